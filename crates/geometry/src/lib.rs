@@ -1,0 +1,16 @@
+//! Exact solids of pickup parts.
+//!
+//! Layers, each knowing only those above it in this list:
+//!
+//! - [`plane`]: lines, arcs, contours, and one arrangement of all contours of a part;
+//! - [`Stack`]: a part as prisms along z, with a rounding of its top edge;
+//! - [`solid`]: the boundary representation that follows from a stack by construction;
+//! - [`mesh`]: triangles at a chord tolerance.
+
+pub mod mesh;
+pub mod plane;
+pub mod solid;
+mod stack;
+
+pub use solid::bands::setback;
+pub use stack::{Feature, Kind, Role, Rounding, Stack, StackError};

@@ -1,0 +1,96 @@
+//! Triangles at a stated chord tolerance.
+//!
+//! Every edge of the solid is divided once, and the faces on both its sides use the same points:
+//! nothing has to be welded, and there are no T-junctions. All arcs about one vertical axis are
+//! divided at the same angles, so walls and bands are strips; only flat faces need a
+//! triangulation.
+//!
+//! **Chord tolerance**: no point of a triangle lies further than this from the surface that it
+//! stands for. A smaller tolerance costs triangles as its inverse square root (arcs) or inverse
+//! (bands, which bend both ways).
+
+mod check;
+mod edges;
+mod flat;
+mod strips;
+
+pub use check::MeshDefect;
+
+use crate::solid::{Point3, Solid, Surface};
+
+/// A closed triangle mesh with shared points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mesh {
+    /// Corners, mm.
+    pub points: Vec<Point3>,
+    /// Corner indices, counter-clockwise seen from outside.
+    pub triangles: Vec<[u32; 3]>,
+    /// For each triangle, the face of the solid it belongs to.
+    pub faces: Vec<u32>,
+}
+
+/// Why a solid could not be meshed.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum MeshError {
+    /// The tolerance is not a positive length.
+    #[error("a chord tolerance of {0} mm is not a positive length")]
+    Tolerance(f64),
+    /// A flat face could not be triangulated.
+    #[error("face {face} could not be triangulated: {why}")]
+    Flat {
+        /// Index of the face.
+        face: usize,
+        /// What the triangulation said.
+        why: String,
+    },
+    /// The mesh fails its own check: a defect of this program.
+    #[error("the mesh is unsound: {0}")]
+    Unsound(MeshDefect),
+}
+
+/// Collects points and triangles.
+struct Builder {
+    points: Vec<Point3>,
+    triangles: Vec<[u32; 3]>,
+    faces: Vec<u32>,
+    face: u32,
+}
+
+impl Builder {
+    fn triangle(&mut self, a: u32, b: u32, c: u32) {
+        self.triangles.push([a, b, c]);
+        self.faces.push(self.face);
+    }
+
+    fn point(&mut self, p: Point3) -> u32 {
+        self.points.push(p);
+        self.points.len() as u32 - 1
+    }
+}
+
+/// Meshes a solid so that no triangle is further than `chord` mm from its surface.
+///
+/// The mesh is checked: closed, consistently oriented, no triangle without area.
+pub fn mesh(solid: &Solid, chord: f64) -> Result<Mesh, MeshError> {
+    if !(chord.is_finite() && chord > 0.0) {
+        return Err(MeshError::Tolerance(chord));
+    }
+    let mut builder = Builder { points: Vec::new(), triangles: Vec::new(), faces: Vec::new(), face: 0 };
+    let divided = edges::divide(solid, chord, &mut builder);
+    for (i, face) in solid.faces.iter().enumerate() {
+        builder.face = i as u32;
+        match face.surface {
+            Surface::Plane { normal, .. } => flat::fill(face, normal, &divided, &mut builder)
+                .map_err(|why| MeshError::Flat { face: i, why })?,
+            Surface::Cylinder { axis, convex, .. } if axis.z != 0.0 => {
+                strips::wall(solid, face, convex, &divided, &mut builder);
+            }
+            Surface::Cylinder { .. } | Surface::Torus { .. } | Surface::Sphere { .. } => {
+                strips::band(solid, face, &divided, &mut builder);
+            }
+        }
+    }
+    let mesh = Mesh { points: builder.points, triangles: builder.triangles, faces: builder.faces };
+    mesh.check().map_err(MeshError::Unsound)?;
+    Ok(mesh)
+}

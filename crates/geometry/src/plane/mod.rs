@@ -1,0 +1,47 @@
+//! Line-and-arc geometry in the plane: the layer on which everything else stands.
+//!
+//! All coordinates are millimetres, all angles radians, counter-clockwise positive. Raw `f64`
+//! stays inside this kernel; the parts above it take lengths with their units.
+//!
+//! - [`Segment`]: one straight line or one arc of at most half a turn;
+//! - [`Contour`]: a closed chain of segments, with exact length, area and inside test;
+//! - [`Arrangement`]: all contours of a part cut at every crossing, each piece knowing what lies
+//!   inside on its left and right;
+//! - [`offset`]: contours moved inwards or outwards.
+
+mod arrangement;
+mod contour;
+mod distance;
+mod intersect;
+pub mod offset;
+mod segment;
+mod shapes;
+
+pub use arrangement::{Arrangement, MAX_CONTOURS, Membership, Piece};
+pub use contour::Contour;
+pub use distance::{contour_distance, segment_distance};
+pub use segment::{Bend, Bounds, Segment};
+
+/// A place in the plane, millimetres.
+pub type Point = nalgebra::Point2<f64>;
+/// A displacement in the plane, millimetres.
+pub type Vector = nalgebra::Vector2<f64>;
+
+/// Two places nearer than this are one vertex, in mm. Far below anything a printer or caliper
+/// resolves (a thousandth of a micrometre is 1e-6 mm), far above rounding noise at 100 mm (1e-14).
+pub const SNAP: f64 = 1e-6;
+
+/// A line that misses an arc, or an arc that misses another, by less than this in mm is tangent
+/// to it. It must lie well under [`SNAP`]² / radius, or the two near-tangent crossings would come
+/// out as two vertices further apart than `SNAP`.
+pub const TANGENT: f64 = 1e-9;
+
+/// The z component of the cross product: positive when `b` lies to the left of `a`.
+pub fn cross(a: Vector, b: Vector) -> f64 {
+    a.x * b.y - a.y * b.x
+}
+
+/// `v` turned a quarter turn counter-clockwise.
+pub fn left_of(v: Vector) -> Vector {
+    Vector::new(-v.y, v.x)
+}

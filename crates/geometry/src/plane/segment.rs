@@ -1,0 +1,221 @@
+//! One straight line or one circular arc.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use super::{Point, Vector, cross, left_of};
+
+/// What makes a segment an arc: its circle and the way it turns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bend {
+    /// Centre of the circle.
+    pub center: Point,
+    /// Radius, mm, positive.
+    pub radius: f64,
+    /// True when the arc runs counter-clockwise from `from` to `to`.
+    pub ccw: bool,
+}
+
+/// A directed line or arc. An arc never exceeds half a turn, so that its two ends, its circle and
+/// its sense say everything; a full circle is two of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Segment {
+    /// Start.
+    pub from: Point,
+    /// End.
+    pub to: Point,
+    /// `None` for a straight line.
+    pub bend: Option<Bend>,
+}
+
+/// An axis-parallel box in the plane, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// Corner with the smallest coordinates.
+    pub min: Point,
+    /// Corner with the largest coordinates.
+    pub max: Point,
+}
+
+impl Bounds {
+    /// The smallest box round two points.
+    pub fn of(a: Point, b: Point) -> Self {
+        Self { min: Point::new(a.x.min(b.x), a.y.min(b.y)), max: Point::new(a.x.max(b.x), a.y.max(b.y)) }
+    }
+
+    /// The smallest box that holds both.
+    #[must_use]
+    pub fn union(self, other: Self) -> Self {
+        Self {
+            min: Point::new(self.min.x.min(other.min.x), self.min.y.min(other.min.y)),
+            max: Point::new(self.max.x.max(other.max.x), self.max.y.max(other.max.y)),
+        }
+    }
+
+    /// True when the boxes come within `margin` of each other.
+    pub fn near(&self, other: &Self, margin: f64) -> bool {
+        self.min.x <= other.max.x + margin
+            && other.min.x <= self.max.x + margin
+            && self.min.y <= other.max.y + margin
+            && other.min.y <= self.max.y + margin
+    }
+
+    /// True when `p` lies in the box or on its border.
+    pub fn contains(&self, p: Point) -> bool {
+        self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
+    }
+}
+
+impl Segment {
+    /// A straight line.
+    pub fn line(from: Point, to: Point) -> Self {
+        Self { from, to, bend: None }
+    }
+
+    /// An arc of at most half a turn round `center`.
+    pub fn arc(from: Point, to: Point, center: Point, ccw: bool) -> Self {
+        let radius = (from - center).norm();
+        Self { from, to, bend: Some(Bend { center, radius, ccw }) }
+    }
+
+    /// The same place, run through the other way.
+    #[must_use]
+    pub fn reversed(self) -> Self {
+        let bend = self.bend.map(|b| Bend { ccw: !b.ccw, ..b });
+        Self { from: self.to, to: self.from, bend }
+    }
+
+    /// Turn from start to end, radians in (0, π], however the arc turns; 0 for a line.
+    pub fn sweep(&self) -> f64 {
+        let Some(b) = self.bend else { return 0.0 };
+        let (u, v) = (self.from - b.center, self.to - b.center);
+        let turn = cross(u, v).atan2(u.dot(&v));
+        let turn = if b.ccw { turn } else { -turn };
+        // Half a turn comes out as -π as often as π.
+        if turn < -FRAC_PI_2 { turn + TAU } else { turn.max(0.0) }
+    }
+
+    /// Length, mm.
+    pub fn length(&self) -> f64 {
+        match self.bend {
+            None => (self.to - self.from).norm(),
+            Some(b) => b.radius * self.sweep(),
+        }
+    }
+
+    /// The place at the fraction `t` of the way, 0 to 1.
+    pub fn at(&self, t: f64) -> Point {
+        match self.bend {
+            None => self.from + (self.to - self.from) * t,
+            Some(b) => {
+                let u = self.from - b.center;
+                let a = self.sweep() * if b.ccw { t } else { -t };
+                let (s, c) = a.sin_cos();
+                b.center + Vector::new(u.x * c - u.y * s, u.x * s + u.y * c)
+            }
+        }
+    }
+
+    /// The unit direction of travel at a place on the segment.
+    pub fn direction_at(&self, p: Point) -> Vector {
+        match self.bend {
+            None => (self.to - self.from).normalize(),
+            Some(b) => {
+                let t = left_of(p - b.center).normalize();
+                if b.ccw { t } else { -t }
+            }
+        }
+    }
+
+    /// This segment's share of twice the signed area of a closed chain (Green's theorem):
+    /// the triangle with the origin plus, for an arc, twice the circular segment over its chord.
+    pub fn twice_area(&self) -> f64 {
+        let chord = cross(self.from.coords, self.to.coords);
+        match self.bend {
+            None => chord,
+            Some(b) => {
+                let a = self.sweep();
+                let cap = b.radius * b.radius * (a - a.sin());
+                if b.ccw { chord + cap } else { chord - cap }
+            }
+        }
+    }
+
+    /// The angle of `p` seen from the arc's centre, measured along the arc from its start,
+    /// radians; negative or beyond [`Segment::sweep`] when `p` is not on the arc.
+    pub fn angle_along(&self, p: Point) -> f64 {
+        let Some(b) = self.bend else { return 0.0 };
+        let mid = self.at(0.5) - b.center;
+        let v = p - b.center;
+        let off = cross(mid, v).atan2(mid.dot(&v));
+        self.sweep() / 2.0 + if b.ccw { off } else { -off }
+    }
+
+    /// Smallest box round the segment.
+    pub fn bounds(&self) -> Bounds {
+        let mut bounds = Bounds::of(self.from, self.to);
+        if let Some(b) = self.bend {
+            for p in b.extremes() {
+                if self.spans(p) {
+                    bounds = bounds.union(Bounds::of(p, p));
+                }
+            }
+        }
+        bounds
+    }
+
+    /// For a point on the segment's circle: does the arc pass through it?
+    pub(super) fn spans(&self, p: Point) -> bool {
+        let a = self.angle_along(p);
+        (0.0..=self.sweep()).contains(&a)
+    }
+
+    /// How often a ray from `p` in the direction of +x crosses the segment, by the half-open
+    /// rule that counts a vertex shared by two segments exactly once. `p` must not lie on it.
+    pub(super) fn crossings_right_of(&self, p: Point) -> u32 {
+        let Some(b) = self.bend else {
+            if (self.from.y <= p.y) == (self.to.y <= p.y) {
+                return 0;
+            }
+            let t = (p.y - self.from.y) / (self.to.y - self.from.y);
+            return u32::from(self.from.x + t * (self.to.x - self.from.x) > p.x);
+        };
+        let mut cuts = vec![(0.0, self.from)];
+        for top in [b.center + Vector::new(0.0, b.radius), b.center - Vector::new(0.0, b.radius)] {
+            let a = self.angle_along(top);
+            if a > 0.0 && a < self.sweep() {
+                cuts.push((a, top));
+            }
+        }
+        cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
+        cuts.push((self.sweep(), self.to));
+        cuts.windows(2).map(|w| self.monotone_crossing(b, w[0], w[1], p)).sum()
+    }
+
+    /// The same for a stretch of arc without a turning point in y.
+    fn monotone_crossing(&self, b: Bend, from: (f64, Point), to: (f64, Point), p: Point) -> u32 {
+        if (from.1.y <= p.y) == (to.1.y <= p.y) {
+            return 0;
+        }
+        let middle = self.at((from.0 + to.0) / 2.0 / self.sweep());
+        let rise = p.y - b.center.y;
+        let half = (b.radius * b.radius - rise * rise).max(0.0).sqrt();
+        let x = if middle.x > b.center.x { b.center.x + half } else { b.center.x - half };
+        u32::from(x > p.x)
+    }
+
+    /// Half a turn at most: what an arc of this type can be.
+    pub const MAX_SWEEP: f64 = PI;
+}
+
+impl Bend {
+    /// The four outermost points of the circle.
+    fn extremes(&self) -> [Point; 4] {
+        let (c, r) = (self.center, self.radius);
+        [
+            Point::new(c.x + r, c.y),
+            Point::new(c.x, c.y + r),
+            Point::new(c.x - r, c.y),
+            Point::new(c.x, c.y - r),
+        ]
+    }
+}

@@ -1,0 +1,56 @@
+//! The contours that the parts are drawn with.
+
+use super::{Contour, Point, Segment, Vector};
+
+impl Contour {
+    /// A circle, as two half circles that meet on the horizontal through the centre.
+    pub fn circle(center: Point, radius: f64) -> Self {
+        let right = center + Vector::new(radius, 0.0);
+        let left = center - Vector::new(radius, 0.0);
+        Self::new(vec![Segment::arc(right, left, center, true), Segment::arc(left, right, center, true)])
+    }
+
+    /// A rectangle with sides parallel to the axes, between two opposite corners.
+    pub fn rectangle(a: Point, b: Point) -> Self {
+        let corners = [a, Point::new(b.x, a.y), b, Point::new(a.x, b.y)];
+        Self::polygon(&corners)
+    }
+
+    /// A polygon through the given corners.
+    pub fn polygon(corners: &[Point]) -> Self {
+        let n = corners.len();
+        Self::new((0..n).map(|i| Segment::line(corners[i], corners[(i + 1) % n])).collect())
+    }
+
+    /// A rectangle `length` (x) by `width` (y) round `center` whose corners are rounded by
+    /// `radius`, all mm. A radius of half the width gives a stadium; the caller has checked that
+    /// it is not larger than half the shorter side.
+    pub fn rounded_rectangle(center: Point, length: f64, width: f64, radius: f64) -> Self {
+        let (hx, hy, r) = (length / 2.0, width / 2.0, radius);
+        if r <= super::SNAP {
+            let corner = Vector::new(hx, hy);
+            return Self::rectangle(center - corner, center + corner);
+        }
+        let at = |x: f64, y: f64| center + Vector::new(x, y);
+        let mut segments = Vec::with_capacity(8);
+        // From the lower right corner round: an arc, then the side that follows it.
+        let corners = [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)];
+        for (sx, sy) in corners {
+            let middle = at(sx * (hx - r), sy * (hy - r));
+            let side = Vector::new(sx * r, 0.0);
+            let upright = Vector::new(0.0, sy * r);
+            // Where the two signs differ the corner is entered along the horizontal side.
+            let (from, to) = if sx * sy < 0.0 {
+                (middle + upright, middle + side)
+            } else {
+                (middle + side, middle + upright)
+            };
+            segments.push(Segment::arc(from, to, middle, true));
+        }
+        let joined = (0..4).flat_map(|i| {
+            let (arc, next) = (segments[i], segments[(i + 1) % 4]);
+            [arc, Segment::line(arc.to, next.from)]
+        });
+        Self::new(joined.collect())
+    }
+}

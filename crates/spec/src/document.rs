@@ -1,0 +1,297 @@
+//! RON text as a tree of values, each with its place in the file.
+//!
+//! `ron` reads one level at a time into raw slices of the text; a slice's address in the text is
+//! its place. That gives every value a span without a parser of our own, at the price of reading
+//! nested text once per level (families nest four deep).
+
+use ron::value::RawValue;
+use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+
+use crate::problem::{Problem, SourceFile, Span};
+
+/// How deep values may nest. Families need six; the limit keeps hostile input from costing time.
+const MAX_DEPTH: usize = 16;
+
+/// A value in a file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Node {
+    /// Where it stands.
+    pub span: Span,
+    /// The name in front of it: `mm` in `mm(2.0)`.
+    pub tag: Option<String>,
+    /// What it is.
+    pub kind: NodeKind,
+}
+
+/// What a value is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NodeKind {
+    /// A number.
+    Number(f64),
+    /// A quoted text.
+    Text(String),
+    /// A bare word, `true` and `false` included.
+    Word(String),
+    /// `[a, b]`, or the values in `tag(a, b)`.
+    List(Vec<Node>),
+    /// `(name: value, …)`.
+    Record(Vec<Field>),
+}
+
+/// A named value in a record.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Field {
+    /// Its name.
+    pub name: String,
+    /// Where the name stands.
+    pub span: Span,
+    /// Its value.
+    pub value: Node,
+}
+
+/// Reads a file that holds one value.
+pub fn parse_one(file: usize, source: &SourceFile) -> Result<Node, Problem> {
+    let text = source.text.as_str();
+    let raw = ron::from_str::<&RawValue>(text).map_err(|e| syntax_problem(file, source, 0, &e))?;
+    Parser { file, source }.node(raw.get_ron(), 0)
+}
+
+/// Reads a file that holds one value after another. Values before a mistake are kept.
+pub fn parse_stream(file: usize, source: &SourceFile) -> (Vec<Node>, Option<Problem>) {
+    let parser = Parser { file, source };
+    let mut nodes = Vec::new();
+    let text = source.text.as_str();
+    let mut reader = match ron::Deserializer::from_str(text) {
+        Ok(reader) => reader,
+        Err(e) => return (nodes, Some(syntax_problem(file, source, 0, &e))),
+    };
+    let mut at = 0;
+    while !skip_blank(&text[at..]).is_empty() {
+        let node = <&RawValue>::deserialize(&mut reader)
+            .map_err(|code| {
+                let begin = parser.span(skip_blank(&text[at..]));
+                let (line, _) = source.line_column(begin.start);
+                let problem = syntax_problem(file, source, 0, &reader.span_error(code));
+                problem.hint(format!(
+                    "the entry begins in line {line}: a name and its values in round brackets; \
+                     if the file ends in the middle of it, complete the entry or remove it"
+                ))
+            })
+            .and_then(|raw| {
+                at = raw.get_ron().as_ptr() as usize - text.as_ptr() as usize + raw.get_ron().len();
+                parser.node(raw.get_ron(), 0)
+            });
+        match node {
+            Ok(node) => nodes.push(node),
+            Err(problem) => return (nodes, Some(problem)),
+        }
+    }
+    (nodes, None)
+}
+
+struct Parser<'a> {
+    file: usize,
+    source: &'a SourceFile,
+}
+
+impl Parser<'_> {
+    /// The place of a slice of the file's text.
+    fn span(&self, slice: &str) -> Span {
+        let start = slice.as_ptr() as usize - self.source.text.as_ptr() as usize;
+        Span { file: self.file, start, end: start + slice.len() }
+    }
+
+    fn node(&self, raw: &str, depth: usize) -> Result<Node, Problem> {
+        let text = trim(raw);
+        let span = self.span(text);
+        if depth > MAX_DEPTH {
+            return Err(Problem::error(span, format!("values nest more than {MAX_DEPTH} deep here")));
+        }
+        let word_end = text.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(text.len());
+        let (word, rest) = text.split_at(word_end);
+        let is_word = word.starts_with(|c: char| c.is_alphabetic() || c == '_');
+        if is_word && skip_blank(rest).is_empty() {
+            return Ok(Node { span, tag: None, kind: NodeKind::Word(word.to_owned()) });
+        }
+        let shape: Shape =
+            ron::from_str(text).map_err(|e| syntax_problem(self.file, self.source, span.start, &e))?;
+        let kind = match shape {
+            Shape::Number(n) => NodeKind::Number(n),
+            Shape::Text(t) => NodeKind::Text(t),
+            Shape::Nothing => NodeKind::Record(Vec::new()),
+            Shape::List(items) => {
+                let items = items.into_iter().map(|i| self.node(i.get_ron(), depth + 1));
+                NodeKind::List(items.collect::<Result<_, _>>()?)
+            }
+            Shape::Fields(fields) => NodeKind::Record(self.fields(span, fields, depth)?),
+        };
+        let tag = (is_word && skip_blank(rest).starts_with('(')).then(|| word.to_owned());
+        Ok(Node { span, tag, kind })
+    }
+
+    fn fields(
+        &self,
+        record: Span,
+        fields: Vec<(String, &RawValue)>,
+        depth: usize,
+    ) -> Result<Vec<Field>, Problem> {
+        let mut from = record.start;
+        let mut read = Vec::with_capacity(fields.len());
+        for (name, raw) in fields {
+            let value = self.node(raw.get_ron(), depth + 1)?;
+            // The name is the last occurrence of its letters before the value.
+            let before = &self.source.text[from..value.span.start];
+            let start = from + before.rfind(&name).unwrap_or(0);
+            from = value.span.end;
+            let span = Span { file: self.file, start, end: start + name.len() };
+            read.push(Field { name, span, value });
+        }
+        Ok(read)
+    }
+}
+
+/// One level of RON.
+enum Shape<'a> {
+    Number(f64),
+    Text(String),
+    Nothing,
+    List(Vec<&'a RawValue>),
+    Fields(Vec<(String, &'a RawValue)>),
+}
+
+impl<'de> Deserialize<'de> for Shape<'de> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(ShapeVisitor)
+    }
+}
+
+struct ShapeVisitor;
+
+impl<'de> Visitor<'de> for ShapeVisitor {
+    type Value = Shape<'de>;
+
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("a number, a text, a list or a record")
+    }
+
+    fn visit_f64<E>(self, v: f64) -> Result<Self::Value, E> {
+        Ok(Shape::Number(v))
+    }
+
+    fn visit_i64<E>(self, v: i64) -> Result<Self::Value, E> {
+        Ok(Shape::Number(v as f64))
+    }
+
+    fn visit_u64<E>(self, v: u64) -> Result<Self::Value, E> {
+        Ok(Shape::Number(v as f64))
+    }
+
+    fn visit_str<E>(self, v: &str) -> Result<Self::Value, E> {
+        Ok(Shape::Text(v.to_owned()))
+    }
+
+    fn visit_unit<E>(self) -> Result<Self::Value, E> {
+        Ok(Shape::Nothing)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<Self::Value, A::Error> {
+        let mut list = Vec::new();
+        while let Some(item) = items.next_element()? {
+            list.push(item);
+        }
+        Ok(Shape::List(list))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Self::Value, A::Error> {
+        let mut fields = Vec::new();
+        while let Some(entry) = entries.next_entry()? {
+            fields.push(entry);
+        }
+        Ok(Shape::Fields(fields))
+    }
+}
+
+/// A syntax error of `ron` in a slice that starts at byte `base`.
+fn syntax_problem(file: usize, source: &SourceFile, base: usize, e: &ron::error::SpannedError) -> Problem {
+    let text = &source.text[base..];
+    let line_start: usize =
+        text.split_inclusive('\n').take(e.span.start.line.saturating_sub(1)).map(str::len).sum();
+    let in_line = text[line_start.min(text.len())..].char_indices();
+    let column = in_line.map(|(i, _)| i).nth(e.span.start.col.saturating_sub(1));
+    let start = column.map_or(source.text.len(), |c| base + line_start + c);
+    let start = source.text.floor_char_boundary(start.min(source.text.len()));
+    let end = source.text.ceil_char_boundary((start + 1).min(source.text.len()));
+    Problem::error(Span { file, start, end }, format!("this is not RON: {}", e.code))
+}
+
+/// Without blanks and comments at both ends.
+fn trim(raw: &str) -> &str {
+    let mut text = skip_blank(raw);
+    // Trailing comments: cut after the last character that is neither blank nor comment.
+    let mut end = 0;
+    let mut rest = text;
+    while !rest.is_empty() {
+        let skipped = skip_blank(rest);
+        if skipped.len() < rest.len() {
+            rest = skipped;
+            continue;
+        }
+        let step = token_len(rest);
+        rest = &rest[step..];
+        end = text.len() - rest.len();
+    }
+    text = &text[..end];
+    text
+}
+
+/// Length of the next character, or of the whole next quoted text (it may hold `//`).
+fn token_len(text: &str) -> usize {
+    if !text.starts_with('"') {
+        return text.chars().next().map_or(1, char::len_utf8);
+    }
+    let mut escaped = false;
+    for (i, c) in text.char_indices().skip(1) {
+        match c {
+            '"' if !escaped => return i + 1,
+            '\\' => escaped = !escaped,
+            _ => escaped = false,
+        }
+    }
+    text.len()
+}
+
+/// Without leading blanks and comments.
+fn skip_blank(mut text: &str) -> &str {
+    loop {
+        text = text.trim_start();
+        if let Some(rest) = text.strip_prefix("//") {
+            text = rest.split_once('\n').map_or("", |(_, after)| after);
+        } else if text.starts_with("/*") {
+            text = block_comment_end(text);
+        } else {
+            return text;
+        }
+    }
+}
+
+/// What follows a block comment; RON's may nest.
+fn block_comment_end(text: &str) -> &str {
+    let mut depth = 0usize;
+    let mut i = 0;
+    while i < text.len() {
+        let rest = &text[i..];
+        if rest.starts_with("/*") {
+            depth += 1;
+            i += 2;
+        } else if rest.starts_with("*/") {
+            depth -= 1;
+            i += 2;
+            if depth == 0 {
+                return &text[i..];
+            }
+        } else {
+            i += rest.chars().next().map_or(1, char::len_utf8);
+        }
+    }
+    ""
+}

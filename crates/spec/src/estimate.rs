@@ -1,0 +1,204 @@
+//! Values with their standard uncertainty, as JCGM 100 (GUM) has it.
+//!
+//! An [`Estimate`] remembers *which* independent doubts it depends on and how strongly, not only
+//! how large its uncertainty is. Two centre distances that share a string's gauge are therefore
+//! correlated without anybody having to say so, and "which reading contributes most" is a look at
+//! the list.
+
+use std::ops::{Add, Mul, Neg, Sub};
+
+use crate::Length;
+use crate::quantity::Quantity;
+
+/// Where a doubt comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// Scatter of repeated readings (type A).
+    Scatter,
+    /// The step of the tool's display (type B).
+    Resolution,
+    /// The tool's maximum permissible error (type B).
+    ToolError,
+    /// A tolerance that the maker states (type B).
+    Stated,
+    /// An assumption made where nothing was measured (type B).
+    Assumed,
+    /// The printed part's size (type B).
+    Print,
+}
+
+/// One independent cause of doubt.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubt {
+    /// The quantity whose reading it belongs to; `None` for printed sizes.
+    pub quantity: Option<Quantity>,
+    /// What kind of cause.
+    pub origin: Origin,
+    /// Degrees of freedom; infinite when the figure itself is taken as sure.
+    pub freedom: f64,
+}
+
+/// Names a [`Doubt`] in a [`Doubts`] table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct DoubtId(u32);
+
+/// All independent causes of doubt of one family.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Doubts {
+    all: Vec<Doubt>,
+}
+
+impl Doubts {
+    /// Enters a cause and gives an estimate of zero that carries it with standard uncertainty `u`.
+    pub fn enter(&mut self, doubt: Doubt, u: Length) -> Estimate {
+        self.all.push(doubt);
+        let id = DoubtId(self.all.len() as u32 - 1);
+        Estimate { value: 0.0, parts: vec![(id, u.as_mm())] }
+    }
+
+    /// Looks a cause up.
+    pub fn get(&self, id: DoubtId) -> Option<&Doubt> {
+        self.all.get(id.0 as usize)
+    }
+
+    /// Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1):
+    /// ν = u⁴ / Σ (uᵢ⁴ / νᵢ). Infinite for an exact value.
+    pub fn freedom(&self, estimate: &Estimate) -> f64 {
+        let u2: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
+        let share = |(id, u): &(DoubtId, f64)| u.powi(4) / self.get(*id).map_or(f64::INFINITY, |d| d.freedom);
+        let sum: f64 = estimate.parts.iter().map(share).sum();
+        if sum > 0.0 { u2 * u2 / sum } else { f64::INFINITY }
+    }
+
+    /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
+    /// the variance from 0 to 1; `None` when nothing measured contributes.
+    pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Quantity, f64)> {
+        let total: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
+        let mut by_quantity: Vec<(Quantity, f64)> = Vec::new();
+        for (id, u) in &estimate.parts {
+            let Some(quantity) = self.get(*id).and_then(|d| d.quantity.clone()) else { continue };
+            match by_quantity.iter_mut().find(|(q, _)| *q == quantity) {
+                Some((_, sum)) => *sum += u * u,
+                None => by_quantity.push((quantity, u * u)),
+            }
+        }
+        let largest = by_quantity.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        (total > 0.0).then(|| (largest.0, largest.1 / total))
+    }
+}
+
+/// A length with everything that makes it uncertain.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Estimate {
+    /// Best value, mm.
+    value: f64,
+    /// Standard uncertainty from each cause with its sign, mm; ascending by cause.
+    parts: Vec<(DoubtId, f64)>,
+}
+
+impl Estimate {
+    /// A value without any doubt: what is wanted, not measured.
+    pub fn exact(value: Length) -> Self {
+        Self { value: value.as_mm(), parts: Vec::new() }
+    }
+
+    /// The best value.
+    pub fn value(&self) -> Length {
+        Length::from_mm(self.value)
+    }
+
+    /// Combined standard uncertainty: root of the sum of squares over independent causes
+    /// (GUM 5.1.2).
+    pub fn uncertainty(&self) -> Length {
+        Length::from_mm(self.parts.iter().map(|(_, u)| u * u).sum::<f64>().sqrt())
+    }
+
+    /// The same doubt about another value.
+    #[must_use]
+    pub fn moved_to(mut self, value: Length) -> Self {
+        self.value = value.as_mm();
+        self
+    }
+
+    /// A function of several estimates, linearised at their values (GUM 5.1.3). Sensitivities are
+    /// central differences over `step`; the functions here are distances between lines and arcs,
+    /// so a step well under the caliper's is exact enough and clear of rounding noise.
+    pub fn of(inputs: &[&Estimate], f: impl Fn(&[Length]) -> Length) -> Self {
+        let step = Length::from_mm(1e-4);
+        let values: Vec<Length> = inputs.iter().map(|e| e.value()).collect();
+        let mut result = Self::exact(f(&values));
+        for (i, input) in inputs.iter().enumerate() {
+            if input.parts.is_empty() {
+                continue;
+            }
+            let at = |x: Length| {
+                let mut moved = values.clone();
+                moved[i] = x;
+                f(&moved)
+            };
+            let slope = (at(values[i] + step) - at(values[i] - step)).as_mm() / (2.0 * step.as_mm());
+            let doubt = Self { value: 0.0, parts: input.parts.clone() };
+            result = result + doubt * slope;
+        }
+        result
+    }
+}
+
+impl Add for Estimate {
+    type Output = Self;
+
+    /// Sum; parts from the same cause add with their signs.
+    fn add(self, other: Self) -> Self {
+        let mut parts = Vec::with_capacity(self.parts.len() + other.parts.len());
+        let (mut a, mut b) = (self.parts.into_iter().peekable(), other.parts.into_iter().peekable());
+        loop {
+            let next = match (a.peek(), b.peek()) {
+                (Some(x), Some(y)) if x.0 == y.0 => {
+                    let both = (x.0, x.1 + y.1);
+                    a.next();
+                    b.next();
+                    Some(both)
+                }
+                (Some(x), Some(y)) if x.0 < y.0 => a.next(),
+                (None, None) => None,
+                (Some(_), None) => a.next(),
+                _ => b.next(),
+            };
+            match next {
+                Some(part) => parts.push(part),
+                None => return Self { value: self.value + other.value, parts },
+            }
+        }
+    }
+}
+
+impl Mul<f64> for Estimate {
+    type Output = Self;
+    fn mul(mut self, factor: f64) -> Self {
+        self.value *= factor;
+        for part in &mut self.parts {
+            part.1 *= factor;
+        }
+        self
+    }
+}
+
+impl Neg for Estimate {
+    type Output = Self;
+    fn neg(self) -> Self {
+        self * -1.0
+    }
+}
+
+impl Sub for Estimate {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        self + -other
+    }
+}
+
+impl From<Length> for Estimate {
+    fn from(value: Length) -> Self {
+        Self::exact(value)
+    }
+}

@@ -1,0 +1,341 @@
+//! A family as it is used: readings turned into estimates, wanted dimensions checked.
+
+use std::path::Path;
+
+use crate::Length;
+use crate::document::parse_one;
+use crate::estimate::{Doubts, Estimate};
+use crate::log::{Known, Log};
+use crate::measured::Measured;
+use crate::needed;
+use crate::problem::{Problem, Problems, Severity, SourceFile, Span};
+use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::reader::Noted;
+use crate::strings::{self, FanOut};
+use crate::wanted::{Side, Wanted};
+use crate::written::Written;
+
+/// What is wanted.
+pub const FAMILY_FILE: &str = "family.ron";
+/// What was measured.
+pub const READINGS_FILE: &str = "readings.ron";
+
+/// Parts for all positions of one instrument.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Family {
+    /// The folder's name; names the files that are built.
+    pub slug: String,
+    /// For people.
+    pub title: String,
+    /// How many strings.
+    pub strings: usize,
+    /// From the first to the last in the file.
+    pub positions: Vec<Position>,
+    /// Bought parts.
+    pub hardware: Hardware,
+    /// What the printer can do.
+    pub printer: Printer,
+    /// Every independent cause of doubt.
+    pub doubts: Doubts,
+    /// The files it was read from, in the order of [`Span::file`].
+    pub files: Vec<SourceFile>,
+    /// Worth a look.
+    pub notices: Vec<Problem>,
+}
+
+/// One pickup of the family.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Position {
+    /// Its name: `neck`.
+    pub name: String,
+    /// The hole in the body.
+    pub rout: Rout,
+    /// Strings 1 to n.
+    pub strings: Vec<StringAt>,
+    /// The outer strings' distance by fan-out, when nut and bridge were measured.
+    pub fan_out: Option<FanOut>,
+    /// What is wanted here.
+    pub wanted: Wanted,
+}
+
+/// The hole in the body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rout {
+    /// Along the row of strings.
+    pub length: Estimate,
+    /// In the strings' direction.
+    pub width: Estimate,
+    /// Radius in the corners.
+    pub corner_radius: Estimate,
+    /// Shallowest depth.
+    pub depth: Estimate,
+    /// Centre distance of the screw holes.
+    pub screw_pitch: Estimate,
+    /// Diameter of the screw holes.
+    pub screw_hole: Estimate,
+    /// Recesses for ears at both ends.
+    pub ears: Option<EarRecess>,
+    /// Where the wire channel opens.
+    pub channel: Option<Channel>,
+}
+
+/// The recess for an ear, alike at both ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EarRecess {
+    /// How far it reaches beyond the rout.
+    pub length: Estimate,
+    /// Width.
+    pub width: Estimate,
+    /// Depth under the body's face.
+    pub depth: Estimate,
+    /// Radius in its outer corners.
+    pub corner_radius: Estimate,
+}
+
+/// The wire channel's mouth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Channel {
+    /// The side it opens in.
+    pub side: Side,
+    /// From the side's middle, towards treble on the long sides, towards the neck on the ends.
+    pub offset: Estimate,
+}
+
+/// A string over a position.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StringAt {
+    /// 1 is the thinnest.
+    pub number: usize,
+    /// Place along the row from the rout's middle, treble positive.
+    pub place: Estimate,
+    /// Its underside over the body's face.
+    pub height: Estimate,
+    /// Its diameter.
+    pub gauge: Estimate,
+}
+
+/// Bought parts, measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hardware {
+    /// Magnet rod, diameter.
+    pub rod_diameter: Estimate,
+    /// Magnet rod, length.
+    pub rod_length: Estimate,
+    /// Eyelet, outer diameter of the barrel.
+    pub eyelet_barrel: Estimate,
+    /// Eyelet, outer diameter of the flange.
+    pub eyelet_flange: Estimate,
+    /// Mounting screw, thread diameter.
+    pub screw_diameter: Estimate,
+    /// Mounting screw, head diameter.
+    pub screw_head: Estimate,
+    /// Mounting screw, head height.
+    pub screw_head_height: Estimate,
+    /// Lead, diameter.
+    pub lead_diameter: Estimate,
+}
+
+/// What the printer can do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Printer {
+    /// Bed: length, width, height.
+    pub bed: [Length; 3],
+    /// Thinnest wall.
+    pub least_wall: Length,
+    /// Smallest hole.
+    pub least_hole: Length,
+    /// A printed length may be off by plus or minus this.
+    pub tolerance: Length,
+}
+
+impl Family {
+    /// Reads a family's folder.
+    pub fn load(folder: &Path) -> Result<Self, Problems> {
+        let mut problems = Problems::default();
+        if !folder.is_dir() {
+            let message = format!("{} is not a folder", folder.display());
+            let hint = "name the folder that holds family.ron and readings.ron, like specs/heron";
+            problems.all.push(Problem::anywhere(message).hint(hint));
+            return Err(problems);
+        }
+        for name in [FAMILY_FILE, READINGS_FILE] {
+            let path = folder.join(name);
+            match read_text(&path) {
+                Ok(text) => problems.files.push(SourceFile { name: path.display().to_string(), text }),
+                Err(why) => {
+                    problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())))
+                }
+            }
+        }
+        let files: Result<[SourceFile; 2], _> = problems.files.clone().try_into();
+        let (Ok([family, readings]), false) = (files, problems.has_errors()) else { return Err(problems) };
+        let canonical = folder.canonicalize().ok();
+        let slug = canonical.as_deref().unwrap_or(folder).file_name();
+        let slug = slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned());
+        Self::read(&slug, family, readings)
+    }
+
+    /// Makes a family from the texts of its two files.
+    pub fn read(slug: &str, family: SourceFile, readings: SourceFile) -> Result<Self, Problems> {
+        let mut noted = Noted::default();
+        let files = vec![family, readings];
+        let resolved = resolve(slug, &files, &mut noted);
+        let mut all: Vec<Problem> = Vec::new();
+        for problem in noted.problems {
+            // What the family says once is read for each position.
+            if !all.contains(&problem) {
+                all.push(problem);
+            }
+        }
+        let problems = Problems { files, all };
+        match resolved {
+            Some(mut family) if !problems.has_errors() => {
+                family.files = problems.files;
+                family.notices = problems.all;
+                Ok(family)
+            }
+            _ => Err(problems),
+        }
+    }
+
+    /// The line that states a dimension of a position, for messages.
+    pub fn origin(&self, position: usize, path: &str) -> Option<Span> {
+        self.positions.get(position)?.wanted.origins.get(path).copied()
+    }
+
+    /// A problem of severity "error" at a dimension, with the family's files.
+    pub fn problem_at(&self, position: usize, path: &str, message: String, hint: Option<String>) -> Problems {
+        let span = self.origin(position, path);
+        let problem = Problem { severity: Severity::Error, span, message, hint };
+        Problems { files: self.files.clone(), all: vec![problem] }
+    }
+}
+
+/// Files of people are small; a larger one is not what it seems.
+const LARGEST_FILE: u64 = 4 << 20;
+
+fn read_text(path: &Path) -> Result<String, String> {
+    let about = std::fs::metadata(path).map_err(|e| match e.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        _ => e.to_string(),
+    })?;
+    if about.is_dir() {
+        return Err("it is a folder, not a file".into());
+    }
+    if about.len() > LARGEST_FILE {
+        return Err(format!("it has {} bytes; a family's files have a few thousand", about.len()));
+    }
+    let bytes = std::fs::read(path).map_err(|e| e.to_string())?;
+    String::from_utf8(bytes).map_err(|e| {
+        let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
+        format!("line {line} is not text (UTF-8)")
+    })
+}
+
+fn resolve(slug: &str, files: &[SourceFile], noted: &mut Noted) -> Option<Family> {
+    let root = parse_one(0, &files[0]).map_err(|p| noted.problems.push(p)).ok()?;
+    let written = Written::read(&root, noted);
+    // Without positions and string count the log's names mean nothing.
+    let written = written?;
+    let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
+    let known = Known { positions: &names, strings: written.strings };
+    let log = Log::read(1, &files[1], &known, noted);
+    let before = noted.problems.iter().filter(|p| p.severity == Severity::Error).count();
+    let mut measured = Measured::from_log(&log, written.strings, noted);
+    let missing = needed::missing(&written, &mut measured);
+    if !missing.is_empty() && before == 0 {
+        noted.problems.push(needed::problem(&missing, 1, &files[1]));
+    }
+    if !missing.is_empty() || !written.complete {
+        return None;
+    }
+    let mut positions = Vec::new();
+    for position in written.positions {
+        positions.push(resolve_position(position, written.strings, &mut measured)?);
+    }
+    let instrument = |q| measured.estimates.get(&Quantity::Instrument(q)).cloned();
+    let hardware = Hardware {
+        rod_diameter: instrument(InstrumentQuantity::RodDiameter)?,
+        rod_length: instrument(InstrumentQuantity::RodLength)?,
+        eyelet_barrel: instrument(InstrumentQuantity::EyeletBarrel)?,
+        eyelet_flange: instrument(InstrumentQuantity::EyeletFlange)?,
+        screw_diameter: instrument(InstrumentQuantity::ScrewDiameter)?,
+        screw_head: instrument(InstrumentQuantity::ScrewHead)?,
+        screw_head_height: instrument(InstrumentQuantity::ScrewHeadHeight)?,
+        lead_diameter: instrument(InstrumentQuantity::LeadDiameter)?,
+    };
+    Some(Family {
+        slug: slug.to_owned(),
+        title: written.title,
+        strings: written.strings,
+        positions,
+        hardware,
+        printer: written.printer?,
+        doubts: measured.doubts,
+        files: Vec::new(),
+        notices: Vec::new(),
+    })
+}
+
+fn resolve_position(
+    written: crate::written::WrittenPosition,
+    strings: usize,
+    measured: &mut Measured,
+) -> Option<Position> {
+    let places = strings::places(measured, &written.name, strings).ok()?;
+    let fan_out = strings::fan_out(measured, &written.name, strings);
+    let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
+    let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
+    let ears = if written.rout_has_ears {
+        Some(EarRecess {
+            length: at(PositionQuantity::EarLength)?,
+            width: at(PositionQuantity::EarWidth)?,
+            depth: at(PositionQuantity::EarDepth)?,
+            corner_radius: at(PositionQuantity::EarCornerRadius)?,
+        })
+    } else {
+        None
+    };
+    let channel = match written.channel {
+        Some(side) => Some(Channel { side, offset: at(PositionQuantity::ChannelOffset)? }),
+        None => None,
+    };
+    let heights = heights(&places, |n| at(PositionQuantity::StringHeight(n)))?;
+    let mut over = Vec::with_capacity(strings);
+    for (i, (place, height)) in places.into_iter().zip(heights).enumerate() {
+        over.push(StringAt { number: i + 1, place, height, gauge: gauge(i + 1)? });
+    }
+    Some(Position {
+        rout: Rout {
+            length: at(PositionQuantity::RoutLength)?,
+            width: at(PositionQuantity::RoutWidth)?,
+            corner_radius: at(PositionQuantity::RoutCornerRadius)?,
+            depth: at(PositionQuantity::RoutDepth)?,
+            screw_pitch: at(PositionQuantity::ScrewPitch)?,
+            screw_hole: at(PositionQuantity::ScrewHole)?,
+            ears,
+            channel,
+        },
+        strings: over,
+        fan_out,
+        wanted: written.wanted?,
+        name: written.name,
+    })
+}
+
+/// Heights of all strings: those read, and between two of them a straight line.
+fn heights(places: &[Estimate], read: impl Fn(usize) -> Option<Estimate>) -> Option<Vec<Estimate>> {
+    let known: Vec<(usize, Estimate)> =
+        (1..=places.len()).filter_map(|n| read(n).map(|e| (n - 1, e))).collect();
+    let between = |i: usize| {
+        let above = known.iter().find(|(k, _)| *k >= i)?;
+        let below = known.iter().rfind(|(k, _)| *k <= i)?;
+        if above.0 == below.0 {
+            return Some(above.1.clone());
+        }
+        let x = |k: usize| places[k].value().as_mm();
+        let t = (x(i) - x(below.0)) / (x(above.0) - x(below.0));
+        Some(below.1.clone() * (1.0 - t) + above.1.clone() * t)
+    };
+    (0..places.len()).map(between).collect()
+}

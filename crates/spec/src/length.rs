@@ -1,0 +1,110 @@
+//! Lengths that know their unit.
+
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, Div, Mul, Neg, Sub};
+
+/// A length. Built and read through doors that name the unit, so a bare number never stands for
+/// one.
+///
+/// ```
+/// use bobbinwright_spec::Length;
+/// // 3/16 in = 3 × 25.4 / 16 mm
+/// assert!((Length::from_inch(3.0 / 16.0).as_mm() - 4.7625).abs() < 1e-12);
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
+pub struct Length(f64);
+
+impl Length {
+    /// No length at all.
+    pub const ZERO: Self = Self(0.0);
+
+    /// From millimetres.
+    pub const fn from_mm(mm: f64) -> Self {
+        Self(mm)
+    }
+
+    /// From inches; the international inch is 25.4 mm exactly.
+    pub const fn from_inch(inch: f64) -> Self {
+        Self(inch * 25.4)
+    }
+
+    /// In millimetres.
+    pub const fn as_mm(self) -> f64 {
+        self.0
+    }
+
+    /// In inches.
+    pub const fn as_inch(self) -> f64 {
+        self.0 / 25.4
+    }
+
+    /// The smaller of two.
+    #[must_use]
+    pub fn min(self, other: Self) -> Self {
+        Self(self.0.min(other.0))
+    }
+
+    /// The larger of two.
+    #[must_use]
+    pub fn max(self, other: Self) -> Self {
+        Self(self.0.max(other.0))
+    }
+
+    /// Without its sign.
+    #[must_use]
+    pub fn abs(self) -> Self {
+        Self(self.0.abs())
+    }
+}
+
+/// In millimetres with two decimals, the last digit that a caliper shows: `101.58 mm`. A negative
+/// zero is shown as zero.
+impl fmt::Display for Length {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let shown = format!("{:.*}", f.precision().unwrap_or(2), self.0);
+        let zero = shown.trim_start_matches('-').bytes().all(|b| b == b'0' || b == b'.');
+        f.pad(&format!("{} mm", if zero { shown.trim_start_matches('-') } else { &shown }))
+    }
+}
+
+impl Add for Length {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl Sub for Length {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Neg for Length {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+
+impl Mul<f64> for Length {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self(self.0 * factor)
+    }
+}
+
+impl Div<f64> for Length {
+    type Output = Self;
+    fn div(self, divisor: f64) -> Self {
+        Self(self.0 / divisor)
+    }
+}
+
+impl Sum for Length {
+    fn sum<I: Iterator<Item = Self>>(items: I) -> Self {
+        items.fold(Self::ZERO, Add::add)
+    }
+}

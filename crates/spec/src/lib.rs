@@ -1,0 +1,36 @@
+//! What is measured and what is wanted.
+//!
+//! A **family** is a folder with two files: `family.ron` states what is wanted, `readings.ron` is
+//! a dated log of what was measured. [`Family::load`] reads both and gives a [`Family`] in which
+//! every measured length is an [`Estimate`] (value and standard uncertainty) and every wanted
+//! length has been checked; or [`Problems`], all of them at once, each with its place.
+//!
+//! Reading goes in steps: text → [`document`] (values with places) → `written` and [`log`] (typed,
+//! bounds checked) → [`measured`] (the arithmetic of readings) → [`Family`].
+
+pub mod document;
+mod estimate;
+mod family;
+mod length;
+pub mod log;
+pub mod measured;
+mod needed;
+mod problem;
+mod quantity;
+mod reader;
+mod strings;
+mod wanted;
+mod written;
+
+pub use estimate::{Doubt, DoubtId, Doubts, Estimate, Origin};
+pub use family::{
+    Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
+};
+pub use length::Length;
+pub use problem::{Problem, Problems, Severity, SourceFile, Span};
+pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+pub use strings::FanOut;
+pub use wanted::{
+    Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
+    parameter,
+};

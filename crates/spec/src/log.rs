@@ -1,0 +1,357 @@
+//! The readings log: dated entries that are only ever added to.
+
+use jiff::civil::Date;
+
+use crate::Length;
+use crate::document::{Node, NodeKind, parse_stream};
+use crate::problem::{Problem, SourceFile, Span};
+use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+use crate::reader::{Noted, Record, length, lengths, number, text};
+
+/// All entries of a log.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Log {
+    /// In the order of the file; entry *n* is the n-th, counted from 1.
+    pub entries: Vec<Entry>,
+}
+
+/// One entry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// Where it stands.
+    pub span: Span,
+    /// Its date.
+    pub on: Date,
+    /// What it says.
+    pub matter: Matter,
+}
+
+/// What an entry says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Matter {
+    /// A measuring tool that later readings are taken with.
+    Tool(Tool),
+    /// A reading.
+    Reading(Reading),
+    /// An earlier entry does not count any more.
+    Withdrawal {
+        /// Its number.
+        entry: usize,
+    },
+}
+
+/// A caliper, rule or tape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tool {
+    /// The name that readings use.
+    pub name: String,
+    /// Step of its display or scale.
+    pub resolution: Length,
+    /// Maximum permissible error of the outside jaws (ISO 13385-1: partial surface contact).
+    pub outside: Length,
+    /// The same for the inside jaws.
+    pub inside: Length,
+    /// The same for the depth rod.
+    pub depth: Length,
+}
+
+/// A quantity read one or more times.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// What was read.
+    pub quantity: Quantity,
+    /// How.
+    pub how: How,
+    /// Index into [`Log::entries`] of the tool; `None` for figures from a packet.
+    pub tool: Option<usize>,
+    /// The figures, one or more.
+    pub values: Vec<Length>,
+    /// Where, when a quantity is read in several spots.
+    pub spot: Option<String>,
+    /// Earlier readings of the quantity do not count any more: the thing itself has changed.
+    pub afresh: bool,
+}
+
+/// The way a reading was taken; decides what has to be added or taken off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum How {
+    /// The reading is the quantity.
+    Direct(Jaws),
+    /// Across two strings, outside to outside: takes off half of both diameters.
+    StringsOuter,
+    /// Between two strings, inside to inside: adds half of both diameters.
+    StringsInner,
+    /// Across two holes, far edge to far edge: takes off half of both diameters.
+    HolesFar,
+    /// Between two holes, near edge to near edge: adds half of both diameters.
+    HolesNear,
+    /// From the rout's side to the near face of the string: adds half its diameter.
+    StringNear,
+    /// From the rout's side to the far face of the string: takes off half its diameter.
+    StringFar,
+    /// Not measured but stated on the packet, within a tolerance.
+    Packet(Length),
+}
+
+impl How {
+    /// The part of the caliper that is used.
+    pub fn jaws(self) -> Jaws {
+        match self {
+            How::Direct(jaws) => jaws,
+            How::StringsOuter | How::HolesNear => Jaws::Outside,
+            How::StringsInner | How::HolesFar | How::StringNear | How::StringFar => Jaws::Inside,
+            How::Packet(_) => Jaws::Outside,
+        }
+    }
+}
+
+impl Tool {
+    /// Maximum permissible error with a part of the tool.
+    pub fn limit(&self, jaws: Jaws) -> Length {
+        match jaws {
+            Jaws::Outside => self.outside,
+            Jaws::Inside => self.inside,
+            Jaws::Depth => self.depth,
+        }
+    }
+}
+
+/// What the log's names may refer to.
+pub(crate) struct Known<'a> {
+    pub positions: &'a [String],
+    pub strings: usize,
+}
+
+/// DIN 862 allows inside jaws and depth rods this much more than outside jaws.
+const INSIDE_AND_DEPTH_EXTRA: Length = Length::from_mm(0.02);
+
+impl Log {
+    /// Reads a log. Entries with mistakes are noted and left out; their numbers stay taken.
+    pub(crate) fn read(file: usize, source: &SourceFile, known: &Known, noted: &mut Noted) -> Self {
+        let (nodes, broken) = parse_stream(file, source);
+        let mut log = Self::default();
+        for node in &nodes {
+            let Some(entry) = log.entry(node, known, noted) else {
+                let on = Date::default();
+                let matter = Matter::Withdrawal { entry: 0 };
+                log.entries.push(Entry { span: node.span, on, matter });
+                continue;
+            };
+            if let Some(last) =
+                log.entries.last().filter(|last| last.on > entry.on && last.on != Date::default())
+            {
+                let message = format!("this entry is dated {}, but it follows one of {}", entry.on, last.on);
+                noted
+                    .problems
+                    .push(Problem::notice(entry.span, message).hint("is one of the two dates a slip?"));
+            }
+            log.entries.push(entry);
+        }
+        noted.problems.extend(broken);
+        log
+    }
+
+    fn entry(&self, node: &Node, known: &Known, noted: &mut Noted) -> Option<Entry> {
+        let kind = node.tag.as_deref().unwrap_or_default();
+        if !matches!(kind, "tool" | "reading" | "withdraw") || !matches!(node.kind, NodeKind::Record(_)) {
+            noted.error(
+                node.span,
+                "this is no entry of a log",
+                "an entry is tool(…), reading(…) or withdraw(…)",
+            );
+            return None;
+        }
+        let mut record = Record::new(kind, vec![node], noted)?;
+        let on = date(&mut record, noted);
+        let matter = match kind {
+            "tool" => tool(&mut record, noted).map(Matter::Tool),
+            "reading" => self.reading(&mut record, known, noted).map(Matter::Reading),
+            _ => self.withdrawal(&mut record, noted),
+        };
+        record.finish(noted);
+        Some(Entry { span: node.span, on: on?, matter: matter? })
+    }
+
+    fn reading(&self, record: &mut Record, known: &Known, noted: &mut Noted) -> Option<Reading> {
+        let of = record.need("of", "\"neck.rout.length\"", noted);
+        let got = record.need("got", "mm([12.31, 12.33])", noted);
+        let how = record.get("how");
+        let within = record.get("within");
+        let with = record.get("with");
+        let spot = record.get("spot").and_then(|n| text(n, "spot", noted));
+        let afresh = record.get("afresh").is_some_and(|n| n.kind == NodeKind::Word("true".into()));
+        let of = of?;
+        let name = text(of, "of", noted)?;
+        let quantity = match Quantity::parse(&name, known.positions, known.strings) {
+            Ok(quantity) => quantity,
+            Err(why) => {
+                noted.problems.push(Problem::error(of.span, why));
+                return None;
+            }
+        };
+        let got = got?;
+        let values = lengths(got, &name, noted);
+        for value in &values {
+            note_absurd(*value, &quantity, got.span, noted)?;
+        }
+        let how = self.how(how, within, &quantity, noted)?;
+        let tool = match how {
+            How::Packet(_) => None,
+            _ => Some(self.tool_of(with, record.span(), noted)?),
+        };
+        (!values.is_empty()).then_some(Reading { quantity, how, tool, values, spot, afresh })
+    }
+
+    fn how(
+        &self,
+        how: Option<&Node>,
+        within: Option<&Node>,
+        quantity: &Quantity,
+        noted: &mut Noted,
+    ) -> Option<How> {
+        let Some(node) = how else { return Some(How::Direct(quantity.usual_jaws())) };
+        let word = match &node.kind {
+            NodeKind::Word(word) => word.as_str(),
+            _ => "",
+        };
+        let pair = matches!(
+            quantity,
+            Quantity::At(_, PositionQuantity::StringPair(..))
+                | Quantity::Instrument(InstrumentQuantity::NutSpread | InstrumentQuantity::BridgeSpread)
+        );
+        let pitch = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewPitch));
+        let side =
+            matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
+        let mut only = |fits: bool, how: How, what: &str| {
+            if !fits {
+                noted.error(
+                    node.span,
+                    format!("{word} is for {what}, not for {quantity}"),
+                    "leave how: out, or use outside, inside or depth",
+                );
+            }
+            fits.then_some(how)
+        };
+        match word {
+            "outside" => Some(How::Direct(Jaws::Outside)),
+            "inside" => Some(How::Direct(Jaws::Inside)),
+            "depth" => Some(How::Direct(Jaws::Depth)),
+            "strings_outer" => only(pair, How::StringsOuter, "two strings"),
+            "strings_inner" => only(pair, How::StringsInner, "two strings"),
+            "holes_far" => only(pitch, How::HolesFar, "two screw holes"),
+            "holes_near" => only(pitch, How::HolesNear, "two screw holes"),
+            "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
+            "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
+            "packet" => {
+                let Some(within) = within else {
+                    noted.error(
+                        node.span,
+                        "a figure from the packet needs its tolerance",
+                        "add within: mm(0.05)",
+                    );
+                    return None;
+                };
+                let bounds = (Length::ZERO, Length::from_mm(5.0));
+                length(within, "within", bounds, noted).map(How::Packet)
+            }
+            _ => {
+                noted.error(
+                    node.span,
+                    "this is no way to take a reading",
+                    "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, string_near, string_far, packet",
+                );
+                None
+            }
+        }
+    }
+
+    /// The tool a reading was taken with: the named one, or the last one entered.
+    fn tool_of(&self, with: Option<&Node>, reading: Span, noted: &mut Noted) -> Option<usize> {
+        let tools = self.entries.iter().enumerate().rev().filter_map(|(i, e)| match &e.matter {
+            Matter::Tool(tool) => Some((i, tool)),
+            _ => None,
+        });
+        let mut tools = tools;
+        let Some(with) = with else {
+            let last = tools.next();
+            if last.is_none() {
+                noted.error(reading, "no tool has been entered before this reading", "enter the caliper first: tool(on: …, name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))");
+            }
+            return last.map(|(i, _)| i);
+        };
+        let name = text(with, "with", noted)?;
+        let found = tools.find(|(_, t)| t.name == name);
+        if found.is_none() {
+            noted.error(
+                with.span,
+                format!("no tool called {name:?} has been entered before this reading"),
+                "enter it above with tool(…)",
+            );
+        }
+        found.map(|(i, _)| i)
+    }
+
+    fn withdrawal(&self, record: &mut Record, noted: &mut Noted) -> Option<Matter> {
+        let node = record.need("entry", "3", noted)?;
+        record.get("why");
+        let entry = number(node, "entry", noted)?;
+        let exists = entry.fract() == 0.0 && entry >= 1.0 && entry <= self.entries.len() as f64;
+        if !exists {
+            let message = format!("there is no entry {entry} before this one");
+            noted.error(node.span, message, format!("use 1 to {}", self.entries.len()));
+            return None;
+        }
+        Some(Matter::Withdrawal { entry: entry as usize })
+    }
+}
+
+fn date(record: &mut Record, noted: &mut Noted) -> Option<Date> {
+    let node = record.need("on", "\"2026-10-03\"", noted)?;
+    let written = text(node, "on", noted)?;
+    let date = written.parse::<Date>();
+    if date.is_err() {
+        noted.error(node.span, format!("{written:?} is not a date"), "write year-month-day: \"2026-10-03\"");
+    }
+    date.ok()
+}
+
+fn tool(record: &mut Record, noted: &mut Noted) -> Option<Tool> {
+    let name = record.need("name", "\"caliper\"", noted).and_then(|n| text(n, "tool.name", noted));
+    let bounds = (Length::from_mm(0.0005), Length::from_mm(5.0));
+    let mut optional = |field: &'static str, noted: &mut Noted| {
+        record.get(field).and_then(|n| length(n, &format!("tool.{field}"), bounds, noted))
+    };
+    let inside = optional("mpe_inside", noted);
+    let depth = optional("mpe_depth", noted);
+    let mut needed = |field: &'static str, noted: &mut Noted| {
+        let node = record.need(field, "mm(0.02)", noted)?;
+        length(node, &format!("tool.{field}"), bounds, noted)
+    };
+    let resolution = needed("resolution", noted);
+    let outside = needed("mpe_outside", noted)?;
+    Some(Tool {
+        name: name?,
+        resolution: resolution?,
+        outside,
+        inside: inside.unwrap_or(outside + INSIDE_AND_DEPTH_EXTRA),
+        depth: depth.unwrap_or(outside + INSIDE_AND_DEPTH_EXTRA),
+    })
+}
+
+/// Refuses a figure that can't be the quantity, and says when another unit would make sense.
+fn note_absurd(value: Length, quantity: &Quantity, span: Span, noted: &mut Noted) -> Option<()> {
+    let (low, high) = quantity.sensible();
+    let sensible = |v: Length| v >= low && v <= high;
+    if sensible(value) {
+        return Some(());
+    }
+    let hint = if sensible(value * 25.4) {
+        "was it read in inches? write inch(…)".to_owned()
+    } else if sensible(value / 25.4) {
+        "was it read in millimetres? write mm(…)".to_owned()
+    } else {
+        format!("{low} to {high} would make sense")
+    };
+    noted.error(span, format!("{quantity} is {value}, which can't be the {}", quantity.describe()), hint);
+    None
+}

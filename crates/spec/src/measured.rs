@@ -1,0 +1,234 @@
+//! From the log to estimates: the arithmetic of readings.
+//!
+//! Readings of one quantity with the same tool in the same way are a **series**. A series' value
+//! is its mean; its uncertainty has three parts (JCGM 100 4.2, 4.3): scatter of the hand
+//! (type A), half a step of the display, and the tool's maximum permissible error, both
+//! rectangular. The last two do not average out over repeats, so they are entered once a series.
+//! Several series of one quantity are joined by their weighted mean.
+
+use std::collections::BTreeMap;
+
+use crate::Length;
+use crate::estimate::{Doubt, Doubts, Estimate, Origin};
+use crate::log::{Entry, How, Log, Matter, Reading, Tool};
+use crate::problem::{Problem, Span};
+use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::reader::Noted;
+
+/// Scatter of a careful hand, assumed where a tool was never used twice on anything
+/// (common practice, to be replaced by the first repeated reading).
+const HAND: Length = Length::from_mm(0.03);
+
+/// Estimates of everything that the log knows.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Measured {
+    /// All causes of doubt.
+    pub doubts: Doubts,
+    /// Best value and uncertainty of each quantity.
+    pub estimates: BTreeMap<Quantity, Estimate>,
+}
+
+/// Readings of one quantity taken alike.
+struct Series<'a> {
+    reading: &'a Reading,
+    values: Vec<Length>,
+    span: Span,
+}
+
+impl Measured {
+    /// Works out every quantity in the log.
+    pub(crate) fn from_log(log: &Log, strings: usize, noted: &mut Noted) -> Self {
+        let live = live_readings(log);
+        let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
+        for (entry, reading) in live {
+            let all = by_quantity.entry(&reading.quantity).or_default();
+            let alike = |s: &&mut Series| {
+                s.reading.tool == reading.tool
+                    && s.reading.how == reading.how
+                    && s.reading.spot == reading.spot
+            };
+            match all.iter_mut().find(alike) {
+                Some(series) => series.values.extend(&reading.values),
+                None => all.push(Series { reading, values: reading.values.clone(), span: entry.span }),
+            }
+        }
+        let hand = Hand::from_series(by_quantity.values().flatten());
+        let mut measured = Self::default();
+        // Diameters first: centre distances are worked out with them.
+        let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
+        for (quantity, series) in plain.into_iter().chain(derived) {
+            measured.enter(log, quantity, &series, &hand, strings, noted);
+        }
+        measured
+    }
+
+    fn enter(
+        &mut self,
+        log: &Log,
+        quantity: &Quantity,
+        all: &[Series],
+        hand: &Hand,
+        strings: usize,
+        noted: &mut Noted,
+    ) {
+        let mut spots: Vec<(Option<&str>, Vec<Estimate>)> = Vec::new();
+        for series in all {
+            let Some(correction) = self.correction(series, strings, noted) else { continue };
+            let estimate = self.of_series(log, series, hand) + correction;
+            let spot = series.reading.spot.as_deref();
+            match spots.iter_mut().find(|(s, _)| *s == spot) {
+                Some((_, estimates)) => estimates.push(estimate),
+                None => spots.push((spot, vec![estimate])),
+            }
+        }
+        // The shallowest spot decides about a depth; any other quantity has one spot or its mean.
+        let joined = spots.into_iter().map(|(_, estimates)| weighted_mean(&estimates));
+        let is_depth =
+            matches!(quantity, Quantity::At(_, PositionQuantity::RoutDepth | PositionQuantity::EarDepth));
+        let found = if is_depth {
+            joined.min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
+        } else {
+            let all: Vec<Estimate> = joined.collect();
+            (!all.is_empty()).then(|| weighted_mean(&all))
+        };
+        if let Some(estimate) = found {
+            self.estimates.insert(quantity.clone(), estimate);
+        }
+    }
+
+    /// Mean of a series with its three doubts.
+    fn of_series(&mut self, log: &Log, series: &Series, hand: &Hand) -> Estimate {
+        let n = series.values.len() as f64;
+        let mean = series.values.iter().copied().sum::<Length>() / n;
+        let quantity = Some(series.reading.quantity.clone());
+        let mut enter =
+            |origin, freedom, u| self.doubts.enter(Doubt { quantity: quantity.clone(), origin, freedom }, u);
+        let Some(tool) = series.reading.tool.and_then(|t| tool_at(log, t)) else {
+            let How::Packet(within) = series.reading.how else { return Estimate::exact(mean) };
+            return enter(Origin::Stated, f64::INFINITY, within / 3f64.sqrt()).moved_to(mean);
+        };
+        let (scatter, freedom) = hand.of(series);
+        let scatter = enter(Origin::Scatter, freedom, scatter / n.sqrt());
+        let resolution = enter(Origin::Resolution, f64::INFINITY, tool.resolution / 12f64.sqrt());
+        let limit = tool.limit(series.reading.how.jaws()) / 3f64.sqrt();
+        let limit = enter(Origin::ToolError, f64::INFINITY, limit);
+        (scatter + resolution + limit).moved_to(mean)
+    }
+
+    /// What has to be added to a reading to get the quantity.
+    fn correction(&self, series: &Series, strings: usize, noted: &mut Noted) -> Option<Estimate> {
+        let reading = series.reading;
+        let gauge = |n: usize| Quantity::Instrument(InstrumentQuantity::Gauge(n));
+        let (first, second) = match &reading.quantity {
+            Quantity::At(_, PositionQuantity::StringPair(a, b)) => (gauge(*a), gauge(*b)),
+            Quantity::At(_, PositionQuantity::BassSide) => (gauge(strings), gauge(strings)),
+            Quantity::At(_, PositionQuantity::TrebleSide) => (gauge(1), gauge(1)),
+            Quantity::At(p, PositionQuantity::ScrewPitch) => {
+                let hole = Quantity::At(p.clone(), PositionQuantity::ScrewHole);
+                (hole.clone(), hole)
+            }
+            _ => (gauge(1), gauge(strings)),
+        };
+        let factor = match reading.how {
+            How::Direct(_) | How::Packet(_) => return Some(Estimate::default()),
+            How::StringsOuter | How::HolesFar => -0.5,
+            How::StringsInner | How::HolesNear => 0.5,
+            // Half of one string, named twice above.
+            How::StringNear => 0.25,
+            How::StringFar => -0.25,
+        };
+        let mut sum = Estimate::default();
+        for part in [first, second] {
+            let Some(diameter) = self.estimates.get(&part) else {
+                let message = format!(
+                    "{} was read in a way that needs {part}, which is not in the log",
+                    reading.quantity
+                );
+                let hint = format!("add a reading of {part}, the {}", part.describe());
+                noted.problems.push(Problem::error(series.span, message).hint(hint));
+                return None;
+            };
+            sum = sum + diameter.clone() * factor;
+        }
+        Some(sum)
+    }
+}
+
+/// How much repeated readings with each tool scatter, pooled over everything read with it.
+struct Hand {
+    pooled: Vec<(Option<usize>, f64, f64)>,
+}
+
+impl Hand {
+    fn from_series<'a>(all: impl Iterator<Item = &'a Series<'a>>) -> Self {
+        let mut pooled: Vec<(Option<usize>, f64, f64)> = Vec::new();
+        for series in all.filter(|s| s.values.len() > 1) {
+            let n = series.values.len() as f64;
+            let mean = series.values.iter().map(|v| v.as_mm()).sum::<f64>() / n;
+            let squares: f64 = series.values.iter().map(|v| (v.as_mm() - mean).powi(2)).sum();
+            match pooled.iter_mut().find(|(tool, ..)| *tool == series.reading.tool) {
+                Some((_, sum, freedom)) => {
+                    *sum += squares;
+                    *freedom += n - 1.0;
+                }
+                None => pooled.push((series.reading.tool, squares, n - 1.0)),
+            }
+        }
+        Self { pooled }
+    }
+
+    /// Standard deviation of one reading of a series and its degrees of freedom. Pooling
+    /// (JCGM 100 H.3.6, H.5.2.5) gives two or three repeats the weight of all the others.
+    fn of(&self, series: &Series) -> (Length, f64) {
+        match self.pooled.iter().find(|(tool, ..)| *tool == series.reading.tool) {
+            Some((_, squares, freedom)) => (Length::from_mm((squares / freedom).sqrt()), *freedom),
+            None => (HAND, f64::INFINITY),
+        }
+    }
+}
+
+/// Readings that count: not withdrawn, and not older than a reading afresh.
+fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
+    let withdrawn: Vec<usize> = log
+        .entries
+        .iter()
+        .filter_map(|e| match e.matter {
+            Matter::Withdrawal { entry } => Some(entry),
+            _ => None,
+        })
+        .collect();
+    let mut live: Vec<(&Entry, &Reading)> = Vec::new();
+    for (i, entry) in log.entries.iter().enumerate() {
+        let Matter::Reading(reading) = &entry.matter else { continue };
+        if withdrawn.contains(&(i + 1)) {
+            continue;
+        }
+        if reading.afresh {
+            live.retain(|(_, r)| r.quantity != reading.quantity || r.spot != reading.spot);
+        }
+        live.push((entry, reading));
+    }
+    live
+}
+
+fn tool_at(log: &Log, entry: usize) -> Option<&Tool> {
+    match &log.entries.get(entry)?.matter {
+        Matter::Tool(tool) => Some(tool),
+        _ => None,
+    }
+}
+
+fn is_diameter(q: &Quantity) -> bool {
+    matches!(
+        q,
+        Quantity::Instrument(InstrumentQuantity::Gauge(_)) | Quantity::At(_, PositionQuantity::ScrewHole)
+    )
+}
+
+/// Mean weighted by the inverse variances.
+fn weighted_mean(estimates: &[Estimate]) -> Estimate {
+    let weight = |e: &Estimate| 1.0 / e.uncertainty().as_mm().max(1e-6).powi(2);
+    let total: f64 = estimates.iter().map(weight).sum();
+    let share = |e: &Estimate| e.clone() * (weight(e) / total);
+    estimates.iter().map(share).fold(Estimate::default(), |sum, e| sum + e)
+}

@@ -1,0 +1,306 @@
+//! Everything that can be measured, by name.
+//!
+//! A quantity's name is what stands in the log: `neck.rout.length`, `strings.gauge.3`,
+//! `bridge.strings.1-6`. String 1 is the thinnest, on the treble side.
+
+use std::fmt;
+
+use crate::Length;
+
+/// A thing to measure.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Quantity {
+    /// One figure for the whole instrument.
+    Instrument(InstrumentQuantity),
+    /// A figure of one position.
+    At(String, PositionQuantity),
+}
+
+/// Measured once for an instrument.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum InstrumentQuantity {
+    /// Diameter of a string, by number.
+    Gauge(usize),
+    /// Outer strings' centre distance at the nut.
+    NutSpread,
+    /// Outer strings' centre distance at the bridge.
+    BridgeSpread,
+    /// Speaking length of the strings.
+    Scale,
+    /// Diameter of the magnet rods.
+    RodDiameter,
+    /// Length of the magnet rods.
+    RodLength,
+    /// Outer diameter of an eyelet's barrel.
+    EyeletBarrel,
+    /// Outer diameter of an eyelet's flange.
+    EyeletFlange,
+    /// Outer diameter of the mounting screws' thread.
+    ScrewDiameter,
+    /// Diameter of the mounting screws' head.
+    ScrewHead,
+    /// Height of the mounting screws' head.
+    ScrewHeadHeight,
+    /// Diameter of the lead cable.
+    LeadDiameter,
+}
+
+/// Measured for each position.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PositionQuantity {
+    /// Rout, along the row of strings.
+    RoutLength,
+    /// Rout, in the strings' direction.
+    RoutWidth,
+    /// Radius in the rout's corners.
+    RoutCornerRadius,
+    /// Depth of the rout under the body's face.
+    RoutDepth,
+    /// Centre distance of the two screw holes in the body.
+    ScrewPitch,
+    /// Diameter of the screw holes in the body.
+    ScrewHole,
+    /// How far an ear recess reaches beyond the rout's end.
+    EarLength,
+    /// Width of an ear recess.
+    EarWidth,
+    /// Depth of an ear recess under the body's face.
+    EarDepth,
+    /// Radius in an ear recess' outer corners.
+    EarCornerRadius,
+    /// Where the wire channel opens, along its side from the side's middle.
+    ChannelOffset,
+    /// Centre distance of two strings, the lower number first.
+    StringPair(usize, usize),
+    /// Distance of the outer bass string's centre from the rout's bass side.
+    BassSide,
+    /// Distance of the outer treble string's centre from the rout's treble side.
+    TrebleSide,
+    /// Height of a string's underside over the body's face.
+    StringHeight(usize),
+    /// Distance of the position's middle from the bridge saddles.
+    BridgeDistance,
+}
+
+/// Which part of a caliper touches, when a quantity is read directly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Jaws {
+    /// The large jaws, closing from outside.
+    Outside,
+    /// The small jaws, opening from inside.
+    Inside,
+    /// The rod at the end of the beam.
+    Depth,
+}
+
+use InstrumentQuantity as I;
+use PositionQuantity as P;
+
+const INSTRUMENT: [(&str, I); 11] = [
+    ("nut.spread", I::NutSpread),
+    ("bridge.spread", I::BridgeSpread),
+    ("scale", I::Scale),
+    ("rod.diameter", I::RodDiameter),
+    ("rod.length", I::RodLength),
+    ("eyelet.barrel", I::EyeletBarrel),
+    ("eyelet.flange", I::EyeletFlange),
+    ("screw.diameter", I::ScrewDiameter),
+    ("screw.head", I::ScrewHead),
+    ("screw.head_height", I::ScrewHeadHeight),
+    ("lead.diameter", I::LeadDiameter),
+];
+
+const POSITION: [(&str, P); 14] = [
+    ("rout.length", P::RoutLength),
+    ("rout.width", P::RoutWidth),
+    ("rout.corner_radius", P::RoutCornerRadius),
+    ("rout.depth", P::RoutDepth),
+    ("screws.pitch", P::ScrewPitch),
+    ("screws.hole", P::ScrewHole),
+    ("ears.length", P::EarLength),
+    ("ears.width", P::EarWidth),
+    ("ears.depth", P::EarDepth),
+    ("ears.corner_radius", P::EarCornerRadius),
+    ("channel.offset", P::ChannelOffset),
+    ("strings.bass_side", P::BassSide),
+    ("strings.treble_side", P::TrebleSide),
+    ("distance", P::BridgeDistance),
+];
+
+impl Quantity {
+    /// Reads a quantity's name. `positions` are the family's; `strings` how many it has. The error
+    /// says in words what is wrong with the name.
+    pub fn parse(name: &str, positions: &[String], strings: usize) -> Result<Self, String> {
+        if let Some((_, q)) = INSTRUMENT.iter().find(|(n, _)| *n == name) {
+            return Ok(Quantity::Instrument(*q));
+        }
+        if let Some(number) = name.strip_prefix("strings.gauge.") {
+            return Ok(Quantity::Instrument(I::Gauge(string_number(number, strings)?)));
+        }
+        let Some((position, rest)) = positions.iter().find_map(|p| {
+            let rest = name.strip_prefix(p.as_str())?.strip_prefix('.')?;
+            Some((p, rest))
+        }) else {
+            return Err(format!("nothing is called {name:?}{}", nearest(name, positions, strings)));
+        };
+        let at = |q| Ok(Quantity::At(position.clone(), q));
+        if let Some((_, q)) = POSITION.iter().find(|(n, _)| *n == rest) {
+            return at(*q);
+        }
+        if let Some(number) = rest.strip_prefix("strings.height.") {
+            return at(P::StringHeight(string_number(number, strings)?));
+        }
+        if let Some((a, b)) = rest.strip_prefix("strings.").and_then(|pair| pair.split_once('-')) {
+            let (a, b) = (string_number(a, strings)?, string_number(b, strings)?);
+            if a == b {
+                return Err(format!("{name:?} is the distance of string {a} from itself"));
+            }
+            return at(P::StringPair(a.min(b), a.max(b)));
+        }
+        Err(format!("nothing is called {name:?}{}", nearest(name, positions, strings)))
+    }
+
+    /// How the quantity is read with a caliper when the log does not say.
+    pub fn usual_jaws(&self) -> Jaws {
+        match self {
+            Quantity::At(_, P::RoutDepth | P::EarDepth | P::StringHeight(_)) => Jaws::Depth,
+            Quantity::At(
+                _,
+                P::RoutLength
+                | P::RoutWidth
+                | P::RoutCornerRadius
+                | P::ScrewHole
+                | P::EarLength
+                | P::EarWidth
+                | P::EarCornerRadius
+                | P::BassSide
+                | P::TrebleSide,
+            ) => Jaws::Inside,
+            _ => Jaws::Outside,
+        }
+    }
+
+    /// The sizes that make sense, from and to. Beyond them it is a slip: an inch typed as a
+    /// millimetre, a missing decimal point. (Common practice: wider than any pickup known.)
+    pub fn sensible(&self) -> (Length, Length) {
+        let (low, high) = match self {
+            Quantity::Instrument(q) => match q {
+                I::Gauge(_) => (0.15, 4.0),
+                I::NutSpread => (15.0, 120.0),
+                I::BridgeSpread => (20.0, 200.0),
+                I::Scale => (300.0, 1200.0),
+                I::RodDiameter => (1.5, 13.0),
+                I::RodLength => (4.0, 40.0),
+                I::EyeletBarrel => (0.8, 5.0),
+                I::EyeletFlange => (1.0, 8.0),
+                I::ScrewDiameter => (1.2, 6.0),
+                I::ScrewHead => (2.0, 12.0),
+                I::ScrewHeadHeight => (0.5, 6.0),
+                I::LeadDiameter => (0.5, 8.0),
+            },
+            Quantity::At(_, q) => match q {
+                P::RoutLength => (25.0, 250.0),
+                P::RoutWidth => (8.0, 120.0),
+                P::RoutCornerRadius => (0.0, 40.0),
+                P::RoutDepth => (3.0, 60.0),
+                P::ScrewPitch => (20.0, 250.0),
+                P::ScrewHole => (0.8, 8.0),
+                P::EarLength | P::EarWidth => (3.0, 60.0),
+                P::EarDepth => (1.0, 40.0),
+                P::EarCornerRadius => (0.0, 30.0),
+                P::ChannelOffset => (-120.0, 120.0),
+                P::StringPair(..) => (3.0, 200.0),
+                P::BassSide | P::TrebleSide => (-20.0, 120.0),
+                P::StringHeight(_) => (0.5, 40.0),
+                P::BridgeDistance => (5.0, 700.0),
+            },
+        };
+        (Length::from_mm(low), Length::from_mm(high))
+    }
+
+    /// What the quantity is, in words, for sheets and messages.
+    pub fn describe(&self) -> String {
+        match self {
+            Quantity::Instrument(q) => match q {
+                I::Gauge(n) => format!("diameter of string {n}"),
+                I::NutSpread => "centre distance of the outer strings at the nut".into(),
+                I::BridgeSpread => "centre distance of the outer strings at the bridge".into(),
+                I::Scale => "scale length".into(),
+                I::RodDiameter => "diameter of a magnet rod".into(),
+                I::RodLength => "length of a magnet rod".into(),
+                I::EyeletBarrel => "diameter of an eyelet's barrel".into(),
+                I::EyeletFlange => "diameter of an eyelet's flange".into(),
+                I::ScrewDiameter => "thread diameter of a mounting screw".into(),
+                I::ScrewHead => "diameter of a mounting screw's head".into(),
+                I::ScrewHeadHeight => "height of a mounting screw's head".into(),
+                I::LeadDiameter => "diameter of the lead".into(),
+            },
+            Quantity::At(position, q) => format!("{} ({position})", describe_at(*q)),
+        }
+    }
+}
+
+fn describe_at(q: PositionQuantity) -> String {
+    match q {
+        P::RoutLength => "length of the rout, along the row of strings".into(),
+        P::RoutWidth => "width of the rout, along the strings".into(),
+        P::RoutCornerRadius => "radius in the rout's corners".into(),
+        P::RoutDepth => "depth of the rout".into(),
+        P::ScrewPitch => "centre distance of the two screw holes".into(),
+        P::ScrewHole => "diameter of a screw hole in the body".into(),
+        P::EarLength => "how far an ear recess reaches beyond the rout".into(),
+        P::EarWidth => "width of an ear recess".into(),
+        P::EarDepth => "depth of an ear recess".into(),
+        P::EarCornerRadius => "radius in an ear recess' corners".into(),
+        P::ChannelOffset => "wire channel, from the middle of its side".into(),
+        P::StringPair(a, b) => format!("centre distance of strings {a} and {b}"),
+        P::BassSide => "outer bass string from the rout's bass side".into(),
+        P::TrebleSide => "outer treble string from the rout's treble side".into(),
+        P::StringHeight(n) => format!("height of string {n}'s underside over the body's face"),
+        P::BridgeDistance => "middle of the position from the saddles".into(),
+    }
+}
+
+/// The name as it stands in the log.
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Quantity::Instrument(I::Gauge(n)) => write!(f, "strings.gauge.{n}"),
+            Quantity::Instrument(q) => {
+                let name = INSTRUMENT.iter().find(|(_, other)| other == q).map_or("?", |(n, _)| n);
+                f.write_str(name)
+            }
+            Quantity::At(position, P::StringPair(a, b)) => write!(f, "{position}.strings.{a}-{b}"),
+            Quantity::At(position, P::StringHeight(n)) => write!(f, "{position}.strings.height.{n}"),
+            Quantity::At(position, q) => {
+                let name = POSITION.iter().find(|(_, other)| other == q).map_or("?", |(n, _)| n);
+                write!(f, "{position}.{name}")
+            }
+        }
+    }
+}
+
+fn string_number(text: &str, strings: usize) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n) if (1..=strings).contains(&n) => Ok(n),
+        Ok(n) => Err(format!("there is no string {n}: the family has {strings}, 1 is the thinnest")),
+        Err(_) => Err(format!("{text:?} is not a string's number")),
+    }
+}
+
+/// ", did you mean …" for the known name that is closest to a wrong one.
+fn nearest(name: &str, positions: &[String], strings: usize) -> String {
+    let instrument = INSTRUMENT.iter().map(|(n, _)| (*n).to_owned());
+    let gauges = (1..=strings).map(|n| format!("strings.gauge.{n}"));
+    let at = positions.iter().flat_map(|p| {
+        let heights = (1..=strings).map(move |n| format!("{p}.strings.height.{n}"));
+        let pairs = (1..strings).map(move |n| format!("{p}.strings.{n}-{}", n + 1));
+        POSITION.iter().map(move |(n, _)| format!("{p}.{n}")).chain(heights).chain(pairs)
+    });
+    let all = instrument.chain(gauges).chain(at);
+    let close = all.map(|known| (strsim::damerau_levenshtein(name, &known), known));
+    match close.min_by_key(|(distance, _)| *distance) {
+        Some((distance, known)) if distance <= 1 + name.len() / 4 => format!("; did you mean {known:?}?"),
+        _ => String::new(),
+    }
+}

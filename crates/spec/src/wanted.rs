@@ -1,0 +1,265 @@
+//! What is wanted: every dimension of the parts that the builder decides.
+
+use std::collections::BTreeMap;
+
+use crate::Length;
+use crate::problem::Span;
+
+/// A side of the rout, seen from above with the neck upwards.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// Left: where the thickest string lies.
+    Bass,
+    /// Right: where string 1 lies.
+    Treble,
+    /// Up: towards the neck.
+    Neck,
+    /// Down: towards the bridge.
+    Bridge,
+}
+
+impl Side {
+    /// The words used in files.
+    pub const ALL: [(&'static str, Side); 4] =
+        [("bass", Side::Bass), ("treble", Side::Treble), ("neck", Side::Neck), ("bridge", Side::Bridge)];
+
+    /// The word used in files.
+    pub fn name(self) -> &'static str {
+        Self::ALL.iter().find(|(_, s)| *s == self).map_or("", |(n, _)| n)
+    }
+}
+
+/// Everything wanted at one position.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    /// Rods per string.
+    pub poles: Poles,
+    /// The cover.
+    pub cover: Cover,
+    /// The baseplate.
+    pub baseplate: Baseplate,
+    /// The two flatwork plates.
+    pub flatwork: Flatwork,
+    /// How the housing sits in the body.
+    pub seat: Seat,
+    /// Where each dimension was stated, by its path.
+    pub origins: BTreeMap<&'static str, Span>,
+}
+
+/// Magnet rods per string.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Poles {
+    /// One rod under each string.
+    Single,
+    /// Two rods, the string hovering between them.
+    Pair {
+        /// Centre distance of the two.
+        spread: Length,
+    },
+}
+
+/// The hollow part that is seen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cover {
+    /// Play between cover and rout on each side.
+    pub fit_gap: Length,
+    /// Thickness of the side walls.
+    pub wall: Length,
+    /// Thickness over the hollow.
+    pub roof: Length,
+    /// Height from the baseplate to the top.
+    pub height: Length,
+    /// Radius of the four upright corners.
+    pub corner_radius: Length,
+    /// Radius of the top edge.
+    pub rounding: Length,
+    /// Smallest radius inside the hollow.
+    pub inner_radius: Length,
+    /// Diameter of the mounting screws' holes in cover and baseplate.
+    pub screw_hole: Length,
+    /// How the screws hold it.
+    pub mounting: Mounting,
+    /// Diameter of the pole holes in the roof; `None` for a closed roof.
+    pub pole_hole: Option<Length>,
+    /// The notch for the lead.
+    pub lead_out: LeadOut,
+}
+
+/// How a cover is held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Mounting {
+    /// Screws through tabs at both ends.
+    Ears {
+        /// How far an ear reaches beyond the cover's body; by default as far as the recess allows.
+        length: Option<Length>,
+        /// Width; by default the recess' less the play.
+        width: Option<Length>,
+        /// Thickness.
+        thickness: Length,
+        /// Radius of the outer corners; by default the recess' less the play.
+        corner_radius: Option<Length>,
+        /// Radius in the corners between ear and body.
+        blend: Length,
+    },
+    /// Screws through the cover, material left round them in the hollow.
+    Bosses {
+        /// Diameter of the material round the screw.
+        diameter: Length,
+        /// Diameter of the seat for the head.
+        recess_diameter: Length,
+        /// Depth of the seat for the head.
+        recess_depth: Length,
+    },
+}
+
+/// The notch in a wall through which the lead leaves.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeadOut {
+    /// The wall it is in.
+    pub side: Side,
+    /// From the wall's middle, towards treble on the long sides, towards the neck on the ends.
+    pub offset: Length,
+    /// Its width.
+    pub width: Length,
+    /// Its height, from the cover's underside.
+    pub height: Length,
+}
+
+/// The plate that closes the cover.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Baseplate {
+    /// Thickness.
+    pub thickness: Length,
+    /// How far the lead-out cuts into the plate; `None` for none.
+    pub lead_depth: Option<Length>,
+    /// The ring that plugs into the hollow.
+    pub lip: Option<Lip>,
+}
+
+/// The ring on a baseplate that plugs into the cover's hollow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lip {
+    /// Play to the hollow.
+    pub gap: Length,
+    /// Thickness of the ring.
+    pub wall: Length,
+    /// Height over the plate.
+    pub height: Length,
+}
+
+/// The plates at both ends of the magnet rods.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flatwork {
+    /// Thickness of the bottom plate.
+    pub bottom: Length,
+    /// Thickness of the top plate.
+    pub top: Length,
+    /// Length; by default what the hollow allows.
+    pub length: Option<Length>,
+    /// Width; by default what the hollow allows.
+    pub width: Option<Length>,
+    /// Play to the hollow and the bosses, where length or width follow from them.
+    pub play: Length,
+    /// Radius of the corners.
+    pub corner_radius: Length,
+    /// Diameter of the pole holes.
+    pub pole_hole: Length,
+    /// How far the rods stand out over the top plate.
+    pub rod_above: Length,
+    /// Diameter of the eyelet holes.
+    pub eyelet_hole: Length,
+    /// Centre distance of the two eyelets.
+    pub eyelet_spread: Length,
+    /// Distance of the eyelets' centres from the plate's edge.
+    pub eyelet_inset: Length,
+    /// The edge at which the eyelets sit: neck or bridge.
+    pub eyelet_side: Side,
+    /// Distance of a waist's middle from its eyelet, outwards.
+    pub waist_offset: Length,
+    /// Width of a waist at the edge.
+    pub waist_width: Length,
+    /// Depth of a waist.
+    pub waist_depth: Length,
+    /// Radius of the half-round mark in the bass end of the top plate.
+    pub mark_radius: Length,
+}
+
+/// How the housing sits in the body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seat {
+    /// How far foam or springs lift the baseplate off its seat.
+    pub lift: Length,
+    /// Least distance between the strings and whatever is highest.
+    pub string_gap: Length,
+}
+
+/// A dimension by its path, with the sizes that make sense.
+pub struct Parameter {
+    /// Path in the file, e.g. `cover.rounding`.
+    pub path: &'static str,
+    /// Smallest sensible value, mm.
+    pub low: f64,
+    /// Largest sensible value, mm.
+    pub high: f64,
+    /// The dimension in a [`Wanted`], when it has one.
+    pub field: fn(&mut Wanted) -> Option<&mut Length>,
+}
+
+macro_rules! parameter {
+    ($path:literal, $low:literal, $high:literal, $w:ident => $field:expr) => {
+        Parameter { path: $path, low: $low, high: $high, field: |$w| $field }
+    };
+}
+
+/// Every dimension that can be wanted. Bounds are those beyond which a value is a slip, not those
+/// of what can be built: these depend on the other dimensions.
+pub const PARAMETERS: [Parameter; 43] = [
+    parameter!("poles.spread", 1.0, 40.0, w => match &mut w.poles { Poles::Pair { spread } => Some(spread), Poles::Single => None }),
+    parameter!("cover.fit_gap", 0.0, 5.0, w => Some(&mut w.cover.fit_gap)),
+    parameter!("cover.wall", 0.2, 15.0, w => Some(&mut w.cover.wall)),
+    parameter!("cover.roof", 0.2, 15.0, w => Some(&mut w.cover.roof)),
+    parameter!("cover.height", 3.0, 60.0, w => Some(&mut w.cover.height)),
+    parameter!("cover.corner_radius", 0.0, 60.0, w => Some(&mut w.cover.corner_radius)),
+    parameter!("cover.rounding", 0.0, 30.0, w => Some(&mut w.cover.rounding)),
+    parameter!("cover.inner_radius", 0.0, 30.0, w => Some(&mut w.cover.inner_radius)),
+    parameter!("cover.screw_hole", 0.5, 12.0, w => Some(&mut w.cover.screw_hole)),
+    parameter!("cover.pole_hole", 0.5, 20.0, w => w.cover.pole_hole.as_mut()),
+    parameter!("cover.lead_out.offset", -120.0, 120.0, w => Some(&mut w.cover.lead_out.offset)),
+    parameter!("cover.lead_out.width", 0.5, 40.0, w => Some(&mut w.cover.lead_out.width)),
+    parameter!("cover.lead_out.height", 0.5, 40.0, w => Some(&mut w.cover.lead_out.height)),
+    parameter!("cover.mounting.length", 2.0, 60.0, w => match &mut w.cover.mounting { Mounting::Ears { length, .. } => length.as_mut(), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.width", 2.0, 60.0, w => match &mut w.cover.mounting { Mounting::Ears { width, .. } => width.as_mut(), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.thickness", 0.3, 20.0, w => match &mut w.cover.mounting { Mounting::Ears { thickness, .. } => Some(thickness), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.corner_radius", 0.0, 30.0, w => match &mut w.cover.mounting { Mounting::Ears { corner_radius, .. } => corner_radius.as_mut(), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.blend", 0.0, 30.0, w => match &mut w.cover.mounting { Mounting::Ears { blend, .. } => Some(blend), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.diameter", 1.0, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { diameter, .. } => Some(diameter), Mounting::Ears { .. } => None }),
+    parameter!("cover.mounting.recess_diameter", 1.0, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { recess_diameter, .. } => Some(recess_diameter), Mounting::Ears { .. } => None }),
+    parameter!("cover.mounting.recess_depth", 0.1, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { recess_depth, .. } => Some(recess_depth), Mounting::Ears { .. } => None }),
+    parameter!("baseplate.thickness", 0.3, 20.0, w => Some(&mut w.baseplate.thickness)),
+    parameter!("baseplate.lead_depth", 0.5, 60.0, w => w.baseplate.lead_depth.as_mut()),
+    parameter!("baseplate.lip.gap", 0.0, 5.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.gap)),
+    parameter!("baseplate.lip.wall", 0.2, 15.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.wall)),
+    parameter!("baseplate.lip.height", 0.2, 20.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.height)),
+    parameter!("flatwork.bottom", 0.3, 15.0, w => Some(&mut w.flatwork.bottom)),
+    parameter!("flatwork.top", 0.3, 15.0, w => Some(&mut w.flatwork.top)),
+    parameter!("flatwork.length", 10.0, 250.0, w => w.flatwork.length.as_mut()),
+    parameter!("flatwork.width", 3.0, 120.0, w => w.flatwork.width.as_mut()),
+    parameter!("flatwork.play", 0.0, 20.0, w => Some(&mut w.flatwork.play)),
+    parameter!("flatwork.corner_radius", 0.0, 60.0, w => Some(&mut w.flatwork.corner_radius)),
+    parameter!("flatwork.pole_hole", 0.5, 20.0, w => Some(&mut w.flatwork.pole_hole)),
+    parameter!("flatwork.rod_above", 0.0, 20.0, w => Some(&mut w.flatwork.rod_above)),
+    parameter!("flatwork.eyelets.hole", 0.5, 8.0, w => Some(&mut w.flatwork.eyelet_hole)),
+    parameter!("flatwork.eyelets.spread", 1.0, 200.0, w => Some(&mut w.flatwork.eyelet_spread)),
+    parameter!("flatwork.eyelets.inset", 0.5, 60.0, w => Some(&mut w.flatwork.eyelet_inset)),
+    parameter!("flatwork.waists.offset", 0.0, 60.0, w => Some(&mut w.flatwork.waist_offset)),
+    parameter!("flatwork.waists.width", 0.5, 20.0, w => Some(&mut w.flatwork.waist_width)),
+    parameter!("flatwork.waists.depth", 0.2, 10.0, w => Some(&mut w.flatwork.waist_depth)),
+    parameter!("flatwork.mark_radius", 0.3, 10.0, w => Some(&mut w.flatwork.mark_radius)),
+    parameter!("seat.lift", 0.0, 40.0, w => Some(&mut w.seat.lift)),
+    parameter!("seat.string_gap", 0.0, 20.0, w => Some(&mut w.seat.string_gap)),
+];
+
+/// Looks a dimension up by its path.
+pub fn parameter(path: &str) -> Option<&'static Parameter> {
+    PARAMETERS.iter().find(|p| p.path == path)
+}

@@ -1,0 +1,363 @@
+//! `family.ron` as it is written: read, bounds checked, nothing worked out yet.
+
+use std::collections::BTreeMap;
+
+use crate::Length;
+use crate::document::{Node, NodeKind};
+use crate::family::Printer;
+use crate::problem::Span;
+use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::wanted::{
+    Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Poles, Seat, Side, Wanted, parameter,
+};
+
+/// A family as written.
+pub(crate) struct Written {
+    pub title: String,
+    pub strings: usize,
+    pub positions: Vec<WrittenPosition>,
+    pub printer: Option<Printer>,
+    /// False when a dimension is missing or wrong (which has been noted).
+    pub complete: bool,
+}
+
+/// A position as written.
+pub(crate) struct WrittenPosition {
+    pub name: String,
+    pub rout_has_ears: bool,
+    pub channel: Option<Side>,
+    pub wanted: Option<Wanted>,
+}
+
+/// What only the family says, never a position.
+const FAMILY_ONLY: [&str; 4] = ["title", "strings", "positions", "printer"];
+
+impl Written {
+    /// Reads the root of `family.ron`; none when there is no telling what the family is.
+    pub fn read(root: &Node, noted: &mut Noted) -> Option<Self> {
+        let mut record = Record::new("", vec![root], noted)?;
+        let title = record.need("title", "\"My six string\"", noted).and_then(|n| text(n, "title", noted));
+        let strings = record.need("strings", "6", noted).and_then(|n| string_count(n, noted));
+        let printer = record.need_sub("printer", noted).and_then(|r| printer(r, noted));
+        let list = record.need("positions", "[(name: \"neck\")]", noted);
+        let positions = list.map(|n| positions(n, root, noted)).unwrap_or_default();
+        // The rest of the root is read position by position, as the layer below each.
+        let complete = title.is_some() && printer.is_some() && positions.iter().all(|p| p.wanted.is_some());
+        let title = title.unwrap_or_default();
+        (!positions.is_empty()).then_some(())?;
+        Some(Self { title, strings: strings?, positions, printer, complete })
+    }
+}
+
+fn string_count(node: &Node, noted: &mut Noted) -> Option<usize> {
+    let n = number(node, "strings", noted)?;
+    if n.fract() == 0.0 && (4.0..=12.0).contains(&n) {
+        return Some(n as usize);
+    }
+    noted.error(node.span, format!("strings is {n}"), "a family has 4 to 12 strings");
+    None
+}
+
+fn positions(node: &Node, root: &Node, noted: &mut Noted) -> Vec<WrittenPosition> {
+    let NodeKind::List(items) = &node.kind else {
+        noted.error(node.span, "positions needs a list", "write [(name: \"neck\"), (name: \"bridge\")]");
+        return Vec::new();
+    };
+    if items.is_empty() {
+        noted.error(node.span, "positions is empty", "write at least [(name: \"neck\")]");
+    }
+    let mut found: Vec<WrittenPosition> = Vec::new();
+    for item in items {
+        let Some(position) = position(item, root, noted) else { continue };
+        if found.iter().any(|p| p.name == position.name) {
+            let message = format!("two positions are called {:?}", position.name);
+            noted.error(item.span, message, "give each a name of its own");
+        }
+        found.push(position);
+    }
+    found
+}
+
+fn position(item: &Node, root: &Node, noted: &mut Noted) -> Option<WrittenPosition> {
+    if let NodeKind::Record(fields) = &item.kind {
+        for field in fields.iter().filter(|f| FAMILY_ONLY.contains(&f.name.as_str())) {
+            noted.error(
+                field.span,
+                format!("{} belongs to the family, not to a position", field.name),
+                "move it out of positions",
+            );
+        }
+    }
+    let mut record = Record::new("", vec![item, root], noted)?;
+    for known in FAMILY_ONLY {
+        record.get(known);
+    }
+    let name = match item_name(item) {
+        Some(node) => text(node, "name", noted).and_then(|t| position_name(t, node.span, noted)),
+        None => {
+            noted.error(item.span, "this position has no name", "add name: \"neck\"");
+            None
+        }
+    };
+    record.get("name");
+    let (rout_has_ears, channel) = rout(&mut record, noted);
+    let mut taker = Taker { noted, origins: BTreeMap::new() };
+    let poles = taker.poles(&mut record);
+    let cover = record.need_sub("cover", taker.noted).and_then(|r| taker.cover(r));
+    let baseplate = record.need_sub("baseplate", taker.noted).and_then(|r| taker.baseplate(r));
+    let flatwork = record.need_sub("flatwork", taker.noted).and_then(|r| taker.flatwork(r));
+    let seat = record.need_sub("seat", taker.noted).and_then(|r| taker.seat(r));
+    let origins = taker.origins;
+    record.finish(noted);
+    let wanted = (|| {
+        Some(Wanted {
+            poles: poles?,
+            cover: cover?,
+            baseplate: baseplate?,
+            flatwork: flatwork?,
+            seat: seat?,
+            origins,
+        })
+    })();
+    Some(WrittenPosition { name: name?, rout_has_ears, channel, wanted })
+}
+
+fn item_name(item: &Node) -> Option<&Node> {
+    match &item.kind {
+        NodeKind::Record(fields) => fields.iter().find(|f| f.name == "name").map(|f| &f.value),
+        _ => None,
+    }
+}
+
+/// A position's name stands in file names and in quantities' names.
+fn position_name(name: String, span: Span, noted: &mut Noted) -> Option<String> {
+    let plain = !name.is_empty()
+        && name.len() <= 24
+        && name.starts_with(|c: char| c.is_ascii_lowercase())
+        && name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_');
+    // These begin quantities of the whole instrument.
+    let taken = ["strings", "nut", "bridge_spread", "scale", "rod", "eyelet", "screw", "lead"];
+    if !plain || taken.contains(&name.as_str()) {
+        noted.error(
+            span,
+            format!("a position can't be called {name:?}"),
+            "use small letters, digits and _, like \"neck\" or \"middle\"",
+        );
+        return None;
+    }
+    Some(name)
+}
+
+fn rout(record: &mut Record, noted: &mut Noted) -> (bool, Option<Side>) {
+    let Some(mut rout) = record.sub("rout", noted) else { return (false, None) };
+    let yes_no = [("true", true), ("false", false)];
+    let ears = rout.get("ear_recesses").and_then(|n| choice(n, "rout.ear_recesses", &yes_no, noted));
+    let channel = rout.get("channel").and_then(|n| choice(n, "rout.channel", &Side::ALL, noted));
+    rout.finish(noted);
+    (ears.unwrap_or(false), channel)
+}
+
+fn printer(mut record: Record, noted: &mut Noted) -> Option<Printer> {
+    let bed = record.need("bed", "mm([220, 220, 250])", noted).and_then(|n| {
+        let sizes = lengths(n, "printer.bed", noted);
+        let bed: Option<[Length; 3]> = sizes.try_into().ok();
+        let sound = bed.filter(|b| b.iter().all(|l| l.as_mm() >= 20.0 && l.as_mm() <= 2000.0));
+        if sound.is_none() {
+            noted.error(
+                n.span,
+                "printer.bed needs length, width and height of the bed",
+                "write mm([220, 220, 250])",
+            );
+        }
+        sound
+    });
+    let mut need = |name: &'static str, low: f64, high: f64, noted: &mut Noted| {
+        let node = record.need(name, "mm(0.4)", noted)?;
+        length(node, &format!("printer.{name}"), (Length::from_mm(low), Length::from_mm(high)), noted)
+    };
+    let least_wall = need("least_wall", 0.1, 5.0, noted);
+    let least_hole = need("least_hole", 0.1, 5.0, noted);
+    let tolerance = need("tolerance", 0.005, 2.0, noted);
+    record.finish(noted);
+    Some(Printer { bed: bed?, least_wall: least_wall?, least_hole: least_hole?, tolerance: tolerance? })
+}
+
+/// Reads dimensions and remembers where each was stated.
+struct Taker<'n> {
+    noted: &'n mut Noted,
+    origins: BTreeMap<&'static str, Span>,
+}
+
+impl Taker<'_> {
+    fn optional(&mut self, record: &mut Record, field: &'static str) -> Option<Length> {
+        let node = record.get(field)?;
+        let path = format!("{}.{field}", record.path());
+        let Some(known) = parameter(&path) else {
+            // Every path read here is in the registry; a test holds this.
+            return None;
+        };
+        self.origins.insert(known.path, node.span);
+        let bounds = (Length::from_mm(known.low), Length::from_mm(known.high));
+        length(node, &path, bounds, self.noted)
+    }
+
+    fn need(&mut self, record: &mut Record, field: &'static str) -> Option<Length> {
+        record.need(field, "mm(…)", self.noted)?;
+        self.optional(record, field)
+    }
+
+    fn poles(&mut self, record: &mut Record) -> Option<Poles> {
+        record.need("poles", "pair(spread: mm(5.0)), or single", self.noted)?;
+        match record.tag("poles")? {
+            ("single", _) => Some(Poles::Single),
+            ("pair", _) => {
+                let mut pair = record.sub("poles", self.noted)?;
+                let spread = self.need(&mut pair, "spread");
+                pair.finish(self.noted);
+                Some(Poles::Pair { spread: spread? })
+            }
+            (_, span) => {
+                self.noted.error(
+                    span,
+                    "poles: one rod or two under each string?",
+                    "write single, or pair(spread: mm(5.0))",
+                );
+                None
+            }
+        }
+    }
+
+    fn cover(&mut self, mut r: Record) -> Option<Cover> {
+        let mounting = self.mounting(&mut r);
+        let pole_hole = self.optional(&mut r, "pole_hole");
+        let lead_out = r.need_sub("lead_out", self.noted).and_then(|r| self.lead_out(r));
+        let mut take = |field| self.need(&mut r, field);
+        let (fit_gap, wall, roof, height) = (take("fit_gap"), take("wall"), take("roof"), take("height"));
+        let (corner_radius, rounding) = (take("corner_radius"), take("rounding"));
+        let (inner_radius, screw_hole) = (take("inner_radius"), take("screw_hole"));
+        r.finish(self.noted);
+        Some(Cover {
+            fit_gap: fit_gap?,
+            wall: wall?,
+            roof: roof?,
+            height: height?,
+            corner_radius: corner_radius?,
+            rounding: rounding?,
+            inner_radius: inner_radius?,
+            screw_hole: screw_hole?,
+            mounting: mounting?,
+            pole_hole,
+            lead_out: lead_out?,
+        })
+    }
+
+    fn mounting(&mut self, r: &mut Record) -> Option<Mounting> {
+        r.need("mounting", "bosses(…) or ears(…)", self.noted)?;
+        let (tag, span) = r.tag("mounting")?;
+        if !matches!(tag, "ears" | "bosses") {
+            self.noted.error(
+                span,
+                "cover.mounting: how do the screws hold it?",
+                "write ears(…) or bosses(…)",
+            );
+            return None;
+        }
+        let mut m = r.sub("mounting", self.noted)?;
+        let mounting = if tag == "ears" {
+            let (length, width) = (self.optional(&mut m, "length"), self.optional(&mut m, "width"));
+            let corner_radius = self.optional(&mut m, "corner_radius");
+            let (thickness, blend) = (self.need(&mut m, "thickness"), self.need(&mut m, "blend"));
+            thickness.zip(blend).map(|(thickness, blend)| Mounting::Ears {
+                length,
+                width,
+                thickness,
+                corner_radius,
+                blend,
+            })
+        } else {
+            let diameter = self.need(&mut m, "diameter");
+            let recess = self.need(&mut m, "recess_diameter").zip(self.need(&mut m, "recess_depth"));
+            diameter.zip(recess).map(|(diameter, (recess_diameter, recess_depth))| Mounting::Bosses {
+                diameter,
+                recess_diameter,
+                recess_depth,
+            })
+        };
+        m.finish(self.noted);
+        mounting
+    }
+
+    fn lead_out(&mut self, mut r: Record) -> Option<LeadOut> {
+        let side = r
+            .need("side", "bridge", self.noted)
+            .and_then(|n| choice(n, "cover.lead_out.side", &Side::ALL, self.noted));
+        let mut take = |field| self.need(&mut r, field);
+        let (offset, width, height) = (take("offset"), take("width"), take("height"));
+        r.finish(self.noted);
+        Some(LeadOut { side: side?, offset: offset?, width: width?, height: height? })
+    }
+
+    fn baseplate(&mut self, mut r: Record) -> Option<Baseplate> {
+        let thickness = self.need(&mut r, "thickness");
+        let lead_depth = self.optional(&mut r, "lead_depth");
+        let lip = r.get("lip").is_some().then(|| r.sub("lip", self.noted)).flatten().map(|mut l| {
+            let mut take = |field| self.need(&mut l, field);
+            let (gap, wall, height) = (take("gap"), take("wall"), take("height"));
+            l.finish(self.noted);
+            Some(Lip { gap: gap?, wall: wall?, height: height? })
+        });
+        r.finish(self.noted);
+        Some(Baseplate { thickness: thickness?, lead_depth, lip: lip.map_or(Some(None), |l| l.map(Some))? })
+    }
+
+    fn flatwork(&mut self, mut r: Record) -> Option<Flatwork> {
+        let (length, width) = (self.optional(&mut r, "length"), self.optional(&mut r, "width"));
+        let eyelets = r.need_sub("eyelets", self.noted).and_then(|mut e| {
+            let sides = [("neck", Side::Neck), ("bridge", Side::Bridge)];
+            let side = e
+                .need("side", "bridge", self.noted)
+                .and_then(|n| choice(n, "flatwork.eyelets.side", &sides, self.noted));
+            let mut take = |field| self.need(&mut e, field);
+            let (hole, spread, inset) = (take("hole"), take("spread"), take("inset"));
+            e.finish(self.noted);
+            Some((side?, hole?, spread?, inset?))
+        });
+        let waists = r.need_sub("waists", self.noted).and_then(|mut w| {
+            let mut take = |field| self.need(&mut w, field);
+            let (offset, width, depth) = (take("offset"), take("width"), take("depth"));
+            w.finish(self.noted);
+            Some((offset?, width?, depth?))
+        });
+        let mut take = |field| self.need(&mut r, field);
+        let (bottom, top, play) = (take("bottom"), take("top"), take("play"));
+        let (corner_radius, pole_hole) = (take("corner_radius"), take("pole_hole"));
+        let (rod_above, mark_radius) = (take("rod_above"), take("mark_radius"));
+        r.finish(self.noted);
+        let (eyelet_side, eyelet_hole, eyelet_spread, eyelet_inset) = eyelets?;
+        let (waist_offset, waist_width, waist_depth) = waists?;
+        Some(Flatwork {
+            bottom: bottom?,
+            top: top?,
+            length,
+            width,
+            play: play?,
+            corner_radius: corner_radius?,
+            pole_hole: pole_hole?,
+            rod_above: rod_above?,
+            eyelet_hole,
+            eyelet_spread,
+            eyelet_inset,
+            eyelet_side,
+            waist_offset,
+            waist_width,
+            waist_depth,
+            mark_radius: mark_radius?,
+        })
+    }
+
+    fn seat(&mut self, mut r: Record) -> Option<Seat> {
+        let (lift, string_gap) = (self.need(&mut r, "lift"), self.need(&mut r, "string_gap"));
+        r.finish(self.noted);
+        Some(Seat { lift: lift?, string_gap: string_gap? })
+    }
+}
