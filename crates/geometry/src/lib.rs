@@ -5,12 +5,15 @@
 //! - [`plane`]: lines, arcs, contours, and one arrangement of all contours of a part;
 //! - [`Stack`]: a part as prisms along z, with a rounding of its top edge;
 //! - [`solid`]: the boundary representation that follows from a stack by construction;
-//! - [`mesh`]: triangles at a chord tolerance.
+//! - [`mesh`]: triangles at a chord tolerance;
+//! - [`parts`]: cover, baseplate and flatwork of a position.
 
 pub mod mesh;
+pub mod parts;
 pub mod plane;
 pub mod solid;
 mod stack;
+pub mod threads;
 
 pub use solid::bands::setback;
 pub use stack::{Feature, Kind, Role, Rounding, Stack, StackError};

@@ -1,0 +1,79 @@
+//! The baseplate: the cover's outline and screw holes, a lead-out, a lip that plugs into the
+//! hollow.
+
+use bobbinwright_spec::Length;
+
+use super::refusal::Fault;
+use super::{Layout, keep_apart, keep_inside};
+use crate::plane::Contour;
+use crate::stack::{Role, Stack};
+
+/// The baseplate's features; z = 0 is its underside.
+pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
+    let plate = &layout.wanted.baseplate;
+    let thickness = plate.thickness.as_mm();
+    let mut stack = Stack::default();
+    stack.add(Role::Outline, layout.outline.clone(), 0.0, thickness);
+    let mut top = thickness;
+    if let Some(lip) = plate.lip {
+        top = thickness + lip.height.as_mm();
+        add_lip(layout, &mut stack, lip.gap, lip.wall, thickness, top)?;
+    }
+    for center in layout.screws() {
+        let radius = (layout.wanted.cover.screw_hole / 2.0).as_mm();
+        stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, thickness);
+    }
+    if let Some(lead) = layout.plate_lead {
+        stack.cut(Role::LeadOut, lead.contour(), 0.0, top);
+    } else if plate.lip.is_some() {
+        // The lead passes over the plate: only the lip makes way.
+        stack.cut(Role::LeadOut, lead_through_lip(layout), thickness, top);
+    }
+    keep_inside(&stack, Role::ScrewHole, &layout.outline, "baseplate", "cover.screw_hole")?;
+    keep_apart(&stack, Role::LeadOut, Role::ScrewHole, "baseplate.lead_depth")?;
+    keep_apart(&stack, Role::Lip, Role::ScrewHole, "baseplate.lip.gap")?;
+    Ok(stack)
+}
+
+/// A ring between two insets of the hollow.
+fn add_lip(
+    layout: &Layout,
+    stack: &mut Stack,
+    gap: Length,
+    wall: Length,
+    from: f64,
+    to: f64,
+) -> Result<(), Fault> {
+    let Some((outer, islands)) = layout.single_hollow(gap) else {
+        return Err(Fault::new("baseplate.lip.gap", "the lip falls apart with this gap"));
+    };
+    let Some((inner, inner_islands)) = layout.single_hollow(gap + wall) else {
+        return Err(Fault::new("baseplate.lip.wall", "the lip leaves no room inside"));
+    };
+    stack.add(Role::Lip, outer, from, to);
+    stack.cut(Role::Hollow, inner, from, to);
+    // Round a boss that stands free in the hollow the lip makes a ring of its own.
+    for island in inner_islands {
+        stack.add(Role::Lip, island, from, to);
+    }
+    for island in islands {
+        stack.cut(Role::Boss, island, from, to);
+    }
+    Ok(())
+}
+
+/// The lead-out's block, deep enough to open the lip.
+fn lead_through_lip(layout: &Layout) -> Contour {
+    let (min, max) = (layout.lead.min, layout.lead.max);
+    let lip = layout.wanted.baseplate.lip.map_or(0.0, |l| (l.gap + l.wall).as_mm());
+    let into = lip + layout.wanted.cover.inner_radius.as_mm();
+    let (mut a, mut b) = (min, max);
+    // The block's inner side is the one nearer to the middle.
+    match layout.wanted.cover.lead_out.side {
+        bobbinwright_spec::Side::Neck => a.y -= into,
+        bobbinwright_spec::Side::Bridge => b.y += into,
+        bobbinwright_spec::Side::Bass => b.x += into,
+        bobbinwright_spec::Side::Treble => a.x -= into,
+    }
+    Contour::rectangle(a, b)
+}

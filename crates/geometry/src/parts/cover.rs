@@ -1,0 +1,120 @@
+//! The cover: body and ears, hollow with bosses, screw holes with head recesses, pole holes
+//! through the roof, lead-out.
+
+use super::refusal::Fault;
+use super::{Layout, keep_apart, keep_inside};
+use crate::plane::{Contour, Point};
+use crate::stack::{Role, Rounding, Stack};
+
+/// The cover's features; z = 0 is the plane that lies on the baseplate.
+pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
+    let cover = &layout.wanted.cover;
+    let height = cover.height.as_mm();
+    let inside = layout.hollow_height().as_mm();
+    if inside <= 0.1 {
+        return Err(Fault::new("cover.roof", "the roof leaves no hollow under it"));
+    }
+    let mut stack = Stack::default();
+    if let Some(ear) = &layout.ears {
+        let thickness = ear.thickness.as_mm();
+        if thickness >= height - cover.rounding.as_mm() {
+            return Err(Fault::new("cover.mounting.thickness", "the ears reach the top edge"));
+        }
+        stack.add(Role::Ears, layout.outline.clone(), 0.0, thickness);
+    }
+    let body = stack.add(Role::Outline, layout.body.clone(), 0.0, height);
+    stack.rounding = Some(Rounding { feature: body, radius: cover.rounding.as_mm() });
+
+    let Some((hollow, islands)) = layout.single_hollow(bobbinwright_spec::Length::ZERO) else {
+        return Err(match layout.boss {
+            Some(_) => Fault::new("cover.mounting.diameter", "the bosses leave no hollow in one piece"),
+            None => Fault::new("cover.wall", "the walls leave no hollow"),
+        });
+    };
+    stack.cut(Role::Hollow, hollow.clone(), 0.0, inside);
+    for island in islands {
+        stack.add(Role::Boss, island, 0.0, inside);
+    }
+    holes(layout, &mut stack, inside, height);
+    lead_out(layout, &mut stack, &hollow, inside)?;
+    check(layout, &stack)?;
+    Ok(stack)
+}
+
+fn holes(layout: &Layout, stack: &mut Stack, inside: f64, height: f64) {
+    let cover = &layout.wanted.cover;
+    // A screw goes through an ear, or through the whole cover.
+    let end = layout.ears.map_or(height, |ear| ear.thickness.as_mm());
+    for center in layout.screws() {
+        let radius = (cover.screw_hole / 2.0).as_mm();
+        stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, end);
+        if let Some(boss) = layout.boss {
+            let seat = Contour::circle(center, (boss.recess_diameter / 2.0).as_mm());
+            stack.cut(Role::HeadRecess, seat, height - boss.recess_depth.as_mm(), height);
+        }
+    }
+    if let Some(hole) = cover.pole_hole {
+        for center in &layout.poles {
+            stack.cut(Role::PoleHole, Contour::circle(*center, (hole / 2.0).as_mm()), inside, height);
+        }
+    }
+}
+
+/// The notch must break through into the hollow over its whole width.
+fn lead_out(layout: &Layout, stack: &mut Stack, hollow: &Contour, inside: f64) -> Result<(), Fault> {
+    let lead = &layout.wanted.cover.lead_out;
+    let limit = inside.min(layout.wanted.cover.height.as_mm() - layout.wanted.cover.rounding.as_mm());
+    if lead.height.as_mm() >= limit {
+        let why =
+            format!("the lead-out reaches the roof or the rounding; below them there are {limit:.2} mm");
+        return Err(Fault::new("cover.lead_out.height", why));
+    }
+    let (min, max) = (layout.lead.min, layout.lead.max);
+    let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
+    let inner = corners.iter().filter(|c| hollow.contains(**c)).count();
+    if inner != 2 {
+        let why = "the lead-out does not open into the hollow: a corner, a boss or an ear is in its way";
+        return Err(Fault::new("cover.lead_out.offset", why));
+    }
+    stack.cut(Role::LeadOut, layout.lead.contour(), 0.0, lead.height.as_mm());
+    Ok(())
+}
+
+fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
+    let mounting = if layout.boss.is_some() { "cover.mounting.diameter" } else { "cover.screw_hole" };
+    if let Some(boss) = layout.boss {
+        if boss.recess_depth >= layout.wanted.cover.height {
+            return Err(Fault::new("cover.mounting.recess_depth", "the head recess goes through the cover"));
+        }
+        if boss.recess_diameter <= layout.wanted.cover.screw_hole {
+            return Err(Fault::new(
+                "cover.screw_hole",
+                "the screw's hole is as wide as the recess for its head",
+            ));
+        }
+    }
+    keep_inside(stack, Role::ScrewHole, &layout.outline, "cover", "cover.screw_hole")?;
+    keep_inside(stack, Role::HeadRecess, &layout.body, "cover", "cover.mounting.recess_diameter")?;
+    keep_apart(stack, Role::ScrewHole, Role::Hollow, mounting)?;
+    keep_apart(stack, Role::HeadRecess, Role::Hollow, "cover.mounting.recess_diameter")?;
+    keep_inside(stack, Role::PoleHole, &layout.body, "cover", "cover.pole_hole")?;
+    keep_apart(stack, Role::PoleHole, Role::PoleHole, "cover.pole_hole")?;
+    keep_apart(stack, Role::PoleHole, Role::HeadRecess, "cover.pole_hole")?;
+    keep_apart(stack, Role::PoleHole, Role::ScrewHole, "cover.pole_hole")?;
+    keep_apart(stack, Role::LeadOut, Role::ScrewHole, "cover.lead_out.offset")?;
+    if let Some(ear) = layout.ears {
+        // An ear's screw stands beside the body, never under its wall.
+        let clear = layout.screw_x - layout.wanted.cover.screw_hole / 2.0 - layout.length / 2.0;
+        if clear.as_mm() <= 0.0 {
+            return Err(Fault::new("cover.screw_hole", "the screw's hole reaches under the cover's wall"));
+        }
+        let lead = layout.lead.contour();
+        let tab = (layout.length + ear.length * 2.0).as_mm();
+        let tabs = Contour::rounded_rectangle(Point::origin(), tab, ear.width.as_mm(), 0.0);
+        let beside = (layout.lead.min.x.abs().max(layout.lead.max.x.abs())) > (layout.length / 2.0).as_mm();
+        if beside && !super::are_apart(&lead, &tabs) {
+            return Err(Fault::new("cover.lead_out.offset", "the lead-out runs into an ear"));
+        }
+    }
+    Ok(())
+}

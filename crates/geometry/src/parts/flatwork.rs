@@ -1,0 +1,79 @@
+//! The two flatwork plates. Both are drawn as seen from above in the finished pickup, so bass
+//! stays bass: the bottom plate with eyelets and waists, the top plate with the bass mark.
+
+use bobbinwright_spec::Length;
+
+use super::refusal::Fault;
+use super::{Layout, keep_apart, keep_inside};
+use crate::plane::{Contour, Point};
+use crate::stack::{Role, Stack};
+
+/// The bottom plate: pole holes, two eyelet holes, two waists.
+pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
+    let thickness = layout.wanted.flatwork.bottom.as_mm();
+    let (mut stack, outline) = plate(layout, layout.wanted.flatwork.bottom);
+    let hole = (layout.wanted.flatwork.eyelet_hole / 2.0).as_mm();
+    for center in layout.eyelets {
+        stack.cut(Role::EyeletHole, Contour::circle(center, hole), 0.0, thickness);
+    }
+    if layout.wanted.flatwork.waist_depth > layout.wanted.flatwork.waist_width / 2.0 {
+        let why = format!(
+            "a waist can't be deeper than half its width, {}",
+            layout.wanted.flatwork.waist_width / 2.0
+        );
+        return Err(Fault::new("flatwork.waists.depth", why));
+    }
+    let corner = layout.plate.length / 2.0 - layout.plate.corner_radius;
+    let end = layout.waists[1].0.x + (layout.wanted.flatwork.waist_width / 2.0).as_mm();
+    if end >= corner.as_mm() {
+        return Err(Fault::new("flatwork.waists.offset", "the waists run into the plate's corners"));
+    }
+    for (center, radius) in layout.waists {
+        stack.cut(Role::Waist, Contour::circle(center, radius), 0.0, thickness);
+    }
+    keep_inside(&stack, Role::PoleHole, &outline, "bottom plate", "flatwork.pole_hole")?;
+    keep_inside(&stack, Role::EyeletHole, &outline, "bottom plate", "flatwork.eyelets.hole")?;
+    keep_apart(&stack, Role::PoleHole, Role::PoleHole, "flatwork.pole_hole")?;
+    keep_apart(&stack, Role::EyeletHole, Role::EyeletHole, "flatwork.eyelets.spread")?;
+    keep_apart(&stack, Role::EyeletHole, Role::PoleHole, "flatwork.eyelets.inset")?;
+    keep_apart(&stack, Role::EyeletHole, Role::Waist, "flatwork.waists.offset")?;
+    keep_apart(&stack, Role::Waist, Role::Waist, "flatwork.waists.width")?;
+    keep_apart(&stack, Role::Waist, Role::PoleHole, "flatwork.waists.depth")?;
+    Ok(stack)
+}
+
+/// The top plate: pole holes and the mark in its bass end.
+pub(super) fn top(layout: &Layout) -> Result<Stack, Fault> {
+    let thickness = layout.wanted.flatwork.top.as_mm();
+    let (mut stack, outline) = plate(layout, layout.wanted.flatwork.top);
+    let (center, radius) = layout.mark;
+    let straight = layout.plate.width / 2.0 - layout.plate.corner_radius;
+    if Length::from_mm(radius) >= straight {
+        let why =
+            format!("the mark must fit between the corners: the straight end is {} wide", straight * 2.0);
+        return Err(Fault::new("flatwork.mark_radius", why));
+    }
+    stack.cut(Role::Mark, Contour::circle(center, radius), 0.0, thickness);
+    keep_inside(&stack, Role::PoleHole, &outline, "top plate", "flatwork.pole_hole")?;
+    keep_apart(&stack, Role::PoleHole, Role::PoleHole, "flatwork.pole_hole")?;
+    keep_apart(&stack, Role::Mark, Role::PoleHole, "flatwork.mark_radius")?;
+    Ok(stack)
+}
+
+/// What both plates share.
+fn plate(layout: &Layout, thickness: Length) -> (Stack, Contour) {
+    let shape = layout.plate;
+    let outline = Contour::rounded_rectangle(
+        Point::origin(),
+        shape.length.as_mm(),
+        shape.width.as_mm(),
+        shape.corner_radius.as_mm(),
+    );
+    let mut stack = Stack::default();
+    stack.add(Role::Outline, outline.clone(), 0.0, thickness.as_mm());
+    let hole = (layout.wanted.flatwork.pole_hole / 2.0).as_mm();
+    for center in &layout.poles {
+        stack.cut(Role::PoleHole, Contour::circle(*center, hole), 0.0, thickness.as_mm());
+    }
+    (stack, outline)
+}

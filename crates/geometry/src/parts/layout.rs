@@ -1,0 +1,355 @@
+//! Every size and place of one position's parts, worked out from readings and wishes.
+//!
+//! The frame of all parts of a position: origin in the middle of the rout, x along the row of
+//! strings with the treble side positive, y towards the neck, z upwards out of the body. Seen
+//! from above with the neck up, bass is left.
+
+use bobbinwright_spec::{Hardware, Length, Mounting, Poles, Position, Side};
+
+use super::PartKind;
+use super::refusal::Fault;
+use crate::plane::offset::{self, Border};
+use crate::plane::{Contour, Point};
+
+/// How far the lead-out's cutter stands out of the outline; only there to cut clean through.
+const OVERSHOOT: f64 = 1.0;
+
+/// A tab at each end of cover and baseplate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EarShape {
+    /// How far it reaches beyond the body.
+    pub length: Length,
+    /// Its width.
+    pub width: Length,
+    /// Thickness on the cover.
+    pub thickness: Length,
+    /// Radius of the outer corners.
+    pub corner_radius: Length,
+    /// Radius between ear and body.
+    pub blend: Length,
+}
+
+/// Material round a screw inside the hollow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Boss {
+    /// Outer diameter.
+    pub diameter: Length,
+    /// Diameter of the head's seat.
+    pub recess_diameter: Length,
+    /// Depth of the head's seat.
+    pub recess_depth: Length,
+}
+
+/// A block of air for the lead, in plan, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeadBox {
+    /// Lower left corner.
+    pub min: Point,
+    /// Upper right corner.
+    pub max: Point,
+}
+
+impl LeadBox {
+    /// Its border.
+    pub fn contour(&self) -> Contour {
+        Contour::rectangle(self.min, self.max)
+    }
+}
+
+/// The outline of a flatwork plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlateShape {
+    /// Along the row of strings.
+    pub length: Length,
+    /// Across.
+    pub width: Length,
+    /// Of the corners.
+    pub corner_radius: Length,
+}
+
+/// All sizes of one position.
+#[derive(Clone, Debug)]
+pub struct Layout {
+    /// Length of the cover's body.
+    pub length: Length,
+    /// Width of the cover's body.
+    pub width: Length,
+    /// The cover's body in plan.
+    pub body: Contour,
+    /// Cover and baseplate in plan, ears included.
+    pub outline: Contour,
+    /// Ears, when the cover has them.
+    pub ears: Option<EarShape>,
+    /// Bosses, when the cover has them.
+    pub boss: Option<Boss>,
+    /// Half the screw pitch: the screws' distance from the middle.
+    pub screw_x: Length,
+    /// Centres of the poles from bass to treble, mm.
+    pub poles: Vec<Point>,
+    /// The cover's lead-out.
+    pub lead: LeadBox,
+    /// The baseplate's lead-out.
+    pub plate_lead: Option<LeadBox>,
+    /// Both flatwork plates.
+    pub plate: PlateShape,
+    /// Centres of the eyelets, bass side first, mm.
+    pub eyelets: [Point; 2],
+    /// Discs that cut the waists: centre and radius, mm.
+    pub waists: [(Point, f64); 2],
+    /// Disc that cuts the bass mark: centre and radius, mm.
+    pub mark: (Point, f64),
+    /// Total height of the bobbin without what stands out above: rods from the lower plate's
+    /// underside to the upper plate's top.
+    pub bobbin: Length,
+    /// Room for the coil between the plates.
+    pub coil_height: Length,
+    /// What is wanted, as it was given.
+    pub wanted: bobbinwright_spec::Wanted,
+}
+
+impl Layout {
+    /// Works the layout out.
+    pub(super) fn new(position: &Position, hardware: &Hardware) -> Result<Self, Fault> {
+        let w = &position.wanted;
+        let gap = w.cover.fit_gap;
+        let length = position.rout.length.value() - gap * 2.0;
+        let width = position.rout.width.value() - gap * 2.0;
+        if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
+            return Err(Fault::new("cover.fit_gap", "nothing of the cover is left between the gaps"));
+        }
+        let radius = w.cover.corner_radius;
+        if radius > length.min(width) / 2.0 {
+            let why = format!(
+                "a corner radius can't be more than half the shorter side, {}",
+                length.min(width) / 2.0
+            );
+            return Err(Fault::new("cover.corner_radius", why));
+        }
+        let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
+        let (ears, boss) = mounting(position)?;
+        let outline = match &ears {
+            Some(ear) => ears_outline(&body, length, ear)?,
+            None => body.clone(),
+        };
+        let screw_x = position.rout.screw_pitch.value() / 2.0;
+        let plate = plate_shape(position, length, width, boss, screw_x)?;
+        let edge = if w.flatwork.eyelet_side == Side::Neck { 1.0 } else { -1.0 };
+        let (eyelets, waists) = eyelets_and_waists(w, plate, edge);
+        let bobbin = hardware.rod_length.value() - w.flatwork.rod_above;
+        let coil_height = bobbin - w.flatwork.bottom - w.flatwork.top;
+        if coil_height.as_mm() <= 0.1 {
+            let why = format!(
+                "between the plates only {coil_height} are left on rods of {}",
+                hardware.rod_length.value()
+            );
+            return Err(Fault::new("flatwork.rod_above", why));
+        }
+        let reach = w.cover.wall + w.cover.inner_radius.max(Length::from_mm(0.5));
+        let mut layout = Self {
+            length,
+            width,
+            lead: lead_box(w, length, width, reach),
+            plate_lead: w.baseplate.lead_depth.map(|depth| lead_box(w, length, width, depth)),
+            body,
+            outline,
+            ears,
+            boss,
+            screw_x,
+            poles: poles(position),
+            plate,
+            eyelets,
+            waists,
+            mark: (Point::new(-plate.length.as_mm() / 2.0, 0.0), w.flatwork.mark_radius.as_mm()),
+            bobbin,
+            coil_height,
+            wanted: w.clone(),
+        };
+        layout.poles.sort_by(|a, b| a.x.total_cmp(&b.x));
+        Ok(layout)
+    }
+
+    /// Works the layout out, or says why there is none.
+    pub fn of(position: &Position, hardware: &Hardware) -> Result<Self, super::Refusal> {
+        Self::new(position, hardware)
+            .map_err(|fault| super::refusal::explain(position, hardware, PartKind::Cover, fault))
+    }
+
+    /// Centres of the two screws, bass first, mm.
+    pub fn screws(&self) -> [Point; 2] {
+        let x = self.screw_x.as_mm();
+        [Point::new(-x, 0.0), Point::new(x, 0.0)]
+    }
+
+    /// Borders of the hollow, moved inwards by `play`: body less wall less bosses, no corner
+    /// sharper than the inner radius.
+    pub fn hollow(&self, play: Length) -> Vec<Border> {
+        let cover = &self.wanted.cover;
+        let radius = (cover.inner_radius - play).max(Length::ZERO);
+        offset::opened(radius.as_mm(), |r| {
+            let walls = offset::inset(&self.body, (cover.wall + play).as_mm() + r);
+            let bosses = self.boss.iter().flat_map(|b| {
+                let around = (b.diameter / 2.0 + play).as_mm() + r;
+                self.screws().map(|c| Contour::circle(c, around))
+            });
+            (walls, bosses.collect())
+        })
+    }
+
+    /// The one outer border of the hollow, moved inwards by `play`; `None` when there is none or
+    /// it falls apart.
+    pub fn single_hollow(&self, play: Length) -> Option<(Contour, Vec<Contour>)> {
+        let (holes, outer): (Vec<Border>, Vec<Border>) = self.hollow(play).into_iter().partition(|b| b.hole);
+        let [outer] = <[Border; 1]>::try_from(outer).ok()?;
+        Some((outer.contour, holes.into_iter().map(|h| h.contour).collect()))
+    }
+
+    /// Height of the hollow.
+    pub fn hollow_height(&self) -> Length {
+        self.wanted.cover.height - self.wanted.cover.roof
+    }
+
+    /// Height of a part's underside over the baseplate's underside.
+    pub fn place_of(&self, kind: PartKind) -> Length {
+        let floor = self.wanted.baseplate.thickness;
+        match kind {
+            PartKind::Baseplate => Length::ZERO,
+            PartKind::FlatworkBottom | PartKind::Cover => floor,
+            PartKind::FlatworkTop => floor + self.bobbin - self.wanted.flatwork.top,
+        }
+    }
+}
+
+fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fault> {
+    let gap = position.wanted.cover.fit_gap;
+    match position.wanted.cover.mounting {
+        Mounting::Bosses { diameter, recess_diameter, recess_depth } => {
+            Ok((None, Some(Boss { diameter, recess_diameter, recess_depth })))
+        }
+        Mounting::Ears { length, width, thickness, corner_radius, blend } => {
+            let recess = position.rout.ears.as_ref();
+            let missing = |what: &'static str, parameter: &'static str| {
+                Fault::new(
+                    parameter,
+                    format!("the rout has no ear recesses, so the ears' {what} must be stated"),
+                )
+            };
+            // The recess begins at the rout's end, the ear at the body's: both gaps cancel.
+            let length = length.or(recess.map(|r| r.length.value()));
+            let width = width.or(recess.map(|r| r.width.value() - gap * 2.0));
+            let followed = recess.map(|r| (r.corner_radius.value() - gap).max(Length::ZERO));
+            let corner_radius = corner_radius.or(followed);
+            let ear = EarShape {
+                length: length.ok_or_else(|| missing("length", "cover.mounting.length"))?,
+                width: width.ok_or_else(|| missing("width", "cover.mounting.width"))?,
+                thickness,
+                corner_radius: corner_radius
+                    .ok_or_else(|| missing("corner radius", "cover.mounting.corner_radius"))?,
+                blend,
+            };
+            Ok((Some(ear), None))
+        }
+    }
+}
+
+/// Body and ears as one outline: united, then grown and shrunk by the blend, which rounds the
+/// inward corners and leaves the outward ones.
+fn ears_outline(body: &Contour, length: Length, ear: &EarShape) -> Result<Contour, Fault> {
+    let full = length.as_mm() + 2.0 * ear.length.as_mm();
+    let width = ear.width.as_mm();
+    if width <= 0.5 {
+        return Err(Fault::new("cover.fit_gap", "nothing of the ears is left between the gaps"));
+    }
+    let radius = ear.corner_radius.as_mm();
+    if radius > (width / 2.0).min(ear.length.as_mm()) {
+        let why = "an ear's corner radius can't be more than half its width or its length";
+        return Err(Fault::new("cover.mounting.corner_radius", why));
+    }
+    let tabs = Contour::rounded_rectangle(Point::origin(), full, width, radius);
+    let united = offset::borders(&[body.clone(), tabs], &[]);
+    let mut outer = united.into_iter().filter(|b| !b.hole).map(|b| b.contour);
+    let (Some(sharp), None) = (outer.next(), outer.next()) else {
+        return Err(Fault::new("cover.mounting.width", "the ears do not join the body"));
+    };
+    let blend = ear.blend.as_mm();
+    let grown = offset::outset(&sharp, blend);
+    let blended = grown.iter().flat_map(|c| offset::inset(c, blend)).collect::<Vec<_>>();
+    match <[Contour; 1]>::try_from(blended) {
+        Ok([outline]) => Ok(outline),
+        Err(_) => Err(Fault::new("cover.mounting.blend", "the blend is too large for ear and body")),
+    }
+}
+
+fn poles(position: &Position) -> Vec<Point> {
+    let place = |s: &bobbinwright_spec::StringAt| s.place.value().as_mm();
+    match position.wanted.poles {
+        Poles::Single => position.strings.iter().map(|s| Point::new(place(s), 0.0)).collect(),
+        Poles::Pair { spread } => {
+            let half = spread.as_mm() / 2.0;
+            let both = position.strings.iter().flat_map(|s| [place(s) - half, place(s) + half]);
+            both.map(|x| Point::new(x, 0.0)).collect()
+        }
+    }
+}
+
+/// The plates fill the hollow's clear box less the play, inside the baseplate's lip.
+fn plate_shape(
+    position: &Position,
+    length: Length,
+    width: Length,
+    boss: Option<Boss>,
+    screw_x: Length,
+) -> Result<PlateShape, Fault> {
+    let w = &position.wanted;
+    let lip = w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
+    let clear = w.flatwork.play + lip;
+    let half_length = match boss {
+        Some(boss) => screw_x - boss.diameter / 2.0 - clear,
+        None => length / 2.0 - w.cover.wall - clear,
+    };
+    let length = w.flatwork.length.unwrap_or(half_length * 2.0);
+    let width = w.flatwork.width.unwrap_or(width - (w.cover.wall + clear) * 2.0);
+    if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
+        return Err(Fault::new("flatwork.play", "no room is left for the flatwork in the hollow"));
+    }
+    let corner_radius = w.flatwork.corner_radius;
+    if corner_radius > length.min(width) / 2.0 {
+        let why = format!("a plate of {length} by {width} can't have corners of that radius");
+        return Err(Fault::new("flatwork.corner_radius", why));
+    }
+    Ok(PlateShape { length, width, corner_radius })
+}
+
+/// Places of eyelets and waists along the plate's edge on the eyelets' side.
+fn eyelets_and_waists(
+    w: &bobbinwright_spec::Wanted,
+    plate: PlateShape,
+    edge: f64,
+) -> ([Point; 2], [(Point, f64); 2]) {
+    let f = &w.flatwork;
+    let border = plate.width.as_mm() / 2.0;
+    let (x, y) = (f.eyelet_spread.as_mm() / 2.0, edge * (border - f.eyelet_inset.as_mm()));
+    // A waist is the piece of a disc that cuts `width` out of the edge and `depth` into it.
+    let (chord, depth) = (f.waist_width.as_mm(), f.waist_depth.as_mm());
+    let radius = (chord * chord / 4.0 + depth * depth) / (2.0 * depth);
+    let waist_y = edge * (border + radius - depth);
+    let waist_x = x + f.waist_offset.as_mm();
+    (
+        [Point::new(-x, y), Point::new(x, y)],
+        [(Point::new(-waist_x, waist_y), radius), (Point::new(waist_x, waist_y), radius)],
+    )
+}
+
+/// The lead-out's block of air, from outside the outline to `reach` inside the body's side.
+fn lead_box(w: &bobbinwright_spec::Wanted, length: Length, width: Length, reach: Length) -> LeadBox {
+    let lead = &w.cover.lead_out;
+    let (half_x, half_y) = (length.as_mm() / 2.0, width.as_mm() / 2.0);
+    let (from, to) = ((lead.offset - lead.width / 2.0).as_mm(), (lead.offset + lead.width / 2.0).as_mm());
+    let reach = reach.as_mm();
+    let (min, max) = match lead.side {
+        Side::Neck => (Point::new(from, half_y - reach), Point::new(to, half_y + OVERSHOOT)),
+        Side::Bridge => (Point::new(from, -half_y - OVERSHOOT), Point::new(to, -half_y + reach)),
+        Side::Bass => (Point::new(-half_x - OVERSHOOT, from), Point::new(-half_x + reach, to)),
+        Side::Treble => (Point::new(half_x - reach, from), Point::new(half_x + OVERSHOOT, to)),
+    };
+    LeadBox { min, max }
+}

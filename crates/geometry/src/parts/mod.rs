@@ -1,0 +1,236 @@
+//! The parts of one position: cover, baseplate and the two flatwork plates.
+//!
+//! [`Layout`] works out every size and place from readings and wishes; each part's module turns
+//! the layout into a [`Stack`]; [`build_part`] makes the solid. Where that can't be done, a
+//! [`Refusal`] names the dimension to change and the value nearest to the wanted one that works.
+
+mod baseplate;
+mod cover;
+mod flatwork;
+mod layout;
+mod refusal;
+
+pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape};
+pub use refusal::Refusal;
+
+use bobbinwright_spec::{Family, Hardware, Length, Position};
+
+use crate::plane::{Contour, Point, contour_distance};
+use crate::solid::{Solid, build};
+use crate::stack::{Role, Stack, StackError};
+use refusal::Fault;
+
+/// The kinds of part, in the order of assembly from below.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PartKind {
+    /// Closes the cover from below.
+    Baseplate,
+    /// Lower end of the bobbin, with the eyelets.
+    FlatworkBottom,
+    /// Upper end of the bobbin, with the bass mark.
+    FlatworkTop,
+    /// The hollow part that is seen.
+    Cover,
+}
+
+impl PartKind {
+    /// All parts of a position, the seen one first.
+    pub const ALL: [PartKind; 4] =
+        [PartKind::Cover, PartKind::Baseplate, PartKind::FlatworkBottom, PartKind::FlatworkTop];
+
+    /// The name in files: `flatwork-top`.
+    pub fn name(self) -> &'static str {
+        match self {
+            PartKind::Cover => "cover",
+            PartKind::Baseplate => "baseplate",
+            PartKind::FlatworkBottom => "flatwork-bottom",
+            PartKind::FlatworkTop => "flatwork-top",
+        }
+    }
+}
+
+/// A part that can be made.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Which part.
+    pub kind: PartKind,
+    /// Its features; the underside lies at z = 0.
+    pub stack: Stack,
+    /// Its solid.
+    pub solid: Solid,
+    /// Height of its underside over the baseplate's underside when assembled.
+    pub place: Length,
+}
+
+/// All parts of one position.
+#[derive(Clone, Debug)]
+pub struct PositionParts {
+    /// The sizes they were made from.
+    pub layout: Layout,
+    /// In the order of [`PartKind::ALL`].
+    pub parts: Vec<Part>,
+}
+
+/// Builds every part of every position, on as many threads as the machine has cores. The result
+/// does not depend on how many these are.
+pub fn build_family(family: &Family) -> Result<Vec<PositionParts>, Vec<Refusal>> {
+    let layouts = family.positions.iter().map(|p| Layout::of(p, &family.hardware));
+    let (layouts, refused): (Vec<_>, Vec<_>) = layouts.partition(Result::is_ok);
+    if !refused.is_empty() {
+        return Err(refused.into_iter().filter_map(Result::err).collect());
+    }
+    let layouts: Vec<Layout> = layouts.into_iter().filter_map(Result::ok).collect();
+    let jobs: Vec<(usize, PartKind)> =
+        (0..layouts.len()).flat_map(|p| PartKind::ALL.map(|kind| (p, kind))).collect();
+    let results = crate::threads::map(&jobs, |&(p, kind)| {
+        let explain = |fault| refusal::explain(&family.positions[p], &family.hardware, kind, fault);
+        of_layout(&layouts[p], kind).map_err(explain)
+    });
+    let mut refused = Vec::new();
+    let mut built: Vec<PositionParts> =
+        layouts.into_iter().map(|layout| PositionParts { layout, parts: Vec::new() }).collect();
+    for ((position, _), result) in jobs.into_iter().zip(results) {
+        match result {
+            Ok(part) => built[position].parts.push(part),
+            Err(refusal) => refused.push(refusal),
+        }
+    }
+    if refused.is_empty() { Ok(built) } else { Err(refused) }
+}
+
+/// Builds one part of a position.
+pub fn build_part(position: &Position, hardware: &Hardware, kind: PartKind) -> Result<Part, Refusal> {
+    try_part(position, hardware, kind).map_err(|fault| refusal::explain(position, hardware, kind, fault))
+}
+
+fn try_part(position: &Position, hardware: &Hardware, kind: PartKind) -> Result<Part, Fault> {
+    of_layout(&Layout::new(position, hardware)?, kind)
+}
+
+fn of_layout(layout: &Layout, kind: PartKind) -> Result<Part, Fault> {
+    let stack = match kind {
+        PartKind::Cover => cover::stack(layout)?,
+        PartKind::Baseplate => baseplate::stack(layout)?,
+        PartKind::FlatworkBottom => flatwork::bottom(layout)?,
+        PartKind::FlatworkTop => flatwork::top(layout)?,
+    };
+    let solid = build(&stack).map_err(|e| Fault::of_stack(&stack, kind, layout, &e))?;
+    Ok(Part { kind, stack, solid, place: layout.place_of(kind) })
+}
+
+/// Refuses two roles whose features touch or overlap where their heights overlap.
+fn keep_apart(stack: &Stack, a: Role, b: Role, parameter: &'static str) -> Result<(), Fault> {
+    let all: Vec<_> = stack.features.iter().collect();
+    for (i, f) in all.iter().enumerate() {
+        for g in &all[i + 1..] {
+            let meant = (f.role == a && g.role == b) || (f.role == b && g.role == a);
+            let share_height = f.bottom.max(g.bottom) < f.top.min(g.top);
+            if meant && share_height && !are_apart(&f.contour, &g.contour) {
+                let why = if a == b {
+                    format!("two {}s run into each other", a.name())
+                } else {
+                    format!("the {} runs into the {}", a.name(), b.name())
+                };
+                return Err(Fault::new(parameter, why));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Refuses features of a role that are not wholly inside a contour.
+fn keep_inside(
+    stack: &Stack,
+    role: Role,
+    outer: &Contour,
+    what: &str,
+    parameter: &'static str,
+) -> Result<(), Fault> {
+    for f in stack.with_role(role) {
+        if !is_inside(&f.contour, outer) {
+            return Err(Fault::new(parameter, format!("the {} reaches beyond the {what}", role.name())));
+        }
+    }
+    Ok(())
+}
+
+fn are_apart(a: &Contour, b: &Contour) -> bool {
+    contour_distance(a, b) > crate::plane::SNAP && !a.contains(first_point(b)) && !b.contains(first_point(a))
+}
+
+/// Is `inner` inside `outer` without touching it?
+pub fn is_inside(inner: &Contour, outer: &Contour) -> bool {
+    contour_distance(inner, outer) > crate::plane::SNAP && outer.contains(first_point(inner))
+}
+
+fn first_point(c: &Contour) -> Point {
+    c.segments().first().map_or(Point::origin(), |s| s.from)
+}
+
+impl Fault {
+    /// Blames a dimension for what went wrong with a stack.
+    fn of_stack(stack: &Stack, kind: PartKind, layout: &Layout, error: &StackError) -> Self {
+        let roles: Vec<Role> = match error {
+            StackError::Empty { feature } | StackError::RoundingMeets { feature } => vec![*feature],
+            StackError::RoundingInterrupted { feature: Some(feature) } => vec![*feature],
+            StackError::Touching { features } => features.clone(),
+            _ => Vec::new(),
+        }
+        .into_iter()
+        .map(|f| stack.features[f].role)
+        .collect();
+        let names: Vec<&str> = roles.iter().map(|r| r.name()).collect();
+        let why = match error {
+            StackError::RoundingOnCorner { .. } => {
+                "the top edge can only be rounded where the corners are".to_owned()
+            }
+            StackError::RoundingOverCorner { corner } => {
+                format!("the rounding can't be larger than the corner radius, {corner:.2} mm")
+            }
+            StackError::RoundingMeetsItself => "the roundings of two sides meet".to_owned(),
+            StackError::RoundingInterrupted { .. } if names.is_empty() => {
+                "the rounding is higher than the cover".to_owned()
+            }
+            StackError::RoundingInterrupted { .. } => {
+                format!("the {} cuts into the rounded edge", names.join(" and "))
+            }
+            StackError::RoundingMeets { .. } => format!("the rounding reaches the {}", names.join(" and ")),
+            StackError::Empty { .. } => format!("nothing is left of the {}", names.join(" and ")),
+            StackError::Touching { .. } => format!("{} touch without overlapping", names.join(" and ")),
+            other => other.to_string(),
+        };
+        let rounding = matches!(
+            error,
+            StackError::RoundingOnCorner { .. }
+                | StackError::RoundingOverCorner { .. }
+                | StackError::RoundingMeetsItself
+                | StackError::RoundingInterrupted { .. }
+                | StackError::RoundingMeets { .. }
+        );
+        let parameter = if rounding { "cover.rounding" } else { blamed(kind, layout, &roles) };
+        Fault::new(parameter, why)
+    }
+}
+
+/// The dimension that is most to blame for trouble among features of these roles.
+fn blamed(kind: PartKind, layout: &Layout, roles: &[Role]) -> &'static str {
+    let has = |role| roles.contains(&role);
+    match kind {
+        PartKind::Cover if has(Role::LeadOut) => "cover.lead_out.offset",
+        PartKind::Cover if has(Role::PoleHole) => "cover.pole_hole",
+        PartKind::Cover if has(Role::HeadRecess) => "cover.mounting.recess_diameter",
+        PartKind::Cover if has(Role::ScrewHole) => "cover.screw_hole",
+        PartKind::Cover if has(Role::Ears) => "cover.mounting.thickness",
+        PartKind::Cover if layout.boss.is_some() => "cover.mounting.diameter",
+        PartKind::Cover => "cover.wall",
+        PartKind::Baseplate if has(Role::Lip) => "baseplate.lip.gap",
+        PartKind::Baseplate if has(Role::ScrewHole) => "cover.screw_hole",
+        PartKind::Baseplate if layout.plate_lead.is_some() => "baseplate.lead_depth",
+        PartKind::Baseplate => "baseplate.thickness",
+        _ if has(Role::PoleHole) => "flatwork.pole_hole",
+        _ if has(Role::EyeletHole) => "flatwork.eyelets.hole",
+        _ if has(Role::Waist) => "flatwork.waists.depth",
+        _ if has(Role::Mark) => "flatwork.mark_radius",
+        _ => "flatwork.play",
+    }
+}

@@ -1,0 +1,35 @@
+//! The same work on many items, shared among the machine's cores.
+
+use std::num::NonZero;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// `work` on every item, results in the items' order. Items are handed out one by one, so long
+/// and short ones mix well.
+pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let threads = std::thread::available_parallelism().map_or(1, NonZero::get).min(items.len());
+    if threads < 2 {
+        return items.iter().map(work).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let done: Mutex<Vec<(usize, R)>> = Mutex::new(Vec::with_capacity(items.len()));
+    let worker = || {
+        loop {
+            let i = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(i) else { break };
+            let result = work(item);
+            // A panic in `work` ends the scope below with that panic, so a poisoned lock is not
+            // seen by anybody who could go on.
+            done.lock().unwrap_or_else(std::sync::PoisonError::into_inner).push((i, result));
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..threads {
+            scope.spawn(worker);
+        }
+        worker();
+    });
+    let mut done = done.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
+    done.sort_by_key(|(i, _)| *i);
+    done.into_iter().map(|(_, r)| r).collect()
+}
