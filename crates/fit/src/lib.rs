@@ -1,1 +1,143 @@
-//! x
+//! Whether the parts fit the instrument, in numbers.
+//!
+//! [`check`] holds every part of a family against rout, strings, bought parts and printer. Each
+//! [`Check`] has a margin in mm (positive: it fits, with that much to spare), the margin's
+//! uncertainty, the figures it was made from, and what to change when it does not fit. Distances
+//! are taken between exact lines and arcs, never between meshes.
+
+mod bench;
+mod inside;
+mod lead;
+mod print;
+mod rods;
+mod rout;
+mod screws;
+mod strings;
+mod verdict;
+mod webs;
+
+pub use verdict::{CONFIDENCE, Verdict, probability};
+
+use bench::Bench;
+use bobbinwright_geometry::parts::PositionParts;
+use bobbinwright_spec::{Doubts, Estimate, Family, FanOut, Length, Quantity};
+
+/// Something that must hold for the parts to fit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// The position it concerns.
+    pub position: String,
+    /// Short fixed name: `cover-in-rout`.
+    pub name: &'static str,
+    /// What is checked, in words, with the place where it is tightest.
+    pub title: String,
+    /// What is to spare; negative when it does not fit.
+    pub margin: Estimate,
+    /// Probability that the true margin is not negative, 0 to 1.
+    pub probability: f64,
+    /// In one of three words.
+    pub verdict: Verdict,
+    /// What the margin was worked out from.
+    pub figures: Vec<Figure>,
+    /// What to change if it does not fit.
+    pub advice: String,
+    /// Path of the dimension to change.
+    pub parameter: Option<&'static str>,
+    /// The reading that contributes most to the doubt, and its share of the variance.
+    pub doubt: Option<(Quantity, f64)>,
+}
+
+/// A length that went into a check.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// What it is.
+    pub label: String,
+    /// Its value.
+    pub value: Length,
+    /// Its standard uncertainty; zero for what is wanted.
+    pub uncertainty: Length,
+}
+
+/// How well two independent ways to the strings' spread agree.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Agreement {
+    /// The position.
+    pub position: String,
+    /// By fan-out from nut and bridge.
+    pub predicted: Estimate,
+    /// Read over the position.
+    pub read: Estimate,
+    /// Difference over its standard uncertainty; beyond 2 something is wrong.
+    pub ratio: f64,
+}
+
+/// All checks of a family.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// Position by position, in a fixed order.
+    pub checks: Vec<Check>,
+    /// Spread of the strings in two ways, where both are known.
+    pub agreements: Vec<Agreement>,
+    /// The family's causes of doubt, printed sizes added.
+    pub doubts: Doubts,
+}
+
+impl Fit {
+    /// Checks from the least to the most likely to fit; among equals the smaller margin first.
+    pub fn worst_first(&self) -> Vec<&Check> {
+        let mut order: Vec<&Check> = self.checks.iter().collect();
+        order.sort_by(|a, b| {
+            let margin = |c: &Check| c.margin.value().as_mm();
+            a.verdict.cmp(&b.verdict).then(margin(a).total_cmp(&margin(b)))
+        });
+        order
+    }
+
+    /// The worst verdict of all.
+    pub fn verdict(&self) -> Verdict {
+        self.checks.iter().map(|c| c.verdict).min().unwrap_or(Verdict::Fits)
+    }
+}
+
+/// Checks a family against the parts that were built for it.
+pub fn check(family: &Family, built: &[PositionParts]) -> Fit {
+    let mut doubts = family.doubts.clone();
+    let mut checks = Vec::new();
+    let mut agreements = Vec::new();
+    for (position, parts) in family.positions.iter().zip(built) {
+        let mut bench = Bench::new(family, position, parts, doubts);
+        rout::check(&mut bench);
+        strings::check(&mut bench);
+        screws::check(&mut bench);
+        inside::check(&mut bench);
+        rods::check(&mut bench);
+        webs::check(&mut bench);
+        print::check(&mut bench);
+        lead::check(&mut bench);
+        checks.append(&mut bench.checks);
+        doubts = bench.doubts;
+        agreements.extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f)));
+    }
+    Fit { checks, agreements, doubts }
+}
+
+fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
+    let read = fan.read.clone()?;
+    let difference = fan.predicted.clone() - read.clone();
+    let ratio = difference.value().as_mm().abs() / difference.uncertainty().as_mm().max(1e-9);
+    Some(Agreement { position: position.to_owned(), predicted: fan.predicted.clone(), read, ratio })
+}
+
+impl Check {
+    /// What to say when the readings do not decide: the advice for a clash supposes one.
+    pub fn advice_when_close(&self) -> String {
+        let short = Length::from_mm(self.margin.uncertainty().as_mm() * ONE_SIDED) - self.margin.value();
+        match self.parameter {
+            Some(path) => format!("To be sure, {short} more are needed: change {path}."),
+            None => format!("To be sure, {short} more are needed."),
+        }
+    }
+}
+
+/// Standard uncertainties that a margin needs on one side for 95 % (normal distribution).
+const ONE_SIDED: f64 = 1.645;

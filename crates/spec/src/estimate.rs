@@ -110,7 +110,8 @@ impl Estimate {
     /// Combined standard uncertainty: root of the sum of squares over independent causes
     /// (GUM 5.1.2).
     pub fn uncertainty(&self) -> Length {
-        Length::from_mm(self.parts.iter().map(|(_, u)| u * u).sum::<f64>().sqrt())
+        // Folded from +0: the sum of nothing is -0.
+        Length::from_mm(self.parts.iter().fold(0.0, |sum, (_, u)| sum + u * u).sqrt())
     }
 
     /// The same doubt about another value.

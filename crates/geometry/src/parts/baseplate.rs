@@ -24,10 +24,10 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
         stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, thickness);
     }
     if let Some(lead) = layout.plate_lead {
-        stack.cut(Role::LeadOut, lead.contour(), 0.0, top);
-    } else if plate.lip.is_some() {
-        // The lead passes over the plate: only the lip makes way.
-        stack.cut(Role::LeadOut, lead_through_lip(layout), thickness, top);
+        stack.cut(Role::LeadOut, lead.contour(), 0.0, thickness);
+    }
+    if let Some(opening) = layout.lip_opening() {
+        stack.cut(Role::LeadOut, opening.contour(), thickness, top);
     }
     keep_inside(&stack, Role::ScrewHole, &layout.outline, "baseplate", "cover.screw_hole")?;
     keep_apart(&stack, Role::LeadOut, Role::ScrewHole, "baseplate.lead_depth")?;
@@ -60,20 +60,4 @@ fn add_lip(
         stack.cut(Role::Boss, island, from, to);
     }
     Ok(())
-}
-
-/// The lead-out's block, deep enough to open the lip.
-fn lead_through_lip(layout: &Layout) -> Contour {
-    let (min, max) = (layout.lead.min, layout.lead.max);
-    let lip = layout.wanted.baseplate.lip.map_or(0.0, |l| (l.gap + l.wall).as_mm());
-    let into = lip + layout.wanted.cover.inner_radius.as_mm();
-    let (mut a, mut b) = (min, max);
-    // The block's inner side is the one nearer to the middle.
-    match layout.wanted.cover.lead_out.side {
-        bobbinwright_spec::Side::Neck => a.y -= into,
-        bobbinwright_spec::Side::Bridge => b.y += into,
-        bobbinwright_spec::Side::Bass => b.x += into,
-        bobbinwright_spec::Side::Treble => a.x -= into,
-    }
-    Contour::rectangle(a, b)
 }

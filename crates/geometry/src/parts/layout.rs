@@ -208,6 +208,22 @@ impl Layout {
         self.wanted.cover.height - self.wanted.cover.roof
     }
 
+    /// The gap that the lead needs in the baseplate's lip, when there is a lip: the lead-out's
+    /// block, reaching as far in as it takes to open the lip.
+    pub fn lip_opening(&self) -> Option<LeadBox> {
+        let lip = self.wanted.baseplate.lip?;
+        let into = (lip.gap + lip.wall + self.wanted.cover.inner_radius).as_mm();
+        let mut opening = self.lead;
+        // The block's inner side is the one nearer to the middle.
+        match self.wanted.cover.lead_out.side {
+            Side::Neck => opening.min.y -= into,
+            Side::Bridge => opening.max.y += into,
+            Side::Bass => opening.max.x += into,
+            Side::Treble => opening.min.x -= into,
+        }
+        Some(opening)
+    }
+
     /// Height of a part's underside over the baseplate's underside.
     pub fn place_of(&self, kind: PartKind) -> Length {
         let floor = self.wanted.baseplate.thickness;

@@ -142,3 +142,45 @@ impl Edge {
         if turn < 0.0 { turn + std::f64::consts::TAU } else { turn }
     }
 }
+
+impl Solid {
+    /// The smallest box round the solid: least and largest coordinates. Only level arcs can reach
+    /// beyond the vertices of these solids; a rounding stays inside the outline it starts from.
+    pub fn bounds(&self) -> (Point3, Point3) {
+        let mut min = Point3::new(f64::INFINITY, f64::INFINITY, f64::INFINITY);
+        let mut max = -min;
+        let mut include = |p: Point3| {
+            min = min.inf(&p);
+            max = max.sup(&p);
+        };
+        self.vertices.iter().for_each(|v| include(*v));
+        for edge in &self.edges {
+            let Curve::Arc { center, axis, .. } = edge.curve else { continue };
+            if axis.z == 0.0 {
+                continue;
+            }
+            let flat = |v: usize| crate::plane::Point::new(self.vertices[v].x, self.vertices[v].y);
+            let middle = crate::plane::Point::new(center.x, center.y);
+            let arc = crate::plane::Segment::arc(flat(edge.start), flat(edge.end), middle, axis.z > 0.0);
+            let b = arc.bounds();
+            include(Point3::new(b.min.x, b.min.y, center.z));
+            include(Point3::new(b.max.x, b.max.y, center.z));
+        }
+        (min, max)
+    }
+}
+
+impl Edge {
+    /// Points along the edge from start to end: both ends of a line, `steps` + 1 of an arc.
+    pub fn polyline(&self, vertices: &[Point3], steps: usize) -> Vec<Point3> {
+        let (start, end) = (vertices[self.start], vertices[self.end]);
+        let Curve::Arc { center, axis, .. } = self.curve else { return vec![start, end] };
+        let sweep = self.sweep(vertices);
+        let turned = |i: usize| {
+            let (s, c) = (sweep * i as f64 / steps as f64).sin_cos();
+            let u = start - center;
+            center + u * c + axis.cross(&u) * s
+        };
+        (0..=steps).map(turned).collect()
+    }
+}

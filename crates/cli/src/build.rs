@@ -1,0 +1,86 @@
+//! `bobbinwright build`.
+
+use std::path::{Path, PathBuf};
+
+use bobbinwright_export::manifest::CheckEntry;
+use bobbinwright_export::output::{Installed, install};
+use bobbinwright_export::{OutputFile, Prepared};
+use bobbinwright_fit::Verdict;
+use bobbinwright_spec::Family;
+use serde_json::json;
+
+use crate::progress::Progress;
+use crate::{Outcome, arguments, complain, table};
+
+/// Builds a family's files, unless something clashes.
+pub(crate) fn run(options: &arguments::Build) -> Outcome {
+    let family = match Family::load(&options.family) {
+        Ok(family) => family,
+        Err(problems) => return complain::wrong_input(&problems, options.json),
+    };
+    let prepared = match Prepared::new(&family) {
+        Ok(prepared) => prepared,
+        Err(problems) => return complain::wrong_input(&problems, options.json),
+    };
+    if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
+        return refuse(&prepared, options.json);
+    }
+    let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
+    let progress = Progress::new(parts);
+    let files = match prepared.files(|| progress.step()) {
+        Ok(files) => files,
+        Err(e) => return complain::failure(&e.to_string(), options.json),
+    };
+    progress.done();
+    let folder = options.out.join(&family.slug);
+    match install(&folder, &files) {
+        Ok(installed) => {
+            report(&prepared, &folder, &files, &installed, options.json);
+            Outcome::Fine
+        }
+        Err(e) => complain::failure(&format!("nothing was written: {e}"), options.json),
+    }
+}
+
+/// Says what clashes; nothing has been written.
+fn refuse(prepared: &Prepared, as_json: bool) -> Outcome {
+    if as_json {
+        let clashing = prepared.fit.checks.iter().filter(|c| c.verdict == Verdict::Clashes);
+        let clashing: Vec<CheckEntry> = clashing.map(CheckEntry::of).collect();
+        println!("{:#}", json!({ "family": prepared.family.slug, "written": false, "clashes": clashing }));
+    } else {
+        complain::notices(prepared.family);
+        print!("{}", table::checks(prepared, false));
+        eprintln!("Nothing was written. Change what clashes, or build with --anyway.");
+    }
+    Outcome::Clash
+}
+
+fn report(prepared: &Prepared, folder: &Path, files: &[OutputFile], installed: &Installed, as_json: bool) {
+    if as_json {
+        let names: Vec<PathBuf> = files.iter().map(|f| folder.join(&f.name)).collect();
+        let kept: Vec<_> =
+            installed.kept.iter().map(|(was, now)| json!({ "file": was, "kept_as": now })).collect();
+        let answer = json!({
+            "family": prepared.family.slug,
+            "written": true,
+            "verdict": prepared.fit.verdict().word(),
+            "folder": folder,
+            "files": names,
+            "kept": kept,
+        });
+        println!("{answer:#}");
+        return;
+    }
+    complain::notices(prepared.family);
+    print!("{}", table::summary(prepared));
+    for (was, now) in &installed.kept {
+        println!("{was} had been edited; your version is kept as {now}.");
+    }
+    println!(
+        "{} files in {}; begin with {}.",
+        files.len(),
+        folder.display(),
+        folder.join("report.md").display()
+    );
+}

@@ -1,0 +1,48 @@
+//! `bobbinwright check`.
+
+use bobbinwright_export::Prepared;
+use bobbinwright_export::manifest::CheckEntry;
+use bobbinwright_fit::Verdict;
+use bobbinwright_spec::Family;
+use serde_json::json;
+
+use crate::{Outcome, arguments, complain, table};
+
+/// Loads, builds and checks a family and prints the verdicts.
+pub(crate) fn run(options: &arguments::Check) -> Outcome {
+    let family = match Family::load(&options.family) {
+        Ok(family) => family,
+        Err(problems) => return complain::wrong_input(&problems, options.json),
+    };
+    let prepared = match Prepared::new(&family) {
+        Ok(prepared) => prepared,
+        Err(problems) => return complain::wrong_input(&problems, options.json),
+    };
+    if options.json {
+        print_json(&prepared);
+    } else {
+        complain::notices(&family);
+        print!("{}", table::checks(&prepared, options.figures));
+    }
+    outcome(&prepared)
+}
+
+/// The exit of a check.
+fn outcome(prepared: &Prepared) -> Outcome {
+    match prepared.fit.verdict() {
+        Verdict::Fits => Outcome::Fine,
+        Verdict::TooClose => Outcome::TooClose,
+        Verdict::Clashes => Outcome::Clash,
+    }
+}
+
+fn print_json(prepared: &Prepared) {
+    let checks: Vec<CheckEntry> = prepared.fit.worst_first().into_iter().map(CheckEntry::of).collect();
+    let answer = json!({
+        "family": prepared.family.slug,
+        "title": prepared.family.title,
+        "verdict": prepared.fit.verdict().word(),
+        "checks": checks,
+    });
+    println!("{answer:#}");
+}

@@ -1,0 +1,83 @@
+//! What went wrong, for a person at a terminal or for a program.
+
+use std::io::IsTerminal;
+
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile};
+use serde_json::{Value, json};
+
+use crate::Outcome;
+
+/// Prints every problem, each with its line, and ends with "the input is wrong".
+pub(crate) fn wrong_input(problems: &Problems, as_json: bool) -> Outcome {
+    if as_json {
+        let all: Vec<Value> = problems.all.iter().map(|p| as_value(problems, p)).collect();
+        println!("{:#}", json!({ "problems": all }));
+    } else {
+        for problem in &problems.all {
+            eprintln!("{}\n", rendered(&problems.files, problem));
+        }
+        let errors = problems.all.iter().filter(|p| p.severity == Severity::Error).count();
+        eprintln!("{errors} {} to mend; nothing was written.", if errors == 1 { "thing" } else { "things" });
+    }
+    Outcome::WrongInput
+}
+
+/// Prints what is worth a look.
+pub(crate) fn notices(family: &Family) {
+    for problem in &family.notices {
+        eprintln!("{}\n", rendered(&family.files, problem));
+    }
+}
+
+/// One line for something that is nobody's input.
+pub(crate) fn failure(message: &str, as_json: bool) -> Outcome {
+    if as_json {
+        println!("{:#}", json!({ "problems": [{ "severity": "error", "message": message }] }));
+    } else {
+        eprintln!("error: {message}");
+    }
+    Outcome::WrongInput
+}
+
+fn as_value(problems: &Problems, problem: &Problem) -> Value {
+    let file = problem.span.and_then(|s| problems.files.get(s.file).map(|f| (s, f)));
+    let place = file.map(|(span, file)| {
+        let (line, column) = file.line_column(span.start);
+        (file.name.clone(), line, column)
+    });
+    json!({
+        "severity": if problem.severity == Severity::Error { "error" } else { "notice" },
+        "file": place.as_ref().map(|p| &p.0),
+        "line": place.as_ref().map(|p| p.1),
+        "column": place.as_ref().map(|p| p.2),
+        "message": problem.message,
+        "hint": problem.hint,
+    })
+}
+
+/// A problem with the lines of the file it is about.
+fn rendered(files: &[SourceFile], problem: &Problem) -> String {
+    let level = match problem.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Notice => Level::NOTE,
+    };
+    let mut group = level.primary_title(&problem.message).elements(snippet(files, problem));
+    if let Some(hint) = &problem.hint {
+        group = group.element(Level::HELP.message(hint));
+    }
+    let renderer = if std::io::stderr().is_terminal() { Renderer::styled() } else { Renderer::plain() };
+    renderer.render(&[group])
+}
+
+fn snippet<'a>(
+    files: &'a [SourceFile],
+    problem: &Problem,
+) -> Option<Snippet<'a, annotate_snippets::Annotation<'a>>> {
+    let span = problem.span?;
+    let file = files.get(span.file)?;
+    // A long entry is shown by its first line.
+    let end = file.text[span.start..span.end].find('\n').map_or(span.end, |i| span.start + i);
+    let mark = AnnotationKind::Primary.span(span.start..end);
+    Some(Snippet::source(&file.text).path(&file.name).annotation(mark))
+}

@@ -1,0 +1,46 @@
+//! The program: arguments in, one function a command, exit code out.
+//!
+//! Exit codes, decided here and nowhere else:
+//!
+//! | code | meaning |
+//! |---:|---|
+//! | 0 | everything fits; what was asked for is done |
+//! | 1 | something clashes; `build` has written nothing |
+//! | 2 | the input is wrong, or a file can't be read or written |
+//! | 3 | `check`: nothing clashes, but something is too close to call |
+
+mod arguments;
+mod build;
+mod check;
+mod complain;
+mod picture;
+mod progress;
+mod table;
+
+use std::process::ExitCode;
+
+use arguments::{Arguments, Command};
+use clap::Parser;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Outcome {
+    Fine,
+    Clash,
+    WrongInput,
+    TooClose,
+}
+
+fn main() -> ExitCode {
+    let outcome = match Arguments::parse().command {
+        Command::Check(options) => check::run(&options),
+        Command::Build(options) => build::run(&options),
+        Command::Picture(options) => picture::run(&options),
+    };
+    ExitCode::from(match outcome {
+        Outcome::Fine => 0,
+        Outcome::Clash => 1,
+        Outcome::WrongInput => 2,
+        Outcome::TooClose => 3,
+    })
+}

@@ -1,0 +1,85 @@
+//! Verdicts as a table for a person.
+
+use std::fmt::Write;
+
+use bobbinwright_export::Prepared;
+use bobbinwright_export::report::{advice, percent};
+use bobbinwright_fit::{Check, Verdict};
+
+/// All checks, worst first, then what to change.
+pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
+    let mut out = String::new();
+    let order = prepared.fit.worst_first();
+    let widest = order.iter().map(|c| c.position.chars().count()).max().unwrap_or(0);
+    // Writing to a String does not fail.
+    let _ = writeln!(out, "{}", prepared.family.title);
+    let _ = writeln!(out, "\n{:<17} {:>16} {:>8}  what, worst first", "", "margin, mm", "chance");
+    for check in &order {
+        let _ = writeln!(
+            out,
+            "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}",
+            check.verdict.word(),
+            format!("{:+.2}", check.margin.value().as_mm()),
+            doubt(check),
+            percent(check.probability),
+            check.position,
+            check.title
+        );
+        if figures {
+            write_figures(&mut out, check);
+        }
+    }
+    out.push('\n');
+    for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
+        let _ = writeln!(out, "{} {}: {}", check.position, check.name, advice(check));
+    }
+    agreements(&mut out, prepared);
+    out.push_str(&summary(prepared));
+    out
+}
+
+/// `± 0.05`, or nothing for a margin between wishes.
+fn doubt(check: &Check) -> String {
+    let u = check.margin.uncertainty().as_mm();
+    if u > 0.0 { format!("± {u:.2}") } else { String::new() }
+}
+
+fn write_figures(out: &mut String, check: &Check) {
+    for f in &check.figures {
+        let _ = write!(out, "{:>46}: {:.2}", f.label, f.value.as_mm());
+        if f.uncertainty.as_mm() > 0.0 {
+            let _ = write!(out, " ± {:.2}", f.uncertainty.as_mm());
+        }
+        out.push_str(" mm\n");
+    }
+}
+
+fn agreements(out: &mut String, prepared: &Prepared) {
+    for a in &prepared.fit.agreements {
+        let word = if a.ratio <= 2.0 {
+            "which agrees"
+        } else {
+            "which does not agree: read nut, bridge and this spread again"
+        };
+        let _ = writeln!(
+            out,
+            "{}: outer strings {:.2} mm apart by nut, bridge and scale, {:.2} mm as read, {word}.",
+            a.position,
+            a.predicted.value().as_mm(),
+            a.read.value().as_mm()
+        );
+    }
+}
+
+/// One line about all checks.
+pub(crate) fn summary(prepared: &Prepared) -> String {
+    let count = |v| prepared.fit.checks.iter().filter(|c| c.verdict == v).count();
+    let total = prepared.fit.checks.len();
+    match (count(Verdict::Clashes), count(Verdict::TooClose)) {
+        (0, 0) => format!("All {total} checks fit.\n"),
+        (clashes, close) => format!(
+            "Of {total} checks {clashes} clash, {close} are too close to call, {} fit.\n",
+            total - clashes - close
+        ),
+    }
+}

@@ -1,0 +1,124 @@
+//! A part's sizes for other programs: enough to build it again by other means.
+//!
+//! All lengths are millimetres in the part's own frame: origin under the middle of the rout, x
+//! from bass to treble, y towards the neck, z upwards from the part's underside.
+
+use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind};
+use bobbinwright_geometry::plane::Point;
+use bobbinwright_spec::Length;
+use serde_json::{Value, json};
+
+/// The sizes of a part as JSON; the keys differ from part to part.
+pub fn of(kind: PartKind, layout: &Layout) -> Value {
+    match kind {
+        PartKind::Cover => cover(layout),
+        PartKind::Baseplate => baseplate(layout),
+        PartKind::FlatworkBottom => flatwork_bottom(layout),
+        PartKind::FlatworkTop => flatwork_top(layout),
+    }
+}
+
+fn mm(length: Length) -> f64 {
+    length.as_mm()
+}
+
+fn points(all: &[Point]) -> Vec<[f64; 2]> {
+    all.iter().map(|p| [p.x, p.y]).collect()
+}
+
+fn mounting(layout: &Layout) -> Value {
+    match (&layout.ears, &layout.boss) {
+        (Some(ear), _) => json!({
+            "kind": "ears",
+            "ear_length": mm(ear.length),
+            "ear_width": mm(ear.width),
+            "ear_thickness": mm(ear.thickness),
+            "ear_corner_radius": mm(ear.corner_radius),
+            "blend": mm(ear.blend),
+        }),
+        (None, Some(boss)) => json!({
+            "kind": "bosses",
+            "boss_diameter": mm(boss.diameter),
+            "recess_diameter": mm(boss.recess_diameter),
+            "recess_depth": mm(boss.recess_depth),
+        }),
+        (None, None) => Value::Null,
+    }
+}
+
+fn block(lead: &LeadBox) -> Value {
+    json!({ "x0": lead.min.x, "x1": lead.max.x, "y0": lead.min.y, "y1": lead.max.y })
+}
+
+fn cover(layout: &Layout) -> Value {
+    let cover = &layout.wanted.cover;
+    let mut lead = block(&layout.lead);
+    lead["height"] = json!(mm(cover.lead_out.height));
+    let open = cover.pole_hole.is_some();
+    json!({
+        "length": mm(layout.length),
+        "width": mm(layout.width),
+        "height": mm(cover.height),
+        "corner_radius": mm(cover.corner_radius),
+        "rounding": mm(cover.rounding),
+        "wall": mm(cover.wall),
+        "roof": mm(cover.roof),
+        "inner_radius": mm(cover.inner_radius),
+        "screw_hole": mm(cover.screw_hole),
+        "screw_pitch": mm(layout.screw_x * 2.0),
+        "mounting": mounting(layout),
+        "pole_hole": cover.pole_hole.map_or(0.0, mm),
+        "pole_holes": if open { points(&layout.poles) } else { Vec::new() },
+        "lead_out": lead,
+    })
+}
+
+fn baseplate(layout: &Layout) -> Value {
+    let wanted = &layout.wanted;
+    json!({
+        "length": mm(layout.length),
+        "width": mm(layout.width),
+        "corner_radius": mm(wanted.cover.corner_radius),
+        "thickness": mm(wanted.baseplate.thickness),
+        "screw_hole": mm(wanted.cover.screw_hole),
+        "screw_pitch": mm(layout.screw_x * 2.0),
+        "mounting": mounting(layout),
+        "lip": wanted.baseplate.lip.map(|lip| json!({
+            "gap": mm(lip.gap),
+            "wall": mm(lip.wall),
+            "height": mm(lip.height),
+            "cover_wall": mm(wanted.cover.wall),
+            "cover_inner_radius": mm(wanted.cover.inner_radius),
+        })),
+        "lead_out": layout.plate_lead.as_ref().map(block),
+        "lip_opening": layout.lip_opening().as_ref().map(block),
+    })
+}
+
+fn plate(layout: &Layout, thickness: Length) -> Value {
+    json!({
+        "centre_x": 0.0,
+        "length": mm(layout.plate.length),
+        "width": mm(layout.plate.width),
+        "corner_radius": mm(layout.plate.corner_radius),
+        "thickness": mm(thickness),
+        "pole_hole": mm(layout.wanted.flatwork.pole_hole),
+        "pole_holes": points(&layout.poles),
+    })
+}
+
+fn flatwork_bottom(layout: &Layout) -> Value {
+    let mut value = plate(layout, layout.wanted.flatwork.bottom);
+    value["eyelet_hole"] = json!(mm(layout.wanted.flatwork.eyelet_hole));
+    value["eyelet_holes"] = json!(points(&layout.eyelets));
+    let disc = |(center, radius): &(Point, f64)| json!({ "x": center.x, "y": center.y, "radius": radius });
+    value["waists"] = layout.waists.iter().map(disc).collect();
+    value
+}
+
+fn flatwork_top(layout: &Layout) -> Value {
+    let mut value = plate(layout, layout.wanted.flatwork.top);
+    let (center, radius) = layout.mark;
+    value["mark"] = json!({ "x": center.x, "y": center.y, "radius": radius });
+    value
+}

@@ -1,0 +1,165 @@
+//! Drawings as SVG, at 1:1 in millimetres.
+
+use std::fmt::Write;
+
+use bobbinwright_geometry::parts::Layout;
+use bobbinwright_geometry::plane::{Contour, Point, Segment};
+use bobbinwright_spec::{Poles, Position};
+
+/// Room round the drawing for labels, mm.
+const MARGIN: f64 = 12.0;
+
+/// Rout, cover, strings and poles of a position seen from above, neck upwards, bass left.
+pub fn plan(position: &Position, layout: &Layout) -> String {
+    let rout = &position.rout;
+    let ear = rout.ears.as_ref().map_or(0.0, |e| e.length.value().as_mm());
+    let half_x = rout.length.value().as_mm() / 2.0 + ear;
+    let half_y = rout.width.value().as_mm() / 2.0;
+    let (w, h) = (2.0 * (half_x + MARGIN), 2.0 * (half_y + MARGIN));
+    let mut svg = Svg::new(w, h, &format!("{}: rout, cover, strings and poles", position.name));
+    let hole = Contour::rounded_rectangle(
+        Point::origin(),
+        rout.length.value().as_mm(),
+        rout.width.value().as_mm(),
+        rout.corner_radius.value().as_mm(),
+    );
+    svg.group("rout", |svg| {
+        svg.contour(&hole, "rout");
+        if let Some(e) = &rout.ears {
+            for side in [-1.0, 1.0] {
+                let center = Point::new(side * (rout.length.value().as_mm() + ear) / 2.0, 0.0);
+                let recess = Contour::rounded_rectangle(center, ear, e.width.value().as_mm(), 0.0);
+                svg.contour(&recess, "rout");
+            }
+        }
+    });
+    svg.group("cover", |svg| {
+        svg.contour(&layout.outline, "cover");
+        for border in layout.hollow(bobbinwright_spec::Length::ZERO) {
+            svg.contour(&border.contour, "hidden");
+        }
+        for screw in layout.screws() {
+            svg.contour(&Contour::circle(screw, layout.wanted.cover.screw_hole.as_mm() / 2.0), "cover");
+        }
+        svg.contour(&layout.lead.contour(), "hidden");
+    });
+    svg.group("flatwork", |svg| {
+        let p = layout.plate;
+        let plate = Contour::rounded_rectangle(
+            Point::origin(),
+            p.length.as_mm(),
+            p.width.as_mm(),
+            p.corner_radius.as_mm(),
+        );
+        svg.contour(&plate, "plate");
+        for eyelet in layout.eyelets {
+            svg.contour(&Contour::circle(eyelet, layout.wanted.flatwork.eyelet_hole.as_mm() / 2.0), "plate");
+        }
+        for pole in &layout.poles {
+            svg.contour(&Contour::circle(*pole, layout.wanted.flatwork.pole_hole.as_mm() / 2.0), "pole");
+        }
+    });
+    svg.group("strings", |svg| {
+        for s in &position.strings {
+            let x = s.place.value().as_mm();
+            svg.line(Point::new(x, -half_y - 5.0), Point::new(x, half_y + 5.0), s.gauge.value().as_mm());
+            svg.text(Point::new(x, half_y + 6.5), "middle", &s.number.to_string());
+        }
+    });
+    let kind = match layout.wanted.poles {
+        Poles::Single => "a pole under each string",
+        Poles::Pair { .. } => "two poles beside each string",
+    };
+    svg.text(Point::new(-half_x - 2.0, 0.0), "end", "bass");
+    svg.text(Point::new(half_x + 2.0, 0.0), "start", "treble");
+    svg.text(
+        Point::new(-half_x, -half_y - 9.0),
+        "start",
+        &format!("{}, seen from above, neck upwards; {kind}; scale 1:1 in mm", position.name),
+    );
+    svg.finish()
+}
+
+/// An SVG document whose user unit is a millimetre and whose y axis points up.
+struct Svg {
+    text: String,
+}
+
+impl Svg {
+    fn new(width: f64, height: f64, title: &str) -> Self {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.2}mm\" height=\"{height:.2}mm\" \
+             viewBox=\"{:.2} {:.2} {width:.2} {height:.2}\" role=\"img\">\n<title>{}</title>\n\
+             <style>\n\
+             path {{ fill: none; stroke: #222; stroke-width: 0.25; stroke-linejoin: round; }}\n\
+             .rout {{ stroke: #777; stroke-width: 0.5; }}\n\
+             .cover {{ stroke: #111; stroke-width: 0.4; }}\n\
+             .hidden {{ stroke: #111; stroke-dasharray: 1.6 0.9; }}\n\
+             .plate {{ stroke: #06c; }}\n\
+             .pole {{ stroke: #222; fill: #d8d8d8; }}\n\
+             .string {{ stroke: #b35900; }}\n\
+             text {{ font: 3.2px sans-serif; fill: #222; }}\n\
+             </style>\n<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"#fff\"/>\n",
+            -width / 2.0,
+            -height / 2.0,
+            escaped(title),
+            -width / 2.0,
+            -height / 2.0,
+        );
+        Self { text }
+    }
+
+    fn group(&mut self, name: &str, draw: impl FnOnce(&mut Self)) {
+        let _ = writeln!(self.text, "<g id=\"{name}\">");
+        draw(self);
+        self.text.push_str("</g>\n");
+    }
+
+    /// Lines and arcs as they are: SVG has both.
+    fn contour(&mut self, contour: &Contour, class: &str) {
+        let Some(first) = contour.segments().first() else { return };
+        let _ = write!(self.text, "<path class=\"{class}\" d=\"M{:.4} {:.4}", first.from.x, -first.from.y);
+        for s in contour.segments() {
+            self.step(s);
+        }
+        self.text.push_str("Z\"/>\n");
+    }
+
+    fn step(&mut self, s: &Segment) {
+        let (x, y) = (s.to.x, -s.to.y);
+        let _ = match s.bend {
+            None => write!(self.text, "L{x:.4} {y:.4}"),
+            // The y axis points up here and down in SVG, so counter-clockwise is sweep 0.
+            Some(b) => {
+                write!(self.text, "A{r:.4} {r:.4} 0 0 {} {x:.4} {y:.4}", u8::from(!b.ccw), r = b.radius)
+            }
+        };
+    }
+
+    fn line(&mut self, from: Point, to: Point, width: f64) {
+        let _ = writeln!(
+            self.text,
+            "<line class=\"string\" x1=\"{:.4}\" y1=\"{:.4}\" x2=\"{:.4}\" y2=\"{:.4}\" stroke-width=\"{width:.2}\"/>",
+            from.x, -from.y, to.x, -to.y
+        );
+    }
+
+    fn text(&mut self, at: Point, anchor: &str, text: &str) {
+        let _ = writeln!(
+            self.text,
+            "<text x=\"{:.2}\" y=\"{:.2}\" text-anchor=\"{anchor}\">{}</text>",
+            at.x,
+            -at.y + 1.1,
+            escaped(text)
+        );
+    }
+
+    fn finish(mut self) -> String {
+        self.text.push_str("</svg>\n");
+        self.text
+    }
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}

@@ -1,0 +1,192 @@
+//! Files put in place, all or none.
+//!
+//! The new files are written into a staging folder beside the target, which then takes the
+//! target's place in one step; until then the last good build stands untouched. What the person
+//! keeps in the folder moves along: files that no build wrote are copied into the new folder, and
+//! a built file that was edited since is kept under another name.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use serde::Deserialize;
+
+use crate::manifest::{self, Input, sha256};
+use crate::prepared::OutputFile;
+
+/// Why the files could not be put in place. The earlier build, if any, is still there.
+#[derive(Debug, thiserror::Error)]
+#[error("{path}: {what}: {source}", path = path.display())]
+pub struct InstallError {
+    /// The file or folder.
+    pub path: PathBuf,
+    /// What was being done.
+    pub what: &'static str,
+    /// What the system said.
+    pub source: io::Error,
+}
+
+/// What was done besides writing the files.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Installed {
+    /// Built files that had been edited, and the names they were kept under.
+    pub kept: Vec<(String, String)>,
+}
+
+/// Writes `files` as the content of `folder`, creating folders as needed.
+pub fn install(folder: &Path, files: &[OutputFile]) -> Result<Installed, InstallError> {
+    let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let fail = |path: &Path, what| {
+        let path = path.to_owned();
+        move |source| InstallError { path, what, source }
+    };
+    fs::create_dir_all(parent).map_err(fail(parent, "the folder can't be made"))?;
+    if folder.exists() && !folder.is_dir() {
+        let source = io::Error::from(io::ErrorKind::AlreadyExists);
+        return Err(fail(folder, "there is a file where the folder should be")(source));
+    }
+    let staging = tempfile::Builder::new()
+        .prefix(".bobbinwright-")
+        .tempdir_in(parent)
+        .map_err(fail(parent, "the folder can't be written to"))?;
+    for file in files {
+        let path = staging.path().join(&file.name);
+        write_through(&path, &file.bytes).map_err(fail(&path, "the file can't be written"))?;
+    }
+    let installed = if folder.is_dir() {
+        carry_over(folder, staging.path(), files)
+            .map_err(fail(folder, "the folder's own files can't be kept"))?
+    } else {
+        Installed::default()
+    };
+    // Temporary folders are private; a build is for everybody who may read its parent.
+    share(staging.path(), parent).map_err(fail(staging.path(), "its permissions can't be set"))?;
+    exchange(staging.path(), folder).map_err(fail(folder, "the new files can't take their place"))?;
+    if staging.path().exists() {
+        // What is left there is the earlier build; the guard removes it.
+        drop(staging);
+    } else {
+        let _ = staging.keep();
+    }
+    Ok(installed)
+}
+
+/// Writes and waits until the disk has it, so that a full disk is noticed here and not later.
+fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = fs::File::create(path)?;
+    file.write_all(bytes)?;
+    file.sync_data()
+}
+
+/// Copies what no build wrote, and edited built files under another name.
+fn carry_over(folder: &Path, staging: &Path, files: &[OutputFile]) -> io::Result<Installed> {
+    let built = built_before(folder);
+    let mut installed = Installed::default();
+    let mut entries: Vec<PathBuf> =
+        fs::read_dir(folder)?.map(|e| e.map(|e| e.path())).collect::<io::Result<_>>()?;
+    entries.sort();
+    for path in entries {
+        let Some(name) = path.file_name().map(|n| n.to_string_lossy().into_owned()) else { continue };
+        if path.is_dir() {
+            copy_folder(&path, &staging.join(&name))?;
+            continue;
+        }
+        if name == manifest::FILE {
+            continue;
+        }
+        let known = built.iter().find(|o| o.file == name);
+        let content = fs::read(&path)?;
+        if known.is_some_and(|o| o.sha256 == sha256(&content)) {
+            continue;
+        }
+        let taken = files.iter().find(|f| f.name == name);
+        if taken.is_some_and(|f| f.bytes == content) {
+            continue;
+        }
+        let target = if taken.is_some() { free_name(staging, folder, &name) } else { name.clone() };
+        write_through(&staging.join(&target), &content)?;
+        if target != name {
+            installed.kept.push((name, target));
+        }
+    }
+    Ok(installed)
+}
+
+/// `report.yours-1.md` for `report.md`, with the first number that is free.
+fn free_name(staging: &Path, folder: &Path, name: &str) -> String {
+    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+    let dot = if ending.is_empty() { "" } else { "." };
+    let mut number = 1u32;
+    loop {
+        let candidate = format!("{stem}.yours-{number}{dot}{ending}");
+        if !staging.join(&candidate).exists() && !folder.join(&candidate).exists() {
+            return candidate;
+        }
+        number += 1;
+    }
+}
+
+/// The files that the earlier build wrote, by its manifest; none when it can't be read, so that
+/// everything counts as the person's own.
+fn built_before(folder: &Path) -> Vec<Input> {
+    #[derive(Deserialize)]
+    struct Outputs {
+        outputs: Vec<Input>,
+    }
+    let bytes = fs::read(folder.join(manifest::FILE)).unwrap_or_default();
+    serde_json::from_slice::<Outputs>(&bytes).map(|m| m.outputs).unwrap_or_default()
+}
+
+fn copy_folder(from: &Path, to: &Path) -> io::Result<()> {
+    fs::create_dir_all(to)?;
+    for entry in fs::read_dir(from)? {
+        let entry = entry?;
+        let target = to.join(entry.file_name());
+        if entry.file_type()?.is_dir() {
+            copy_folder(&entry.path(), &target)?;
+        } else {
+            fs::copy(entry.path(), target)?;
+        }
+    }
+    Ok(())
+}
+
+/// Gives a folder the permissions of the one it lies in.
+fn share(folder: &Path, like: &Path) -> io::Result<()> {
+    fs::set_permissions(folder, fs::metadata(like)?.permissions())
+}
+
+/// `staging` becomes `folder`; what was `folder` is then `staging`.
+#[cfg(target_os = "linux")]
+fn exchange(staging: &Path, folder: &Path) -> io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    if !folder.exists() {
+        return fs::rename(staging, folder);
+    }
+    match renameat_with(CWD, staging, CWD, folder, RenameFlags::EXCHANGE) {
+        // Not every file system can exchange two names.
+        Err(rustix::io::Errno::INVAL | rustix::io::Errno::NOSYS) => swap_in_steps(staging, folder),
+        other => other.map_err(io::Error::from),
+    }
+}
+
+/// `staging` becomes `folder`; what was `folder` is then `staging`.
+#[cfg(not(target_os = "linux"))]
+fn exchange(staging: &Path, folder: &Path) -> io::Result<()> {
+    if !folder.exists() {
+        return fs::rename(staging, folder);
+    }
+    swap_in_steps(staging, folder)
+}
+
+/// Without an exchange in one step the earlier build steps aside first, and back if the new one
+/// can't come in.
+fn swap_in_steps(staging: &Path, folder: &Path) -> io::Result<()> {
+    let aside = staging.with_extension("earlier");
+    fs::rename(folder, &aside)?;
+    if let Err(e) = fs::rename(staging, folder) {
+        fs::rename(&aside, folder)?;
+        return Err(e);
+    }
+    fs::rename(&aside, staging)
+}

@@ -1,0 +1,261 @@
+//! A picture of all parts, taken apart along z, drawn from the exact solids: meshes shaded by
+//! their slope to the light, edges drawn over them where they are in sight.
+
+use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
+use bobbinwright_geometry::parts::{PartKind, PositionParts};
+use bobbinwright_geometry::plane::Contour;
+use bobbinwright_geometry::solid::{Point3, Solid, Vector3, build};
+use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_spec::Family;
+
+/// Each pixel is the mean of this many squared.
+const OVERSAMPLING: usize = 3;
+
+/// Chord tolerance of the picture's meshes, mm: a tenth of a pixel at the usual scale.
+const CHORD: f64 = 0.03;
+
+/// What can go wrong with a picture.
+#[derive(Debug, thiserror::Error)]
+pub enum PictureError {
+    /// A solid could not be meshed.
+    #[error(transparent)]
+    Mesh(#[from] MeshError),
+    /// A rod could not be built.
+    #[error(transparent)]
+    Rod(#[from] bobbinwright_geometry::StackError),
+    /// The image could not be packed.
+    #[error(transparent)]
+    Png(#[from] png::EncodingError),
+}
+
+/// Something in the scene: a solid, how far it is moved, and its colour.
+struct Actor {
+    solid: Solid,
+    mesh: Mesh,
+    shift: Vector3,
+    color: [f64; 3],
+}
+
+/// Renders all positions side by side as a PNG, `width` pixels wide.
+pub fn exploded(family: &Family, positions: &[PositionParts], width: usize) -> Result<Vec<u8>, PictureError> {
+    let mut actors = Vec::new();
+    let mut x = 0.0;
+    for parts in positions {
+        let half = parts.layout.length.as_mm() / 2.0;
+        x += half;
+        add_position(&mut actors, family, parts, x)?;
+        x += half + 16.0;
+    }
+    let view = View::looking_at(&actors, width * OVERSAMPLING);
+    let mut canvas = Canvas::new(view.width, view.height);
+    for actor in &actors {
+        canvas.fill(actor, &view);
+    }
+    for actor in &actors {
+        canvas.draw_edges(actor, &view);
+    }
+    Ok(canvas.png()?)
+}
+
+fn add_position(
+    actors: &mut Vec<Actor>,
+    family: &Family,
+    parts: &PositionParts,
+    x: f64,
+) -> Result<(), PictureError> {
+    // Gaps between the parts as they are lifted off each other.
+    let gap = 11.0;
+    let layout = &parts.layout;
+    let rod_length = family.hardware.rod_length.value().as_mm();
+    for part in &parts.parts {
+        let (steps, color) = match part.kind {
+            PartKind::Baseplate => (0.0, [0.55, 0.60, 0.64]),
+            PartKind::FlatworkBottom => (1.0, [0.80, 0.70, 0.52]),
+            PartKind::FlatworkTop => (2.0, [0.80, 0.70, 0.52]),
+            PartKind::Cover => (3.6, [0.86, 0.87, 0.84]),
+        };
+        let shift = Vector3::new(x, 0.0, part.place.as_mm() + gap * steps);
+        let mesh = mesh(&part.solid, CHORD)?;
+        actors.push(Actor { solid: part.solid.clone(), mesh, shift, color });
+    }
+    let mut stack = Stack::default();
+    let radius = family.hardware.rod_diameter.value().as_mm() / 2.0;
+    stack.add(
+        Role::PoleHole,
+        Contour::circle(bobbinwright_geometry::plane::Point::origin(), radius),
+        0.0,
+        rod_length,
+    );
+    let rod = build(&stack)?;
+    let rod_mesh = mesh(&rod, CHORD)?;
+    let floor = layout.wanted.baseplate.thickness.as_mm();
+    for pole in &layout.poles {
+        let shift = Vector3::new(x + pole.x, pole.y, floor + gap * 1.5);
+        actors.push(Actor { solid: rod.clone(), mesh: rod_mesh.clone(), shift, color: [0.62, 0.62, 0.66] });
+    }
+    Ok(())
+}
+
+/// A parallel projection from the front right above.
+struct View {
+    right: Vector3,
+    up: Vector3,
+    toward: Vector3,
+    scale: f64,
+    origin: (f64, f64),
+    width: usize,
+    height: usize,
+}
+
+impl View {
+    fn looking_at(actors: &[Actor], width: usize) -> Self {
+        let (turn, tilt) = (-24f64.to_radians(), 33f64.to_radians());
+        let right = Vector3::new(turn.cos(), turn.sin(), 0.0);
+        let forward = Vector3::new(-turn.sin(), turn.cos(), 0.0);
+        let up = forward * tilt.sin() + Vector3::z() * tilt.cos();
+        let toward = -forward * tilt.cos() + Vector3::z() * tilt.sin();
+        let mut view = Self { right, up, toward, scale: 1.0, origin: (0.0, 0.0), width, height: 0 };
+        let (mut low, mut high) = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
+        for actor in actors {
+            for p in &actor.mesh.points {
+                let (x, y, _) = view.place(p + actor.shift);
+                low = (low.0.min(x), low.1.min(y));
+                high = (high.0.max(x), high.1.max(y));
+            }
+        }
+        // `place` measures y downwards.
+        let border = 0.03 * width as f64;
+        view.scale = (width as f64 - 2.0 * border) / (high.0 - low.0);
+        view.height = ((high.1 - low.1) * view.scale + 2.0 * border).ceil() as usize;
+        view.height = view.height.next_multiple_of(OVERSAMPLING);
+        view.origin = (low.0 - border / view.scale, low.1 - border / view.scale);
+        view
+    }
+
+    /// Pixel right, pixel down, nearness.
+    fn place(&self, p: Point3) -> (f64, f64, f64) {
+        let v = p.coords;
+        let x = (v.dot(&self.right) - self.origin.0) * self.scale;
+        let y = (-v.dot(&self.up) - self.origin.1) * self.scale;
+        (x, y, v.dot(&self.toward))
+    }
+}
+
+struct Canvas {
+    width: usize,
+    height: usize,
+    near: Vec<f32>,
+    color: Vec<[u8; 3]>,
+}
+
+impl Canvas {
+    fn new(width: usize, height: usize) -> Self {
+        Self {
+            width,
+            height,
+            near: vec![f32::NEG_INFINITY; width * height],
+            color: vec![[255; 3]; width * height],
+        }
+    }
+
+    fn fill(&mut self, actor: &Actor, view: &View) {
+        let light = (view.toward * 0.55 + view.up * 0.75 - view.right * 0.35).normalize();
+        for t in &actor.mesh.triangles {
+            let [a, b, c] = t.map(|i| actor.mesh.points[i as usize] + actor.shift);
+            let normal = (b - a).cross(&(c - a)).normalize();
+            if normal.dot(&view.toward) <= 0.0 {
+                continue;
+            }
+            let bright = 0.42 + 0.58 * normal.dot(&light).max(0.0);
+            let color = actor.color.map(|c| (255.0 * (c * bright).min(1.0)) as u8);
+            self.triangle([a, b, c].map(|p| view.place(p)), color);
+        }
+    }
+
+    fn triangle(&mut self, [a, b, c]: [(f64, f64, f64); 3], color: [u8; 3]) {
+        let area = (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0);
+        if area.abs() < 1e-9 {
+            return;
+        }
+        let span = |v: [f64; 3], limit: usize| {
+            let low = v.iter().copied().fold(f64::INFINITY, f64::min).floor().max(0.0) as usize;
+            let high = v.iter().copied().fold(0.0, f64::max).ceil() as usize;
+            low..high.min(limit)
+        };
+        for y in span([a.1, b.1, c.1], self.height) {
+            for x in span([a.0, b.0, c.0], self.width) {
+                let (px, py) = (x as f64 + 0.5, y as f64 + 0.5);
+                let u = ((b.0 - px) * (c.1 - py) - (b.1 - py) * (c.0 - px)) / area;
+                let v = ((c.0 - px) * (a.1 - py) - (c.1 - py) * (a.0 - px)) / area;
+                let w = 1.0 - u - v;
+                if u < 0.0 || v < 0.0 || w < 0.0 {
+                    continue;
+                }
+                let near = (u * a.2 + v * b.2 + w * c.2) as f32;
+                let at = y * self.width + x;
+                if near > self.near[at] {
+                    self.near[at] = near;
+                    self.color[at] = color;
+                }
+            }
+        }
+    }
+
+    /// Edges, a little in front of the faces they bound.
+    fn draw_edges(&mut self, actor: &Actor, view: &View) {
+        for edge in &actor.solid.edges {
+            let points = edge.polyline(&actor.solid.vertices, 24);
+            for w in points.windows(2) {
+                let (a, b) = (view.place(w[0] + actor.shift), view.place(w[1] + actor.shift));
+                self.line(a, b);
+            }
+        }
+    }
+
+    fn line(&mut self, a: (f64, f64, f64), b: (f64, f64, f64)) {
+        const IN_FRONT: f64 = 0.25;
+        let half = OVERSAMPLING as i64 / 2;
+        let steps = (b.0 - a.0).abs().max((b.1 - a.1).abs()).ceil().max(1.0);
+        for i in 0..=steps as usize {
+            let t = i as f64 / steps;
+            let (x, y, near) = (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t, a.2 + (b.2 - a.2) * t);
+            for (dx, dy) in (-half..=half).flat_map(|dx| (-half..=half).map(move |dy| (dx, dy))) {
+                let (px, py) = (x as i64 + dx, y as i64 + dy);
+                if px < 0 || py < 0 || px >= self.width as i64 || py >= self.height as i64 {
+                    continue;
+                }
+                let at = py as usize * self.width + px as usize;
+                if (near + IN_FRONT) as f32 >= self.near[at] {
+                    self.color[at] = [40, 42, 46];
+                }
+            }
+        }
+    }
+
+    /// Averaged down to pixels and packed.
+    fn png(&self) -> Result<Vec<u8>, png::EncodingError> {
+        let (w, h) = (self.width / OVERSAMPLING, self.height / OVERSAMPLING);
+        let mut pixels = Vec::with_capacity(w * h * 3);
+        for y in 0..h {
+            for x in 0..w {
+                for channel in 0..3 {
+                    let mut sum = 0u32;
+                    for (dy, dx) in (0..OVERSAMPLING).flat_map(|dy| (0..OVERSAMPLING).map(move |dx| (dy, dx)))
+                    {
+                        let at = (y * OVERSAMPLING + dy) * self.width + x * OVERSAMPLING + dx;
+                        sum += u32::from(self.color[at][channel]);
+                    }
+                    pixels.push((sum / (OVERSAMPLING * OVERSAMPLING) as u32) as u8);
+                }
+            }
+        }
+        let mut bytes = Vec::new();
+        let mut encoder = png::Encoder::new(&mut bytes, w as u32, h as u32);
+        encoder.set_color(png::ColorType::Rgb);
+        encoder.set_depth(png::BitDepth::Eight);
+        let mut writer = encoder.write_header()?;
+        writer.write_image_data(&pixels)?;
+        writer.finish()?;
+        Ok(bytes)
+    }
+}

@@ -1,0 +1,236 @@
+//! `report.md`: what a builder keeps with the instrument.
+
+use std::fmt::Write;
+
+use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_spec::{Estimate, Family, Length, Poles, Position};
+
+use crate::manifest::PartEntry;
+use crate::prepared::{CHORD, Prepared};
+
+/// The report as Markdown.
+pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
+    let family = prepared.family;
+    let mut out = String::new();
+    // Writing to a String does not fail.
+    let _ = writeln!(out, "# {}\n", family.title);
+    summary(&mut out, prepared);
+    for (position, built) in family.positions.iter().zip(&prepared.positions) {
+        let _ = writeln!(out, "\n## Position: {}\n", position.name);
+        let _ = writeln!(out, "![Plan of rout, cover, strings and poles]({}-plan.svg)\n", position.name);
+        readings(&mut out, position);
+        strings(&mut out, position, built.layout.wanted.poles);
+        part_table(&mut out, position, parts);
+    }
+    checks(&mut out, &prepared.fit.worst_first());
+    bought(&mut out, family);
+    notes(&mut out, prepared);
+    out
+}
+
+fn summary(out: &mut String, prepared: &Prepared) {
+    let count = |v| prepared.fit.checks.iter().filter(|c| c.verdict == v).count();
+    let (fits, close, clashes) = (count(Verdict::Fits), count(Verdict::TooClose), count(Verdict::Clashes));
+    let total = prepared.fit.checks.len();
+    let _ = match (clashes, close) {
+        (0, 0) => writeln!(out, "All {total} checks fit."),
+        (0, _) => writeln!(out, "{fits} of {total} checks fit, {close} are too close to call."),
+        _ => writeln!(
+            out,
+            "**{clashes} of {total} checks clash**, {close} are too close to call, {fits} fit. \
+             The parts were built all the same because that was asked for."
+        ),
+    };
+}
+
+fn pm(estimate: &Estimate) -> String {
+    format!("{:.2} ± {:.2}", estimate.value().as_mm(), estimate.uncertainty().as_mm())
+}
+
+fn readings(out: &mut String, position: &Position) {
+    let rout = &position.rout;
+    let _ = writeln!(out, "Measured, in mm, ± standard uncertainty:\n");
+    let _ = writeln!(out, "| rout | mm |\n|---|---:|");
+    let mut row = |label: &str, e: &Estimate| {
+        let _ = writeln!(out, "| {label} | {} |", pm(e));
+    };
+    row("length, along the row of strings", &rout.length);
+    row("width", &rout.width);
+    row("corner radius", &rout.corner_radius);
+    row("depth, shallowest spot", &rout.depth);
+    row("screw pitch", &rout.screw_pitch);
+    row("screw hole", &rout.screw_hole);
+    if let Some(ears) = &rout.ears {
+        row("ear recess, length", &ears.length);
+        row("ear recess, width", &ears.width);
+        row("ear recess, depth", &ears.depth);
+        row("ear recess, corner radius", &ears.corner_radius);
+    }
+    if let Some(channel) = &rout.channel {
+        row(&format!("wire channel on the {} side, from its middle", channel.side.name()), &channel.offset);
+    }
+}
+
+fn strings(out: &mut String, position: &Position, poles: Poles) {
+    let under = match poles {
+        Poles::Single => "one pole under each".to_owned(),
+        Poles::Pair { spread } => format!("two poles at {spread} beside each"),
+    };
+    let _ = writeln!(
+        out,
+        "\nStrings from bass to treble, {under}; places from the rout's middle, treble positive:\n"
+    );
+    let _ = writeln!(out, "| string | diameter | place | over the face |\n|---:|---:|---:|---:|");
+    for s in position.strings.iter().rev() {
+        let _ = writeln!(out, "| {} | {} | {} | {} |", s.number, pm(&s.gauge), pm(&s.place), pm(&s.height));
+    }
+}
+
+fn part_table(out: &mut String, position: &Position, parts: &[PartEntry]) {
+    let _ = writeln!(out, "\n| part | size, mm | volume, cm³ | files |\n|---|---|---:|---|");
+    for part in parts.iter().filter(|p| p.position == position.name) {
+        let size: Vec<String> =
+            (0..3).map(|i| format!("{:.2}", part.bounds_mm.max[i] - part.bounds_mm.min[i])).collect();
+        let _ = writeln!(
+            out,
+            "| {} | {} | {:.2} | [{}]({}), [{}]({}) |",
+            part.part,
+            size.join(" × "),
+            part.volume_mm3 / 1000.0,
+            part.files.stl,
+            part.files.stl,
+            part.files.step,
+            part.files.step
+        );
+    }
+}
+
+fn checks(out: &mut String, worst_first: &[&Check]) {
+    let _ = writeln!(out, "\n## Fit, worst first\n");
+    let _ = writeln!(
+        out,
+        "Margin: what is to spare, ± standard uncertainty. *Fits* means that it does with at least {:.0} % probability.\n",
+        bobbinwright_fit::CONFIDENCE * 100.0
+    );
+    let _ = writeln!(out, "| verdict | margin, mm | probability | where | what |\n|---|---:|---:|---|---|");
+    for check in worst_first {
+        let _ = writeln!(
+            out,
+            "| {} | {} | {} | {} | {} |",
+            check.verdict.word(),
+            margin(check),
+            percent(check.probability),
+            check.position,
+            check.title
+        );
+    }
+    let failing: Vec<&&Check> = worst_first.iter().filter(|c| c.verdict != Verdict::Fits).collect();
+    if !failing.is_empty() {
+        let _ = writeln!(out, "\nWhat to change:\n");
+        for check in failing {
+            let _ = writeln!(out, "- {}: {}", check.position, advice(check));
+        }
+    }
+}
+
+/// `+0.35 ± 0.05`; a margin between wishes has no uncertainty to show.
+fn margin(check: &Check) -> String {
+    let (m, u) = (check.margin.value().as_mm(), check.margin.uncertainty().as_mm());
+    if u > 0.0 { format!("{m:+.2} ± {u:.2}") } else { format!("{m:+.2}") }
+}
+
+/// What to do about a check that does not fit.
+pub fn advice(check: &Check) -> String {
+    match (check.verdict, &check.doubt) {
+        (Verdict::TooClose, Some((quantity, share)))
+            if check.margin.value() >= Length::ZERO && *share > 0.2 =>
+        {
+            format!(
+                "{} It may fit as it is; reading {quantity} again would help most.",
+                check.advice_when_close()
+            )
+        }
+        (Verdict::TooClose, _) => check.advice_when_close(),
+        _ => check.advice.clone(),
+    }
+}
+
+/// A probability without the false certainty of 100 %.
+pub fn percent(p: f64) -> String {
+    if p > 0.999 {
+        "> 99.9 %".into()
+    } else if p < 0.001 {
+        "< 0.1 %".into()
+    } else {
+        format!("{:.1} %", p * 100.0)
+    }
+}
+
+fn bought(out: &mut String, family: &Family) {
+    let h = &family.hardware;
+    let rods: usize = family
+        .positions
+        .iter()
+        .map(|p| match p.wanted.poles {
+            Poles::Single => family.strings,
+            Poles::Pair { .. } => family.strings * 2,
+        })
+        .sum();
+    let n = family.positions.len();
+    let _ = writeln!(out, "\n## Bought parts\n\n| part | pieces | size, mm |\n|---|---:|---|");
+    let _ = writeln!(out, "| magnet rod | {rods} | {} × {} |", pm(&h.rod_diameter), pm(&h.rod_length));
+    let _ = writeln!(
+        out,
+        "| eyelet | {} | barrel {}, flange {} |",
+        2 * n,
+        pm(&h.eyelet_barrel),
+        pm(&h.eyelet_flange)
+    );
+    let _ = writeln!(
+        out,
+        "| mounting screw | {} | {}, head {} |",
+        2 * n,
+        pm(&h.screw_diameter),
+        pm(&h.screw_head)
+    );
+    let _ = writeln!(out, "| lead | {n} | {} |", pm(&h.lead_diameter));
+}
+
+fn notes(out: &mut String, prepared: &Prepared) {
+    let _ = writeln!(out, "\n## Notes\n");
+    for a in &prepared.fit.agreements {
+        let word = if a.ratio <= 2.0 { "agrees" } else { "does not agree" };
+        let _ = writeln!(
+            out,
+            "- {}: outer strings {} mm apart by nut, bridge and scale, {} mm as read; the difference {word} with the readings' uncertainty ({:.1} times it).",
+            a.position,
+            pm(&a.predicted),
+            pm(&a.read),
+            a.ratio
+        );
+    }
+    let _ = writeln!(
+        out,
+        "- STEP files hold the exact solids; in the STL files no triangle is further than {CHORD} mm from them. All sizes are nominal: nothing has been added for the printer's shrinkage or for holes that print small."
+    );
+    let _ = writeln!(
+        out,
+        "- All files are in millimetres. Bass is at -x, treble at +x, the neck at +y, z points out of the body."
+    );
+    let _ = writeln!(
+        out,
+        "- Magnet rods snap together and chip; keep them from pacemakers, cards and children (two swallowed magnets are an emergency)."
+    );
+    let _ = writeln!(
+        out,
+        "- Soldering: short heat, fresh air, eye protection, wash hands. Sanding: wet, with a dust mask. Uncured resin: gloves. Wax: only in a water bath with a thermometer, never over a flame or unattended, and not on parts that soften at its temperature (PLA does). Follow the makers' safety sheets and local rules."
+    );
+    for file in &prepared.family.files {
+        let name = file.name.rsplit(['/', '\\']).next().unwrap_or(&file.name);
+        let _ = writeln!(
+            out,
+            "- Made from {name}, SHA-256 {}…",
+            &crate::manifest::sha256(file.text.as_bytes())[..16]
+        );
+    }
+}

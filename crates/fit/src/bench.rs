@@ -1,0 +1,77 @@
+//! What all checks of one position share.
+
+use bobbinwright_geometry::parts::{Layout, Part, PartKind, PositionParts};
+use bobbinwright_spec::{Doubt, Doubts, Estimate, Family, Length, Origin, Position};
+
+use crate::verdict::{Sides, Verdict, probability_on};
+use crate::{Check, Figure};
+
+/// One position on the bench, and the checks made so far.
+pub(crate) struct Bench<'a> {
+    pub family: &'a Family,
+    pub position: &'a Position,
+    pub layout: &'a Layout,
+    parts: &'a [Part],
+    pub doubts: Doubts,
+    pub checks: Vec<Check>,
+}
+
+/// A check before its verdict.
+pub(crate) struct Draft {
+    pub name: &'static str,
+    pub title: String,
+    pub margin: Estimate,
+    pub sides: Sides,
+    pub figures: Vec<Figure>,
+    pub advice: String,
+    pub parameter: Option<&'static str>,
+}
+
+impl<'a> Bench<'a> {
+    pub fn new(family: &'a Family, position: &'a Position, parts: &'a PositionParts, doubts: Doubts) -> Self {
+        Self { family, position, layout: &parts.layout, parts: &parts.parts, doubts, checks: Vec::new() }
+    }
+
+    pub fn part(&self, kind: PartKind) -> Option<&'a Part> {
+        self.parts.iter().find(|p| p.kind == kind)
+    }
+
+    /// A wanted size as the printer makes it: plus or minus its tolerance, taken as the half-width
+    /// of a rectangular distribution. Each printed size errs on its own.
+    pub fn printed(&mut self, size: Length) -> Estimate {
+        self.spread(size, self.family.printer.tolerance, Origin::Print)
+    }
+
+    /// A size that is known to lie within plus or minus `half`.
+    pub fn spread(&mut self, size: Length, half: Length, origin: Origin) -> Estimate {
+        let doubt = Doubt { quantity: None, origin, freedom: f64::INFINITY };
+        self.doubts.enter(doubt, half / 3f64.sqrt()).moved_to(size)
+    }
+
+    /// Enters a check with its verdict.
+    pub fn enter(&mut self, draft: Draft) {
+        let probability = probability_on(draft.sides, &draft.margin, &self.doubts);
+        self.checks.push(Check {
+            position: self.position.name.clone(),
+            name: draft.name,
+            title: draft.title,
+            probability,
+            verdict: Verdict::of(probability),
+            figures: draft.figures,
+            advice: draft.advice,
+            parameter: draft.parameter,
+            doubt: self.doubts.main_doubt(&draft.margin),
+            margin: draft.margin,
+        });
+    }
+}
+
+/// A figure from an estimate.
+pub(crate) fn figure(label: impl Into<String>, value: &Estimate) -> Figure {
+    Figure { label: label.into(), value: value.value(), uncertainty: value.uncertainty() }
+}
+
+/// The smallest of several, with what it belongs to.
+pub(crate) fn tightest<T>(all: impl IntoIterator<Item = (Estimate, T)>) -> Option<(Estimate, T)> {
+    all.into_iter().min_by(|a, b| a.0.value().as_mm().total_cmp(&b.0.value().as_mm()))
+}

@@ -1,0 +1,165 @@
+//! Flatwork, bobbin and eyelets inside the hollow.
+
+use bobbinwright_geometry::parts::is_inside;
+use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
+use bobbinwright_spec::{Estimate, Length};
+
+use crate::bench::{Bench, Draft, figure, tightest};
+use crate::verdict::Sides;
+
+pub(crate) fn check(bench: &mut Bench) {
+    flatwork(bench);
+    bobbin(bench);
+    eyelets(bench);
+    lip(bench);
+}
+
+/// What the flatwork must keep clear of: the lip's inner border, or the hollow's.
+fn room(bench: &Bench) -> Vec<Contour> {
+    let lip = bench.layout.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
+    bench.layout.hollow(lip).into_iter().map(|b| b.contour).collect()
+}
+
+/// The plates against hollow, bosses and lip. Both are printed, so each side's play has a share of
+/// both errors.
+fn flatwork(bench: &mut Bench) {
+    let plate = bench.layout.plate;
+    let outline = Contour::rounded_rectangle(
+        Point::origin(),
+        plate.length.as_mm(),
+        plate.width.as_mm(),
+        plate.corner_radius.as_mm(),
+    );
+    let room = room(bench);
+    let inside = room.first().is_some_and(|outer| is_inside(&outline, outer));
+    let distance = room.iter().map(|c| contour_distance(&outline, c)).fold(f64::INFINITY, f64::min);
+    let value = if inside { distance } else { deepest_outside(&outline, &room) };
+    let room_side = bench.printed(Length::ZERO) * 0.5;
+    let plate_side = bench.printed(Length::ZERO) * 0.5;
+    let margin = Estimate::exact(Length::from_mm(value)) + room_side - plate_side;
+    let inner = if bench.layout.wanted.baseplate.lip.is_some() { "lip" } else { "hollow" };
+    bench.enter(Draft {
+        name: "flatwork-in-hollow",
+        title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
+        advice: format!(
+            "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
+            -margin.value()
+        ),
+        figures: vec![
+            figure("plate length", &plate.length.into()),
+            figure("plate width", &plate.width.into()),
+            figure("plate corner radius", &plate.corner_radius.into()),
+        ],
+        margin,
+        sides: Sides::One,
+        parameter: Some("flatwork.play"),
+    });
+}
+
+/// How far the outline's worst corner lies outside the room, negative.
+fn deepest_outside(outline: &Contour, room: &[Contour]) -> f64 {
+    let Some(outer) = room.first() else { return f64::NEG_INFINITY };
+    let places = outline.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.at(t)));
+    places.map(|p| outer.depth_of(p)).fold(0.0, f64::min)
+}
+
+/// Rods and plates under the roof. Under a closed roof the whole rod must find room; where the
+/// rods pass through it, only the upper plate.
+fn bobbin(bench: &mut Bench) {
+    let wanted = &bench.layout.wanted;
+    let cover = bench.printed(wanted.cover.height);
+    let roof = bench.printed(wanted.cover.roof);
+    let hollow = cover - roof;
+    let rod = bench.family.hardware.rod_length.clone();
+    let open = wanted.cover.pole_hole.is_some();
+    let (needed, what) = if open {
+        (rod.clone() - Estimate::exact(wanted.flatwork.rod_above), "upper plate")
+    } else {
+        (rod.clone(), "rods")
+    };
+    let margin = hollow.clone() - needed.clone();
+    bench.enter(Draft {
+        name: "bobbin-under-roof",
+        title: format!("Bobbin under the roof: its {what}"),
+        advice: format!(
+            "The hollow is too low for the {what} by {}: make cover.height larger{}.",
+            -margin.value(),
+            if open { ", or flatwork.rod_above larger" } else { ", or use shorter rods" }
+        ),
+        figures: vec![
+            figure("height of the hollow", &hollow),
+            figure("rod length", &rod),
+            figure("room for the coil", &bench.layout.coil_height.into()),
+        ],
+        margin,
+        sides: Sides::One,
+        parameter: Some("cover.height"),
+    });
+}
+
+/// The eyelets' flanges inside the hollow and clear of the rods (a flange that touches a rod may
+/// short the coil), their barrels through the holes.
+fn eyelets(bench: &mut Bench) {
+    let hardware = &bench.family.hardware;
+    let flange = hardware.eyelet_flange.clone();
+    let rod = hardware.rod_diameter.clone();
+    let room = room(bench);
+    let place = bench.printed(Length::ZERO) * 0.5;
+    let exact = |v: f64| Estimate::exact(Length::from_mm(v));
+    let mut all = Vec::new();
+    for eyelet in bench.layout.eyelets {
+        if let Some(outer) = room.first() {
+            all.push((exact(outer.depth_of(eyelet)) - flange.clone() * 0.5, "to the hollow's wall"));
+        }
+        for boss in room.iter().skip(1) {
+            all.push((exact(-boss.depth_of(eyelet)) - flange.clone() * 0.5, "to a boss"));
+        }
+        for pole in &bench.layout.poles {
+            let apart = exact((pole - eyelet).norm());
+            all.push((apart - flange.clone() * 0.5 - rod.clone() * 0.5, "to a rod"));
+        }
+    }
+    let Some((margin, place_name)) = tightest(all) else { return };
+    let margin = margin + place;
+    bench.enter(Draft {
+        name: "eyelets-clear",
+        title: format!("Eyelet flanges clear, tightest {place_name}"),
+        advice: format!(
+            "An eyelet's flange is too near {place_name}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
+            -margin.value()
+        ),
+        figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],
+        margin,
+        sides: Sides::One,
+        parameter: Some("flatwork.eyelets.inset"),
+    });
+    let hole = bench.printed(bench.layout.wanted.flatwork.eyelet_hole);
+    let barrel = bench.family.hardware.eyelet_barrel.clone();
+    let margin = hole.clone() - barrel.clone();
+    bench.enter(Draft {
+        name: "eyelet-through-hole",
+        title: "Eyelet through its hole".into(),
+        advice: format!("Make flatwork.eyelets.hole larger by {}.", -margin.value()),
+        figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
+        margin,
+        sides: Sides::One,
+        parameter: Some("flatwork.eyelets.hole"),
+    });
+}
+
+/// The baseplate's lip in the hollow.
+fn lip(bench: &mut Bench) {
+    let Some(lip) = bench.layout.wanted.baseplate.lip else { return };
+    let hollow = bench.printed(Length::ZERO) * 0.5;
+    let ring = bench.printed(Length::ZERO) * 0.5;
+    let margin = Estimate::exact(lip.gap) + hollow - ring;
+    bench.enter(Draft {
+        name: "lip-in-hollow",
+        title: "Baseplate's lip in the cover's hollow".into(),
+        advice: format!("Make baseplate.lip.gap larger by {}.", -margin.value()),
+        figures: vec![figure("lip gap", &lip.gap.into())],
+        margin,
+        sides: Sides::One,
+        parameter: Some("baseplate.lip.gap"),
+    });
+}

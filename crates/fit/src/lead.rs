@@ -1,0 +1,70 @@
+//! The lead-out against the lead, and on the wire channel's side.
+
+use bobbinwright_geometry::plane::Point;
+use bobbinwright_spec::{Estimate, Length, Side};
+
+use crate::bench::{Bench, Draft, figure};
+use crate::verdict::Sides;
+
+pub(crate) fn check(bench: &mut Bench) {
+    let lead_out = bench.layout.wanted.cover.lead_out;
+    let lead = bench.family.hardware.lead_diameter.clone();
+    let (size, parameter) = if lead_out.width < lead_out.height {
+        (lead_out.width, "cover.lead_out.width")
+    } else {
+        (lead_out.height, "cover.lead_out.height")
+    };
+    let opening = bench.printed(size);
+    let margin = opening.clone() - lead.clone();
+    bench.enter(Draft {
+        name: "lead-through-lead-out",
+        title: "Lead through the lead-out".into(),
+        advice: format!("The lead does not pass: make {parameter} larger by {}.", -margin.value()),
+        figures: vec![figure("lead", &lead), figure("lead-out, the smaller way", &opening)],
+        margin,
+        sides: Sides::One,
+        parameter: Some(parameter),
+    });
+    let Some(channel) = bench.position.rout.channel.as_ref() else { return };
+    let rout = &bench.position.rout;
+    let inputs = [&rout.length, &rout.width, &channel.offset];
+    let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1]);
+    let from = on_side(lead_out.side, lead_out.offset, bench.layout.length, bench.layout.width);
+    let reach = lead_out.width;
+    // The lead bends to a mouth that is no further than the lead-out is wide (common practice).
+    let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - from).norm()));
+    let same_side = lead_out.side == channel.side;
+    bench.enter(Draft {
+        name: "lead-out-at-channel",
+        title: "Lead-out at the wire channel".into(),
+        advice: if same_side {
+            format!("The lead-out is too far from the channel's mouth: set cover.lead_out.offset to {}.", channel.offset.value())
+        } else {
+            format!(
+                "The lead-out is on the {} side, the wire channel on the {} side: set cover.lead_out.side to {} and offset to {}.",
+                lead_out.side.name(),
+                channel.side.name(),
+                channel.side.name(),
+                channel.offset.value()
+            )
+        },
+        figures: vec![
+            figure(format!("channel on the {} side, from its middle", channel.side.name()), &channel.offset),
+            figure(format!("lead-out on the {} side, from its middle", lead_out.side.name()), &lead_out.offset.into()),
+        ],
+        margin,
+        sides: Sides::One,
+        parameter: Some("cover.lead_out.offset"),
+    });
+}
+
+/// A place on a side of a rectangle round the origin.
+fn on_side(side: Side, offset: Length, length: Length, width: Length) -> Point {
+    let (along, x, y) = (offset.as_mm(), length.as_mm() / 2.0, width.as_mm() / 2.0);
+    match side {
+        Side::Bass => Point::new(-x, along),
+        Side::Treble => Point::new(x, along),
+        Side::Neck => Point::new(along, y),
+        Side::Bridge => Point::new(along, -y),
+    }
+}

@@ -1,0 +1,121 @@
+//! What the printer can make: walls, holes, and whether a part fits the bed.
+
+use bobbinwright_geometry::parts::PartKind;
+use bobbinwright_spec::{Estimate, Length};
+
+use crate::bench::{Bench, Draft, figure};
+use crate::verdict::Sides;
+
+pub(crate) fn check(bench: &mut Bench) {
+    walls(bench);
+    holes(bench);
+    bed(bench);
+}
+
+/// Wanted thicknesses against the least wall. Both are wishes, so the margin is exact.
+fn walls(bench: &mut Bench) {
+    let w = &bench.layout.wanted;
+    let mut all: Vec<(Length, &'static str, &'static str)> = vec![
+        (w.cover.wall, "the cover's wall", "cover.wall"),
+        (w.cover.roof, "the cover's roof", "cover.roof"),
+        (w.baseplate.thickness, "the baseplate", "baseplate.thickness"),
+        (w.flatwork.bottom, "the bottom flatwork", "flatwork.bottom"),
+        (w.flatwork.top, "the top flatwork", "flatwork.top"),
+    ];
+    if let Some(lip) = w.baseplate.lip {
+        all.push((lip.wall, "the lip", "baseplate.lip.wall"));
+    }
+    if let Some(ear) = bench.layout.ears {
+        all.push((ear.thickness, "an ear", "cover.mounting.thickness"));
+    }
+    if let Some(boss) = bench.layout.boss {
+        all.push((
+            w.cover.height - boss.recess_depth,
+            "what is under a screw's head",
+            "cover.mounting.recess_depth",
+        ));
+        let collar = (boss.diameter - boss.recess_diameter) / 2.0;
+        all.push((collar, "a boss round its recess", "cover.mounting.diameter"));
+    }
+    let least = bench.family.printer.least_wall;
+    let Some((size, what, parameter)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm()))
+    else {
+        return;
+    };
+    let margin = Estimate::exact(size - least);
+    bench.enter(Draft {
+        name: "walls-printable",
+        title: format!("Thinnest wall: {what}"),
+        advice: format!("The printer makes walls from {least}: make {parameter} at least that."),
+        figures: vec![figure(what, &size.into()), figure("least wall", &least.into())],
+        margin,
+        sides: Sides::One,
+        parameter: Some(parameter),
+    });
+}
+
+/// Wanted holes against the least hole.
+fn holes(bench: &mut Bench) {
+    let w = &bench.layout.wanted;
+    let mut all: Vec<(Length, &'static str, &'static str)> = vec![
+        (w.cover.screw_hole, "screw hole", "cover.screw_hole"),
+        (w.flatwork.pole_hole, "pole hole", "flatwork.pole_hole"),
+        (w.flatwork.eyelet_hole, "eyelet hole", "flatwork.eyelets.hole"),
+    ];
+    all.extend(w.cover.pole_hole.map(|size| (size, "hole in the roof", "cover.pole_hole")));
+    let least = bench.family.printer.least_hole;
+    let Some((size, what, parameter)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm()))
+    else {
+        return;
+    };
+    bench.enter(Draft {
+        name: "holes-printable",
+        title: format!("Smallest hole: {what}"),
+        margin: Estimate::exact(size - least),
+        sides: Sides::One,
+        figures: vec![figure(what, &size.into()), figure("least hole", &least.into())],
+        advice: format!("The printer makes holes from {least}: make {parameter} at least that."),
+        parameter: Some(parameter),
+    });
+}
+
+/// Every part on the bed, lying as it is drawn, turned by a quarter if that helps.
+fn bed(bench: &mut Bench) {
+    let [x, y, z] = bench.family.printer.bed;
+    let mut all = Vec::new();
+    for kind in PartKind::ALL {
+        let Some(part) = bench.part(kind) else { continue };
+        let outline = part.stack.features.iter().filter(|f| f.kind == bobbinwright_geometry::Kind::Add);
+        let Some(bounds) =
+            outline.map(|f| f.contour.bounds()).reduce(bobbinwright_geometry::plane::Bounds::union)
+        else {
+            continue;
+        };
+        let size = bounds.max - bounds.min;
+        let (l, w) = (Length::from_mm(size.x), Length::from_mm(size.y));
+        let height = Length::from_mm(part.stack.height());
+        let straight = (x - l).min(y - w);
+        let turned = (x - w).min(y - l);
+        all.push((straight.max(turned).min(z - height), kind));
+    }
+    let Some((margin, kind)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm())) else {
+        return;
+    };
+    bench.enter(Draft {
+        name: "part-on-bed",
+        title: format!("Largest part on the printer's bed: {}", kind.name()),
+        margin: Estimate::exact(margin),
+        sides: Sides::One,
+        figures: vec![
+            figure("bed length", &x.into()),
+            figure("bed width", &y.into()),
+            figure("bed height", &z.into()),
+        ],
+        advice: format!(
+            "The {} is larger than the printer's bed by {}: it needs another printer.",
+            kind.name(),
+            -margin
+        ),
+        parameter: None,
+    });
+}

@@ -1,0 +1,96 @@
+//! Mounting screws: do they reach the body's holes, does the head sit.
+
+use bobbinwright_spec::Length;
+
+use crate::bench::{Bench, Draft, figure};
+use crate::verdict::Sides;
+
+pub(crate) fn check(bench: &mut Bench) {
+    for part in ["cover", "baseplate"] {
+        pitch(bench, part);
+    }
+    head(bench);
+}
+
+/// A screw stands upright in the body's hole and must pass the part's: half the hole's play may be
+/// used up by half the difference of the two pitches, on either side.
+fn pitch(bench: &mut Bench, part: &'static str) {
+    let hole = bench.printed(bench.layout.wanted.cover.screw_hole);
+    let made = bench.printed(bench.layout.screw_x * 2.0);
+    let rout = &bench.position.rout;
+    let screw = bench.family.hardware.screw_diameter.clone();
+    let difference = rout.screw_pitch.clone() - made.clone();
+    let difference = if difference.value() < Length::ZERO { -difference } else { difference };
+    let play = (hole.clone() - screw.clone()) * 0.5;
+    let margin = play - difference * 0.5;
+    let name = if part == "cover" { "cover-screw-holes" } else { "baseplate-screw-holes" };
+    bench.enter(Draft {
+        name,
+        title: format!("Screw holes of the {part} over those in the body"),
+        advice: format!(
+            "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read the screw pitch again.",
+            (-margin.value() * 2.0).max(Length::from_mm(0.1))
+        ),
+        figures: vec![
+            figure("screw pitch in the body", &rout.screw_pitch),
+            figure(format!("screw pitch of the {part}"), &made),
+            figure("screw hole", &hole),
+            figure("screw", &screw),
+        ],
+        margin,
+        sides: Sides::Two,
+        parameter: Some("cover.screw_hole"),
+    });
+}
+
+/// The head in its recess, or on its ear.
+fn head(bench: &mut Bench) {
+    let head = bench.family.hardware.screw_head.clone();
+    let high = bench.family.hardware.screw_head_height.clone();
+    if let Some(boss) = bench.layout.boss {
+        let wide = bench.printed(boss.recess_diameter);
+        let deep = bench.printed(boss.recess_depth);
+        let margin = (wide.clone() - head.clone()) * 0.5;
+        bench.enter(Draft {
+            name: "head-in-recess",
+            title: "Screw head in its recess, all round".into(),
+            advice: format!("Make cover.mounting.recess_diameter larger by {}.", -margin.value() * 2.0),
+            figures: vec![figure("screw head", &head), figure("recess", &wide)],
+            margin,
+            sides: Sides::One,
+            parameter: Some("cover.mounting.recess_diameter"),
+        });
+        let margin = deep.clone() - high.clone();
+        bench.enter(Draft {
+            name: "head-sunk",
+            title: "Screw head below the cover's top".into(),
+            advice: format!("Make cover.mounting.recess_depth larger by {}.", -margin.value()),
+            figures: vec![figure("head height", &high), figure("recess depth", &deep)],
+            margin,
+            sides: Sides::One,
+            parameter: Some("cover.mounting.recess_depth"),
+        });
+    }
+    if let Some(ear) = bench.layout.ears {
+        let body_end = bench.printed(bench.layout.length) * 0.5;
+        let screw_x = bench.printed(bench.layout.screw_x * 2.0) * 0.5;
+        let margin = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
+        bench.enter(Draft {
+            name: "head-on-ear",
+            title: "Screw head on its ear, beside the cover's body".into(),
+            advice: format!(
+                "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
+                -margin.value(),
+                ear.length
+            ),
+            figures: vec![
+                figure("screw from the middle", &screw_x),
+                figure("end of the body from the middle", &body_end),
+                figure("screw head", &head),
+            ],
+            margin,
+            sides: Sides::One,
+            parameter: Some("cover.fit_gap"),
+        });
+    }
+}

@@ -1,0 +1,132 @@
+//! Strings over the cover and over their poles.
+
+use bobbinwright_spec::{Estimate, Length, Origin, Poles};
+
+use crate::bench::{Bench, Draft, figure, tightest};
+use crate::verdict::Sides;
+
+pub(crate) fn check(bench: &mut Bench) {
+    height(bench);
+    centred(bench);
+}
+
+/// The housing's top, or the rods where they stand higher, under the lowest string.
+fn height(bench: &mut Bench) {
+    let wanted = &bench.layout.wanted;
+    let floor = bench.printed(wanted.baseplate.thickness);
+    let cover = bench.printed(wanted.cover.height);
+    let rout = &bench.position.rout;
+    // Ears rest on their recesses, or on the body's face where there are none; a cover on bosses
+    // rests on the rout's floor.
+    let depth = match (&bench.layout.ears, &rout.ears) {
+        (Some(_), Some(recess)) => recess.depth.clone(),
+        (Some(_), None) => Estimate::exact(Length::ZERO),
+        (None, _) => rout.depth.clone(),
+    };
+    let seat = Estimate::exact(wanted.seat.lift) - depth.clone();
+    let cover_top = seat.clone() + floor.clone() + cover.clone();
+    let rod_top = seat + floor.clone() + bench.family.hardware.rod_length.clone();
+    let through = wanted.cover.pole_hole.is_some();
+    let (top, what) =
+        if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
+    let gap = Estimate::exact(wanted.seat.string_gap);
+    let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
+    let Some((margin, string)) = tightest(all) else { return };
+    let short = -margin.value();
+    bench.enter(Draft {
+        name: "height-under-strings",
+        title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
+        advice: format!(
+            "The {what} stand{} too high under string {}: take {short} off cover.height or seat.lift, or ask for a smaller seat.string_gap.",
+            if what == "cover" { "s" } else { "" },
+            string.number
+        ),
+        figures: vec![
+            figure(format!("string {} over the face", string.number), &string.height),
+            figure(format!("top of the {what} over the face"), &top),
+            figure("depth of the seat", &depth),
+            figure("lift", &wanted.seat.lift.into()),
+            figure("wanted gap", &gap),
+        ],
+        margin,
+        sides: Sides::One,
+        parameter: Some("cover.height"),
+    });
+}
+
+fn capitalised(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// Each string over its pole, or between its two.
+fn centred(bench: &mut Bench) {
+    let rod = bench.family.hardware.rod_diameter.clone();
+    // The cover may lie anywhere within its play, and the bobbin with it.
+    let play = bench.layout.wanted.cover.fit_gap;
+    let shift = bench.spread(Length::ZERO, play, Origin::Assumed);
+    let print = bench.printed(Length::ZERO) * 0.5;
+    let poles = bench.layout.poles.clone();
+    let strings = bench.position.strings.clone();
+    let off = |place: &Estimate, middle: f64| {
+        let d = place.clone() - Estimate::exact(Length::from_mm(middle));
+        if d.value() < Length::ZERO { -d } else { d }
+    };
+    // Poles run from bass to treble, strings from treble to bass.
+    let n = strings.len();
+    let (all, between): (Vec<(Estimate, usize)>, bool) = match bench.layout.wanted.poles {
+        Poles::Single => {
+            let over = strings.iter().map(|s| {
+                let pole = poles[n - s.number].x;
+                (rod.clone() * 0.5 - off(&s.place, pole), s.number)
+            });
+            (over.collect(), false)
+        }
+        Poles::Pair { spread } => {
+            let over = strings.iter().map(|s| {
+                let left = 2 * (n - s.number);
+                let middle = f64::midpoint(poles[left].x, poles[left + 1].x);
+                let clear = Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5;
+                (clear - off(&s.place, middle), s.number)
+            });
+            (over.collect(), true)
+        }
+    };
+    let Some((margin, number)) = tightest(all) else { return };
+    let margin = margin + shift + print;
+    let string = &strings[number - 1];
+    let (name, title, parameter) = if between {
+        (
+            "string-between-poles",
+            format!("Strings between their two poles, tightest at string {number}"),
+            "poles.spread",
+        )
+    } else {
+        (
+            "string-over-pole",
+            format!("Strings over their poles, tightest at string {number}"),
+            "cover.fit_gap",
+        )
+    };
+    bench.enter(Draft {
+        name,
+        title,
+        advice: if between {
+            format!(
+                "String {number} is over one of its rods: make poles.spread larger by {}.",
+                -margin.value() * 2.0
+            )
+        } else {
+            format!("String {number} may lie beside its rod: read where it lies again, or use thicker rods.")
+        },
+        figures: vec![
+            figure(format!("string {number} from the rout's middle"), &string.place),
+            figure(format!("diameter of string {number}"), &string.gauge),
+            figure("rod diameter", &rod),
+            figure("play of the cover", &play.into()),
+        ],
+        margin,
+        sides: Sides::Two,
+        parameter: Some(parameter),
+    });
+}

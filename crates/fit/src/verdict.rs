@@ -1,0 +1,101 @@
+//! One of three words, by the rule of ISO 14253-1.
+//!
+//! *Fits* is said only when the probability that the true margin is not negative reaches the
+//! stated confidence, *clashes* only when the opposite has that probability; between them nothing
+//! is proved and it is *too close to call*. The default confidence of 95 % is that standard's
+//! (2017 edition).
+
+use bobbinwright_spec::{Doubts, Estimate};
+
+/// Probability that a claim must have.
+pub const CONFIDENCE: f64 = 0.95;
+
+/// Whether something fits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// It does not fit.
+    Clashes,
+    /// The readings do not decide it.
+    TooClose,
+    /// It fits.
+    Fits,
+}
+
+impl Verdict {
+    /// The word for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Clashes => "clashes",
+            Verdict::TooClose => "too close to call",
+            Verdict::Fits => "fits",
+        }
+    }
+
+    /// The verdict for a probability of fitting.
+    pub fn of(probability: f64) -> Self {
+        if probability >= CONFIDENCE {
+            Verdict::Fits
+        } else if probability <= 1.0 - CONFIDENCE {
+            Verdict::Clashes
+        } else {
+            Verdict::TooClose
+        }
+    }
+}
+
+/// On how many sides a margin can be used up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Sides {
+    /// Only if the true value is smaller.
+    One,
+    /// On either side alike: something centred may be off to the left or to the right.
+    Two,
+}
+
+/// Probability that the true margin is not negative: Student's t distribution about the value,
+/// with the margin's standard uncertainty and effective degrees of freedom. A margin without
+/// uncertainty fits or does not; zero fits.
+pub fn probability(margin: &Estimate, doubts: &Doubts) -> f64 {
+    let (m, u) = (margin.value().as_mm(), margin.uncertainty().as_mm());
+    // Below a nanometre an uncertainty is rounding noise of exact figures.
+    if u < 1e-6 {
+        return if m >= -1e-9 { 1.0 } else { 0.0 };
+    }
+    student_t_below(m / u, doubts.freedom(margin))
+}
+
+pub(crate) fn probability_on(sides: Sides, margin: &Estimate, doubts: &Doubts) -> f64 {
+    let p = probability(margin, doubts);
+    match sides {
+        Sides::One => p,
+        Sides::Two => (2.0 * p - 1.0).max(0.0),
+    }
+}
+
+/// P(T ≤ t) for Student's t with `freedom` degrees of freedom, by the regularised incomplete beta
+/// function; the normal distribution above a million degrees.
+fn student_t_below(t: f64, freedom: f64) -> f64 {
+    let tail = if freedom > 1e6 {
+        0.5 * puruspe::erfc(t.abs() / std::f64::consts::SQRT_2)
+    } else {
+        0.5 * puruspe::betai(freedom / 2.0, 0.5, freedom / (freedom + t * t))
+    };
+    if t > 0.0 { 1.0 - tail } else { tail }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::student_t_below;
+
+    /// Two-sided 95 % points of Student's t, from printed tables (JCGM 100 table G.2 prints them
+    /// to two decimals: 12.71, 2.57, 2.23, 2.09, 1.96).
+    #[test]
+    fn agrees_with_the_printed_table_of_student_t() {
+        let table = [(1.0, 12.706), (5.0, 2.571), (10.0, 2.228), (20.0, 2.086), (f64::INFINITY, 1.960)];
+        for (freedom, t) in table {
+            let p = student_t_below(t, freedom);
+            assert!((p - 0.975).abs() < 1e-4, "ν = {freedom}: P = {p}");
+            assert!((student_t_below(-t, freedom) - 0.025).abs() < 1e-4);
+        }
+    }
+}
