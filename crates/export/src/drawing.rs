@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_geometry::plane::{Contour, Point, Segment};
-use bobbinwright_spec::{Poles, Position};
+use bobbinwright_geometry::plane::{Contour, Point, Segment, offset};
+use bobbinwright_spec::{Estimate, Poles, Position};
 
 /// Room round the drawing for labels, mm.
 const MARGIN: f64 = 12.0;
@@ -17,20 +17,10 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     let half_y = rout.width.value().as_mm() / 2.0;
     let (w, h) = (2.0 * (half_x + MARGIN), 2.0 * (half_y + MARGIN));
     let mut svg = Svg::new(w, h, &format!("{}: rout, cover, strings and poles", position.name));
-    let hole = Contour::rounded_rectangle(
-        Point::origin(),
-        rout.length.value().as_mm(),
-        rout.width.value().as_mm(),
-        rout.corner_radius.value().as_mm(),
-    );
+    let hole = rout_outline(position);
     svg.group("rout", |svg| {
-        svg.contour(&hole, "rout");
-        if let Some(e) = &rout.ears {
-            for side in [-1.0, 1.0] {
-                let center = Point::new(side * (rout.length.value().as_mm() + ear) / 2.0, 0.0);
-                let recess = Contour::rounded_rectangle(center, ear, e.width.value().as_mm(), 0.0);
-                svg.contour(&recess, "rout");
-            }
+        for contour in &hole {
+            svg.contour(contour, "rout");
         }
     });
     svg.group("cover", |svg| {
@@ -72,12 +62,23 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     };
     svg.text(Point::new(-half_x - 2.0, 0.0), "end", "bass");
     svg.text(Point::new(half_x + 2.0, 0.0), "start", "treble");
-    svg.text(
-        Point::new(-half_x, -half_y - 9.0),
-        "start",
-        &format!("{}, seen from above, neck upwards; {kind}; scale 1:1 in mm", position.name),
-    );
+    let caption = format!("{}: seen from above, neck up, 1:1; {kind}", position.name);
+    svg.text(Point::new(0.0, -half_y - 9.0), "middle", &caption);
     svg.finish()
+}
+
+/// Rout and ear recesses as one outline.
+fn rout_outline(position: &Position) -> Vec<Contour> {
+    let rout = &position.rout;
+    let mm = |e: &Estimate| e.value().as_mm();
+    let (length, width) = (mm(&rout.length), mm(&rout.width));
+    let main = Contour::rounded_rectangle(Point::origin(), length, width, mm(&rout.corner_radius));
+    let Some(ear) = &rout.ears else { return vec![main] };
+    let reach = length + 2.0 * mm(&ear.length);
+    let across = mm(&ear.width);
+    let radius = mm(&ear.corner_radius).min(across / 2.0);
+    let tabs = Contour::rounded_rectangle(Point::origin(), reach, across, radius);
+    offset::borders(&[main, tabs], &[]).into_iter().map(|b| b.contour).collect()
 }
 
 /// An SVG document whose user unit is a millimetre and whose y axis points up.
@@ -97,7 +98,7 @@ impl Svg {
              .hidden {{ stroke: #111; stroke-dasharray: 1.6 0.9; }}\n\
              .plate {{ stroke: #06c; }}\n\
              .pole {{ stroke: #222; fill: #d8d8d8; }}\n\
-             .string {{ stroke: #b35900; }}\n\
+             .string {{ stroke: #b35900; stroke-opacity: 0.6; }}\n\
              text {{ font: 3.2px sans-serif; fill: #222; }}\n\
              </style>\n<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"#fff\"/>\n",
             -width / 2.0,

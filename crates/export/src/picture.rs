@@ -71,8 +71,8 @@ fn add_position(
         let (steps, color) = match part.kind {
             PartKind::Baseplate => (0.0, [0.55, 0.60, 0.64]),
             PartKind::FlatworkBottom => (1.0, [0.80, 0.70, 0.52]),
-            PartKind::FlatworkTop => (2.0, [0.80, 0.70, 0.52]),
-            PartKind::Cover => (3.6, [0.86, 0.87, 0.84]),
+            PartKind::FlatworkTop => (2.3, [0.80, 0.70, 0.52]),
+            PartKind::Cover => (4.6, [0.86, 0.87, 0.84]),
         };
         let shift = Vector3::new(x, 0.0, part.place.as_mm() + gap * steps);
         let mesh = mesh(&part.solid, CHORD)?;
@@ -90,7 +90,7 @@ fn add_position(
     let rod_mesh = mesh(&rod, CHORD)?;
     let floor = layout.wanted.baseplate.thickness.as_mm();
     for pole in &layout.poles {
-        let shift = Vector3::new(x + pole.x, pole.y, floor + gap * 1.5);
+        let shift = Vector3::new(x + pole.x, pole.y, floor + gap * 1.65);
         actors.push(Actor { solid: rod.clone(), mesh: rod_mesh.clone(), shift, color: [0.62, 0.62, 0.66] });
     }
     Ok(())
@@ -159,14 +159,14 @@ impl Canvas {
     }
 
     fn fill(&mut self, actor: &Actor, view: &View) {
-        let light = (view.toward * 0.55 + view.up * 0.75 - view.right * 0.35).normalize();
+        let light = (view.toward * 0.9 + view.up * 0.6 - view.right * 0.35).normalize();
         for t in &actor.mesh.triangles {
             let [a, b, c] = t.map(|i| actor.mesh.points[i as usize] + actor.shift);
             let normal = (b - a).cross(&(c - a)).normalize();
             if normal.dot(&view.toward) <= 0.0 {
                 continue;
             }
-            let bright = 0.42 + 0.58 * normal.dot(&light).max(0.0);
+            let bright = 0.38 + 0.62 * normal.dot(&light).max(0.0);
             let color = actor.color.map(|c| (255.0 * (c * bright).min(1.0)) as u8);
             self.triangle([a, b, c].map(|p| view.place(p)), color);
         }

@@ -1,7 +1,7 @@
 //! Webs: what is left between neighbouring holes, and between a hole and an edge.
 
 use bobbinwright_geometry::parts::{Part, PartKind};
-use bobbinwright_geometry::plane::contour_distance;
+use bobbinwright_geometry::plane::contour_distance_below;
 use bobbinwright_geometry::{Feature, Kind, Role};
 use bobbinwright_spec::{Estimate, Length};
 
@@ -40,34 +40,32 @@ pub(crate) fn check(bench: &mut Bench) {
 fn thinnest(part: &Part) -> Option<(Length, String)> {
     let openings: Vec<&Feature> =
         part.stack.features.iter().filter(|f| f.kind == Kind::Cut && is_opening(f.role)).collect();
-    let edges: Vec<&Feature> = part
-        .stack
-        .features
-        .iter()
-        .filter(|f| matches!(f.role, Role::Outline | Role::Ears | Role::Hollow | Role::Boss | Role::Lip))
-        .collect();
-    let mut webs: Vec<(f64, String)> = Vec::new();
+    let is_edge =
+        |f: &&Feature| matches!(f.role, Role::Outline | Role::Ears | Role::Hollow | Role::Boss | Role::Lip);
+    let edges: Vec<&Feature> = part.stack.features.iter().filter(is_edge).collect();
+    let mut pairs: Vec<(&Feature, &Feature)> = Vec::new();
     for (i, a) in openings.iter().enumerate() {
-        let others = openings[i + 1..].iter().filter(|b| !is_one_hole(a, b));
-        for b in others.filter(|b| share_height(a, b)) {
-            webs.push((
-                contour_distance(&a.contour, &b.contour),
-                format!("{} and {}", a.role.name(), b.role.name()),
-            ));
-        }
-        if opens_to_the_edge(a.role) {
-            continue;
-        }
-        for edge in edges.iter().filter(|e| share_height(a, e) && !is_buried(part, a, e)) {
-            let what = match edge.role {
-                Role::Outline | Role::Ears => "edge",
-                other => other.name(),
-            };
-            webs.push((contour_distance(&a.contour, &edge.contour), format!("{} and {what}", a.role.name())));
+        let others = openings[i + 1..].iter().filter(|b| share_height(a, b) && !is_one_hole(a, b));
+        pairs.extend(others.map(|b| (*a, *b)));
+        if !opens_to_the_edge(a.role) {
+            let near = edges.iter().filter(|e| share_height(a, e) && !is_buried(part, a, e));
+            pairs.extend(near.map(|e| (*a, *e)));
         }
     }
-    let least = webs.into_iter().min_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some((Length::from_mm(least.0), least.1))
+    let mut least: Option<(f64, &Feature, &Feature)> = None;
+    for (a, b) in pairs {
+        let limit = least.map_or(f64::INFINITY, |l| l.0);
+        let web = contour_distance_below(&a.contour, &b.contour, limit);
+        if web < limit {
+            least = Some((web, a, b));
+        }
+    }
+    let (web, a, b) = least?;
+    let other = match b.role {
+        Role::Outline | Role::Ears => "edge",
+        role => role.name(),
+    };
+    Some((Length::from_mm(web), format!("{} and {other}", a.role.name())))
 }
 
 fn is_opening(role: Role) -> bool {

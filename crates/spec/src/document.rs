@@ -113,6 +113,9 @@ impl Parser<'_> {
         if is_word && skip_blank(rest).is_empty() {
             return Ok(Node { span, tag: None, kind: NodeKind::Word(word.to_owned()) });
         }
+        if let Some(kind) = simple(text) {
+            return Ok(Node { span, tag: None, kind });
+        }
         let shape: Shape =
             ron::from_str(text).map_err(|e| syntax_problem(self.file, self.source, span.start, &e))?;
         let kind = match shape {
@@ -147,6 +150,21 @@ impl Parser<'_> {
             read.push(Field { name, span, value });
         }
         Ok(read)
+    }
+}
+
+/// The value of a decimal number or a text without escapes, the bulk of every file, read without
+/// `ron`'s help; anything else is left to it.
+fn simple(text: &str) -> Option<NodeKind> {
+    let bytes = text.as_bytes();
+    match bytes {
+        [b'"', inner @ .., b'"'] if !inner.iter().any(|b| matches!(b, b'"' | b'\\')) => {
+            Some(NodeKind::Text(text[1..text.len() - 1].to_owned()))
+        }
+        [b'0'..=b'9' | b'-', ..] if bytes.iter().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'-')) => {
+            text.parse().ok().map(NodeKind::Number)
+        }
+        _ => None,
     }
 }
 

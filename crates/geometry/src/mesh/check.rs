@@ -1,6 +1,6 @@
 //! What must hold for every mesh.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 use std::fmt;
 
 use super::Mesh;
@@ -32,7 +32,8 @@ impl Mesh {
 
     /// Closed (each edge once in each direction) and without degenerate triangles.
     pub fn check(&self) -> Result<(), MeshDefect> {
-        let mut open: HashMap<(u32, u32), i32> = HashMap::with_capacity(self.triangles.len() * 2);
+        let mut open: FxHashMap<(u32, u32), i32> =
+            FxHashMap::with_capacity_and_hasher(self.triangles.len() * 2, rustc_hash::FxBuildHasher);
         for t in &self.triangles {
             for (a, b) in [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])] {
                 if a < b {

@@ -15,7 +15,7 @@ pub use refusal::Refusal;
 
 use bobbinwright_spec::{Family, Hardware, Length, Position};
 
-use crate::plane::{Contour, Point, contour_distance};
+use crate::plane::{Contour, Point, contour_distance_below};
 use crate::solid::{Solid, build};
 use crate::stack::{Role, Stack, StackError};
 use refusal::Fault;
@@ -155,12 +155,16 @@ fn keep_inside(
 }
 
 fn are_apart(a: &Contour, b: &Contour) -> bool {
-    contour_distance(a, b) > crate::plane::SNAP && !a.contains(first_point(b)) && !b.contains(first_point(a))
+    let near = 2.0 * crate::plane::SNAP;
+    let boxes_apart = !a.bounds().near(&b.bounds(), near);
+    let borders_apart = || contour_distance_below(a, b, near) > crate::plane::SNAP;
+    boxes_apart || (borders_apart() && !a.contains(first_point(b)) && !b.contains(first_point(a)))
 }
 
 /// Is `inner` inside `outer` without touching it?
 pub fn is_inside(inner: &Contour, outer: &Contour) -> bool {
-    contour_distance(inner, outer) > crate::plane::SNAP && outer.contains(first_point(inner))
+    contour_distance_below(inner, outer, 2.0 * crate::plane::SNAP) > crate::plane::SNAP
+        && outer.contains(first_point(inner))
 }
 
 fn first_point(c: &Contour) -> Point {

@@ -12,7 +12,7 @@
 //! What it does not promise: contours are taken to be simple (no contour crosses itself), and
 //! crossings closer together than [`SNAP`] collapse into one vertex.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::{Bounds, Contour, Point, SNAP, Segment, TANGENT, cross, intersect};
 
@@ -104,7 +104,7 @@ struct Cutter {
     vertices: VertexPool,
     middles: VertexPool,
     pieces: Vec<Piece>,
-    known: HashMap<(usize, usize, usize), usize>,
+    known: FxHashMap<(usize, usize, usize), usize>,
     lines: Vec<Segment>,
     carriers: usize,
     carrier_of_line: Vec<usize>,
@@ -113,6 +113,11 @@ struct Cutter {
 impl Cutter {
     /// Cuts one segment at `points` and returns its pieces in order of travel.
     fn cut(&mut self, segment: &Segment, points: &[Point]) -> Vec<(usize, bool)> {
+        if points.is_empty() {
+            let (from, to) = (self.vertices.index_of(segment.from), self.vertices.index_of(segment.to));
+            let carrier = self.carrier_of(segment);
+            return vec![self.piece(segment, from, to, carrier)];
+        }
         let mut stops: Vec<(f64, usize)> = std::iter::once(segment.from)
             .chain(points.iter().copied())
             .chain(std::iter::once(segment.to))
@@ -128,7 +133,7 @@ impl Cutter {
     fn piece(&mut self, segment: &Segment, from: usize, to: usize, carrier: usize) -> (usize, bool) {
         let (start, end) = (self.vertices.points[from], self.vertices.points[to]);
         let stretch = Segment { from: start, to: end, bend: segment.bend };
-        let middle = self.middles.index_of(stretch.at(0.5));
+        let middle = self.middles.index_of(stretch.middle());
         let key = (from.min(to), from.max(to), middle);
         if let Some(&index) = self.known.get(&key) {
             return (index, self.pieces[index].from == from);
@@ -190,7 +195,7 @@ fn set_memberships(
         }
     }
     for (piece, on) in pieces.iter_mut().zip(on) {
-        let probe = piece.segment.at(0.5);
+        let probe = piece.segment.middle();
         for (i, contour) in contours.iter().enumerate() {
             let bit = 1 << i;
             if on & bit == 0 && bounds[i].contains(probe) && contour.contains(probe) {
@@ -205,7 +210,7 @@ fn set_memberships(
 #[derive(Default)]
 struct VertexPool {
     points: Vec<Point>,
-    cells: HashMap<(i64, i64), Vec<usize>>,
+    cells: FxHashMap<(i64, i64), Vec<usize>>,
 }
 
 impl VertexPool {

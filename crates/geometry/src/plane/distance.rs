@@ -8,10 +8,27 @@ use super::{Contour, Point, Segment, Vector, intersect};
 
 /// Distance between two contours' borders, mm; 0 when they cross or touch.
 pub fn contour_distance(a: &Contour, b: &Contour) -> f64 {
-    let mut best = f64::INFINITY;
+    contour_distance_below(a, b, f64::INFINITY)
+}
+
+/// The same, but `limit` when the distance is not below it: pairs of segments whose boxes are
+/// further apart than the nearest pair so far are passed over.
+pub fn contour_distance_below(a: &Contour, b: &Contour, limit: f64) -> f64 {
+    let mut best = limit;
+    let (box_a, box_b) = (a.bounds(), b.bounds());
+    if box_a.distance(&box_b) >= best {
+        return best;
+    }
+    let boxes: Vec<_> = b.segments().iter().map(Segment::bounds).collect();
     for s in a.segments() {
-        for t in b.segments() {
-            best = best.min(segment_distance(s, t));
+        let around = s.bounds();
+        if around.distance(&box_b) >= best {
+            continue;
+        }
+        for (t, box_t) in b.segments().iter().zip(&boxes) {
+            if around.distance(box_t) < best {
+                best = best.min(segment_distance(s, t));
+            }
         }
     }
     best

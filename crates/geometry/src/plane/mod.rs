@@ -19,7 +19,7 @@ mod shapes;
 
 pub use arrangement::{Arrangement, MAX_CONTOURS, Membership, Piece};
 pub use contour::Contour;
-pub use distance::{contour_distance, segment_distance};
+pub use distance::{contour_distance, contour_distance_below, segment_distance};
 pub use segment::{Bend, Bounds, Segment};
 
 /// A place in the plane, millimetres.

@@ -59,6 +59,14 @@ impl Bounds {
             && other.min.y <= self.max.y + margin
     }
 
+    /// Distance between two boxes, mm; 0 when they share a point.
+    pub fn distance(&self, other: &Self) -> f64 {
+        let apart = |low: f64, high: f64| (low - high).max(0.0);
+        let dx = apart(self.min.x, other.max.x).max(apart(other.min.x, self.max.x));
+        let dy = apart(self.min.y, other.max.y).max(apart(other.min.y, self.max.y));
+        dx.hypot(dy)
+    }
+
     /// True when `p` lies in the box or on its border.
     pub fn contains(&self, p: Point) -> bool {
         self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
@@ -154,6 +162,7 @@ impl Segment {
     pub fn bounds(&self) -> Bounds {
         let mut bounds = Bounds::of(self.from, self.to);
         if let Some(b) = self.bend {
+            // Only an extreme point of the circle can lie outside the box of the ends.
             for p in b.extremes() {
                 if self.spans(p) {
                     bounds = bounds.union(Bounds::of(p, p));
@@ -163,10 +172,24 @@ impl Segment {
         bounds
     }
 
-    /// For a point on the segment's circle: does the arc pass through it?
+    /// For a point on the segment's circle: does the arc pass through it? An arc of at most half a
+    /// turn lies where a point is left of its start's radius and right of its end's, or the other
+    /// way round.
     pub(super) fn spans(&self, p: Point) -> bool {
-        let a = self.angle_along(p);
-        (0.0..=self.sweep()).contains(&a)
+        let Some(b) = self.bend else { return false };
+        let (from, to) = if b.ccw { (self.from, self.to) } else { (self.to, self.from) };
+        let w = p - b.center;
+        cross(from - b.center, w) >= 0.0 && cross(w, to - b.center) >= 0.0
+    }
+
+    /// The place half way along.
+    pub fn middle(&self) -> Point {
+        let Some(b) = self.bend else { return nalgebra::center(&self.from, &self.to) };
+        // The bisector of the chord goes through the centre; counter-clockwise the arc lies to the
+        // right of its chord.
+        let chord = self.to - self.from;
+        let out = if b.ccw { -left_of(chord) } else { left_of(chord) };
+        b.center + out * (b.radius / out.norm())
     }
 
     /// How often a ray from `p` in the direction of +x crosses the segment, by the half-open
@@ -179,32 +202,37 @@ impl Segment {
             let t = (p.y - self.from.y) / (self.to.y - self.from.y);
             return u32::from(self.from.x + t * (self.to.x - self.from.x) > p.x);
         };
-        let mut cuts = vec![(0.0, self.from)];
-        for top in [b.center + Vector::new(0.0, b.radius), b.center - Vector::new(0.0, b.radius)] {
-            let a = self.angle_along(top);
-            if a > 0.0 && a < self.sweep() {
-                cuts.push((a, top));
-            }
-        }
-        cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
-        cuts.push((self.sweep(), self.to));
-        cuts.windows(2).map(|w| self.monotone_crossing(b, w[0], w[1], p)).sum()
-    }
-
-    /// The same for a stretch of arc without a turning point in y.
-    fn monotone_crossing(&self, b: Bend, from: (f64, Point), to: (f64, Point), p: Point) -> u32 {
-        if (from.1.y <= p.y) == (to.1.y <= p.y) {
+        if (p.y - b.center.y).abs() > b.radius || p.x - b.center.x > b.radius {
             return 0;
         }
-        let middle = self.at((from.0 + to.0) / 2.0 / self.sweep());
-        let rise = p.y - b.center.y;
-        let half = (b.radius * b.radius - rise * rise).max(0.0).sqrt();
-        let x = if middle.x > b.center.x { b.center.x + half } else { b.center.x - half };
-        u32::from(x > p.x)
+        // At most one of the circle's highest and lowest points lies within half a turn.
+        let turning = [b.radius, -b.radius].map(|dy| b.center + Vector::new(0.0, dy));
+        let inside = |e: &Point| self.spans(*e) && *e != self.from && *e != self.to;
+        match turning.into_iter().find(inside) {
+            None => {
+                let side = self.from.x + self.to.x - 2.0 * b.center.x;
+                monotone_crossing(b, self.from, self.to, side, p)
+            }
+            Some(e) => {
+                monotone_crossing(b, self.from, e, self.from.x - b.center.x, p)
+                    + monotone_crossing(b, e, self.to, self.to.x - b.center.x, p)
+            }
+        }
     }
 
     /// Half a turn at most: what an arc of this type can be.
     pub const MAX_SWEEP: f64 = PI;
+}
+
+/// Crossings of the ray with a stretch of arc without a turning point in y, on the half of the
+/// circle that `side` is the sign of.
+fn monotone_crossing(b: Bend, from: Point, to: Point, side: f64, p: Point) -> u32 {
+    if (from.y <= p.y) == (to.y <= p.y) {
+        return 0;
+    }
+    let rise = p.y - b.center.y;
+    let half = (b.radius * b.radius - rise * rise).max(0.0).sqrt();
+    u32::from(b.center.x + half.copysign(side) > p.x)
 }
 
 impl Bend {

@@ -90,7 +90,9 @@ fn inset_corners(segments: &[Segment], r: f64) -> (Vec<Point>, Vec<usize>) {
 /// The inset copy is sound when every part of it keeps the full distance from the whole outline.
 fn refuse_self_meeting(outline: &[Segment], copies: &[Option<Segment>], r: f64) -> Result<(), StackError> {
     for copy in copies.iter().flatten() {
-        if outline.iter().any(|s| segment_distance(copy, s) < r - SNAP) {
+        let around = copy.bounds();
+        let meets = |s: &Segment| s.bounds().distance(&around) < r && segment_distance(copy, s) < r - SNAP;
+        if outline.iter().any(meets) {
             return Err(StackError::RoundingMeetsItself);
         }
     }
@@ -128,7 +130,11 @@ fn refuse_meetings(plan: &Plan, outline: &[Segment], r: f64, level: usize) -> Re
         let taken = setback(r, plan.levels[slab + 1] - start);
         for (i, piece) in plan.arrangement.pieces.iter().enumerate() {
             let other_wall = !plan.outline_segment.contains_key(&i) && plan.wall_side(piece, slab).is_some();
-            let meets = |s: &Segment| segment_distance(s, &piece.segment) < taken + SNAP;
+            let around = piece.segment.bounds();
+            let meets = |s: &Segment| {
+                s.bounds().distance(&around) < taken + SNAP
+                    && segment_distance(s, &piece.segment) < taken + SNAP
+            };
             if other_wall && outline.iter().any(meets) {
                 let feature = plan
                     .arrangement

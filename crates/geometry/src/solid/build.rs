@@ -14,7 +14,7 @@
 //!    (`join`);
 //! 6. check and measure (`invariants`, `measure`).
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::{Point3, Solid, bands, invariants, join, levels, measure, walls};
 use crate::plane::{Arrangement, Contour, MAX_CONTOURS, Piece, Point, SNAP};
@@ -69,7 +69,7 @@ pub(super) struct Plan<'a> {
     pub regions: Vec<Region>,
     pub crest: Option<Crest>,
     /// The outline piece's segment index in the rounded contour, by piece.
-    pub outline_segment: HashMap<usize, usize>,
+    pub outline_segment: FxHashMap<usize, usize>,
 }
 
 /// A face before its raw edges are joined.
@@ -115,7 +115,7 @@ impl<'a> Plan<'a> {
         let levels = stack.levels();
         let regions = levels.windows(2).map(|w| stack.region(w[0], w[1])).collect();
         let mut plan =
-            Self { stack, arrangement, levels, regions, crest: None, outline_segment: HashMap::new() };
+            Self { stack, arrangement, levels, regions, crest: None, outline_segment: FxHashMap::default() };
         if let Some(rounding) = stack.rounding.filter(|r| r.radius > SNAP) {
             bands::prepare(&mut plan, rounding)?;
         }

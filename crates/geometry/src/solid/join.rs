@@ -1,7 +1,9 @@
 //! From raw faces to the finished solid: raw edges in a row become one edge, steps become closed
 //! borders, borders become faces with their holes, and everything gets its number.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
+
+use rustc_hash::FxHashMap;
 
 use super::build::{Corner, Plan, Raw, RawFace};
 use super::{Curve, Edge, Face, Point3, Solid, Step, Surface, Vector3};
@@ -69,13 +71,13 @@ struct Chains {
     /// In order of first use.
     order: Vec<Raw>,
     /// The raw edges that meet in each corner.
-    at: HashMap<Corner, Vec<Raw>>,
+    at: FxHashMap<Corner, Vec<Raw>>,
 }
 
 impl Chains {
     fn new(plan: &Plan, faces: &[RawFace]) -> Self {
-        let mut chains = Self { order: Vec::new(), at: HashMap::new() };
-        let mut seen = HashMap::new();
+        let mut chains = Self { order: Vec::new(), at: FxHashMap::default() };
+        let mut seen = FxHashMap::default();
         for &(raw, _) in faces.iter().flat_map(|f| &f.sides) {
             if seen.insert(raw, ()).is_none() {
                 chains.order.push(raw);
@@ -89,10 +91,10 @@ impl Chains {
 
     /// Numbers vertices and edges. The map gives, for the first raw edge of each joined edge, its
     /// number and whether both run the same way.
-    fn number(&self, plan: &Plan, solid: &mut Solid) -> HashMap<Raw, (usize, bool)> {
-        let mut numbers = HashMap::new();
-        let mut done: HashMap<Raw, ()> = HashMap::new();
-        let mut vertices: HashMap<Corner, usize> = HashMap::new();
+    fn number(&self, plan: &Plan, solid: &mut Solid) -> FxHashMap<Raw, (usize, bool)> {
+        let mut numbers = FxHashMap::default();
+        let mut done: FxHashMap<Raw, ()> = FxHashMap::default();
+        let mut vertices: FxHashMap<Corner, usize> = FxHashMap::default();
         for &raw in &self.order {
             if done.contains_key(&raw) {
                 continue;
@@ -115,7 +117,7 @@ impl Chains {
     }
 
     /// Follows a chain from `raw` through `corner` as far as it goes; gives the corner at its end.
-    fn walk(&self, plan: &Plan, mut raw: Raw, mut corner: Corner, done: &mut HashMap<Raw, ()>) -> Corner {
+    fn walk(&self, plan: &Plan, mut raw: Raw, mut corner: Corner, done: &mut FxHashMap<Raw, ()>) -> Corner {
         while let Some(next) = self.continuation(plan, raw, corner) {
             if done.insert(next, ()).is_some() {
                 break;

@@ -1,6 +1,6 @@
 //! Vertical walls: one cell for each piece and slab, dissolved into whole faces.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::build::{Plan, Raw, RawFace, Side};
 use super::{Point3, Surface, Vector3};
@@ -34,7 +34,7 @@ pub(super) fn cells(plan: &Plan) -> Vec<Cell> {
 /// Wall faces: cells on the same carrier joined wherever they share a raw edge.
 pub(super) fn faces(plan: &Plan, cells: &[Cell]) -> Result<Vec<RawFace>, StackError> {
     let mut groups = Groups::new(cells.len());
-    let mut dissolved: HashMap<Raw, ()> = HashMap::new();
+    let mut dissolved: FxHashMap<Raw, ()> = FxHashMap::default();
     for (edge, users) in sides_in_order(plan, cells) {
         if let Raw::Upright(vertex, _) = edge
             && users.len() > 2
@@ -69,7 +69,8 @@ type Shared = (Raw, Vec<(usize, bool)>);
 /// Every raw edge of the cells with its users, in the order of first use.
 fn sides_in_order(plan: &Plan, cells: &[Cell]) -> Vec<Shared> {
     let mut order: Vec<Shared> = Vec::with_capacity(cells.len() * 3);
-    let mut index: HashMap<Raw, usize> = HashMap::with_capacity(cells.len() * 3);
+    let mut index: FxHashMap<Raw, usize> =
+        FxHashMap::with_capacity_and_hasher(cells.len() * 3, rustc_hash::FxBuildHasher);
     for (i, cell) in cells.iter().enumerate() {
         for (raw, forward) in sides(plan, *cell) {
             let at = *index.entry(raw).or_insert_with(|| {
