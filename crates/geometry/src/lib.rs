@@ -6,7 +6,8 @@
 //! - [`Stack`]: a part as prisms along z, with a rounding of its top edge;
 //! - [`solid`]: the boundary representation that follows from a stack by construction;
 //! - [`mesh`]: triangles at a chord tolerance;
-//! - [`parts`]: cover, baseplate and flatwork of a position.
+//! - [`parts`]: cover, baseplate and flatwork of a position;
+//! - `truck`: the same solid as a `truck` solid (feature `truck`).
 
 pub mod mesh;
 pub mod parts;
@@ -14,6 +15,8 @@ pub mod plane;
 pub mod solid;
 mod stack;
 pub mod threads;
+#[cfg(feature = "truck")]
+pub mod truck;
 
 pub use solid::bands::setback;
 pub use stack::{Feature, Kind, Role, Rounding, Stack, StackError};

@@ -240,7 +240,7 @@ fn resolve(slug: &str, files: &[SourceFile], noted: &mut Noted) -> Option<Family
     let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
     let known = Known { positions: &names, strings: written.strings };
     let log = Log::read(1, &files[1], &known, noted);
-    let before = noted.problems.iter().filter(|p| p.severity == Severity::Error).count();
+    let before = noted.errors();
     let mut measured = Measured::from_log(&log, written.strings, noted);
     let missing = needed::missing(&written, &mut measured);
     if !missing.is_empty() && before == 0 {

@@ -282,7 +282,8 @@ impl Log {
         let name = text(with, "with", noted)?;
         let found = tools.find(|(_, t)| t.name == name);
         if found.is_none() {
-            noted.error(
+            noted.error_once(
+                format!("no tool {name}"),
                 with.span,
                 format!("no tool called {name:?} has been entered before this reading"),
                 "enter it above with tool(…)",

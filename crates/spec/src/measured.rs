@@ -26,6 +26,8 @@ pub struct Measured {
     pub doubts: Doubts,
     /// Best value and uncertainty of each quantity.
     pub estimates: BTreeMap<Quantity, Estimate>,
+    /// A diameter that other readings need is missing, and that was said.
+    reported_missing: bool,
 }
 
 /// Readings of one quantity taken alike.
@@ -116,7 +118,7 @@ impl Measured {
     }
 
     /// What has to be added to a reading to get the quantity.
-    fn correction(&self, series: &Series, strings: usize, noted: &mut Noted) -> Option<Estimate> {
+    fn correction(&mut self, series: &Series, strings: usize, noted: &mut Noted) -> Option<Estimate> {
         let reading = series.reading;
         let gauge = |n: usize| Quantity::Instrument(InstrumentQuantity::Gauge(n));
         let (first, second) = match &reading.quantity {
@@ -140,12 +142,13 @@ impl Measured {
         let mut sum = Estimate::default();
         for part in [first, second] {
             let Some(diameter) = self.estimates.get(&part) else {
-                let message = format!(
-                    "{} was read in a way that needs {part}, which is not in the log",
-                    reading.quantity
-                );
-                let hint = format!("add a reading of {part}, the {}", part.describe());
-                noted.problems.push(Problem::error(series.span, message).hint(hint));
+                // Where an entry could not be read, that is the cause and has been said.
+                if noted.errors() == 0 || self.reported_missing {
+                    self.reported_missing = true;
+                    let message = format!("{} was read in a way that needs {part}", reading.quantity);
+                    let hint = format!("add a reading of {part}, the {}", part.describe());
+                    noted.error_once(part.to_string(), series.span, message, hint);
+                }
                 return None;
             };
             sum = sum + diameter.clone() * factor;

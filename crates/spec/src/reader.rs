@@ -2,15 +2,36 @@
 
 use crate::Length;
 use crate::document::{Field, Node, NodeKind};
-use crate::problem::{Problem, Span};
+use crate::problem::{Problem, Severity, Span};
 
 /// Collects what goes wrong while a family is read.
 #[derive(Debug, Default)]
 pub(crate) struct Noted {
     pub problems: Vec<Problem>,
+    said: Vec<String>,
 }
 
 impl Noted {
+    /// The same mistake often shows in many places: of those with the same `key` only the first is
+    /// noted.
+    pub fn error_once(
+        &mut self,
+        key: String,
+        span: Span,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        if !self.said.contains(&key) {
+            self.said.push(key);
+            self.error(span, message, hint);
+        }
+    }
+
+    /// How many errors there are so far.
+    pub fn errors(&self) -> usize {
+        self.problems.iter().filter(|p| p.severity == Severity::Error).count()
+    }
+
     pub fn error(&mut self, span: Span, message: impl Into<String>, hint: impl Into<String>) {
         self.problems.push(Problem::error(span, message).hint(hint));
     }
@@ -31,7 +52,8 @@ impl<'a> Record<'a> {
     /// A record from its layers, the strongest first; none when a layer is no record.
     pub fn new(path: impl Into<String>, layers: Vec<&'a Node>, noted: &mut Noted) -> Option<Self> {
         let path = path.into();
-        let home = layers.first()?.span;
+        // A missing field belongs into the weakest layer, where it serves all positions.
+        let home = layers.last()?.span;
         for layer in &layers {
             if !matches!(layer.kind, NodeKind::Record(_)) {
                 noted.error(

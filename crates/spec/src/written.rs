@@ -41,10 +41,13 @@ impl Written {
         let printer = record.need_sub("printer", noted).and_then(|r| printer(r, noted));
         let list = record.need("positions", "[(name: \"neck\")]", noted);
         let positions = list.map(|n| positions(n, root, noted)).unwrap_or_default();
+        let named =
+            list.is_none_or(|n| matches!(&n.kind, NodeKind::List(items) if items.len() == positions.len()));
         // The rest of the root is read position by position, as the layer below each.
         let complete = title.is_some() && printer.is_some() && positions.iter().all(|p| p.wanted.is_some());
         let title = title.unwrap_or_default();
-        (!positions.is_empty()).then_some(())?;
+        // A position without a proper name would make every reading of it a mistake.
+        (named && !positions.is_empty()).then_some(())?;
         Some(Self { title, strings: strings?, positions, printer, complete })
     }
 }
@@ -72,6 +75,7 @@ fn positions(node: &Node, root: &Node, noted: &mut Noted) -> Vec<WrittenPosition
         if found.iter().any(|p| p.name == position.name) {
             let message = format!("two positions are called {:?}", position.name);
             noted.error(item.span, message, "give each a name of its own");
+            continue;
         }
         found.push(position);
     }

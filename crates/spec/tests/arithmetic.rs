@@ -1,0 +1,166 @@
+//! The arithmetic of readings against worked examples and sums done by hand.
+
+use bobbinwright_spec::{
+    Doubt, Doubts, Estimate, Family, InstrumentQuantity, Length, Origin, PositionQuantity, Problems,
+    Quantity, SourceFile,
+};
+
+const FAMILY: &str = include_str!("../../../specs/tidewick/family.ron");
+const READINGS: &str = include_str!("../../../specs/tidewick/readings.ron");
+
+fn file(name: &str, text: &str) -> SourceFile {
+    SourceFile { name: name.into(), text: text.into() }
+}
+
+fn with_readings(readings: &str) -> Result<Family, Problems> {
+    Family::read("test", file("family.ron", FAMILY), file("readings.ron", readings))
+}
+
+/// The demo's log with the readings of one quantity replaced.
+fn replaced(quantity: &str, entries: &str) -> Family {
+    let tag = format!("of: \"{quantity}\"");
+    let kept: Vec<&str> = READINGS.lines().filter(|l| !l.contains(&tag)).collect();
+    with_readings(&format!("{}\n{entries}\n", kept.join("\n"))).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn near(found: f64, expected: f64, tolerance: f64, what: &str) {
+    assert!((found - expected).abs() <= tolerance, "{what}: found {found}, expected {expected}");
+}
+
+/// A caliper budget worked by hand with the rules of JCGM 100 (4.2.3, 4.3.7, G.4.1): readings
+/// 52.01 52.03 52.02 52.02 52.00, step 0.01, limit ± 0.02 rectangular. Mean 52.016, s 0.011402,
+/// u 0.012949, effective degrees of freedom 166. The tool is used for nothing else, so that the
+/// pooled scatter is this series' own.
+#[test]
+fn a_caliper_budget_comes_out_as_worked_by_hand() {
+    let family = replaced(
+        "neck.rout.length",
+        r#"tool(on: "2026-09-20", name: "other", resolution: mm(0.01), mpe_outside: mm(0.01), mpe_inside: mm(0.02))
+           reading(on: "2026-09-20", of: "neck.rout.length", with: "other", how: inside, got: mm([52.01, 52.03, 52.02, 52.02, 52.00]))"#,
+    );
+    let length = &family.positions[0].rout.length;
+    near(length.value().as_mm(), 52.016, 1e-9, "mean");
+    near(length.uncertainty().as_mm(), 0.012949, 5e-7, "combined standard uncertainty");
+    near(family.doubts.freedom(length).floor(), 166.0, 0.0, "degrees of freedom");
+}
+
+/// JCGM 100 H.1, the end gauge: published 50.000838 mm, u 32 nm, 16 degrees of freedom. (The model
+/// is linear in each quantity, so central differences are exact; temperatures and coefficients
+/// ride in the same type as plain numbers.)
+#[test]
+fn the_end_gauge_of_the_gum_comes_out_as_published() {
+    let mut doubts = Doubts::default();
+    let mut input = |value: f64, u: f64, freedom: f64| {
+        let doubt = Doubt { quantity: None, origin: Origin::Stated, freedom };
+        doubts.enter(doubt, Length::from_mm(u)).moved_to(Length::from_mm(value))
+    };
+    let rectangular = |a: f64| a / 3f64.sqrt();
+    let ls = input(50.000_623, 25e-6, 18.0);
+    // The comparison's own doubts: repeats, random and systematic error of the comparator.
+    let d = input(215e-6, 5.8e-6, 24.0) + input(0.0, 3.9e-6, 5.0) + input(0.0, 6.7e-6, 8.0);
+    let alpha = input(11.5e-6, rectangular(2e-6), f64::INFINITY);
+    let d_alpha = input(0.0, rectangular(1e-6), 50.0);
+    let d_theta = input(0.0, rectangular(0.05), 2.0);
+    let theta = input(-0.1, 0.2, f64::INFINITY) + input(0.0, 0.5 / 2f64.sqrt(), f64::INFINITY);
+    let length = Estimate::of(&[&ls, &d, &alpha, &d_alpha, &d_theta, &theta], |v| {
+        let [ls, d, alpha, d_alpha, d_theta, theta] = [0, 1, 2, 3, 4, 5].map(|i| v[i].as_mm());
+        Length::from_mm(ls + d - ls * (d_alpha * theta + alpha * d_theta))
+    });
+    near(length.value().as_mm(), 50.000_838, 5e-7, "length");
+    near(length.uncertainty().as_mm() * 1e6, 31.66, 0.05, "u in nm");
+    near(doubts.freedom(&length).floor(), 16.0, 0.0, "degrees of freedom");
+}
+
+/// Centre distance = outer distance less half of both diameters, whichever way it was taken.
+#[test]
+fn four_ways_to_a_centre_distance_agree() {
+    let pitch = |how: &str, reading: f64| {
+        let entry = format!(
+            "reading(on: \"2026-09-20\", of: \"neck.screws.pitch\", with: \"caliper\", how: {how}, got: mm({reading}))"
+        );
+        replaced("neck.screws.pitch", &entry).positions[0].rout.screw_pitch.value().as_mm()
+    };
+    // The demo's hole: mean of 2.42, 2.45, 2.43.
+    let hole = (2.42 + 2.45 + 2.43) / 3.0;
+    near(pitch("outside", 80.0), 80.0, 1e-9, "direct");
+    near(pitch("holes_far", 80.0 + hole), 80.0, 1e-9, "far edge to far edge");
+    near(pitch("holes_near", 80.0 - hole), 80.0, 1e-9, "near edge to near edge");
+}
+
+#[test]
+fn strings_outer_and_inner_give_the_same_centres() {
+    let spread = |how: &str, reading: f64| {
+        let entry = format!(
+            "reading(on: \"2026-09-20\", of: \"bridge.spread\", with: \"caliper\", how: {how}, got: mm({reading}))"
+        );
+        let family = replaced("bridge.spread", &entry);
+        family.positions[1].fan_out.clone().unwrap().predicted.value().as_mm()
+    };
+    let thin = (0.33 + 0.34 + 0.33) / 3.0;
+    let thick = (1.57 + 1.58 + 1.57) / 3.0;
+    let half = f64::midpoint(thin, thick);
+    near(spread("strings_outer", 52.0 + half), spread("strings_inner", 52.0 - half), 1e-9, "spread");
+}
+
+/// Fan-out w(x) = w_b + (w_n - w_b) x / scale, worked: 52.5 at the bridge, 35 at the nut, 648
+/// scale, 160 from the saddles gives 48.1790; at 45 gives 51.2847. (Similar triangles.)
+#[test]
+fn strings_fan_out_by_similar_triangles() {
+    let predicted = |x: f64| {
+        let entries = format!(
+            r#"reading(on: "2026-09-20", of: "bridge.spread", with: "caliper", got: mm(52.5), afresh: true)
+               reading(on: "2026-09-20", of: "nut.spread", with: "caliper", got: mm(35.0), afresh: true)
+               reading(on: "2026-09-20", of: "scale", with: "rule", got: mm(648.0), afresh: true)
+               reading(on: "2026-09-20", of: "neck.distance", with: "rule", got: mm({x}), afresh: true)"#
+        );
+        let family = with_readings(&format!("{READINGS}\n{entries}")).unwrap_or_else(|e| panic!("{e}"));
+        family.positions[0].fan_out.clone().unwrap().predicted.value().as_mm()
+    };
+    near(predicted(160.0), 48.1790, 5e-5, "neck");
+    near(predicted(45.0), 51.2847, 5e-5, "bridge");
+}
+
+/// A withdrawn entry does not count; the log keeps it.
+#[test]
+fn a_withdrawn_reading_does_not_count() {
+    let before = with_readings(READINGS).unwrap().positions[0].rout.width.value();
+    let slip = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", got: mm(39.9))";
+    let number = READINGS.lines().filter(|l| l.starts_with("tool(") || l.starts_with("reading(")).count() + 1;
+    let withdrawal = format!("withdraw(on: \"2026-09-21\", entry: {number}, why: \"misread\")");
+    let slipped = with_readings(&format!("{READINGS}\n{slip}")).unwrap();
+    assert!(slipped.positions[0].rout.width.value() > before);
+    let mended = with_readings(&format!("{READINGS}\n{slip}\n{withdrawal}")).unwrap();
+    assert_eq!(mended.positions[0].rout.width.value(), before);
+}
+
+/// The shallowest spot decides about a depth.
+#[test]
+fn the_shallowest_spot_is_the_depth() {
+    let family = with_readings(READINGS).unwrap();
+    near(family.positions[0].rout.depth.value().as_mm(), f64::midpoint(18.97, 19.01), 1e-9, "treble end");
+}
+
+/// Inches and millimetres meet: 1 in = 25.4 mm exactly (ISO 31 / international yard of 1959).
+#[test]
+fn inches_become_millimetres() {
+    let family = replaced(
+        "rod.diameter",
+        "reading(on: \"2026-09-20\", of: \"rod.diameter\", how: packet, within: inch(0.001), got: inch(0.1875))",
+    );
+    near(family.hardware.rod_diameter.value().as_mm(), 4.7625, 1e-12, "3/16 in");
+    near(family.hardware.rod_diameter.uncertainty().as_mm(), 0.0254 / 3f64.sqrt(), 1e-12, "rectangular");
+}
+
+/// What two quantities share cancels in their difference.
+#[test]
+fn common_doubts_cancel() {
+    let mut doubts = Doubts::default();
+    let doubt = |q| Doubt { quantity: Some(q), origin: Origin::Scatter, freedom: 5.0 };
+    let gauge =
+        doubts.enter(doubt(Quantity::Instrument(InstrumentQuantity::Gauge(1))), Length::from_mm(0.03));
+    let depth = Quantity::At("neck".into(), PositionQuantity::RoutDepth);
+    let own = doubts.enter(doubt(depth.clone()), Length::from_mm(0.04));
+    let difference = (gauge.clone() + own) - gauge;
+    near(difference.uncertainty().as_mm(), 0.04, 1e-12, "only what is not shared");
+    assert_eq!(doubts.main_doubt(&difference).unwrap().0, depth);
+}
