@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use crate::Length;
 use crate::estimate::{Doubt, Doubts, Estimate, Origin};
 use crate::log::{Entry, How, Log, Matter, Reading, Tool};
-use crate::problem::{Problem, Span};
+use crate::problem::Span;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
 

@@ -38,8 +38,14 @@ pub(super) fn fill(
         return Ok(());
     }
     let count = points.len();
-    let cdt = ConstrainedDelaunayTriangulation::<Laid>::bulk_load_cdt(points, constraints)
-        .map_err(|e| e.to_string())?;
+    // Where a web is thinner than the chord tolerance, chords of its two sides may cross.
+    let mut crossed = false;
+    let cdt =
+        ConstrainedDelaunayTriangulation::<Laid>::try_bulk_load_cdt(points, constraints, |_| crossed = true)
+            .map_err(|e| e.to_string())?;
+    if crossed {
+        return Err("a web is thinner than the chord tolerance".into());
+    }
     if cdt.num_vertices() != count {
         return Err(format!("{} of {count} border points coincide", count - cdt.num_vertices()));
     }

@@ -51,6 +51,10 @@ pub(super) fn wall(solid: &Solid, face: &Face, convex: bool, divided: &Divided, 
             gaps.entry((w[0].station, w[1].station)).or_default().push((z, w[0].point));
         }
     }
+    for (station, point) in on_uprights(solid, face, divided) {
+        let z = builder.points[point as usize].z;
+        uprights.entry(station).or_default().push((z, point));
+    }
     for points in uprights.values_mut() {
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         points.dedup_by_key(|p| p.1);
@@ -65,6 +69,36 @@ pub(super) fn wall(solid: &Solid, face: &Face, convex: bool, divided: &Divided, 
             zip(&between(b), &between(a), !convex, builder);
         }
     }
+}
+
+/// The ends of a wall's upright edges with their stations. An upright may be divided where a
+/// neighbour ends half way up; such a vertex is the end of no arc of this wall, so its station is
+/// that of the vertices above and below it.
+fn on_uprights(solid: &Solid, face: &Face, divided: &Divided) -> Vec<(usize, u32)> {
+    let mut station: BTreeMap<u32, usize> = BTreeMap::new();
+    let steps = || face.borders.iter().flatten();
+    for step in steps().filter(|s| solid.edges[s.edge].curve != Curve::Line) {
+        station.extend(divided.edges[step.edge].iter().map(|s| (s.point, s.station)));
+    }
+    let uprights: Vec<[u32; 2]> = steps()
+        .filter(|s| solid.edges[s.edge].curve == Curve::Line)
+        .map(|s| [solid.step_start(*s) as u32, solid.step_end(*s) as u32])
+        .collect();
+    let mut found = Vec::new();
+    let mut spreading = true;
+    while spreading {
+        spreading = false;
+        for [a, b] in &uprights {
+            for (from, to) in [(a, b), (b, a)] {
+                if let (Some(at), None) = (station.get(from).copied(), station.get(to)) {
+                    station.insert(*to, at);
+                    found.push((at, *to));
+                    spreading = true;
+                }
+            }
+        }
+    }
+    found
 }
 
 /// The four sides of a band, the lower and upper one in the outline's direction, the two quarter

@@ -78,8 +78,8 @@ fn nearest_that_works(low: f64, wanted: f64, high: f64, works: impl Fn(f64) -> b
                 bad = middle;
             }
         }
-        let hundredths = if end < wanted { (good * 100.0).floor() } else { (good * 100.0).ceil() };
-        let rounded = hundredths / 100.0;
-        works(rounded).then_some(rounded).or(works(good).then_some(good))
+        // The limit itself when it is a round figure, else the nearest round figure inside.
+        let inside = if end < wanted { (good * 100.0).floor() } else { (good * 100.0).ceil() };
+        [(good * 100.0).round() / 100.0, inside / 100.0, good].into_iter().find(|v| works(*v))
     })
 }

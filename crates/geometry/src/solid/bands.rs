@@ -38,12 +38,13 @@ pub(super) fn prepare(plan: &mut Plan, rounding: Rounding) -> Result<(), StackEr
     };
     let segments = contour.segments().to_vec();
     let copies: Vec<Option<Segment>> = segments.iter().map(|s| inset_copy(s, rounding.radius)).collect();
+    let (corners, corner_at_start) = inset_corners(&segments, rounding.radius);
     refuse_self_meeting(&segments, &copies, rounding.radius)?;
+    refuse_ridge(&copies, &corner_at_start)?;
 
     let along = &plan.arrangement.along[rounding.feature];
     let pieces = along.iter().enumerate().flat_map(|(s, ps)| ps.iter().map(move |p| (p.0, s)));
     plan.outline_segment = pieces.collect();
-    let (corners, corner_at_start) = inset_corners(&segments, rounding.radius);
     plan.crest = Some(Crest {
         contour: rounding.feature,
         radius: rounding.radius,
@@ -94,6 +95,29 @@ fn refuse_self_meeting(outline: &[Segment], copies: &[Option<Segment>], r: f64) 
         let meets = |s: &Segment| s.bounds().distance(&around) < r && segment_distance(copy, s) < r - SNAP;
         if outline.iter().any(meets) {
             return Err(StackError::RoundingMeetsItself);
+        }
+    }
+    Ok(())
+}
+
+/// The inset copies must bound a flat top: where two sides' roundings just meet they leave a
+/// ridge, and their copies lie on each other.
+fn refuse_ridge(copies: &[Option<Segment>], corner_at_start: &[usize]) -> Result<(), StackError> {
+    let n = copies.len();
+    let present: Vec<(usize, &Segment)> =
+        copies.iter().enumerate().filter_map(|(i, c)| c.as_ref().map(|c| (i, c))).collect();
+    if present.is_empty() {
+        return Err(StackError::RoundingMeetsItself);
+    }
+    for (k, (i, a)) in present.iter().enumerate() {
+        for (j, b) in &present[k + 1..] {
+            let near = a.bounds().distance(&b.bounds()) < SNAP && segment_distance(a, b) < SNAP;
+            let ends = |s: usize| [corner_at_start[s], corner_at_start[(s + 1) % n]];
+            let shared = ends(*i).iter().filter(|c| ends(*j).contains(c)).count();
+            let on_each_other = shared == 0 || (shared == 2 && a.bend.is_none() && b.bend.is_none());
+            if near && on_each_other {
+                return Err(StackError::RoundingMeetsItself);
+            }
         }
     }
     Ok(())

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use rustc_hash::FxHashMap;
 
 use super::build::{Corner, Plan, Raw, RawFace};
+use super::measure::{Chart, signed_area};
 use super::{Curve, Edge, Face, Point3, Solid, Step, Surface, Vector3};
 use crate::plane::{Contour, Segment};
 use crate::stack::StackError;
@@ -214,16 +215,19 @@ fn sort_into_faces(solid: &mut Solid, surface: Surface, borders: Vec<Vec<Step>>)
         solid.faces.push(Face { surface, borders });
         return;
     }
-    let flat = borders.iter().map(|b| super::measure::unrolled(solid, surface, b));
-    let flat: Vec<(Vec<Segment>, f64)> = flat.collect();
-    let (outer, holes): (Vec<usize>, Vec<usize>) = (0..borders.len()).partition(|&i| flat[i].1 > 0.0);
+    let areas: Vec<f64> = borders.iter().map(|b| signed_area(solid, surface, b)).collect();
+    let (outer, holes): (Vec<usize>, Vec<usize>) = (0..borders.len()).partition(|&i| areas[i] > 0.0);
     let mut groups: Vec<Vec<usize>> = outer.iter().map(|&o| vec![o]).collect();
-    let contours: Vec<Contour> = outer.iter().map(|&o| Contour::new(flat[o].0.clone())).collect();
+    let charts: Vec<Chart> = outer.iter().map(|&o| Chart::of(solid, surface, &borders[o])).collect();
+    let laid = |g: usize| Contour::new(charts[g].lay(solid, &borders[outer[g]]));
+    let contours: Vec<Contour> = (0..outer.len()).map(laid).collect();
     for hole in holes {
-        let probe = flat[hole].0[0].at(0.5);
-        let home = (0..outer.len())
-            .filter(|&g| contours[g].contains(probe))
-            .min_by(|&a, &b| flat[outer[a]].1.total_cmp(&flat[outer[b]].1));
+        let holds = |g: &usize| {
+            let probe = charts[*g].lay(solid, &borders[hole]).first().map(Segment::middle);
+            probe.is_some_and(|p| contours[*g].contains(p))
+        };
+        let home =
+            (0..outer.len()).filter(holds).min_by(|&a, &b| areas[outer[a]].total_cmp(&areas[outer[b]]));
         // A hole without an outer border can't come from a sound arrangement; the shell check
         // that follows would see the missing face.
         if let Some(home) = home {

@@ -27,7 +27,7 @@ pub(super) fn measure(solid: &mut Solid) {
 
 /// A face's share of the volume, and its area.
 pub(super) fn of_face(solid: &Solid, face: &Face) -> (f64, f64) {
-    let flat = || face.borders.iter().map(|b| unrolled(solid, face.surface, b).1).sum::<f64>();
+    let flat = || face.borders.iter().map(|b| signed_area(solid, face.surface, b)).sum::<f64>();
     match face.surface {
         Surface::Plane { origin, normal } => {
             let area = flat();
@@ -88,17 +88,16 @@ fn base_sweep(solid: &Solid, face: &Face) -> (f64, bool) {
     (sweep, convex)
 }
 
-/// A border of a horizontal face or a vertical wall laid into the plane, and its signed area
-/// (positive for an outer border), mm². Walls are unrolled: along the wall by z.
-pub(super) fn unrolled(solid: &Solid, surface: Surface, border: &[Step]) -> (Vec<Segment>, f64) {
-    let chart = Chart::of(solid, surface, border);
-    let segments: Vec<Segment> = border.iter().map(|s| chart.segment(solid, *s)).collect();
-    let twice: f64 = segments.iter().map(Segment::twice_area).sum();
-    (segments, twice / 2.0)
+/// Signed area of a border of a horizontal face or a vertical wall, mm²: positive for an outer
+/// border, negative for a hole.
+pub(super) fn signed_area(solid: &Solid, surface: Surface, border: &[Step]) -> f64 {
+    let segments = Chart::of(solid, surface, border).lay(solid, border);
+    segments.iter().map(Segment::twice_area).sum::<f64>() / 2.0
 }
 
-/// How a face's points are laid into the plane, keeping areas.
-enum Chart {
+/// How a face's points are laid into the plane, keeping areas. Walls are unrolled: along the wall
+/// by z.
+pub(super) enum Chart {
     /// A horizontal face; mirrored when it looks down.
     Level { up: bool },
     /// A vertical plane: distance along `right`, height.
@@ -108,7 +107,9 @@ enum Chart {
 }
 
 impl Chart {
-    fn of(solid: &Solid, surface: Surface, border: &[Step]) -> Self {
+    /// The chart of a face; of a round wall centred on `border`, which must be its outer one if
+    /// others are to be laid beside it.
+    pub fn of(solid: &Solid, surface: Surface, border: &[Step]) -> Self {
         match surface {
             Surface::Plane { normal, .. } if normal.z != 0.0 => Chart::Level { up: normal.z > 0.0 },
             Surface::Plane { origin, normal } => Chart::Wall { origin, right: Vector3::z().cross(&normal) },
@@ -121,6 +122,11 @@ impl Chart {
             // Bands are measured by their profile and never have holes.
             Surface::Torus { .. } | Surface::Sphere { .. } => Chart::Level { up: true },
         }
+    }
+
+    /// A border in the plane.
+    pub fn lay(&self, solid: &Solid, border: &[Step]) -> Vec<Segment> {
+        border.iter().map(|s| self.segment(solid, *s)).collect()
     }
 
     fn point(&self, p: Point3) -> Point {

@@ -1,0 +1,85 @@
+//! Meshes of all demo parts: chord error on every kind of surface, volume within the bound that
+//! the tolerance implies.
+
+mod common;
+
+use bobbinwright_geometry::mesh::{MeshError, mesh};
+use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_geometry::solid::{Surface, build};
+use bobbinwright_geometry::{Role, Rounding, Stack};
+use common::{chord_errors, demo_parts};
+
+#[test]
+fn no_triangle_is_further_from_its_surface_than_was_asked() {
+    for chord in [0.05, 0.01, 0.002] {
+        let mut worst = [0.0f64; 4];
+        for (name, part) in demo_parts() {
+            let mesh = mesh(&part.solid, chord).unwrap_or_else(|e| panic!("{name}: {e}"));
+            let errors = chord_errors(&part.solid, &mesh);
+            for (w, e) in worst.iter_mut().zip(errors) {
+                *w = w.max(e);
+            }
+            // Rounding noise at 50 mm from the origin.
+            assert!(errors.iter().all(|e| *e <= chord + 1e-12), "{name} at {chord} mm: {errors:?}");
+        }
+        println!("asked {chord}: plane, cylinder, torus, sphere off by {worst:.5?}");
+    }
+}
+
+/// Spheres are in no demo: a cover whose rounding equals its corner radius has them.
+#[test]
+fn spheres_and_thick_tori_keep_the_tolerance() {
+    for (corner, radius) in [(5.0, 5.0), (5.0, 4.2), (5.0, 0.3)] {
+        let mut stack = Stack::default();
+        let outline = Contour::rounded_rectangle(Point::origin(), 60.0, 30.0, corner);
+        let feature = stack.add(Role::Outline, outline, 0.0, 12.0);
+        stack.rounding = Some(Rounding { feature, radius });
+        let solid = build(&stack).unwrap();
+        for chord in [0.05, 0.01, 0.002] {
+            let errors = chord_errors(&solid, &mesh(&solid, chord).unwrap());
+            assert!(errors.iter().all(|e| *e <= chord), "{corner} {radius} at {chord}: {errors:?}");
+            assert!(errors[2].max(errors[3]) > chord / 20.0, "the bands were sampled: {errors:?}");
+        }
+    }
+}
+
+/// The volume between mesh and solid is at most chord tolerance times curved area.
+#[test]
+fn the_meshs_volume_is_within_the_tolerances_bound() {
+    let chord = 0.01;
+    for (name, part) in demo_parts() {
+        let mesh = mesh(&part.solid, chord).unwrap();
+        let curved: f64 = mesh
+            .triangles
+            .iter()
+            .zip(&mesh.faces)
+            .filter(|(_, f)| !matches!(part.solid.faces[**f as usize].surface, Surface::Plane { .. }))
+            .map(|(t, _)| {
+                let [a, b, c] = t.map(|i| mesh.points[i as usize]);
+                (b - a).cross(&(c - a)).norm() / 2.0
+            })
+            .sum();
+        let difference = (mesh.volume() - part.solid.volume).abs();
+        // The mesh's own curved area falls short of the solid's by far less than a tenth.
+        assert!(difference <= chord * curved * 1.1, "{name}: {difference} mm³, bound {}", chord * curved);
+    }
+}
+
+/// Halving the tolerance of a cylinder multiplies its triangles by about sqrt 2.
+#[test]
+fn triangles_grow_as_the_inverse_square_root() {
+    let mut stack = Stack::default();
+    stack.add(Role::Outline, Contour::circle(Point::origin(), 20.0), 0.0, 5.0);
+    let solid = build(&stack).unwrap();
+    let count = |chord: f64| mesh(&solid, chord).unwrap().triangles.len() as f64;
+    let ratio = count(0.0005) / count(0.001);
+    assert!((ratio - 2f64.sqrt()).abs() < 0.05, "{ratio}");
+}
+
+#[test]
+fn a_tolerance_must_be_a_length() {
+    let (_, part) = demo_parts().remove(0);
+    for bad in [0.0, -0.01, f64::NAN, f64::INFINITY] {
+        assert!(matches!(mesh(&part.solid, bad), Err(MeshError::Tolerance(_))));
+    }
+}

@@ -1,0 +1,92 @@
+//! Parts that can't be made: the refusal names the dimension, its value, and a value that works.
+
+mod common;
+
+use bobbinwright_geometry::parts::{PartKind, Refusal, build_family, build_part};
+use bobbinwright_spec::{Family, Length, parameter};
+use common::demo;
+
+/// A demo family with one dimension changed at every position.
+fn changed(name: &str, path: &str, mm: f64) -> Family {
+    let mut family = demo(name);
+    for position in &mut family.positions {
+        let field = parameter(path).and_then(|p| (p.field)(&mut position.wanted));
+        *field.unwrap_or_else(|| panic!("{name} has no {path}")) = Length::from_mm(mm);
+    }
+    family
+}
+
+fn refusal(family: &Family) -> Refusal {
+    let Err(refusals) = build_family(family) else { panic!("it was built") };
+    refusals.into_iter().next().expect("a refusal for a family that was not built")
+}
+
+/// Everything that is refused is refused with a value that builds, for the part that was refused.
+#[test]
+fn the_value_that_is_said_to_work_works() {
+    let cases = [
+        ("tidewick", "cover.rounding", 7.0, "cover.rounding"),
+        ("tidewick", "cover.rounding", 5.7, "cover.rounding"),
+        ("tidewick", "cover.roof", 18.5, "cover.roof"),
+        ("tidewick", "cover.corner_radius", 30.0, "cover.corner_radius"),
+        ("tidewick", "cover.mounting.recess_diameter", 9.5, "cover.mounting.recess_diameter"),
+        ("tidewick", "cover.mounting.diameter", 3.0, "cover.mounting.diameter"),
+        ("tidewick", "cover.lead_out.height", 17.0, "cover.lead_out.height"),
+        ("tidewick", "cover.lead_out.offset", 44.0, "cover.lead_out.offset"),
+        ("tidewick", "flatwork.pole_hole", 5.0, "flatwork.pole_hole"),
+        ("tidewick", "flatwork.eyelets.inset", 14.0, "flatwork.eyelets.inset"),
+        ("tidewick", "flatwork.waists.depth", 3.0, "flatwork.waists.depth"),
+        ("tidewick", "flatwork.mark_radius", 6.0, "flatwork.mark_radius"),
+        ("tidewick", "baseplate.lip.wall", 14.0, "flatwork.corner_radius"),
+        ("saltern", "cover.pole_hole", 9.6, "cover.pole_hole"),
+        ("gunwale", "cover.mounting.thickness", 17.0, "cover.mounting.thickness"),
+    ];
+    for (name, path, value, blamed) in cases {
+        let family = changed(name, path, value);
+        let refusal = refusal(&family);
+        assert_eq!(refusal.parameter, blamed, "{name} {path} = {value}: {refusal}");
+        let Some(works) = refusal.works else {
+            panic!("{name} {path} = {value}: {refusal}, and nothing is said to work");
+        };
+        let mended = changed_from(&family, refusal.parameter, works);
+        let position = mended.positions.iter().find(|p| p.name == refusal.position).unwrap();
+        let built = build_part(position, &mended.hardware, refusal.part);
+        assert!(built.is_ok(), "{name} {path} = {value}: {works} does not work: {}", built.unwrap_err());
+        println!("{refusal}; {} {works} works", refusal.parameter);
+    }
+}
+
+fn changed_from(family: &Family, path: &str, value: Length) -> Family {
+    let mut family = family.clone();
+    for position in &mut family.positions {
+        if let Some(field) = parameter(path).and_then(|p| (p.field)(&mut position.wanted)) {
+            *field = value;
+        }
+    }
+    family
+}
+
+/// The largest rounding is the corner radius, the largest value that is named is that.
+#[test]
+fn the_largest_rounding_is_the_corner_radius_or_the_nearest_hole() {
+    // Bosses: the head recess ends 2.78 mm from the end of the cover.
+    let refused = refusal(&changed("tidewick", "cover.rounding", 7.0));
+    assert_eq!(refused.part, PartKind::Cover);
+    let family = demo("tidewick");
+    let half = family.positions[0].rout.length.value() / 2.0 - Length::from_mm(0.35);
+    let limit = half - family.positions[0].rout.screw_pitch.value() / 2.0 - Length::from_mm(3.2);
+    let works = refused.works.unwrap();
+    assert!((limit - works).as_mm() >= 0.0 && (limit - works).as_mm() < 0.0101, "{works} of {limit}");
+    // Ears: nothing stands on the top, so the corner radius of 0.150 in decides.
+    let refused = refusal(&changed("gunwale", "cover.rounding", 9.0));
+    let works = refused.works.unwrap();
+    assert!((works.as_mm() - 3.81).abs() < 1e-9, "{works}");
+}
+
+/// Equality is allowed where it makes sense.
+#[test]
+fn rounding_may_equal_the_corner_radius() {
+    let mut family = demo("gunwale");
+    family.positions[0].wanted.cover.rounding = family.positions[0].wanted.cover.corner_radius;
+    assert!(build_family(&family).is_ok());
+}
