@@ -236,7 +236,7 @@ fn what_can_not_be_built_is_refused() {
         part(&|s| s.rounding = rounding(3.5)),
         part(&|s| {
             s.rounding = rounding(2.0)
-                .filter(|_| s.cut(Role::PoleHole, Contour::circle(Point::new(16.0, 0.0), 2.5), 0.0, 6.0) > 0)
+                .filter(|_| s.cut(Role::PoleHole, Contour::circle(Point::new(16.0, 0.0), 2.5), 0.0, 6.0) > 0);
         }),
         part(&|s| s.rounding = rounding(2.0).filter(|_| s.cut(Role::LeadOut, slot.clone(), 3.0, 5.0) > 0)),
         part(&|s| {

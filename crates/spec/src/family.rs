@@ -163,7 +163,7 @@ impl Family {
             match read_text(&path) {
                 Ok(text) => problems.files.push(SourceFile { name: path.display().to_string(), text }),
                 Err(why) => {
-                    problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())))
+                    problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())));
                 }
             }
         }

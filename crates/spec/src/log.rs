@@ -194,75 +194,12 @@ impl Log {
         for value in &values {
             note_absurd(*value, &quantity, got.span, noted)?;
         }
-        let how = self.how(how, within, &quantity, noted)?;
+        let how = self::how(how, within, &quantity, noted)?;
         let tool = match how {
             How::Packet(_) => None,
             _ => Some(self.tool_of(with, record.span(), noted)?),
         };
         (!values.is_empty()).then_some(Reading { quantity, how, tool, values, spot, afresh })
-    }
-
-    fn how(
-        &self,
-        how: Option<&Node>,
-        within: Option<&Node>,
-        quantity: &Quantity,
-        noted: &mut Noted,
-    ) -> Option<How> {
-        let Some(node) = how else { return Some(How::Direct(quantity.usual_jaws())) };
-        let word = match &node.kind {
-            NodeKind::Word(word) => word.as_str(),
-            _ => "",
-        };
-        let pair = matches!(
-            quantity,
-            Quantity::At(_, PositionQuantity::StringPair(..))
-                | Quantity::Instrument(InstrumentQuantity::NutSpread | InstrumentQuantity::BridgeSpread)
-        );
-        let pitch = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewPitch));
-        let side =
-            matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
-        let mut only = |fits: bool, how: How, what: &str| {
-            if !fits {
-                noted.error(
-                    node.span,
-                    format!("{word} is for {what}, not for {quantity}"),
-                    "leave how: out, or use outside, inside or depth",
-                );
-            }
-            fits.then_some(how)
-        };
-        match word {
-            "outside" => Some(How::Direct(Jaws::Outside)),
-            "inside" => Some(How::Direct(Jaws::Inside)),
-            "depth" => Some(How::Direct(Jaws::Depth)),
-            "strings_outer" => only(pair, How::StringsOuter, "two strings"),
-            "strings_inner" => only(pair, How::StringsInner, "two strings"),
-            "holes_far" => only(pitch, How::HolesFar, "two screw holes"),
-            "holes_near" => only(pitch, How::HolesNear, "two screw holes"),
-            "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
-            "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
-            "packet" => {
-                let Some(within) = within else {
-                    noted.error(
-                        node.span,
-                        "a figure from the packet needs its tolerance",
-                        "add within: mm(0.05)",
-                    );
-                    return None;
-                };
-                let bounds = (Length::ZERO, Length::from_mm(5.0));
-                length(within, "within", bounds, noted).map(How::Packet)
-            }
-            _ => {
-                noted.error(
-                    node.span,
-                    "this is no way to take a reading",
-                    "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, string_near, string_far, packet",
-                );
-                None
-            }
-        }
     }
 
     /// The tool a reading was taken with: the named one, or the last one entered.
@@ -303,6 +240,63 @@ impl Log {
             return None;
         }
         Some(Matter::Withdrawal { entry: entry as usize })
+    }
+}
+
+/// The way a reading was taken; by default directly, with the jaws that suit the quantity.
+fn how(how: Option<&Node>, within: Option<&Node>, quantity: &Quantity, noted: &mut Noted) -> Option<How> {
+    let Some(node) = how else { return Some(How::Direct(quantity.usual_jaws())) };
+    let word = match &node.kind {
+        NodeKind::Word(word) => word.as_str(),
+        _ => "",
+    };
+    let pair = matches!(
+        quantity,
+        Quantity::At(_, PositionQuantity::StringPair(..))
+            | Quantity::Instrument(InstrumentQuantity::NutSpread | InstrumentQuantity::BridgeSpread)
+    );
+    let pitch = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewPitch));
+    let side = matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
+    let mut only = |fits: bool, how: How, what: &str| {
+        if !fits {
+            noted.error(
+                node.span,
+                format!("{word} is for {what}, not for {quantity}"),
+                "leave how: out, or use outside, inside or depth",
+            );
+        }
+        fits.then_some(how)
+    };
+    match word {
+        "outside" => Some(How::Direct(Jaws::Outside)),
+        "inside" => Some(How::Direct(Jaws::Inside)),
+        "depth" => Some(How::Direct(Jaws::Depth)),
+        "strings_outer" => only(pair, How::StringsOuter, "two strings"),
+        "strings_inner" => only(pair, How::StringsInner, "two strings"),
+        "holes_far" => only(pitch, How::HolesFar, "two screw holes"),
+        "holes_near" => only(pitch, How::HolesNear, "two screw holes"),
+        "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
+        "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
+        "packet" => {
+            let Some(within) = within else {
+                noted.error(
+                    node.span,
+                    "a figure from the packet needs its tolerance",
+                    "add within: mm(0.05)",
+                );
+                return None;
+            };
+            let bounds = (Length::ZERO, Length::from_mm(5.0));
+            length(within, "within", bounds, noted).map(How::Packet)
+        }
+        _ => {
+            noted.error(
+                node.span,
+                "this is no way to take a reading",
+                "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, string_near, string_far, packet",
+            );
+            None
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
-use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::quantity::{InstrumentQuantity, PositionQuantity as P, Quantity};
 use crate::strings;
 use crate::written::Written;
 
@@ -11,7 +11,6 @@ pub(crate) fn missing(written: &Written, measured: &mut Measured) -> Vec<Quantit
     let mut missing = Vec::new();
     for position in &written.positions {
         let at = |q| Quantity::At(position.name.clone(), q);
-        use PositionQuantity as P;
         let mut need = vec![
             P::RoutLength,
             P::RoutWidth,

@@ -31,7 +31,7 @@ struct Equation {
     right: Estimate,
 }
 
-/// The outer strings' distance by fan-out: w(x) = w_bridge + (w_nut - w_bridge) x / scale, where x
+/// The outer strings' distance by fan-out: w(x) = `w_bridge` + (`w_nut` - `w_bridge`) x / scale, where x
 /// is the distance from the saddles. Strings are straight, so this is exact for equal distances of
 /// all saddles (compensation of a few millimetres changes it by hundredths).
 pub(crate) fn fan_out(measured: &Measured, position: &str, strings: usize) -> Option<FanOut> {
@@ -109,7 +109,7 @@ fn even_pitch(measured: &mut Measured, span: &Estimate, position: &str, strings:
         .collect()
 }
 
-/// Weighted least squares: x = (AᵀWA)⁻¹ AᵀW b, applied to the estimates themselves so that their
+/// Weighted least squares: x = (AᵀWA)⁻¹ `AᵀW` b, applied to the estimates themselves so that their
 /// common causes stay common.
 fn solve(equations: &[Equation], strings: usize) -> Vec<Estimate> {
     let mut a = DMatrix::<f64>::zeros(equations.len(), strings);

@@ -96,12 +96,11 @@ fn position(item: &Node, root: &Node, noted: &mut Noted) -> Option<WrittenPositi
     for known in FAMILY_ONLY {
         record.get(known);
     }
-    let name = match item_name(item) {
-        Some(node) => text(node, "name", noted).and_then(|t| position_name(t, node.span, noted)),
-        None => {
-            noted.error(item.span, "this position has no name", "add name: \"neck\"");
-            None
-        }
+    let name = if let Some(node) = item_name(item) {
+        text(node, "name", noted).and_then(|t| position_name(t, node.span, noted))
+    } else {
+        noted.error(item.span, "this position has no name", "add name: \"neck\"");
+        None
     };
     record.get("name");
     let (rout_has_ears, channel) = rout(&mut record, noted);

@@ -40,7 +40,7 @@ fn a_caliper_budget_comes_out_as_worked_by_hand() {
     );
     let length = &family.positions[0].rout.length;
     near(length.value().as_mm(), 52.016, 1e-9, "mean");
-    near(length.uncertainty().as_mm(), 0.012949, 5e-7, "combined standard uncertainty");
+    near(length.uncertainty().as_mm(), 0.012_949, 5e-7, "combined standard uncertainty");
     near(family.doubts.freedom(length).floor(), 166.0, 0.0, "degrees of freedom");
 }
 
@@ -102,7 +102,7 @@ fn strings_outer_and_inner_give_the_same_centres() {
     near(spread("strings_outer", 52.0 + half), spread("strings_inner", 52.0 - half), 1e-9, "spread");
 }
 
-/// Fan-out w(x) = w_b + (w_n - w_b) x / scale, worked: 52.5 at the bridge, 35 at the nut, 648
+/// Fan-out w(x) = `w_b` + (`w_n` - `w_b`) x / scale, worked: 52.5 at the bridge, 35 at the nut, 648
 /// scale, 160 from the saddles gives 48.1790; at 45 gives 51.2847. (Similar triangles.)
 #[test]
 fn strings_fan_out_by_similar_triangles() {

@@ -29,9 +29,9 @@ pub(super) struct Context {
 /// A product's entities that others refer to.
 #[derive(Clone, Copy)]
 pub(super) struct Product {
-    /// PRODUCT_DEFINITION.
+    /// `PRODUCT_DEFINITION`.
     pub definition: u32,
-    /// PRODUCT_DEFINITION_SHAPE.
+    /// `PRODUCT_DEFINITION_SHAPE`.
     pub shape: u32,
 }
 

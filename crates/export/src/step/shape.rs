@@ -1,4 +1,4 @@
-//! A solid as a MANIFOLD_SOLID_BREP.
+//! A solid as a `MANIFOLD_SOLID_BREP`.
 
 use std::fmt::Write;
 

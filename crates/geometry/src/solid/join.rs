@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::build::{Corner, Plan, Raw, RawFace};
 use super::measure::{Chart, signed_area};
@@ -78,9 +78,9 @@ struct Chains {
 impl Chains {
     fn new(plan: &Plan, faces: &[RawFace]) -> Self {
         let mut chains = Self { order: Vec::new(), at: FxHashMap::default() };
-        let mut seen = FxHashMap::default();
+        let mut seen = FxHashSet::default();
         for &(raw, _) in faces.iter().flat_map(|f| &f.sides) {
-            if seen.insert(raw, ()).is_none() {
+            if seen.insert(raw) {
                 chains.order.push(raw);
                 let (a, b) = ends(plan, raw);
                 chains.at.entry(a).or_default().push(raw);
@@ -94,14 +94,14 @@ impl Chains {
     /// number and whether both run the same way.
     fn number(&self, plan: &Plan, solid: &mut Solid) -> FxHashMap<Raw, (usize, bool)> {
         let mut numbers = FxHashMap::default();
-        let mut done: FxHashMap<Raw, ()> = FxHashMap::default();
+        let mut done: FxHashSet<Raw> = FxHashSet::default();
         let mut vertices: FxHashMap<Corner, usize> = FxHashMap::default();
         for &raw in &self.order {
-            if done.contains_key(&raw) {
+            if done.contains(&raw) {
                 continue;
             }
             let (first, last) = ends(plan, raw);
-            done.insert(raw, ());
+            done.insert(raw);
             let start = self.walk(plan, raw, first, &mut done);
             let end = self.walk(plan, raw, last, &mut done);
             let mut number = |corner: Corner| {
@@ -118,9 +118,9 @@ impl Chains {
     }
 
     /// Follows a chain from `raw` through `corner` as far as it goes; gives the corner at its end.
-    fn walk(&self, plan: &Plan, mut raw: Raw, mut corner: Corner, done: &mut FxHashMap<Raw, ()>) -> Corner {
+    fn walk(&self, plan: &Plan, mut raw: Raw, mut corner: Corner, done: &mut FxHashSet<Raw>) -> Corner {
         while let Some(next) = self.continuation(plan, raw, corner) {
-            if done.insert(next, ()).is_some() {
+            if !done.insert(next) {
                 break;
             }
             let (a, b) = ends(plan, next);

@@ -1,6 +1,6 @@
 //! Exact volume and area.
 //!
-//! Volume by the divergence theorem with the field (0, 0, z): V = ∮ z n_z dA. Vertical walls give
+//! Volume by the divergence theorem with the field (0, 0, z): V = ∮ z `n_z` dA. Vertical walls give
 //! nothing, a horizontal face gives ± z · area, and a band gives an integral over its profile.
 //! With t the distance from the rounding's centre line, z = z₀ + sqrt(r² - t²), t from 0 to r:
 //!

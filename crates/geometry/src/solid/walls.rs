@@ -1,6 +1,6 @@
 //! Vertical walls: one cell for each piece and slab, dissolved into whole faces.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::build::{Plan, Raw, RawFace, Side};
 use super::{Point3, Surface, Vector3};
@@ -34,7 +34,7 @@ pub(super) fn cells(plan: &Plan) -> Vec<Cell> {
 /// Wall faces: cells on the same carrier joined wherever they share a raw edge.
 pub(super) fn faces(plan: &Plan, cells: &[Cell]) -> Result<Vec<RawFace>, StackError> {
     let mut groups = Groups::new(cells.len());
-    let mut dissolved: FxHashMap<Raw, ()> = FxHashMap::default();
+    let mut dissolved: FxHashSet<Raw> = FxHashSet::default();
     for (edge, users) in sides_in_order(plan, cells) {
         if let Raw::Upright(vertex, _) = edge
             && users.len() > 2
@@ -47,7 +47,7 @@ pub(super) fn faces(plan: &Plan, cells: &[Cell]) -> Result<Vec<RawFace>, StackEr
                 == plan.arrangement.pieces[cells[b].piece].carrier
         {
             groups.unite(a, b);
-            dissolved.insert(edge, ());
+            dissolved.insert(edge);
         }
     }
     let mut faces: Vec<(usize, RawFace)> = Vec::new();
@@ -57,7 +57,7 @@ pub(super) fn faces(plan: &Plan, cells: &[Cell]) -> Result<Vec<RawFace>, StackEr
             faces.push((group, RawFace { surface: surface(plan, *cell), sides: Vec::new() }));
             faces.len() - 1
         });
-        let open = sides(plan, *cell).into_iter().filter(|s| !dissolved.contains_key(&s.0));
+        let open = sides(plan, *cell).into_iter().filter(|s| !dissolved.contains(&s.0));
         faces[at].1.sides.extend(open);
     }
     Ok(faces.into_iter().map(|f| f.1).collect())

@@ -1,0 +1,262 @@
+//! The program as a person runs it: exit codes, files whole or not at all, nothing lost.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn specs() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs")
+}
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_bobbinwright")).args(arguments).output().expect("the program starts")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+/// Runs and checks the exit code; gives both streams.
+fn ends_with(code: i32, arguments: &[&str]) -> (String, String) {
+    let output = run(arguments);
+    let (out, err) = (text(&output.stdout), text(&output.stderr));
+    assert_eq!(output.status.code(), Some(code), "{arguments:?}\n== stdout\n{out}\n== stderr\n{err}");
+    (out, err)
+}
+
+fn spec(name: &str) -> String {
+    specs().join(name).display().to_string()
+}
+
+/// A copy of a demo family in a folder of its own.
+fn copy(name: &str, into: &Path) -> PathBuf {
+    let folder = into.join(name);
+    fs::create_dir(&folder).unwrap();
+    for file in ["family.ron", "readings.ron"] {
+        fs::copy(specs().join(name).join(file), folder.join(file)).unwrap();
+    }
+    folder
+}
+
+fn change(file: &Path, was: &str, now: &str) {
+    let text = fs::read_to_string(file).unwrap();
+    assert!(text.contains(was), "{} does not say {was:?}", file.display());
+    fs::write(file, text.replacen(was, now, 1)).unwrap();
+}
+
+/// Every file of a folder with its content, hidden ones too.
+fn content(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut all: Vec<(String, Vec<u8>)> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), fs::read(&p).unwrap_or_default()))
+        .collect();
+    all.sort();
+    all
+}
+
+#[test]
+fn the_demo_families_fit_and_one_clashes() {
+    for name in ["tidewick", "gunwale", "saltern"] {
+        let (out, _) = ends_with(0, &["check", &spec(name)]);
+        assert!(out.contains("checks fit."), "{out}");
+    }
+    let (out, _) = ends_with(1, &["check", &spec("bulkhead")]);
+    for clash in ["lead-out-at-channel", "cover-in-rout", "height-under-strings"] {
+        assert!(out.contains(clash), "{clash} in\n{out}");
+    }
+}
+
+/// What a person reads, whole.
+#[test]
+fn what_check_says_about_a_clash() {
+    let (out, _) = ends_with(1, &["check", &spec("bulkhead")]);
+    insta::with_settings!({ omit_expression => true, prepend_module_to_snapshot => false }, {
+        insta::assert_snapshot!("check_bulkhead", out);
+    });
+}
+
+#[test]
+fn json_is_json_with_the_same_verdicts() {
+    let (out, _) = ends_with(1, &["check", &spec("bulkhead"), "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(answer["verdict"], "clashes");
+    let margins: Vec<f64> = answer["checks"].as_array().unwrap().iter().map(|c| c["margin_mm"].as_f64().unwrap()).collect();
+    assert!(margins.len() > 15 && margins[0] < 0.0);
+    let (out, _) = ends_with(2, &["check", "nowhere", "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(answer["problems"][0]["severity"], "error");
+}
+
+#[test]
+fn a_build_writes_what_its_manifest_says() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("deep/out");
+    ends_with(0, &["build", &spec("tidewick"), "--out", out.to_str().unwrap()]);
+    let folder = out.join("tidewick");
+    let manifest: serde_json::Value = serde_json::from_slice(&fs::read(folder.join("manifest.json")).unwrap()).unwrap();
+    let parts = manifest["parts"].as_array().unwrap();
+    assert_eq!(parts.len(), 8);
+    for part in parts {
+        let stl = fs::read(folder.join(part["files"]["stl"].as_str().unwrap())).unwrap();
+        let triangles = part["triangles"].as_u64().unwrap();
+        // Binary STL: 80 bytes of header, a count, 50 bytes a triangle.
+        assert_eq!(stl.len() as u64, 84 + 50 * triangles);
+        let step = text(&fs::read(folder.join(part["files"]["step"].as_str().unwrap())).unwrap());
+        assert!(step.starts_with("ISO-10303-21;\nHEADER;"));
+        assert!(step.contains(&format!("MANIFOLD_SOLID_BREP('{}'", part["id"].as_str().unwrap())));
+    }
+    let mut named: Vec<String> =
+        manifest["outputs"].as_array().unwrap().iter().map(|o| o["file"].as_str().unwrap().to_owned()).collect();
+    named.push("manifest.json".into());
+    named.sort();
+    let there: Vec<String> = content(&folder).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(named, there);
+    assert_eq!(content(&out).len(), 1, "nothing temporary is left");
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let (a, b) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    for name in ["tidewick", "gunwale", "saltern"] {
+        // Another folder, and in the second run already built once.
+        let family = copy(name, b.path());
+        ends_with(0, &["build", &spec(name), "--out", a.path().to_str().unwrap()]);
+        for _ in 0..2 {
+            ends_with(0, &["build", family.to_str().unwrap(), "--out", b.path().join("out").to_str().unwrap()]);
+        }
+        assert!(content(&a.path().join(name)) == content(&b.path().join("out").join(name)), "{name} differs");
+    }
+}
+
+#[test]
+fn a_clash_writes_nothing_unless_told_to() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    let out_arg = out.to_str().unwrap();
+    let (said, err) = ends_with(1, &["build", &spec("bulkhead"), "--out", out_arg]);
+    assert!(said.contains("set cover.lead_out.side to bridge") && err.contains("Nothing was written"), "{said}{err}");
+    assert!(!out.exists());
+    ends_with(0, &["build", &spec("bulkhead"), "--out", out_arg, "--anyway"]);
+    let report = text(&fs::read(out.join("bulkhead/report.md")).unwrap());
+    assert!(report.contains("3 of 22 checks clash"), "{report}");
+}
+
+#[test]
+fn the_last_good_build_survives_bad_input() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("saltern", scratch.path());
+    let out = scratch.path().join("out");
+    let arguments = ["build", family.to_str().unwrap(), "--out", out.to_str().unwrap()];
+    ends_with(0, &arguments);
+    let good = content(&out.join("saltern"));
+    change(&family.join("family.ron"), "wall: mm(1.8)", "wall: mm(18)");
+    let (_, err) = ends_with(2, &arguments);
+    assert!(err.contains("family.ron:9") && err.contains("cover.wall"), "{err}");
+    change(&family.join("family.ron"), "wall: mm(18)", "wall: mm(1.8");
+    ends_with(2, &arguments);
+    assert!(good == content(&out.join("saltern")));
+}
+
+#[test]
+fn what_a_person_keeps_in_the_folder_stays() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().to_str().unwrap();
+    ends_with(0, &["build", &spec("saltern"), "--out", out]);
+    let folder = scratch.path().join("saltern");
+    fs::write(folder.join("notes.txt"), "sanded the ears").unwrap();
+    fs::create_dir(folder.join("photos")).unwrap();
+    fs::write(folder.join("photos/one.jpg"), "jpg").unwrap();
+    fs::write(folder.join("report.md"), "my own report").unwrap();
+    let (said, _) = ends_with(0, &["build", &spec("saltern"), "--out", out]);
+    assert!(said.contains("report.yours-1.md"), "{said}");
+    assert_eq!(text(&fs::read(folder.join("notes.txt")).unwrap()), "sanded the ears");
+    assert_eq!(text(&fs::read(folder.join("photos/one.jpg")).unwrap()), "jpg");
+    assert_eq!(text(&fs::read(folder.join("report.yours-1.md")).unwrap()), "my own report");
+    // Untouched files of an earlier build that are no longer built go away.
+    ends_with(0, &["build", &spec("saltern"), "--out", out]);
+    assert_eq!(text(&fs::read(folder.join("report.yours-1.md")).unwrap()), "my own report");
+}
+
+#[test]
+fn bad_places_are_said_and_nothing_is_written() {
+    let scratch = tempfile::tempdir().unwrap();
+    let path = |name: &str| scratch.path().join(name).display().to_string();
+    let (_, err) = ends_with(2, &["check", &path("nowhere")]);
+    assert!(err.contains("is not a folder"), "{err}");
+    // A file where the family's folder should be.
+    fs::write(scratch.path().join("file"), "x").unwrap();
+    ends_with(2, &["check", &path("file")]);
+    // A folder where a file should be.
+    let family = copy("saltern", scratch.path());
+    fs::remove_file(family.join("readings.ron")).unwrap();
+    let (_, err) = ends_with(2, &["check", family.to_str().unwrap()]);
+    assert!(err.contains("there is no such file"), "{err}");
+    fs::create_dir(family.join("readings.ron")).unwrap();
+    let (_, err) = ends_with(2, &["check", family.to_str().unwrap()]);
+    assert!(err.contains("a folder, not a file"), "{err}");
+    // Not text.
+    fs::remove_dir(family.join("readings.ron")).unwrap();
+    fs::write(family.join("readings.ron"), [0x66, 0x0a, 0xff, 0xfe]).unwrap();
+    let (_, err) = ends_with(2, &["check", family.to_str().unwrap()]);
+    assert!(err.contains("line 2 is not text"), "{err}");
+    // A file where the output folder should be, above it and in its place.
+    let (_, err) = ends_with(2, &["build", &spec("saltern"), "--out", &path("file")]);
+    assert!(err.contains("nothing was written"), "{err}");
+    fs::create_dir(scratch.path().join("out")).unwrap();
+    fs::write(scratch.path().join("out/saltern"), "mine").unwrap();
+    ends_with(2, &["build", &spec("saltern"), "--out", &path("out")]);
+    assert_eq!(content(&scratch.path().join("out")), [("saltern".into(), b"mine".to_vec())]);
+}
+
+/// A device that is always full stands in for a full disk.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_leaves_the_last_build() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    ends_with(0, &["build", &spec("saltern"), "--out", out.to_str().unwrap()]);
+    let good = content(&out.join("saltern"));
+    // The largest file a process may write, in blocks of 1024 bytes: smaller than a STEP file.
+    let script = format!(
+        "ulimit -f 20; trap '' XFSZ; exec {} build {} --out {}",
+        env!("CARGO_BIN_EXE_bobbinwright"),
+        spec("saltern"),
+        out.display()
+    );
+    let output = Command::new("bash").args(["-c", &script]).output().unwrap();
+    assert_eq!(output.status.code(), Some(2), "{}", text(&output.stderr));
+    assert!(text(&output.stderr).contains("nothing was written"), "{}", text(&output.stderr));
+    assert!(good == content(&out.join("saltern")));
+    assert_eq!(content(&out).len(), 1, "nothing temporary is left");
+}
+
+#[test]
+fn a_picture_is_written_once() {
+    let scratch = tempfile::tempdir().unwrap();
+    let file = scratch.path().join("saltern.png");
+    let arguments = ["picture", &spec("saltern"), file.to_str().unwrap(), "--width", "300"];
+    ends_with(0, &arguments);
+    assert_eq!(&fs::read(&file).unwrap()[1..4], b"PNG");
+    let (_, err) = ends_with(2, &arguments);
+    assert!(err.contains("is there already"), "{err}");
+}
+
+#[test]
+fn every_command_has_help_with_an_example_that_works() {
+    let scratch = tempfile::tempdir().unwrap();
+    for command in ["check", "build", "picture"] {
+        let (out, _) = ends_with(0, &[command, "--help"]);
+        let example = out.lines().find_map(|l| l.strip_prefix("Example: bobbinwright ")).expect("an example");
+        let words: Vec<String> = example
+            .split_whitespace()
+            .map(|w| w.strip_prefix("specs/").map_or(w.to_owned(), spec))
+            .collect();
+        let output = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
+            .args(&words)
+            .current_dir(scratch.path())
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{example}: {}", text(&output.stderr));
+    }
+}

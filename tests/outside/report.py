@@ -1,0 +1,61 @@
+"""One line of the verdict table, and the table."""
+
+from dataclasses import dataclass
+from math import inf, isfinite
+
+COLUMNS = ("part", "what", "reached", "asked", "verdict", "source")
+
+
+@dataclass
+class Check:
+    part: str
+    what: str
+    reached: str
+    asked: str
+    passed: bool
+    source: str
+    # How much of the allowance was used up; orders the table.
+    strain: float = 0.0
+
+    def cells(self):
+        verdict = "ok" if self.passed else "FAILED"
+        return (self.part, self.what, short(self.reached), short(self.asked), verdict, self.source)
+
+
+def short(text, width=48):
+    return text if len(text) <= width else text[: width - 3] + "..."
+
+
+def at_most(part, what, reached, limit, source):
+    """A value that is not a number fails: every comparison with it is false."""
+    strain = reached / limit if limit > 0 and isfinite(reached) else inf
+    return Check(part, what, f"{reached:.3g}", f"<= {limit:.3g}", bool(reached <= limit), source, strain)
+
+
+def equal(part, what, reached, wanted, source):
+    same = reached == wanted
+    return Check(part, what, str(reached), str(wanted), bool(same), source, 0.0 if same else inf)
+
+
+def broken(part, what, error, source):
+    """A check that could not be carried out counts as failed, never as absent."""
+    text = f"{type(error).__name__}: {error}".strip().replace("\n", " ")
+    return Check(part, what, text, "an answer", False, source, inf)
+
+
+def relative(reached, wanted):
+    return abs(reached - wanted) / abs(wanted) if wanted else inf
+
+
+def show(checks):
+    ordered = sorted(checks, key=lambda one: (not one.passed, one.strain))
+    rows = [COLUMNS] + [one.cells() for one in ordered]
+    widths = [max(len(row[i]) for row in rows) for i in range(len(COLUMNS))]
+    for row in rows:
+        print("  ".join(cell.ljust(width) for cell, width in zip(row, widths)).rstrip())
+
+
+def tally(checks):
+    failed = sum(1 for one in checks if not one.passed)
+    print(f"{len(checks) - failed} passed, {failed} failed")
+    return failed

@@ -1,0 +1,115 @@
+"""How long the program takes for a family, against OpenCASCADE making the same files.
+
+python speed.py PROGRAM FAMILY RUNS [--at-least RATIO]
+
+The program is timed as a user meets it: process start, reading, checking, building, writing.
+OpenCASCADE is timed inside a warm process: its imports (over a second) are not counted. It is
+given the finished dimensions, uses all cores for booleans and meshing, meshes at the program's
+chord tolerance with its own default angle, and writes the same set of files.
+"""
+
+import argparse
+import json
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+# The kernel starts a child's peak at its parent's size. So the parent is a bare interpreter,
+# and what it says of a child that needs next to nothing is the floor of the method.
+PEAK = """
+import os, resource, sys
+child = os.posix_spawn(sys.argv[1], sys.argv[1:], os.environ,
+                       file_actions=[(os.POSIX_SPAWN_OPEN, 1, os.devnull, os.O_WRONLY, 0)])
+if os.waitpid(child, 0)[1]:
+    sys.exit(1)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+
+
+def seconds(action):
+    start = perf_counter()
+    action()
+    return perf_counter() - start
+
+
+def call(*command):
+    subprocess.run([str(word) for word in command], check=True, stdout=subprocess.DEVNULL)
+
+
+def peak_megabytes(*command):
+    words = [sys.executable, "-I", "-S", "-c", PEAK, *map(str, command)]
+    return int(subprocess.run(words, check=True, capture_output=True, text=True).stdout) / 1024
+
+
+def built_folder(out):
+    found = list(out.glob("*/manifest.json"))
+    if len(found) != 1:
+        raise SystemExit(f"expected one manifest.json, found {len(found)}")
+    return found[0].parent
+
+
+def side_by_side(program, family, manifest, runs, scratch):
+    """Turn about, so that a busy machine slows both and not whichever happens to be on.
+    A fresh folder each time: overwriting is another amount of work than writing."""
+    from reference import write_family  # here, so that loading OpenCASCADE is in no measurement
+
+    ours, theirs = [], []
+    for run in range(runs + 1):
+        out, other = scratch / f"program-{run}", scratch / f"reference-{run}"
+        other.mkdir()
+        ours.append(seconds(lambda: call(program, "build", family, "--out", out)))
+        theirs.append(seconds(lambda: write_family(manifest, other)))
+    return ours[1:], theirs[1:], other  # the first turn warms caches
+
+
+def triangles(folder):
+    return sum(int.from_bytes(path.read_bytes()[80:84], "little") for path in folder.glob("*.stl"))
+
+
+def line(what, times):
+    middle, least = median(times) * 1e3, min(times) * 1e3
+    print(f"{what:<44} median {middle:9.2f} ms   least {least:9.2f} ms   of {len(times)}")
+
+
+def measure(program, family, runs, scratch):
+    """The ratio of the medians, or of the least times if that is the smaller: neither one slow
+    turn of OpenCASCADE nor one quick turn of the program may carry the verdict."""
+    peak = peak_megabytes(program, "build", family, "--out", scratch / "peak")
+    floor = peak_megabytes(program, "--version")
+    start = [seconds(lambda: call(program, "--version")) for _ in range(runs)]
+    folder = built_folder(scratch / "peak")
+    manifest = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    ours, theirs, reference = side_by_side(program, family, manifest, runs, scratch)
+
+    tolerance = manifest["chord_tolerance_mm"]
+    print(f"{manifest['family']}: {len(manifest['parts'])} parts, {tolerance} mm chord tolerance")
+    line("program, whole process", ours)
+    line("program, --version alone", start)
+    line("OpenCASCADE, build + mesh + STL + STEP", theirs)
+    print(f"triangles: program {triangles(folder)}, OpenCASCADE {triangles(reference)}")
+    print(f"peak memory of the program: {peak:.1f} MB (the method sees nothing below {floor:.1f} MB)")
+    middle, least = median(theirs) / median(ours), min(theirs) / min(ours)
+    print(f"ratio of medians {middle:.1f}, of least times {least:.1f}")
+    return min(middle, least)
+
+
+def main():
+    as_written = argparse.RawDescriptionHelpFormatter
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=as_written)
+    reader.add_argument("program", type=Path)
+    reader.add_argument("family", type=Path)
+    reader.add_argument("runs", type=int)
+    reader.add_argument("--at-least", type=float, default=0.0, metavar="RATIO")
+    asked = reader.parse_args()
+    with tempfile.TemporaryDirectory(prefix="bobbinwright-speed-") as scratch:
+        ratio = measure(asked.program.resolve(), asked.family.resolve(), asked.runs, Path(scratch))
+    verdict = "ok" if ratio >= asked.at_least else "FAILED"
+    print(f"smaller ratio {ratio:.1f}, asked >= {asked.at_least:g}: {verdict}")
+    return 0 if verdict == "ok" else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
