@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use bobbinwright_export::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_export::output::{Installed, install};
-use bobbinwright_export::{OutputFile, Prepared};
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Family;
 use serde_json::json;
@@ -27,15 +27,12 @@ pub(crate) fn run(options: &arguments::Build) -> Outcome {
     }
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
-    let files = match prepared.files(|| progress.step()) {
-        Ok(files) => files,
-        Err(e) => return complain::failure(&e.to_string(), options.json),
-    };
-    progress.done();
     let folder = options.out.join(&family.slug);
-    match install(&folder, &files) {
+    let installed = install(&folder, |sink| prepared.write(sink, || progress.step()));
+    progress.done();
+    match installed {
         Ok(installed) => {
-            report(&prepared, &folder, &files, &installed, options.json);
+            report(&prepared, &folder, &installed, options.json);
             Outcome::Fine
         }
         Err(e) => complain::failure(&format!("nothing was written: {e}"), options.json),
@@ -56,9 +53,10 @@ fn refuse(prepared: &Prepared, as_json: bool) -> Outcome {
     Outcome::Clash
 }
 
-fn report(prepared: &Prepared, folder: &Path, files: &[OutputFile], installed: &Installed, as_json: bool) {
+fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bool) {
     if as_json {
-        let names: Vec<PathBuf> = files.iter().map(|f| folder.join(&f.name)).collect();
+        let mut names: Vec<PathBuf> = installed.files.iter().map(|f| folder.join(f)).collect();
+        names.sort();
         let kept: Vec<_> =
             installed.kept.iter().map(|(was, now)| json!({ "file": was, "kept_as": now })).collect();
         let answer = json!({
@@ -79,7 +77,7 @@ fn report(prepared: &Prepared, folder: &Path, files: &[OutputFile], installed: &
     }
     println!(
         "{} files in {}; begin with {}.",
-        files.len(),
+        installed.files.len(),
         folder.display(),
         folder.join("report.md").display()
     );

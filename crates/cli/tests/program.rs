@@ -81,7 +81,8 @@ fn json_is_json_with_the_same_verdicts() {
     let (out, _) = ends_with(1, &["check", &spec("bulkhead"), "--json"]);
     let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!(answer["verdict"], "clashes");
-    let margins: Vec<f64> = answer["checks"].as_array().unwrap().iter().map(|c| c["margin_mm"].as_f64().unwrap()).collect();
+    let margins: Vec<f64> =
+        answer["checks"].as_array().unwrap().iter().map(|c| c["margin_mm"].as_f64().unwrap()).collect();
     assert!(margins.len() > 15 && margins[0] < 0.0);
     let (out, _) = ends_with(2, &["check", "nowhere", "--json"]);
     let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
@@ -94,7 +95,8 @@ fn a_build_writes_what_its_manifest_says() {
     let out = scratch.path().join("deep/out");
     ends_with(0, &["build", &spec("tidewick"), "--out", out.to_str().unwrap()]);
     let folder = out.join("tidewick");
-    let manifest: serde_json::Value = serde_json::from_slice(&fs::read(folder.join("manifest.json")).unwrap()).unwrap();
+    let manifest: serde_json::Value =
+        serde_json::from_slice(&fs::read(folder.join("manifest.json")).unwrap()).unwrap();
     let parts = manifest["parts"].as_array().unwrap();
     assert_eq!(parts.len(), 8);
     for part in parts {
@@ -106,8 +108,12 @@ fn a_build_writes_what_its_manifest_says() {
         assert!(step.starts_with("ISO-10303-21;\nHEADER;"));
         assert!(step.contains(&format!("MANIFOLD_SOLID_BREP('{}'", part["id"].as_str().unwrap())));
     }
-    let mut named: Vec<String> =
-        manifest["outputs"].as_array().unwrap().iter().map(|o| o["file"].as_str().unwrap().to_owned()).collect();
+    let mut named: Vec<String> = manifest["outputs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|o| o["file"].as_str().unwrap().to_owned())
+        .collect();
     named.push("manifest.json".into());
     named.sort();
     let there: Vec<String> = content(&folder).into_iter().map(|(name, _)| name).collect();
@@ -123,7 +129,10 @@ fn the_same_input_gives_the_same_bytes() {
         let family = copy(name, b.path());
         ends_with(0, &["build", &spec(name), "--out", a.path().to_str().unwrap()]);
         for _ in 0..2 {
-            ends_with(0, &["build", family.to_str().unwrap(), "--out", b.path().join("out").to_str().unwrap()]);
+            ends_with(
+                0,
+                &["build", family.to_str().unwrap(), "--out", b.path().join("out").to_str().unwrap()],
+            );
         }
         assert!(content(&a.path().join(name)) == content(&b.path().join("out").join(name)), "{name} differs");
     }
@@ -135,7 +144,10 @@ fn a_clash_writes_nothing_unless_told_to() {
     let out = scratch.path().join("out");
     let out_arg = out.to_str().unwrap();
     let (said, err) = ends_with(1, &["build", &spec("bulkhead"), "--out", out_arg]);
-    assert!(said.contains("set cover.lead_out.side to bridge") && err.contains("Nothing was written"), "{said}{err}");
+    assert!(
+        said.contains("set cover.lead_out.side to bridge") && err.contains("Nothing was written"),
+        "{said}{err}"
+    );
     assert!(!out.exists());
     ends_with(0, &["build", &spec("bulkhead"), "--out", out_arg, "--anyway"]);
     let report = text(&fs::read(out.join("bulkhead/report.md")).unwrap());
@@ -248,10 +260,8 @@ fn every_command_has_help_with_an_example_that_works() {
     for command in ["check", "build", "picture"] {
         let (out, _) = ends_with(0, &[command, "--help"]);
         let example = out.lines().find_map(|l| l.strip_prefix("Example: bobbinwright ")).expect("an example");
-        let words: Vec<String> = example
-            .split_whitespace()
-            .map(|w| w.strip_prefix("specs/").map_or(w.to_owned(), spec))
-            .collect();
+        let words: Vec<String> =
+            example.split_whitespace().map(|w| w.strip_prefix("specs/").map_or(w.to_owned(), spec)).collect();
         let output = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
             .args(&words)
             .current_dir(scratch.path())

@@ -1,7 +1,7 @@
 //! The files a build writes.
 //!
-//! [`Prepared::new`] builds every part and checks the fit; [`Prepared::files`] makes all files in
-//! memory; [`output::install`] puts them in place, all or none. Each format is a module that sees
+//! [`Prepared::new`] builds every part and checks the fit; [`Prepared::write`] makes all files;
+//! [`output::install`] puts them in place, all or none. Each format is a module that sees
 //! only the finished model: [`stl`], [`step`], [`drawing`], [`picture`], [`report`], [`manifest`].
 
 pub mod dimensions;
@@ -14,4 +14,4 @@ pub mod report;
 pub mod step;
 pub mod stl;
 
-pub use prepared::{BuildError, CHORD, OutputFile, Prepared};
+pub use prepared::{BuildError, CHORD, Prepared};

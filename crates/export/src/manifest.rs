@@ -23,7 +23,7 @@ pub struct Manifest {
     /// The family's title.
     pub title: String,
     /// The files it was made from.
-    pub inputs: Vec<Input>,
+    pub inputs: Vec<HashedFile>,
     /// No triangle of a mesh is further than this from its surface, mm.
     pub chord_tolerance_mm: f64,
     /// The assembly's STEP file.
@@ -33,7 +33,7 @@ pub struct Manifest {
     /// Every check.
     pub checks: Vec<CheckEntry>,
     /// SHA-256 of every other file of the build, by name.
-    pub outputs: Vec<Input>,
+    pub outputs: Vec<HashedFile>,
 }
 
 /// A program and its version.
@@ -47,7 +47,7 @@ pub struct Program {
 
 /// A file and the hash of its content.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Input {
+pub struct HashedFile {
     /// File name without a folder.
     pub file: String,
     /// SHA-256, hexadecimal.

@@ -4,15 +4,21 @@
 //! target's place in one step; until then the last good build stands untouched. What the person
 //! keeps in the folder moves along: files that no build wrote are copied into the new folder, and
 //! a built file that was edited since is kept under another name.
+//!
+//! Writing is mostly waiting for the disk. Files are therefore taken one by one while the others
+//! are still being made, and several waits run at a time.
 
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError, mpsc};
 
 use serde::Deserialize;
 
-use crate::manifest::{self, Input, sha256};
-use crate::prepared::OutputFile;
+use crate::manifest::{self, HashedFile, sha256};
+
+/// How many files wait for the disk at a time; more gain nothing where it was measured.
+const WRITERS: usize = 6;
 
 /// Why the files could not be put in place. The earlier build, if any, is still there.
 #[derive(Debug, thiserror::Error)]
@@ -26,39 +32,56 @@ pub struct InstallError {
     pub source: io::Error,
 }
 
-/// What was done besides writing the files.
+/// What was done.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Installed {
+    /// The files that were written, in no particular order.
+    pub files: Vec<String>,
     /// Built files that had been edited, and the names they were kept under.
     pub kept: Vec<(String, String)>,
 }
 
-/// Writes `files` as the content of `folder`, creating folders as needed.
-pub fn install(folder: &Path, files: &[OutputFile]) -> Result<Installed, InstallError> {
+/// Takes files as they are finished.
+pub struct Sink {
+    queue: mpsc::Sender<(String, Vec<u8>)>,
+    taken: Mutex<Vec<HashedFile>>,
+}
+
+impl Sink {
+    /// Takes a file and gives the hash of its content.
+    pub fn put(&self, name: &str, bytes: Vec<u8>) -> HashedFile {
+        let input = HashedFile { file: name.to_owned(), sha256: sha256(&bytes) };
+        self.taken.lock().unwrap_or_else(PoisonError::into_inner).push(input.clone());
+        // The receivers outlive the sink; a writer that failed still takes what comes.
+        let _ = self.queue.send((input.file.clone(), bytes));
+        input
+    }
+}
+
+/// Makes `folder` hold the files that `make` puts into the sink; nothing at all when either `make`
+/// or the writing fails.
+pub fn install<E: From<InstallError>>(
+    folder: &Path,
+    make: impl FnOnce(&Sink) -> Result<(), E>,
+) -> Result<Installed, E> {
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let fail = |path: &Path, what| {
-        let path = path.to_owned();
-        move |source| InstallError { path, what, source }
-    };
     fs::create_dir_all(parent).map_err(fail(parent, "the folder can't be made"))?;
     if folder.exists() && !folder.is_dir() {
         let source = io::Error::from(io::ErrorKind::AlreadyExists);
-        return Err(fail(folder, "there is a file where the folder should be")(source));
+        return Err(fail(folder, "there is a file where the folder should be")(source).into());
     }
     let staging = tempfile::Builder::new()
         .prefix(".bobbinwright-")
         .tempdir_in(parent)
         .map_err(fail(parent, "the folder can't be written to"))?;
-    for file in files {
-        let path = staging.path().join(&file.name);
-        write_through(&path, &file.bytes).map_err(fail(&path, "the file can't be written"))?;
-    }
-    let installed = if folder.is_dir() {
-        carry_over(folder, staging.path(), files)
+    let taken = write_all(staging.path(), make)?;
+    let mut installed = if folder.is_dir() {
+        carry_over(folder, staging.path(), &taken)
             .map_err(fail(folder, "the folder's own files can't be kept"))?
     } else {
         Installed::default()
     };
+    installed.files = taken.into_iter().map(|t| t.file).collect();
     // Temporary folders are private; a build is for everybody who may read its parent.
     share(staging.path(), parent).map_err(fail(staging.path(), "its permissions can't be set"))?;
     exchange(staging.path(), folder).map_err(fail(folder, "the new files can't take their place"))?;
@@ -71,6 +94,47 @@ pub fn install(folder: &Path, files: &[OutputFile]) -> Result<Installed, Install
     Ok(installed)
 }
 
+fn fail(path: &Path, what: &'static str) -> impl FnOnce(io::Error) -> InstallError {
+    let path = path.to_owned();
+    move |source| InstallError { path, what, source }
+}
+
+/// Runs `make` while writers take its files.
+fn write_all<E: From<InstallError>>(
+    staging: &Path,
+    make: impl FnOnce(&Sink) -> Result<(), E>,
+) -> Result<Vec<HashedFile>, E> {
+    let (queue, files) = mpsc::channel();
+    let files = Mutex::new(files);
+    let failed: Mutex<Option<InstallError>> = Mutex::new(None);
+    let sink = Sink { queue, taken: Mutex::new(Vec::new()) };
+    let writer = || {
+        loop {
+            let next = files.lock().unwrap_or_else(PoisonError::into_inner).recv();
+            let Ok((name, bytes)): Result<(String, Vec<u8>), _> = next else { break };
+            let path = staging.join(name);
+            if let Err(e) = write_through(&path, &bytes) {
+                let e = fail(&path, "the file can't be written")(e);
+                failed.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(e);
+            }
+        }
+    };
+    let made = std::thread::scope(|scope| {
+        for _ in 0..WRITERS {
+            scope.spawn(writer);
+        }
+        let made = make(&sink);
+        // Without a sender the writers end when the queue is empty.
+        let Sink { queue, taken } = sink;
+        drop(queue);
+        made.map(|()| taken.into_inner().unwrap_or_else(PoisonError::into_inner))
+    })?;
+    match failed.into_inner().unwrap_or_else(PoisonError::into_inner) {
+        Some(e) => Err(e.into()),
+        None => Ok(made),
+    }
+}
+
 /// Writes and waits until the disk has it, so that a full disk is noticed here and not later.
 fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = fs::File::create(path)?;
@@ -79,7 +143,7 @@ fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// Copies what no build wrote, and edited built files under another name.
-fn carry_over(folder: &Path, staging: &Path, files: &[OutputFile]) -> io::Result<Installed> {
+fn carry_over(folder: &Path, staging: &Path, taken: &[HashedFile]) -> io::Result<Installed> {
     let built = built_before(folder);
     let mut installed = Installed::default();
     let mut entries: Vec<PathBuf> =
@@ -96,14 +160,15 @@ fn carry_over(folder: &Path, staging: &Path, files: &[OutputFile]) -> io::Result
         }
         let known = built.iter().find(|o| o.file == name);
         let content = fs::read(&path)?;
-        if known.is_some_and(|o| o.sha256 == sha256(&content)) {
+        let hash = sha256(&content);
+        if known.is_some_and(|o| o.sha256 == hash) {
             continue;
         }
-        let taken = files.iter().find(|f| f.name == name);
-        if taken.is_some_and(|f| f.bytes == content) {
+        let new = taken.iter().find(|t| t.file == name);
+        if new.is_some_and(|t| t.sha256 == hash) {
             continue;
         }
-        let target = if taken.is_some() { free_name(staging, folder, &name) } else { name.clone() };
+        let target = if new.is_some() { free_name(staging, folder, &name) } else { name.clone() };
         write_through(&staging.join(&target), &content)?;
         if target != name {
             installed.kept.push((name, target));
@@ -128,10 +193,10 @@ fn free_name(staging: &Path, folder: &Path, name: &str) -> String {
 
 /// The files that the earlier build wrote, by its manifest; none when it can't be read, so that
 /// everything counts as the person's own.
-fn built_before(folder: &Path) -> Vec<Input> {
+fn built_before(folder: &Path) -> Vec<HashedFile> {
     #[derive(Deserialize)]
     struct Outputs {
-        outputs: Vec<Input>,
+        outputs: Vec<HashedFile>,
     }
     let bytes = fs::read(folder.join(manifest::FILE)).unwrap_or_default();
     serde_json::from_slice::<Outputs>(&bytes).map(|m| m.outputs).unwrap_or_default()

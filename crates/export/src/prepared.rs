@@ -1,12 +1,15 @@
 //! A family built and checked, and all its files in memory.
 
 use bobbinwright_fit::{self as fit, Fit};
-use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
+use bobbinwright_geometry::mesh::{MeshError, mesh};
 use bobbinwright_geometry::parts::{Part, PositionParts, Refusal, build_family};
 use bobbinwright_geometry::threads;
 use bobbinwright_spec::{Family, Length, Problem, Problems};
 
-use crate::manifest::{Bounds, CheckEntry, FORMAT, Input, Manifest, PartEntry, PartFiles, Program, sha256};
+use crate::manifest::{
+    Bounds, CheckEntry, FORMAT, HashedFile, Manifest, PartEntry, PartFiles, Program, sha256,
+};
+use crate::output::{InstallError, Sink};
 use crate::{dimensions, drawing, manifest, report, step, stl};
 
 /// Chord tolerance of the STL files, mm: a tenth of what a good printer resolves.
@@ -20,15 +23,6 @@ pub struct Prepared<'a> {
     pub positions: Vec<PositionParts>,
     /// Its checks.
     pub fit: Fit,
-}
-
-/// A file to be written.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct OutputFile {
-    /// Name without a folder.
-    pub name: String,
-    /// Content.
-    pub bytes: Vec<u8>,
 }
 
 /// What can go wrong while files are made.
@@ -50,21 +44,24 @@ pub enum BuildError {
         /// Why.
         source: std::io::Error,
     },
+    /// A file could not be put in place.
+    #[error(transparent)]
+    Install(#[from] InstallError),
     /// The manifest could not be composed.
     #[error("manifest.json: {0}")]
     Manifest(serde_json::Error),
 }
 
-/// A part with its mesh and files.
-struct Finished<'p> {
-    id: String,
-    position: &'p str,
-    layout: &'p PositionParts,
-    part: &'p Part,
-    place: [Length; 3],
-    mesh: Mesh,
-    stl: Vec<u8>,
-    step: Vec<u8>,
+/// Something to be made, independent of everything else.
+enum Job<'p> {
+    Assembly,
+    Part(usize, &'p Part),
+}
+
+/// What came of a job.
+enum Done {
+    File(HashedFile),
+    Part(Box<PartEntry>, [HashedFile; 2]),
 }
 
 impl<'a> Prepared<'a> {
@@ -81,52 +78,71 @@ impl<'a> Prepared<'a> {
         format!("{position}-{}", part.kind.name())
     }
 
-    /// All files of the build, the manifest last. `step_done` is called after each part.
-    pub fn files(&self, step_done: impl Fn() + Sync) -> Result<Vec<OutputFile>, BuildError> {
-        let jobs: Vec<(usize, &Part)> = self
-            .positions
-            .iter()
-            .enumerate()
-            .flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part)))
-            .collect();
-        let finished = threads::map(&jobs, |&(position, part)| {
-            let finished = self.finish(position, part);
-            step_done();
-            finished
-        });
-        let finished = finished.into_iter().collect::<Result<Vec<_>, _>>()?;
+    /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
+    /// last. `step_done` is called after each part.
+    pub fn write(&self, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
+        // The assembly is the longest job, so it goes first.
+        let parts = self.positions.iter().enumerate();
+        let parts = parts.flat_map(|(i, p)| p.parts.iter().map(move |part| Job::Part(i, part)));
+        let jobs: Vec<Job> = std::iter::once(Job::Assembly).chain(parts).collect();
         let assembly_name = format!("{}.step", self.family.slug);
-        let assembly = self.assembly(&finished);
-        let entries: Vec<PartEntry> = finished.iter().map(entry).collect();
-        let mut files = Vec::with_capacity(finished.len() * 2 + 4);
-        for part in finished {
-            files.push(OutputFile { name: format!("{}.stl", part.id), bytes: part.stl });
-            files.push(OutputFile { name: format!("{}.step", part.id), bytes: part.step });
+        let results = threads::map(&jobs, |job| match *job {
+            Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
+            Job::Part(position, part) => {
+                let done = self.finish(position, part, sink);
+                step_done();
+                done
+            }
+        });
+        let mut outputs = Vec::with_capacity(results.len() * 2 + 4);
+        let mut entries = Vec::with_capacity(results.len());
+        for result in results {
+            match result? {
+                Done::File(file) => outputs.push(file),
+                Done::Part(entry, files) => {
+                    entries.push(*entry);
+                    outputs.extend(files);
+                }
+            }
         }
-        files.push(OutputFile { name: assembly_name.clone(), bytes: assembly.into_bytes() });
         for (position, parts) in self.family.positions.iter().zip(&self.positions) {
             let name = format!("{}-plan.svg", position.name);
-            files.push(OutputFile { name, bytes: drawing::plan(position, &parts.layout).into_bytes() });
+            outputs.push(sink.put(&name, drawing::plan(position, &parts.layout).into_bytes()));
         }
-        let report = report::markdown(self, &entries);
-        files.push(OutputFile { name: "report.md".into(), bytes: report.into_bytes() });
-        let manifest = self.manifest(assembly_name, entries, &files);
+        outputs.push(sink.put("report.md", report::markdown(self, &entries).into_bytes()));
+        let manifest = self.manifest(assembly_name, entries, outputs);
         let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
         bytes.push(b'\n');
-        files.push(OutputFile { name: manifest::FILE.into(), bytes });
-        Ok(files)
+        sink.put(manifest::FILE, bytes);
+        Ok(())
     }
 
-    fn finish<'p>(&'p self, position: usize, part: &'p Part) -> Result<Finished<'p>, BuildError> {
+    fn finish(&self, position: usize, part: &Part, sink: &Sink) -> Result<Done, BuildError> {
         let name = &self.family.positions[position].name;
         let id = Self::part_id(name, part);
         let mesh =
             mesh(&part.solid, CHORD).map_err(|source| BuildError::Mesh { part: id.clone(), source })?;
-        let stl =
-            stl::write(&mesh).map_err(|source| BuildError::Compose { file: format!("{id}.stl"), source })?;
-        let step = step::part(&id, &part.solid).into_bytes();
-        let place = self.place(position, part);
-        Ok(Finished { id, position: name, layout: &self.positions[position], part, place, mesh, stl, step })
+        let stl_name = format!("{id}.stl");
+        let bytes =
+            stl::write(&mesh).map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
+        let stl = sink.put(&stl_name, bytes);
+        let step_name = format!("{id}.step");
+        let step = sink.put(&step_name, step::part(&id, &part.solid).into_bytes());
+        let (min, max) = part.solid.bounds();
+        let entry = PartEntry {
+            position: name.clone(),
+            part: part.kind.name().to_owned(),
+            files: PartFiles { stl: stl_name, step: step_name },
+            volume_mm3: part.solid.volume,
+            area_mm2: part.solid.area,
+            bounds_mm: Bounds { min: min.into(), max: max.into() },
+            triangles: mesh.triangles.len(),
+            genus: part.solid.through_holes,
+            place_mm: self.place(position, part).map(Length::as_mm),
+            dimensions: dimensions::of(part.kind, &self.positions[position].layout),
+            id,
+        };
+        Ok(Done::Part(Box::new(entry), [stl, step]))
     }
 
     /// Where a part's frame goes in the assembly: positions lie side by side in the strings'
@@ -137,20 +153,25 @@ impl<'a> Prepared<'a> {
         [Length::ZERO, Length::from_mm(-pitch * position as f64), part.place]
     }
 
-    fn assembly(&self, finished: &[Finished]) -> String {
-        let placed: Vec<step::Placed> = finished
-            .iter()
-            .map(|f| step::Placed { name: &f.id, solid: &f.part.solid, at: f.place })
+    fn assembly(&self) -> String {
+        let mut names = Vec::new();
+        for (position, parts) in self.family.positions.iter().zip(&self.positions) {
+            names.extend(parts.parts.iter().map(|part| Self::part_id(&position.name, part)));
+        }
+        let parts = self.positions.iter().enumerate();
+        let parts = parts.flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part)));
+        let placed: Vec<step::Placed> = parts
+            .zip(&names)
+            .map(|((i, part), name)| step::Placed { name, solid: &part.solid, at: self.place(i, part) })
             .collect();
         step::assembly(&self.family.slug, &placed)
     }
 
-    fn manifest(&self, assembly: String, parts: Vec<PartEntry>, files: &[OutputFile]) -> Manifest {
+    fn manifest(&self, assembly: String, parts: Vec<PartEntry>, outputs: Vec<HashedFile>) -> Manifest {
         let inputs = self.family.files.iter().map(|f| {
             let file = f.name.rsplit(['/', '\\']).next().unwrap_or(&f.name).to_owned();
-            Input { file, sha256: sha256(f.text.as_bytes()) }
+            HashedFile { file, sha256: sha256(f.text.as_bytes()) }
         });
-        let outputs = files.iter().map(|f| Input { file: f.name.clone(), sha256: sha256(&f.bytes) });
         Manifest {
             format: FORMAT,
             program: Program { name: "bobbinwright".into(), version: env!("CARGO_PKG_VERSION").into() },
@@ -161,26 +182,8 @@ impl<'a> Prepared<'a> {
             assembly,
             parts,
             checks: self.fit.checks.iter().map(CheckEntry::of).collect(),
-            outputs: outputs.collect(),
+            outputs,
         }
-    }
-}
-
-fn entry(finished: &Finished) -> PartEntry {
-    let solid = &finished.part.solid;
-    let (min, max) = solid.bounds();
-    PartEntry {
-        id: finished.id.clone(),
-        position: finished.position.to_owned(),
-        part: finished.part.kind.name().to_owned(),
-        files: PartFiles { stl: format!("{}.stl", finished.id), step: format!("{}.step", finished.id) },
-        volume_mm3: solid.volume,
-        area_mm2: solid.area,
-        bounds_mm: Bounds { min: min.into(), max: max.into() },
-        triangles: finished.mesh.triangles.len(),
-        genus: solid.through_holes,
-        place_mm: finished.place.map(Length::as_mm),
-        dimensions: dimensions::of(finished.part.kind, &finished.layout.layout),
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::fmt::{self, Write};
 
+use rustc_hash::FxHashMap;
+
 /// The one time stamp: files depend on their content only.
 const TIME_STAMP: &str = "2000-01-01T00:00:00";
 
@@ -15,6 +17,8 @@ const ACCURACY: &str = "1.E-7";
 pub(super) struct Entities {
     text: String,
     last: u32,
+    /// Directions written so far, by their bits: a part has few different ones.
+    directions: FxHashMap<[u64; 3], u32>,
 }
 
 /// What all products of a file share.
@@ -37,7 +41,7 @@ pub(super) struct Product {
 
 impl Entities {
     pub fn new() -> Self {
-        Self { text: String::with_capacity(64 * 1024), last: 0 }
+        Self { text: String::with_capacity(64 * 1024), last: 0, directions: FxHashMap::default() }
     }
 
     /// Adds an entity and gives its number.
@@ -53,7 +57,14 @@ impl Entities {
     }
 
     pub fn direction(&mut self, d: [f64; 3]) -> u32 {
-        self.add(format_args!("DIRECTION('',({},{},{}))", Real(d[0]), Real(d[1]), Real(d[2])))
+        // Adding zero turns a negative zero into a positive one.
+        let key = d.map(|v| (v + 0.0).to_bits());
+        if let Some(known) = self.directions.get(&key) {
+            return *known;
+        }
+        let entity = self.add(format_args!("DIRECTION('',({},{},{}))", Real(d[0]), Real(d[1]), Real(d[2])));
+        self.directions.insert(key, entity);
+        entity
     }
 
     /// A place with a direction of its axis and a reference direction across it.

@@ -8,27 +8,30 @@ use super::entities::{Entities, Real, quoted};
 
 /// Writes the solid and gives its entity's number.
 pub(super) fn write(entities: &mut Entities, name: &str, solid: &Solid) -> u32 {
-    let vertices: Vec<u32> = solid
-        .vertices
+    let points: Vec<u32> = solid.vertices.iter().map(|v| entities.point([v.x, v.y, v.z])).collect();
+    let vertices: Vec<u32> =
+        points.iter().map(|p| entities.add(format_args!("VERTEX_POINT('',#{p})"))).collect();
+    let edges: Vec<u32> = solid
+        .edges
         .iter()
-        .map(|v| {
-            let p = entities.point([v.x, v.y, v.z]);
-            entities.add(format_args!("VERTEX_POINT('',#{p})"))
+        .map(|e| {
+            let curve = curve(entities, solid, e, points[e.start]);
+            let (a, b) = (vertices[e.start], vertices[e.end]);
+            entities.add(format_args!("EDGE_CURVE('',#{a},#{b},#{curve},.T.)"))
         })
         .collect();
-    let edges: Vec<u32> = solid.edges.iter().map(|e| edge(entities, solid, e, &vertices)).collect();
     let faces: Vec<u32> = solid.faces.iter().map(|f| face(entities, f, &edges)).collect();
     let shell = entities.add(format_args!("CLOSED_SHELL('',({}))", list(&faces)));
     entities.add(format_args!("MANIFOLD_SOLID_BREP('{}',#{shell})", quoted(name)))
 }
 
-fn edge(entities: &mut Entities, solid: &Solid, edge: &Edge, vertices: &[u32]) -> u32 {
+/// The curve under an edge that starts at the point entity `origin`.
+fn curve(entities: &mut Entities, solid: &Solid, edge: &Edge, origin: u32) -> u32 {
     let (start, end) = (solid.vertices[edge.start], solid.vertices[edge.end]);
-    let curve = match edge.curve {
+    match edge.curve {
         Curve::Line => {
             let way = end - start;
             let length = way.norm();
-            let origin = entities.point([start.x, start.y, start.z]);
             let direction = entities.direction((way / length).into());
             let vector = entities.add(format_args!("VECTOR('',#{direction},{})", Real(length)));
             entities.add(format_args!("LINE('',#{origin},#{vector})"))
@@ -38,9 +41,7 @@ fn edge(entities: &mut Entities, solid: &Solid, edge: &Edge, vertices: &[u32]) -
             let frame = entities.frame([center.x, center.y, center.z], axis.into(), reference.into());
             entities.add(format_args!("CIRCLE('',#{frame},{})", Real(radius)))
         }
-    };
-    let (a, b) = (vertices[edge.start], vertices[edge.end]);
-    entities.add(format_args!("EDGE_CURVE('',#{a},#{b},#{curve},.T.)"))
+    }
 }
 
 fn face(entities: &mut Entities, face: &Face, edges: &[u32]) -> u32 {

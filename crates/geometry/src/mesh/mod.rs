@@ -54,6 +54,8 @@ struct Builder {
     triangles: Vec<[u32; 3]>,
     faces: Vec<u32>,
     face: u32,
+    /// Level faces triangulated so far.
+    twins: Vec<std::rc::Rc<flat::Twin>>,
 }
 
 impl Builder {
@@ -75,7 +77,8 @@ pub fn mesh(solid: &Solid, chord: f64) -> Result<Mesh, MeshError> {
     if !(chord.is_finite() && chord > 0.0) {
         return Err(MeshError::Tolerance(chord));
     }
-    let mut builder = Builder { points: Vec::new(), triangles: Vec::new(), faces: Vec::new(), face: 0 };
+    let mut builder =
+        Builder { points: Vec::new(), triangles: Vec::new(), faces: Vec::new(), face: 0, twins: Vec::new() };
     let divided = edges::divide(solid, chord, &mut builder);
     for (i, face) in solid.faces.iter().enumerate() {
         builder.face = i as u32;
