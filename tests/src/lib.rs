@@ -1,1 +1,22 @@
-//! x
+//! What the cross-crate tests and benchmarks share.
+
+use std::path::PathBuf;
+
+use bobbinwright_spec::Family;
+
+/// The demo families that fit.
+pub const FITTING: [&str; 3] = ["tidewick", "gunwale", "saltern"];
+
+/// The folder of a demo family.
+pub fn folder(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../specs").join(name)
+}
+
+/// A demo family.
+///
+/// # Panics
+///
+/// When the family does not load: a demo that is broken fails every test that uses it.
+pub fn demo(name: &str) -> Family {
+    Family::load(&folder(name)).unwrap_or_else(|problems| panic!("{problems}"))
+}

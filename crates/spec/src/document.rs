@@ -116,6 +116,10 @@ impl Parser<'_> {
         if let Some(kind) = simple(text) {
             return Ok(Node { span, tag: None, kind });
         }
+        if let Some(items) = self.numbers(rest) {
+            let tag = is_word.then(|| word.to_owned());
+            return Ok(Node { span, tag, kind: NodeKind::List(items) });
+        }
         let shape: Shape =
             ron::from_str(text).map_err(|e| syntax_problem(self.file, self.source, span.start, &e))?;
         let kind = match shape {

@@ -1,0 +1,79 @@
+//! Where the time of a build goes: `cargo bench -p bobbinwright-tests`.
+
+use bobbinwright_export::output::install;
+use bobbinwright_export::{CHORD, Prepared, step, stl};
+use bobbinwright_geometry::mesh::mesh;
+use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
+use bobbinwright_spec::Family;
+use bobbinwright_tests::{demo, folder};
+use divan::{Bencher, black_box};
+
+fn main() {
+    divan::main();
+}
+
+/// Files to estimates.
+#[divan::bench]
+fn read_two_positions(bencher: Bencher) {
+    let folder = folder("tidewick");
+    bencher.bench(|| Family::load(black_box(&folder)));
+}
+
+/// Files to verdicts: what `check` does. Asked: under 2 ms.
+#[divan::bench]
+fn check_two_positions(bencher: Bencher) {
+    let folder = folder("tidewick");
+    bencher.bench(|| {
+        let family = Family::load(black_box(&folder)).expect("the demo loads");
+        Prepared::new(&family).map(|p| p.fit.verdict()).ok()
+    });
+}
+
+/// Eight exact solids.
+#[divan::bench]
+fn solids_of_two_positions(bencher: Bencher) {
+    let family = demo("tidewick");
+    bencher.bench(|| build_family(black_box(&family)));
+}
+
+/// One cover: exact solid.
+#[divan::bench]
+fn solid_of_a_cover(bencher: Bencher) {
+    let family = demo("tidewick");
+    bencher.bench(|| build_part(&family.positions[0], &family.hardware, PartKind::Cover));
+}
+
+fn each_part(bencher: Bencher, work: impl Fn(&bobbinwright_geometry::parts::Part)) {
+    let built = build_family(&demo("tidewick")).expect("the demo builds");
+    bencher.bench_local(|| built.iter().flat_map(|p| &p.parts).for_each(&work));
+}
+
+/// Eight meshes, one thread.
+#[divan::bench]
+fn meshes_of_two_positions(bencher: Bencher) {
+    each_part(bencher, |part| drop(black_box(mesh(&part.solid, CHORD))));
+}
+
+/// Eight meshes and STL files in memory, one thread.
+#[divan::bench]
+fn stl_of_two_positions(bencher: Bencher) {
+    each_part(bencher, |part| drop(black_box(mesh(&part.solid, CHORD).map(|m| stl::write(&m)))));
+}
+
+/// Eight STEP files in memory, one thread.
+#[divan::bench]
+fn step_of_two_positions(bencher: Bencher) {
+    each_part(bencher, |part| drop(black_box(step::part("part", &part.solid))));
+}
+
+/// Readings to all files on disk.
+#[divan::bench]
+fn build_two_positions(bencher: Bencher) {
+    let folder = folder("tidewick");
+    let scratch = tempfile::tempdir().expect("a temporary folder");
+    bencher.bench_local(|| {
+        let family = Family::load(&folder).expect("the demo loads");
+        let prepared = Prepared::new(&family).expect("the demo builds");
+        install(&scratch.path().join("out"), |sink| prepared.write(sink, || ())).expect("the disk takes it")
+    });
+}

@@ -1,0 +1,121 @@
+//! What must hold for the demo families as a whole.
+
+use bobbinwright_export::{Prepared, drawing, report};
+use bobbinwright_fit::Verdict;
+use bobbinwright_geometry::Role;
+use bobbinwright_geometry::parts::PartKind;
+use bobbinwright_spec::{PARAMETERS, Poles, Side};
+use bobbinwright_tests::{FITTING, demo};
+
+/// The registry of dimensions and what is read from files are the same: every path in it is stated
+/// in some demo (or has a default there), and every stated path is in it.
+#[test]
+fn every_dimension_is_in_the_registry() {
+    let mut stated: Vec<&str> = Vec::new();
+    for name in FITTING {
+        for position in demo(name).positions {
+            stated.extend(position.wanted.origins.keys());
+        }
+    }
+    // Four dimensions follow from readings unless they are stated; no demo states them.
+    let defaulted = [
+        "cover.mounting.length",
+        "cover.mounting.width",
+        "cover.mounting.corner_radius",
+        "flatwork.length",
+        "flatwork.width",
+    ];
+    for p in &PARAMETERS {
+        assert!(stated.contains(&p.path) || defaulted.contains(&p.path), "{} is never read", p.path);
+        assert!(p.low < p.high, "{}", p.path);
+        assert_eq!(PARAMETERS.iter().filter(|q| q.path == p.path).count(), 1, "{} twice", p.path);
+    }
+}
+
+/// Bass is left in every part: the mark sits in the bass end, poles follow the strings, the thick
+/// strings lie at negative x.
+#[test]
+fn bass_stays_bass() {
+    for name in FITTING {
+        let family = demo(name);
+        let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+        for (position, built) in family.positions.iter().zip(&prepared.positions) {
+            let place = |n: usize| position.strings[n - 1].place.value().as_mm();
+            assert!(place(family.strings) < 0.0 && place(1) > 0.0);
+            assert!(built.layout.mark.0.x < 0.0);
+            let top = built.parts.iter().find(|p| p.kind == PartKind::FlatworkTop).unwrap();
+            let mark = top.stack.with_role(Role::Mark).next().unwrap();
+            assert!(mark.contour.bounds().max.x < 0.0);
+            // The last string's poles come first from the bass side.
+            let first = built.layout.poles[0].x;
+            let expected = match position.wanted.poles {
+                Poles::Single => place(family.strings),
+                Poles::Pair { spread } => place(family.strings) - spread.as_mm() / 2.0,
+            };
+            assert!((first - expected).abs() < 1e-12);
+            let eyelet_y = built.layout.eyelets[0].y;
+            assert_eq!(eyelet_y > 0.0, position.wanted.flatwork.eyelet_side == Side::Neck);
+        }
+    }
+}
+
+/// Strings fan out, so the plates of the two positions differ, and the wider row is the bridge's.
+#[test]
+fn neck_and_bridge_differ() {
+    let family = demo("tidewick");
+    let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+    let row = |i: usize| {
+        let poles = &prepared.positions[i].layout.poles;
+        poles[poles.len() - 1].x - poles[0].x
+    };
+    assert!(row(1) - row(0) > 2.0, "{} {}", row(0), row(1));
+}
+
+/// Where both are known, spread by fan-out and spread as read agree in the demo.
+#[test]
+fn fan_out_agrees_with_the_readings() {
+    let family = demo("tidewick");
+    let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(prepared.fit.agreements.len(), 1);
+    assert!(prepared.fit.agreements[0].ratio < 2.0);
+}
+
+/// A looser fit never has a smaller margin, a thicker printer's doubt never a larger chance.
+#[test]
+fn margins_follow_the_wishes() {
+    let margin = |gap: f64, tolerance: f64| {
+        let mut family = demo("gunwale");
+        family.positions[0].wanted.cover.fit_gap = bobbinwright_spec::Length::from_mm(gap);
+        family.printer.tolerance = bobbinwright_spec::Length::from_mm(tolerance);
+        let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+        let check = prepared.fit.checks.iter().find(|c| c.name == "cover-in-rout").unwrap();
+        (check.margin.value().as_mm(), check.probability)
+    };
+    let steps = [0.02, 0.05, 0.1, 0.2, 0.4];
+    for pair in steps.windows(2) {
+        assert!(margin(pair[0], 0.1).0 < margin(pair[1], 0.1).0);
+        // A fit that is likely becomes less so when the printer is less exact.
+        assert!(margin(0.2, pair[0]).1 >= margin(0.2, pair[1]).1);
+    }
+    // A tenth of the printer's tolerance as a gap can't be called a fit.
+    assert_ne!(Verdict::of(margin(0.02, 0.2).1), Verdict::Fits);
+}
+
+/// The report names every part and every check, and the drawing is well-formed enough to have as
+/// many closing as opening groups.
+#[test]
+fn report_and_drawing_are_complete() {
+    for name in FITTING {
+        let family = demo(name);
+        let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+        let text = report::markdown(&prepared, &[]);
+        for check in &prepared.fit.checks {
+            assert!(text.contains(&check.title), "{name}: {}", check.title);
+        }
+        for (position, built) in family.positions.iter().zip(&prepared.positions) {
+            let svg = drawing::plan(position, &built.layout);
+            assert_eq!(svg.matches("<g ").count(), svg.matches("</g>").count());
+            assert!(!svg.contains("NaN"));
+        }
+    }
+}
