@@ -136,6 +136,23 @@ impl Parser<'_> {
         Ok(Node { span, tag, kind })
     }
 
+    /// The plain numbers in `(1.0)`, `[1.0, 1.1]` or `([1.0, 1.1])`, as readings are written; none
+    /// when anything else is in there.
+    fn numbers(&self, text: &str) -> Option<Vec<Node>> {
+        let open = |t: &str, a: char, z: char| t.len() > 1 && t.starts_with(a) && t.ends_with(z);
+        let inner = if open(text, '(', ')') { &text[1..text.len() - 1] } else { text };
+        let inner = if open(inner, '[', ']') { &inner[1..inner.len() - 1] } else { inner };
+        if inner.len() == text.len() {
+            return None;
+        }
+        let number = |item: &str| {
+            let item = item.trim();
+            let kind = simple(item).filter(|k| matches!(k, NodeKind::Number(_)))?;
+            Some(Node { span: self.span(item), tag: None, kind })
+        };
+        inner.split(',').map(number).collect()
+    }
+
     fn fields(
         &self,
         record: Span,
