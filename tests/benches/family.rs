@@ -19,7 +19,7 @@ fn read_two_positions(bencher: Bencher) {
     bencher.bench(|| Family::load(black_box(&folder)));
 }
 
-/// Files to verdicts: what `check` does. Asked: under 2 ms.
+/// Files to verdicts, solids included: what `check` does.
 #[divan::bench]
 fn check_two_positions(bencher: Bencher) {
     let folder = folder("tidewick");
@@ -27,6 +27,14 @@ fn check_two_positions(bencher: Bencher) {
         let family = Family::load(black_box(&folder)).expect("the demo loads");
         Prepared::new(&family).map(|p| p.fit.verdict()).ok()
     });
+}
+
+/// Verdicts alone: every check of a family whose parts are built.
+#[divan::bench]
+fn fit_of_two_positions(bencher: Bencher) {
+    let family = demo("tidewick");
+    let built = build_family(&family).expect("the demo builds");
+    bencher.bench(|| bobbinwright_fit::check(black_box(&family), black_box(&built)));
 }
 
 /// Eight exact solids.

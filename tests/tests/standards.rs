@@ -88,7 +88,7 @@ fn stl_read(bytes: &[u8]) -> Vec<[f32; 12]> {
     bytes[84..].chunks(50).map(|t| std::array::from_fn(|i| float(&t[4 * i..4 * i + 4]))).collect()
 }
 
-/// ISO 10303-21: first line, the three header entities once each in this order, FILE_NAME with
+/// ISO 10303-21: first line, the three header entities once each in this order, `FILE_NAME` with
 /// seven parameters, closing lines; AP242 edition 2 by its exact name and object identifier.
 #[test]
 fn a_step_file_has_the_frame_of_iso_10303_21() {

@@ -38,7 +38,7 @@ pub(crate) struct Check {
 
 /// Check, then write STL and STEP files, the report and the manifest.
 ///
-/// The files go to out/<family>/ as a whole or not at all. When something clashes nothing is
+/// The files go to `out/FAMILY/` as a whole or not at all. When something clashes nothing is
 /// written, and the last good build stays.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright build specs/tidewick --out out")]

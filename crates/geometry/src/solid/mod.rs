@@ -1,6 +1,6 @@
 //! Exact boundary representation: planes, cylinders, tori and spheres bounded by lines and arcs.
 //!
-//! A [`Solid`] comes from a [`crate::Stack`] by construction ([`build`]); meshes, STEP files and
+//! A [`Solid`] comes from a [`crate::Stack`] by construction ([`build()`]); meshes, STEP files and
 //! `truck` solids are three readers of it.
 
 pub(crate) mod bands;
