@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_spec::{Estimate, Family, Length, Poles, Position};
+use bobbinwright_spec::{Estimate, Family, Poles, Position};
 
 use crate::manifest::PartEntry;
 use crate::prepared::{CHORD, Prepared};
@@ -139,18 +139,14 @@ fn margin(check: &Check) -> String {
     if u > 0.0 { format!("{m:+.2} ± {u:.2}") } else { format!("{m:+.2}") }
 }
 
-/// What to do about a check that does not fit.
+/// What to do about a check that does not fit: change something, or, where it may fit as it is, read
+/// again what the doubt comes from.
 pub fn advice(check: &Check) -> String {
     match (check.verdict, &check.doubt) {
-        (Verdict::TooClose, Some((quantity, share)))
-            if check.margin.value() >= Length::ZERO && *share > 0.2 =>
-        {
-            format!(
-                "{} It may fit as it is; reading {quantity} again would help most.",
-                check.advice_when_close()
-            )
+        (Verdict::TooClose, Some((quantity, share))) if *share > 0.2 => {
+            format!("{} It may fit as it is: reading {quantity} again would tell most.", check.advice)
         }
-        (Verdict::TooClose, _) => check.advice_when_close(),
+        (Verdict::TooClose, _) => format!("{} It may fit as it is.", check.advice),
         _ => check.advice.clone(),
     }
 }

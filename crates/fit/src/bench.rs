@@ -71,6 +71,18 @@ pub(crate) fn figure(label: impl Into<String>, value: &Estimate) -> Figure {
     Figure { label: label.into(), value: value.value(), uncertainty: value.uncertainty() }
 }
 
+/// What a margin lacks to be called a fit, rounded up to 0.01 mm: its value must reach 1.645
+/// standard uncertainties for 95 % on one side, 1.960 on two (normal distribution). Zero when
+/// nothing is lacking.
+pub(crate) fn short(margin: &Estimate, sides: Sides) -> Length {
+    let factor = match sides {
+        Sides::One => 1.645,
+        Sides::Two => 1.960,
+    };
+    let lacking = factor * margin.uncertainty().as_mm() - margin.value().as_mm();
+    Length::from_mm((lacking * 100.0).ceil().max(0.0) / 100.0)
+}
+
 /// The smallest of several, with what it belongs to.
 pub(crate) fn tightest<T>(all: impl IntoIterator<Item = (Estimate, T)>) -> Option<(Estimate, T)> {
     all.into_iter().min_by(|a, b| a.0.value().as_mm().total_cmp(&b.0.value().as_mm()))

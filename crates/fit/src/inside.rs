@@ -4,7 +4,7 @@ use bobbinwright_geometry::parts::is_inside;
 use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure, tightest};
+use crate::bench::{Bench, Draft, figure, short, tightest};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -43,7 +43,7 @@ fn flatwork(bench: &mut Bench) {
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
         advice: format!(
             "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
-            -margin.value()
+            short(&margin, Sides::One)
         ),
         figures: vec![
             figure("plate length", &plate.length.into()),
@@ -83,7 +83,7 @@ fn bobbin(bench: &mut Bench) {
         title: format!("Bobbin under the roof: its {what}"),
         advice: format!(
             "The hollow is too low for the {what} by {}: make cover.height larger{}.",
-            -margin.value(),
+            short(&margin, Sides::One),
             if open { ", or flatwork.rod_above larger" } else { ", or use shorter rods" }
         ),
         figures: vec![
@@ -126,7 +126,7 @@ fn eyelets(bench: &mut Bench) {
         title: format!("Eyelet flanges clear, tightest {place_name}"),
         advice: format!(
             "An eyelet's flange is too near {place_name}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
-            -margin.value()
+            short(&margin, Sides::One)
         ),
         figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],
         margin,
@@ -139,7 +139,7 @@ fn eyelets(bench: &mut Bench) {
     bench.enter(Draft {
         name: "eyelet-through-hole",
         title: "Eyelet through its hole".into(),
-        advice: format!("Make flatwork.eyelets.hole larger by {}.", -margin.value()),
+        advice: format!("Make flatwork.eyelets.hole larger by {}.", short(&margin, Sides::One)),
         figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
         margin,
         sides: Sides::One,
@@ -156,7 +156,7 @@ fn lip(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lip-in-hollow",
         title: "Baseplate's lip in the cover's hollow".into(),
-        advice: format!("Make baseplate.lip.gap larger by {}.", -margin.value()),
+        advice: format!("Make baseplate.lip.gap larger by {}.", short(&margin, Sides::One)),
         figures: vec![figure("lip gap", &lip.gap.into())],
         margin,
         sides: Sides::One,

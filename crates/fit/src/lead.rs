@@ -3,7 +3,7 @@
 use bobbinwright_geometry::plane::Point;
 use bobbinwright_spec::{Estimate, Length, Side};
 
-use crate::bench::{Bench, Draft, figure};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -19,7 +19,7 @@ pub(crate) fn check(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lead-through-lead-out",
         title: "Lead through the lead-out".into(),
-        advice: format!("The lead does not pass: make {parameter} larger by {}.", -margin.value()),
+        advice: format!("The lead does not pass: make {parameter} larger by {}.", short(&margin, Sides::One)),
         figures: vec![figure("lead", &lead), figure("lead-out, the smaller way", &opening)],
         margin,
         sides: Sides::One,

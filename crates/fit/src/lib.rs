@@ -127,17 +127,3 @@ fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
     let ratio = difference.value().as_mm().abs() / difference.uncertainty().as_mm().max(1e-9);
     Some(Agreement { position: position.to_owned(), predicted: fan.predicted.clone(), read, ratio })
 }
-
-impl Check {
-    /// What to say when the readings do not decide: the advice for a clash supposes one.
-    pub fn advice_when_close(&self) -> String {
-        let short = Length::from_mm(self.margin.uncertainty().as_mm() * ONE_SIDED) - self.margin.value();
-        match self.parameter {
-            Some(path) => format!("To be sure, {short} more are needed: change {path}."),
-            None => format!("To be sure, {short} more are needed."),
-        }
-    }
-}
-
-/// Standard uncertainties that a margin needs on one side for 95 % (normal distribution).
-const ONE_SIDED: f64 = 1.645;

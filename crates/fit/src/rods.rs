@@ -2,7 +2,7 @@
 
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 /// Play on the diameter above which a rod is no longer held straight by its plates (common
@@ -20,14 +20,17 @@ pub(crate) fn check(bench: &mut Bench) {
         margin: play.clone(),
         sides: Sides::One,
         figures: figures.clone(),
-        advice: format!("Make flatwork.pole_hole larger by {}.", -play.value()),
+        advice: format!("Make flatwork.pole_hole larger by {}.", short(&play, Sides::One)),
         parameter: Some("flatwork.pole_hole"),
     });
     let held = Estimate::exact(LOOSE) - play;
     bench.enter(Draft {
         name: "rod-held",
         title: "Magnet rod held straight by the flatwork".into(),
-        advice: format!("The rods will lean: make flatwork.pole_hole smaller by {}.", -held.value()),
+        advice: format!(
+            "The rods will lean: make flatwork.pole_hole smaller by {}.",
+            short(&held, Sides::One)
+        ),
         margin: held,
         sides: Sides::One,
         figures,
@@ -41,7 +44,7 @@ pub(crate) fn check(bench: &mut Bench) {
         bench.enter(Draft {
             name: "rod-through-roof",
             title: "Magnet rod through the roof".into(),
-            advice: format!("Make cover.pole_hole larger by {}.", -margin.value()),
+            advice: format!("Make cover.pole_hole larger by {}.", short(&margin, Sides::One)),
             figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],
             margin,
             sides: Sides::One,

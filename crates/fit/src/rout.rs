@@ -3,7 +3,7 @@
 use bobbinwright_geometry::plane::{Contour, Point, Segment, offset, segment_distance};
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -28,12 +28,12 @@ fn cover_in_rout(bench: &mut Bench) {
         format!(
             "The cover's corners are sharper than the rout's: make cover.corner_radius at least {}, or widen cover.fit_gap by {}.",
             rout.corner_radius.value() - bench.layout.wanted.cover.fit_gap,
-            -margin.value()
+            short(&margin, Sides::One)
         )
     } else {
         format!(
             "The cover is too large {place}: make cover.fit_gap at least {}.",
-            bench.layout.wanted.cover.fit_gap - margin.value()
+            bench.layout.wanted.cover.fit_gap + short(&margin, Sides::One)
         )
     };
     bench.enter(Draft {
@@ -102,7 +102,7 @@ fn ears_in_recesses(bench: &mut Bench) {
         title: "Ears in their recesses, blends included".into(),
         advice: format!(
             "The ears are too large for their recesses by {}: widen cover.fit_gap, or make cover.mounting.blend smaller (now {}) if the corner between recess and rout is in the way.",
-            -margin.value(),
+            short(&margin, Sides::One),
             ear.blend
         ),
         margin,

@@ -2,7 +2,7 @@
 
 use bobbinwright_spec::Length;
 
-use crate::bench::{Bench, Draft, figure};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -29,7 +29,7 @@ fn pitch(bench: &mut Bench, part: &'static str) {
         title: format!("Screw holes of the {part} over those in the body"),
         advice: format!(
             "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read the screw pitch again.",
-            (-margin.value() * 2.0).max(Length::from_mm(0.1))
+            short(&margin, Sides::Two) * 2.0
         ),
         figures: vec![
             figure("screw pitch in the body", &rout.screw_pitch),
@@ -54,7 +54,10 @@ fn head(bench: &mut Bench) {
         bench.enter(Draft {
             name: "head-in-recess",
             title: "Screw head in its recess, all round".into(),
-            advice: format!("Make cover.mounting.recess_diameter larger by {}.", -margin.value() * 2.0),
+            advice: format!(
+                "Make cover.mounting.recess_diameter larger by {}.",
+                short(&margin, Sides::One) * 2.0
+            ),
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
             sides: Sides::One,
@@ -64,7 +67,7 @@ fn head(bench: &mut Bench) {
         bench.enter(Draft {
             name: "head-sunk",
             title: "Screw head below the cover's top".into(),
-            advice: format!("Make cover.mounting.recess_depth larger by {}.", -margin.value()),
+            advice: format!("Make cover.mounting.recess_depth larger by {}.", short(&margin, Sides::One)),
             figures: vec![figure("head height", &high), figure("recess depth", &deep)],
             margin,
             sides: Sides::One,
@@ -80,7 +83,7 @@ fn head(bench: &mut Bench) {
             title: "Screw head on its ear, beside the cover's body".into(),
             advice: format!(
                 "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
-                -margin.value(),
+                short(&margin, Sides::One),
                 ear.length
             ),
             figures: vec![

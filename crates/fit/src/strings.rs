@@ -2,7 +2,7 @@
 
 use bobbinwright_spec::{Estimate, Length, Origin, Poles};
 
-use crate::bench::{Bench, Draft, figure, tightest};
+use crate::bench::{Bench, Draft, figure, short, tightest};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -32,12 +32,12 @@ fn height(bench: &mut Bench) {
     let gap = Estimate::exact(wanted.seat.string_gap);
     let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
     let Some((margin, string)) = tightest(all) else { return };
-    let short = -margin.value();
+    let excess = short(&margin, Sides::One);
     bench.enter(Draft {
         name: "height-under-strings",
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
         advice: format!(
-            "The {what} stand{} too high under string {}: take {short} off cover.height or seat.lift, or ask for a smaller seat.string_gap.",
+            "The {what} stand{} too high under string {}: take {excess} off cover.height or seat.lift, or ask for a smaller seat.string_gap.",
             if what == "cover" { "s" } else { "" },
             string.number
         ),
@@ -114,7 +114,7 @@ fn centred(bench: &mut Bench) {
         advice: if between {
             format!(
                 "String {number} is over one of its rods: make poles.spread larger by {}.",
-                -margin.value() * 2.0
+                short(&margin, Sides::Two) * 2.0
             )
         } else {
             format!("String {number} may lie beside its rod: read where it lies again, or use thicker rods.")

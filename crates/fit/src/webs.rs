@@ -5,7 +5,7 @@ use bobbinwright_geometry::plane::contour_distance_below;
 use bobbinwright_geometry::{Feature, Kind, Role};
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -26,7 +26,7 @@ pub(crate) fn check(bench: &mut Bench) {
             title: format!("Thinnest web of the {}: {between}", kind.name()),
             advice: format!(
                 "The web between {between} is {web}, the printer makes {least}: move them apart or make them smaller by {}.",
-                -margin.value()
+                short(&margin, Sides::One)
             ),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,

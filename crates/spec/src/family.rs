@@ -5,7 +5,7 @@ use std::path::Path;
 use crate::Length;
 use crate::document::parse_one;
 use crate::estimate::{Doubts, Estimate};
-use crate::log::{Known, Log};
+use crate::log::{Known, Log, When};
 use crate::measured::Measured;
 use crate::needed;
 use crate::problem::{Problem, Problems, Severity, SourceFile, Span};
@@ -151,6 +151,11 @@ pub struct Printer {
 impl Family {
     /// Reads a family's folder.
     pub fn load(folder: &Path) -> Result<Self, Problems> {
+        Self::load_at(folder, When::default())
+    }
+
+    /// Reads a family's folder, its log as of a day.
+    pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         if !folder.is_dir() {
             let message = format!("{} is not a folder", folder.display());
@@ -172,14 +177,24 @@ impl Family {
         let canonical = folder.canonicalize().ok();
         let slug = canonical.as_deref().unwrap_or(folder).file_name();
         let slug = slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned());
-        Self::read(&slug, family, readings)
+        Self::read_at(&slug, family, readings, when)
     }
 
     /// Makes a family from the texts of its two files.
     pub fn read(slug: &str, family: SourceFile, readings: SourceFile) -> Result<Self, Problems> {
+        Self::read_at(slug, family, readings, When::default())
+    }
+
+    /// Makes a family from the texts of its two files, its log as of a day.
+    pub fn read_at(
+        slug: &str,
+        family: SourceFile,
+        readings: SourceFile,
+        when: When,
+    ) -> Result<Self, Problems> {
         let mut noted = Noted::default();
         let files = vec![family, readings];
-        let resolved = resolve(slug, &files, &mut noted);
+        let resolved = resolve(slug, &files, when, &mut noted);
         let mut all: Vec<Problem> = Vec::new();
         for problem in noted.problems {
             // What the family says once is read for each position.
@@ -232,14 +247,14 @@ fn read_text(path: &Path) -> Result<String, String> {
     })
 }
 
-fn resolve(slug: &str, files: &[SourceFile], noted: &mut Noted) -> Option<Family> {
+fn resolve(slug: &str, files: &[SourceFile], when: When, noted: &mut Noted) -> Option<Family> {
     let root = parse_one(0, &files[0]).map_err(|p| noted.problems.push(p)).ok()?;
     let written = Written::read(&root, noted);
     // Without positions and string count the log's names mean nothing.
     let written = written?;
     let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
     let known = Known { positions: &names, strings: written.strings };
-    let log = Log::read(1, &files[1], &known, noted);
+    let log = Log::read(1, &files[1], &known, when, noted);
     let before = noted.errors();
     let mut measured = Measured::from_log(&log, written.strings, noted);
     let missing = needed::missing(&written, &mut measured);

@@ -15,6 +15,15 @@ pub struct Log {
     pub entries: Vec<Entry>,
 }
 
+/// When a log is read, and as of when.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct When {
+    /// Today: entries of a later day are pointed out. Without it none is.
+    pub today: Option<Date>,
+    /// Entries of a later day do not count: the log as it stood then.
+    pub as_of: Option<Date>,
+}
+
 /// One entry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
@@ -127,7 +136,13 @@ const INSIDE_AND_DEPTH_EXTRA: Length = Length::from_mm(0.02);
 
 impl Log {
     /// Reads a log. Entries with mistakes are noted and left out; their numbers stay taken.
-    pub(crate) fn read(file: usize, source: &SourceFile, known: &Known, noted: &mut Noted) -> Self {
+    pub(crate) fn read(
+        file: usize,
+        source: &SourceFile,
+        known: &Known,
+        when: When,
+        noted: &mut Noted,
+    ) -> Self {
         let (nodes, broken) = parse_stream(file, source);
         let mut log = Self::default();
         for node in &nodes {
@@ -145,7 +160,13 @@ impl Log {
                     .problems
                     .push(Problem::notice(entry.span, message).hint("is one of the two dates a slip?"));
             }
-            log.entries.push(entry);
+            if when.today.is_some_and(|today| entry.on > today) {
+                let message = format!("this entry is dated {}, which is still to come", entry.on);
+                noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
+            }
+            let counts = when.as_of.is_none_or(|day| entry.on <= day);
+            let matter = if counts { entry.matter } else { Matter::Withdrawal { entry: 0 } };
+            log.entries.push(Entry { matter, ..entry });
         }
         noted.problems.extend(broken);
         log

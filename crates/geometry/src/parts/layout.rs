@@ -84,7 +84,7 @@ pub struct Layout {
     pub boss: Option<Boss>,
     /// Half the screw pitch: the screws' distance from the middle.
     pub screw_x: Length,
-    /// Centres of the poles from bass to treble, mm.
+    /// Centres of the poles from bass to treble, a string's two together, mm.
     pub poles: Vec<Point>,
     /// The cover's lead-out.
     pub lead: LeadBox,
@@ -145,7 +145,7 @@ impl Layout {
             return Err(Fault::new("flatwork.rod_above", why));
         }
         let reach = w.cover.wall + w.cover.inner_radius.max(Length::from_mm(0.5));
-        let mut layout = Self {
+        Ok(Self {
             length,
             width,
             lead: lead_box(w, length, width, reach),
@@ -163,9 +163,7 @@ impl Layout {
             bobbin,
             coil_height,
             wanted: w.clone(),
-        };
-        layout.poles.sort_by(|a, b| a.x.total_cmp(&b.x));
-        Ok(layout)
+        })
     }
 
     /// Works the layout out, or says why there is none.
@@ -295,16 +293,16 @@ fn ears_outline(body: &Contour, length: Length, ear: &EarShape) -> Result<Contou
     }
 }
 
+/// Poles from bass to treble; those of one string stay together.
 fn poles(position: &Position) -> Vec<Point> {
-    let place = |s: &bobbinwright_spec::StringAt| s.place.value().as_mm();
-    match position.wanted.poles {
-        Poles::Single => position.strings.iter().map(|s| Point::new(place(s), 0.0)).collect(),
-        Poles::Pair { spread } => {
-            let half = spread.as_mm() / 2.0;
-            let both = position.strings.iter().flat_map(|s| [place(s) - half, place(s) + half]);
-            both.map(|x| Point::new(x, 0.0)).collect()
-        }
-    }
+    let half = match position.wanted.poles {
+        Poles::Single => None,
+        Poles::Pair { spread } => Some(spread.as_mm() / 2.0),
+    };
+    // String 1 lies on the treble side.
+    let from_bass = position.strings.iter().rev().map(|s| s.place.value().as_mm());
+    let beside = |x: f64| half.map_or(vec![x], |half| vec![x - half, x + half]);
+    from_bass.flat_map(beside).map(|x| Point::new(x, 0.0)).collect()
 }
 
 /// The plates fill the hollow's clear box less the play, inside the baseplate's lip.
