@@ -7,8 +7,8 @@ use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_spec::{PARAMETERS, Poles, Side};
 use bobbinwright_tests::{FITTING, demo};
 
-/// The registry of dimensions and what is read from files are the same: every path in it is stated
-/// in some demo (or has a default there), and every stated path is in it.
+/// Every path in the registry of dimensions is read from files: some demo states it, or it has a
+/// default there.
 #[test]
 fn every_dimension_is_in_the_registry() {
     let mut stated: Vec<&str> = Vec::new();
@@ -17,7 +17,7 @@ fn every_dimension_is_in_the_registry() {
             stated.extend(position.wanted.origins.keys());
         }
     }
-    // Four dimensions follow from readings unless they are stated; no demo states them.
+    // These follow from readings unless they are stated; no demo states them.
     let defaulted = [
         "cover.mounting.length",
         "cover.mounting.width",
@@ -101,7 +101,7 @@ fn margins_follow_the_wishes() {
     assert_ne!(Verdict::of(margin(0.02, 0.2).1), Verdict::Fits);
 }
 
-/// The report names every part and every check, and the drawing is well-formed enough to have as
+/// The report names every check, and the drawing is well-formed enough to have as
 /// many closing as opening groups.
 #[test]
 fn report_and_drawing_are_complete() {

@@ -10,7 +10,7 @@ use bobbinwright_spec::Family;
 use serde_json::json;
 
 use crate::progress::Progress;
-use crate::{Outcome, arguments, complain, table};
+use crate::{Outcome, arguments, complain, say, table};
 
 /// Builds a family's files, unless something clashes.
 pub(crate) fn run(options: &arguments::Build) -> Outcome {
@@ -44,10 +44,13 @@ fn refuse(prepared: &Prepared, as_json: bool) -> Outcome {
     if as_json {
         let clashing = prepared.fit.checks.iter().filter(|c| c.verdict == Verdict::Clashes);
         let clashing: Vec<CheckEntry> = clashing.map(CheckEntry::of).collect();
-        println!("{:#}", json!({ "family": prepared.family.slug, "written": false, "clashes": clashing }));
+        say::line(format_args!(
+            "{:#}",
+            json!({ "family": prepared.family.slug, "written": false, "clashes": clashing })
+        ));
     } else {
         complain::notices(prepared.family);
-        print!("{}", table::checks(prepared, false));
+        say::text(table::checks(prepared, false));
         eprintln!("Nothing was written. Change what clashes, or build with --anyway.");
     }
     Outcome::Clash
@@ -67,18 +70,18 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
             "files": names,
             "kept": kept,
         });
-        println!("{answer:#}");
+        say::line(format_args!("{answer:#}"));
         return;
     }
     complain::notices(prepared.family);
-    print!("{}", table::summary(prepared));
+    say::text(table::summary(prepared));
     for (was, now) in &installed.kept {
-        println!("{was} had been edited; your version is kept as {now}.");
+        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
     }
-    println!(
+    say::line(format_args!(
         "{} files in {}; begin with {}.",
         installed.files.len(),
         folder.display(),
         folder.join("report.md").display()
-    );
+    ));
 }

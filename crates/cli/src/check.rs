@@ -6,7 +6,7 @@ use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Family;
 use serde_json::json;
 
-use crate::{Outcome, arguments, complain, table};
+use crate::{Outcome, arguments, complain, say, table};
 
 /// Loads, builds and checks a family and prints the verdicts.
 pub(crate) fn run(options: &arguments::Check) -> Outcome {
@@ -22,7 +22,7 @@ pub(crate) fn run(options: &arguments::Check) -> Outcome {
         print_json(&prepared);
     } else {
         complain::notices(&family);
-        print!("{}", table::checks(&prepared, options.figures));
+        say::text(table::checks(&prepared, options.figures));
     }
     outcome(&prepared)
 }
@@ -44,5 +44,5 @@ fn print_json(prepared: &Prepared) {
         "verdict": prepared.fit.verdict().word(),
         "checks": checks,
     });
-    println!("{answer:#}");
+    say::line(format_args!("{answer:#}"));
 }

@@ -6,13 +6,13 @@ use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile};
 use serde_json::{Value, json};
 
-use crate::Outcome;
+use crate::{Outcome, say};
 
 /// Prints every problem, each with its line, and ends with "the input is wrong".
 pub(crate) fn wrong_input(problems: &Problems, as_json: bool) -> Outcome {
     if as_json {
         let all: Vec<Value> = problems.all.iter().map(|p| as_value(problems, p)).collect();
-        println!("{:#}", json!({ "problems": all }));
+        say::line(format_args!("{:#}", json!({ "problems": all })));
     } else {
         for problem in &problems.all {
             eprintln!("{}\n", rendered(&problems.files, problem));
@@ -33,7 +33,7 @@ pub(crate) fn notices(family: &Family) {
 /// One line for something that is nobody's input.
 pub(crate) fn failure(message: &str, as_json: bool) -> Outcome {
     if as_json {
-        println!("{:#}", json!({ "problems": [{ "severity": "error", "message": message }] }));
+        say::line(format_args!("{:#}", json!({ "problems": [{ "severity": "error", "message": message }] })));
     } else {
         eprintln!("error: {message}");
     }

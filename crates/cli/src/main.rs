@@ -15,6 +15,7 @@ mod check;
 mod complain;
 mod picture;
 mod progress;
+mod say;
 mod table;
 
 use std::process::ExitCode;

@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use bobbinwright_geometry::parts::Layout;
-use bobbinwright_geometry::plane::{Contour, Point, Segment, offset};
-use bobbinwright_spec::{Estimate, Poles, Position};
+use bobbinwright_geometry::parts::{Layout, rout_outline};
+use bobbinwright_geometry::plane::{Contour, Point, Segment};
+use bobbinwright_spec::{Poles, Position};
 
 /// Room round the drawing for labels, mm.
 const MARGIN: f64 = 12.0;
@@ -17,7 +17,7 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     let half_y = rout.width.value().as_mm() / 2.0;
     let (w, h) = (2.0 * (half_x + MARGIN), 2.0 * (half_y + MARGIN));
     let mut svg = Svg::new(w, h, &format!("{}: rout, cover, strings and poles", position.name));
-    let hole = rout_outline(position);
+    let hole = rout_outline(rout);
     svg.group("rout", |svg| {
         for contour in &hole {
             svg.contour(contour, "rout");
@@ -65,20 +65,6 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     let caption = format!("{}: seen from above, neck up, 1:1; {kind}", position.name);
     svg.text(Point::new(0.0, -half_y - 9.0), "middle", &caption);
     svg.finish()
-}
-
-/// Rout and ear recesses as one outline.
-fn rout_outline(position: &Position) -> Vec<Contour> {
-    let rout = &position.rout;
-    let mm = |e: &Estimate| e.value().as_mm();
-    let (length, width) = (mm(&rout.length), mm(&rout.width));
-    let main = Contour::rounded_rectangle(Point::origin(), length, width, mm(&rout.corner_radius));
-    let Some(ear) = &rout.ears else { return vec![main] };
-    let reach = length + 2.0 * mm(&ear.length);
-    let across = mm(&ear.width);
-    let radius = mm(&ear.corner_radius).min(across / 2.0);
-    let tabs = Contour::rounded_rectangle(Point::origin(), reach, across, radius);
-    offset::borders(&[main, tabs], &[]).into_iter().map(|b| b.contour).collect()
 }
 
 /// An SVG document whose user unit is a millimetre and whose y axis points up.

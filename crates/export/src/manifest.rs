@@ -150,7 +150,7 @@ impl CheckEntry {
             uncertainty_mm: check.margin.uncertainty().as_mm(),
             probability: check.probability,
             verdict: check.verdict.word().to_owned(),
-            advice: (check.verdict != Verdict::Fits).then(|| check.advice.clone()),
+            advice: (check.verdict != Verdict::Fits).then(|| crate::report::advice(check)),
             figures: figures.collect(),
         }
     }

@@ -66,6 +66,10 @@ pub fn install<E: From<InstallError>>(
 ) -> Result<Installed, E> {
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(parent).map_err(fail(parent, "the folder can't be made"))?;
+    // A link to a folder stays a link: what it leads to is exchanged.
+    let leads_to = folder.is_dir().then(|| fs::canonicalize(folder)).and_then(Result::ok);
+    let folder = leads_to.as_deref().unwrap_or(folder);
+    let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     if folder.exists() && !folder.is_dir() {
         let source = io::Error::from(io::ErrorKind::AlreadyExists);
         return Err(fail(folder, "there is a file where the folder should be")(source).into());
@@ -142,7 +146,7 @@ fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
     file.sync_data()
 }
 
-/// Copies what no build wrote, and edited built files under another name.
+/// Takes along what no build wrote, and edited built files under another name.
 fn carry_over(folder: &Path, staging: &Path, taken: &[HashedFile]) -> io::Result<Installed> {
     let built = built_before(folder);
     let mut installed = Installed::default();
@@ -150,31 +154,60 @@ fn carry_over(folder: &Path, staging: &Path, taken: &[HashedFile]) -> io::Result
         fs::read_dir(folder)?.map(|e| e.map(|e| e.path())).collect::<io::Result<_>>()?;
     entries.sort();
     for path in entries {
-        let Some(name) = path.file_name().map(|n| n.to_string_lossy().into_owned()) else { continue };
-        if path.is_dir() {
-            copy_folder(&path, &staging.join(&name))?;
-            continue;
-        }
-        if name == manifest::FILE {
-            continue;
-        }
-        let known = built.iter().find(|o| o.file == name);
-        let content = fs::read(&path)?;
-        let hash = sha256(&content);
-        if known.is_some_and(|o| o.sha256 == hash) {
-            continue;
-        }
+        let Some(own_name) = path.file_name() else { continue };
+        let name = own_name.to_string_lossy();
         let new = taken.iter().find(|t| t.file == name);
-        if new.is_some_and(|t| t.sha256 == hash) {
-            continue;
+        if fs::symlink_metadata(&path)?.is_file() {
+            let known = built.iter().find(|o| o.file == name);
+            // The manifest can't hold its own hash; one that lists outputs is a build's.
+            let is_manifest = name == manifest::FILE && !built.is_empty();
+            if is_manifest
+                || (known.is_some() || new.is_some()) && {
+                    let hash = sha256(&fs::read(&path)?);
+                    known.is_some_and(|o| o.sha256 == hash) || new.is_some_and(|t| t.sha256 == hash)
+                }
+            {
+                continue;
+            }
         }
-        let target = if new.is_some() { free_name(staging, folder, &name) } else { name.clone() };
-        write_through(&staging.join(&target), &content)?;
-        if target != name {
-            installed.kept.push((name, target));
+        if new.is_some() {
+            let kept = free_name(staging, folder, &name);
+            take_along(&path, &staging.join(&kept))?;
+            installed.kept.push((name.into_owned(), kept));
+        } else {
+            take_along(&path, &staging.join(own_name))?;
         }
     }
     Ok(installed)
+}
+
+/// The same file, folder or link in another place. Files become second names of the same content
+/// where the disk can do that, so they cost nothing and keep their dates.
+fn take_along(from: &Path, to: &Path) -> io::Result<()> {
+    let kind = fs::symlink_metadata(from)?.file_type();
+    if kind.is_symlink() {
+        return link_again(&fs::read_link(from)?, to);
+    }
+    if !kind.is_dir() {
+        return fs::hard_link(from, to).or_else(|_| fs::copy(from, to).map(|_| ()));
+    }
+    fs::create_dir_all(to)?;
+    for entry in fs::read_dir(from)? {
+        let entry = entry?;
+        take_along(&entry.path(), &to.join(entry.file_name()))?;
+    }
+    Ok(())
+}
+
+#[cfg(unix)]
+fn link_again(target: &Path, at: &Path) -> io::Result<()> {
+    std::os::unix::fs::symlink(target, at)
+}
+
+#[cfg(not(unix))]
+fn link_again(target: &Path, at: &Path) -> io::Result<()> {
+    let what = format!("{} is a link to {}; move it out of the folder", at.display(), target.display());
+    Err(io::Error::new(io::ErrorKind::Unsupported, what))
 }
 
 /// `report.yours-1.md` for `report.md`, with the first number that is free.
@@ -200,20 +233,6 @@ fn built_before(folder: &Path) -> Vec<HashedFile> {
     }
     let bytes = fs::read(folder.join(manifest::FILE)).unwrap_or_default();
     serde_json::from_slice::<Outputs>(&bytes).map(|m| m.outputs).unwrap_or_default()
-}
-
-fn copy_folder(from: &Path, to: &Path) -> io::Result<()> {
-    fs::create_dir_all(to)?;
-    for entry in fs::read_dir(from)? {
-        let entry = entry?;
-        let target = to.join(entry.file_name());
-        if entry.file_type()?.is_dir() {
-            copy_folder(&entry.path(), &target)?;
-        } else {
-            fs::copy(entry.path(), target)?;
-        }
-    }
-    Ok(())
 }
 
 /// Gives a folder the permissions of the one it lies in.

@@ -69,6 +69,14 @@ impl<'a> Prepared<'a> {
     /// the dimension to change.
     pub fn new(family: &'a Family) -> Result<Self, Problems> {
         let positions = build_family(family).map_err(|refusals| problems(family, &refusals))?;
+        let mut parts = family.positions.iter().zip(&positions);
+        if parts.any(|(p, built)| built.parts.iter().any(|part| Self::part_id(&p.name, part) == family.slug))
+        {
+            let message = format!("the family's folder is called {}, as one of its parts is", family.slug);
+            let problem =
+                Problem::anywhere(message).hint("rename the folder: its name names the assembly's file");
+            return Err(Problems { files: family.files.clone(), all: vec![problem] });
+        }
         let fit = fit::check(family, &positions);
         Ok(Self { family, positions, fit })
     }

@@ -48,6 +48,21 @@ impl<'a> Bench<'a> {
         self.doubts.enter(doubt, half / 3f64.sqrt()).moved_to(size)
     }
 
+    /// Of several margins the one that is least likely to hold, with what it belongs to; among equally
+    /// likely ones the smallest. (The smallest margin need not be the most doubtful.)
+    pub fn least_likely<T>(
+        &self,
+        sides: Sides,
+        all: impl IntoIterator<Item = (Estimate, T)>,
+    ) -> Option<(Estimate, T)> {
+        let rated = all.into_iter().map(|(m, of)| (probability_on(sides, &m, &self.doubts), m, of));
+        let least = rated.min_by(|a, b| {
+            let margin = |e: &Estimate| e.value().as_mm();
+            a.0.total_cmp(&b.0).then(margin(&a.1).total_cmp(&margin(&b.1)))
+        })?;
+        Some((least.1, least.2))
+    }
+
     /// Enters a check with its verdict.
     pub fn enter(&mut self, draft: Draft) {
         let probability = probability_on(draft.sides, &draft.margin, &self.doubts);
@@ -81,9 +96,4 @@ pub(crate) fn short(margin: &Estimate, sides: Sides) -> Length {
     };
     let lacking = factor * margin.uncertainty().as_mm() - margin.value().as_mm();
     Length::from_mm((lacking * 100.0).ceil().max(0.0) / 100.0)
-}
-
-/// The smallest of several, with what it belongs to.
-pub(crate) fn tightest<T>(all: impl IntoIterator<Item = (Estimate, T)>) -> Option<(Estimate, T)> {
-    all.into_iter().min_by(|a, b| a.0.value().as_mm().total_cmp(&b.0.value().as_mm()))
 }

@@ -1,10 +1,9 @@
 //! Flatwork, bobbin and eyelets inside the hollow.
 
-use bobbinwright_geometry::parts::is_inside;
 use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure, short, tightest};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -14,10 +13,11 @@ pub(crate) fn check(bench: &mut Bench) {
     lip(bench);
 }
 
-/// What the flatwork must keep clear of: the lip's inner border, or the hollow's.
-fn room(bench: &Bench) -> Vec<Contour> {
+/// What the flatwork must keep clear of: the outer border of the room inside lip or hollow, and the
+/// bosses that stand free in it. None where there is no such room; the part has been refused then.
+fn room(bench: &Bench) -> Option<(Contour, Vec<Contour>)> {
     let lip = bench.layout.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-    bench.layout.hollow(lip).into_iter().map(|b| b.contour).collect()
+    bench.layout.single_hollow(lip)
 }
 
 /// The plates against hollow, bosses and lip. Both are printed, so each side's play has a share of
@@ -30,10 +30,8 @@ fn flatwork(bench: &mut Bench) {
         plate.width.as_mm(),
         plate.corner_radius.as_mm(),
     );
-    let room = room(bench);
-    let inside = room.first().is_some_and(|outer| is_inside(&outline, outer));
-    let distance = room.iter().map(|c| contour_distance(&outline, c)).fold(f64::INFINITY, f64::min);
-    let value = if inside { distance } else { deepest_outside(&outline, &room) };
+    let Some((outer, bosses)) = room(bench) else { return };
+    let value = clearance(&outline, &outer, &bosses);
     let room_side = bench.printed(Length::ZERO) * 0.5;
     let plate_side = bench.printed(Length::ZERO) * 0.5;
     let margin = Estimate::exact(Length::from_mm(value)) + room_side - plate_side;
@@ -56,11 +54,25 @@ fn flatwork(bench: &mut Bench) {
     });
 }
 
-/// How far the outline's worst corner lies outside the room, negative.
-fn deepest_outside(outline: &Contour, room: &[Contour]) -> f64 {
-    let Some(outer) = room.first() else { return f64::NEG_INFINITY };
-    let places = outline.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.at(t)));
-    places.map(|p| outer.depth_of(p)).fold(0.0, f64::min)
+/// Distance of an outline from the room's borders; negative by how far its worst place lies outside
+/// the room or a boss reaches into it.
+fn clearance(outline: &Contour, outer: &Contour, bosses: &[Contour]) -> f64 {
+    let places = |c: &Contour| -> Vec<Point> {
+        c.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.at(t))).collect()
+    };
+    let mut worst: f64 = 0.0;
+    for p in places(outline) {
+        let into_bosses = bosses.iter().map(|b| -b.depth_of(p)).fold(0.0, f64::min);
+        worst = worst.min(outer.depth_of(p)).min(into_bosses);
+    }
+    for p in bosses.iter().flat_map(places) {
+        worst = worst.min(-outline.depth_of(p));
+    }
+    if worst < 0.0 {
+        return worst;
+    }
+    let borders = std::iter::once(outer).chain(bosses);
+    borders.map(|c| contour_distance(outline, c)).fold(f64::INFINITY, f64::min)
 }
 
 /// Rods and plates under the roof. Under a closed roof the whole rod must find room; where the
@@ -103,29 +115,29 @@ fn eyelets(bench: &mut Bench) {
     let hardware = &bench.family.hardware;
     let flange = hardware.eyelet_flange.clone();
     let rod = hardware.rod_diameter.clone();
-    let room = room(bench);
+    let Some((outer, bosses)) = room(bench) else { return };
     let place = bench.printed(Length::ZERO) * 0.5;
     let exact = |v: f64| Estimate::exact(Length::from_mm(v));
     let mut all = Vec::new();
     for eyelet in bench.layout.eyelets {
-        if let Some(outer) = room.first() {
-            all.push((exact(outer.depth_of(eyelet)) - flange.clone() * 0.5, "to the hollow's wall"));
-        }
-        for boss in room.iter().skip(1) {
-            all.push((exact(-boss.depth_of(eyelet)) - flange.clone() * 0.5, "to a boss"));
+        all.push((exact(outer.depth_of(eyelet)) - flange.clone() * 0.5, "the hollow's wall"));
+        for boss in &bosses {
+            all.push((exact(-boss.depth_of(eyelet)) - flange.clone() * 0.5, "a boss"));
         }
         for pole in &bench.layout.poles {
             let apart = exact((pole - eyelet).norm());
-            all.push((apart - flange.clone() * 0.5 - rod.clone() * 0.5, "to a rod"));
+            all.push((apart - flange.clone() * 0.5 - rod.clone() * 0.5, "a rod"));
         }
     }
-    let Some((margin, place_name)) = tightest(all) else { return };
-    let margin = margin + place;
+    let [first, second] = bench.layout.eyelets;
+    all.push((exact((first - second).norm()) - flange.clone(), "each other"));
+    let all = all.into_iter().map(|(m, of)| (m + place.clone(), of));
+    let Some((margin, near)) = bench.least_likely(Sides::One, all) else { return };
     bench.enter(Draft {
         name: "eyelets-clear",
-        title: format!("Eyelet flanges clear, tightest {place_name}"),
+        title: format!("Eyelet flanges clear, tightest to {near}"),
         advice: format!(
-            "An eyelet's flange is too near {place_name}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
+            "An eyelet's flange is too near to {near}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
             short(&margin, Sides::One)
         ),
         figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],
@@ -161,5 +173,17 @@ fn lip(bench: &mut Bench) {
         margin,
         sides: Sides::One,
         parameter: Some("baseplate.lip.gap"),
+    });
+    let height = bench.printed(lip.height);
+    let hollow = bench.printed(bench.layout.hollow_height());
+    let margin = hollow.clone() - height.clone();
+    bench.enter(Draft {
+        name: "lip-under-roof",
+        title: "Baseplate's lip under the roof".into(),
+        advice: format!("Make baseplate.lip.height smaller by {}.", short(&margin, Sides::One)),
+        figures: vec![figure("lip height", &height), figure("height of the hollow", &hollow)],
+        margin,
+        sides: Sides::One,
+        parameter: Some("baseplate.lip.height"),
     });
 }

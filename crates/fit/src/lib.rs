@@ -33,7 +33,8 @@ pub struct Check {
     pub title: String,
     /// What is to spare; negative when it does not fit.
     pub margin: Estimate,
-    /// Probability that the true margin is not negative, 0 to 1.
+    /// Probability that it fits, 0 to 1: that the true margin is not negative, or, for something
+    /// centred, that neither side's is.
     pub probability: f64,
     /// In one of three words.
     pub verdict: Verdict,
@@ -83,7 +84,7 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// Checks from the least to the most likely to fit; among equals the smaller margin first.
+    /// Checks from the worst verdict to the best; among equals the smaller margin first.
     pub fn worst_first(&self) -> Vec<&Check> {
         let mut order: Vec<&Check> = self.checks.iter().collect();
         order.sort_by(|a, b| {

@@ -14,7 +14,7 @@ pub(crate) fn check(bench: &mut Bench) {
 
 /// Wanted thicknesses against the least wall. Both are wishes, so the margin is exact.
 fn walls(bench: &mut Bench) {
-    let w = &bench.layout.wanted;
+    let w = &bench.layout.wanted.clone();
     let mut all: Vec<(Length, &'static str, &'static str)> = vec![
         (w.cover.wall, "the cover's wall", "cover.wall"),
         (w.cover.roof, "the cover's roof", "cover.roof"),
@@ -34,9 +34,11 @@ fn walls(bench: &mut Bench) {
             "what is under a screw's head",
             "cover.mounting.recess_depth",
         ));
-        let collar = (boss.diameter - boss.recess_diameter) / 2.0;
-        all.push((collar, "a boss round its recess", "cover.mounting.diameter"));
     }
+    all.extend(
+        under_rounding(bench)
+            .map(|left| (left, "what the rounding leaves over the hollow", "cover.rounding")),
+    );
     let least = bench.family.printer.least_wall;
     let Some((size, what, parameter)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm()))
     else {
@@ -52,6 +54,16 @@ fn walls(bench: &mut Bench) {
         sides: Sides::One,
         parameter: Some(parameter),
     });
+}
+
+/// What is left between the rounding and the hollow's upper edge, when the rounding reaches further
+/// in than the wall is thick and further down than the roof: the edge's distance from the
+/// quarter-round's centre, taken from its radius.
+fn under_rounding(bench: &Bench) -> Option<Length> {
+    let cover = &bench.layout.wanted.cover;
+    let (across, down) = (cover.rounding - cover.wall, cover.rounding - cover.roof);
+    let deep = across > Length::ZERO && down > Length::ZERO;
+    deep.then(|| cover.rounding - Length::from_mm(across.as_mm().hypot(down.as_mm())))
 }
 
 /// Wanted holes against the least hole.

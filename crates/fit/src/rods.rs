@@ -38,16 +38,16 @@ pub(crate) fn check(bench: &mut Bench) {
     });
     if let Some(size) = bench.layout.wanted.cover.pole_hole {
         let hole = bench.printed(size);
-        // Plates and roof are drilled apart; each may be off by its own error.
+        // Plates and roof are printed apart: their holes may be off against each other either way.
         let off = bench.printed(Length::ZERO);
         let margin = hole.clone() - rod.clone() - off;
         bench.enter(Draft {
             name: "rod-through-roof",
             title: "Magnet rod through the roof".into(),
-            advice: format!("Make cover.pole_hole larger by {}.", short(&margin, Sides::One)),
+            advice: format!("Make cover.pole_hole larger by {}.", short(&margin, Sides::Two)),
             figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],
             margin,
-            sides: Sides::One,
+            sides: Sides::Two,
             parameter: Some("cover.pole_hole"),
         });
     }

@@ -43,14 +43,18 @@ fn pitch(bench: &mut Bench, part: &'static str) {
     });
 }
 
-/// The head in its recess, or on its ear.
+/// The head in its recess, or on its ear. The screw stands in the body's hole, recess and ear are the
+/// cover's: half the difference of the two pitches comes in between, on either side.
 fn head(bench: &mut Bench) {
+    let made = bench.printed(bench.layout.screw_x * 2.0);
+    let off = (bench.position.rout.screw_pitch.clone() - made) * 0.5;
+    let off = if off.value() < Length::ZERO { -off } else { off };
     let head = bench.family.hardware.screw_head.clone();
     let high = bench.family.hardware.screw_head_height.clone();
     if let Some(boss) = bench.layout.boss {
         let wide = bench.printed(boss.recess_diameter);
         let deep = bench.printed(boss.recess_depth);
-        let margin = (wide.clone() - head.clone()) * 0.5;
+        let margin = (wide.clone() - head.clone()) * 0.5 - off.clone();
         bench.enter(Draft {
             name: "head-in-recess",
             title: "Screw head in its recess, all round".into(),
@@ -60,7 +64,7 @@ fn head(bench: &mut Bench) {
             ),
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
-            sides: Sides::One,
+            sides: Sides::Two,
             parameter: Some("cover.mounting.recess_diameter"),
         });
         let margin = deep.clone() - high.clone();
@@ -77,13 +81,13 @@ fn head(bench: &mut Bench) {
     if let Some(ear) = bench.layout.ears {
         let body_end = bench.printed(bench.layout.length) * 0.5;
         let screw_x = bench.printed(bench.layout.screw_x * 2.0) * 0.5;
-        let margin = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
+        let margin = screw_x.clone() - head.clone() * 0.5 - body_end.clone() - off;
         bench.enter(Draft {
             name: "head-on-ear",
             title: "Screw head on its ear, beside the cover's body".into(),
             advice: format!(
                 "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
-                short(&margin, Sides::One),
+                short(&margin, Sides::Two),
                 ear.length
             ),
             figures: vec![
@@ -92,7 +96,7 @@ fn head(bench: &mut Bench) {
                 figure("screw head", &head),
             ],
             margin,
-            sides: Sides::One,
+            sides: Sides::Two,
             parameter: Some("cover.fit_gap"),
         });
     }

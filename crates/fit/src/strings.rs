@@ -2,7 +2,7 @@
 
 use bobbinwright_spec::{Estimate, Length, Origin, Poles};
 
-use crate::bench::{Bench, Draft, figure, short, tightest};
+use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -31,7 +31,7 @@ fn height(bench: &mut Bench) {
         if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
     let gap = Estimate::exact(wanted.seat.string_gap);
     let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
-    let Some((margin, string)) = tightest(all) else { return };
+    let Some((margin, string)) = bench.least_likely(Sides::One, all) else { return };
     let excess = short(&margin, Sides::One);
     bench.enter(Draft {
         name: "height-under-strings",
@@ -62,9 +62,15 @@ fn capitalised(word: &str) -> String {
 /// Each string over its pole, or between its two.
 fn centred(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_diameter.clone();
-    // The cover may lie anywhere within its play, and the bobbin with it.
+    // The cover may lie anywhere within its play, and the bobbin within its own: the rods in the
+    // roof's holes, or under a closed roof the plates in the hollow.
     let play = bench.layout.wanted.cover.fit_gap;
     let shift = bench.spread(Length::ZERO, play, Origin::Assumed);
+    let loose = match bench.layout.wanted.cover.pole_hole {
+        Some(hole) => ((hole - rod.value()) / 2.0).max(Length::ZERO),
+        None => bench.layout.wanted.flatwork.play,
+    };
+    let bobbin = bench.spread(Length::ZERO, loose, Origin::Assumed);
     let print = bench.printed(Length::ZERO) * 0.5;
     let poles = bench.layout.poles.clone();
     let strings = bench.position.strings.clone();
@@ -72,9 +78,9 @@ fn centred(bench: &mut Bench) {
         let d = place.clone() - Estimate::exact(Length::from_mm(middle));
         if d.value() < Length::ZERO { -d } else { d }
     };
-    // Poles run from bass to treble, strings from treble to bass.
     let n = strings.len();
     let (all, between): (Vec<(Estimate, usize)>, bool) = match bench.layout.wanted.poles {
+        // Poles run from bass to treble, strings from treble to bass.
         Poles::Single => {
             let over = strings.iter().map(|s| {
                 let pole = poles[n - s.number].x;
@@ -92,8 +98,8 @@ fn centred(bench: &mut Bench) {
             (over.collect(), true)
         }
     };
-    let Some((margin, number)) = tightest(all) else { return };
-    let margin = margin + shift + print;
+    let all = all.into_iter().map(|(m, number)| (m + shift.clone() + bobbin.clone() + print.clone(), number));
+    let Some((margin, number)) = bench.least_likely(Sides::Two, all) else { return };
     let string = &strings[number - 1];
     let (name, title, parameter) = if between {
         (
@@ -113,7 +119,7 @@ fn centred(bench: &mut Bench) {
         title,
         advice: if between {
             format!(
-                "String {number} is over one of its rods: make poles.spread larger by {}.",
+                "String {number} may come over one of its rods: make poles.spread larger by {}.",
                 short(&margin, Sides::Two) * 2.0
             )
         } else {
@@ -124,6 +130,7 @@ fn centred(bench: &mut Bench) {
             figure(format!("diameter of string {number}"), &string.gauge),
             figure("rod diameter", &rod),
             figure("play of the cover", &play.into()),
+            figure("play of the bobbin", &loose.into()),
         ],
         margin,
         sides: Sides::Two,

@@ -2,7 +2,7 @@
 
 use bobbinwright_geometry::parts::{Part, PartKind};
 use bobbinwright_geometry::plane::contour_distance_below;
-use bobbinwright_geometry::{Feature, Kind, Role};
+use bobbinwright_geometry::{Feature, Kind, Role, setback};
 use bobbinwright_spec::{Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure, short};
@@ -11,12 +11,12 @@ use crate::verdict::Sides;
 pub(crate) fn check(bench: &mut Bench) {
     for kind in PartKind::ALL {
         let Some(part) = bench.part(kind) else { continue };
-        let Some((web, between)) = thinnest(part) else { continue };
-        let (name, parameter) = match kind {
-            PartKind::Cover => ("cover-webs", "cover.mounting.diameter"),
-            PartKind::Baseplate => ("baseplate-webs", "cover.screw_hole"),
-            PartKind::FlatworkBottom => ("flatwork-bottom-webs", "flatwork.pole_hole"),
-            PartKind::FlatworkTop => ("flatwork-top-webs", "flatwork.pole_hole"),
+        let Some((web, between, role)) = thinnest(part) else { continue };
+        let name = match kind {
+            PartKind::Cover => "cover-webs",
+            PartKind::Baseplate => "baseplate-webs",
+            PartKind::FlatworkBottom => "flatwork-bottom-webs",
+            PartKind::FlatworkTop => "flatwork-top-webs",
         };
         let least = bench.family.printer.least_wall;
         let made = bench.printed(web);
@@ -31,13 +31,13 @@ pub(crate) fn check(bench: &mut Bench) {
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,
             sides: Sides::One,
-            parameter: Some(parameter),
+            parameter: Some(parameter_of(kind, role)),
         });
     }
 }
 
 /// The smallest distance between two openings of a part, or an opening and the part's edge.
-fn thinnest(part: &Part) -> Option<(Length, String)> {
+fn thinnest(part: &Part) -> Option<(Length, String, Role)> {
     let openings: Vec<&Feature> =
         part.stack.features.iter().filter(|f| f.kind == Kind::Cut && is_opening(f.role)).collect();
     let is_edge =
@@ -54,8 +54,10 @@ fn thinnest(part: &Part) -> Option<(Length, String)> {
     }
     let mut least: Option<(f64, &Feature, &Feature)> = None;
     for (a, b) in pairs {
+        // The rounding has taken some of the web away where the opening reaches into it.
+        let taken = taken_by_rounding(part, a, b);
         let limit = least.map_or(f64::INFINITY, |l| l.0);
-        let web = contour_distance_below(&a.contour, &b.contour, limit);
+        let web = contour_distance_below(&a.contour, &b.contour, limit + taken) - taken;
         if web < limit {
             least = Some((web, a, b));
         }
@@ -65,7 +67,33 @@ fn thinnest(part: &Part) -> Option<(Length, String)> {
         Role::Outline | Role::Ears => "edge",
         role => role.name(),
     };
-    Some((Length::from_mm(web), format!("{} and {other}", a.role.name())))
+    Some((Length::from_mm(web), format!("{} and {other}", a.role.name()), a.role))
+}
+
+/// How far the rounding stands back from the outline at the upper end of an opening.
+fn taken_by_rounding(part: &Part, opening: &Feature, edge: &Feature) -> f64 {
+    match part.stack.rounding {
+        Some(r) if edge.role == Role::Outline => {
+            let start = part.stack.height() - r.radius;
+            setback(r.radius, opening.top.min(part.stack.height()) - start)
+        }
+        _ => 0.0,
+    }
+}
+
+/// The dimension that decides about an opening.
+fn parameter_of(kind: PartKind, role: Role) -> &'static str {
+    match (role, kind) {
+        (Role::ScrewHole, _) => "cover.screw_hole",
+        (Role::HeadRecess, _) => "cover.mounting.recess_diameter",
+        (Role::PoleHole, PartKind::Cover) => "cover.pole_hole",
+        (Role::EyeletHole, _) => "flatwork.eyelets.inset",
+        (Role::Waist, _) => "flatwork.waists.depth",
+        (Role::Mark, _) => "flatwork.mark_radius",
+        (Role::LeadOut, PartKind::Baseplate) => "baseplate.lead_depth",
+        (Role::LeadOut, _) => "cover.lead_out.offset",
+        _ => "flatwork.pole_hole",
+    }
 }
 
 fn is_opening(role: Role) -> bool {

@@ -90,3 +90,21 @@ fn rounding_may_equal_the_corner_radius() {
     family.positions[0].wanted.cover.rounding = family.positions[0].wanted.cover.corner_radius;
     assert!(build_family(&family).is_ok());
 }
+
+/// Bosses that stand free in the hollow, air all round them: cover and lip build, each boss keeps its
+/// screw hole, and the hole makes a through hole.
+#[test]
+fn free_standing_bosses_build() {
+    let mut family = demo("tidewick");
+    family.positions.truncate(1);
+    let position = &mut family.positions[0];
+    position.rout.screw_pitch = bobbinwright_spec::Estimate::exact(Length::from_mm(70.0));
+    position.wanted.flatwork.length = Some(Length::from_mm(54.0));
+    position.wanted.flatwork.play = Length::from_mm(0.2);
+    let built = build_family(&family).unwrap_or_else(|e| panic!("{}", e[0]));
+    let cover = &built[0].parts[0];
+    assert_eq!(cover.solid.through_holes, 2);
+    let baseplate = &built[0].parts[1];
+    assert_eq!(baseplate.solid.through_holes, 2);
+    assert_eq!(cover.stack.with_role(bobbinwright_geometry::Role::Boss).count(), 2);
+}

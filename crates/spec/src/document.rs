@@ -107,6 +107,10 @@ impl Parser<'_> {
         if depth > MAX_DEPTH {
             return Err(Problem::error(span, format!("values nest more than {MAX_DEPTH} deep here")));
         }
+        if text.starts_with('{') {
+            return Err(Problem::error(span, "curly brackets are not used here")
+                .hint("write named values in round brackets: (name: value, …)"));
+        }
         let word_end = text.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(text.len());
         let (word, rest) = text.split_at(word_end);
         let is_word = word.starts_with(|c: char| c.is_alphabetic() || c == '_');

@@ -8,7 +8,7 @@ use crate::estimate::{Doubts, Estimate};
 use crate::log::{Known, Log, When};
 use crate::measured::Measured;
 use crate::needed;
-use crate::problem::{Problem, Problems, Severity, SourceFile, Span};
+use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::strings::{self, FanOut};
@@ -217,13 +217,6 @@ impl Family {
     pub fn origin(&self, position: usize, path: &str) -> Option<Span> {
         self.positions.get(position)?.wanted.origins.get(path).copied()
     }
-
-    /// A problem of severity "error" at a dimension, with the family's files.
-    pub fn problem_at(&self, position: usize, path: &str, message: String, hint: Option<String>) -> Problems {
-        let span = self.origin(position, path);
-        let problem = Problem { severity: Severity::Error, span, message, hint };
-        Problems { files: self.files.clone(), all: vec![problem] }
-    }
 }
 
 /// Files of people are small; a larger one is not what it seems.
@@ -257,7 +250,7 @@ fn resolve(slug: &str, files: &[SourceFile], when: When, noted: &mut Noted) -> O
     let log = Log::read(1, &files[1], &known, when, noted);
     let before = noted.errors();
     let mut measured = Measured::from_log(&log, written.strings, noted);
-    let missing = needed::missing(&written, &mut measured);
+    let missing = needed::missing(&written, &measured);
     if !missing.is_empty() && before == 0 {
         noted.problems.push(needed::problem(&missing, 1, &files[1]));
     }
@@ -297,7 +290,7 @@ fn resolve_position(
     strings: usize,
     measured: &mut Measured,
 ) -> Option<Position> {
-    let places = strings::places(measured, &written.name, strings).ok()?;
+    let places = strings::places(measured, &written.name, strings)?;
     let fan_out = strings::fan_out(measured, &written.name, strings);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();

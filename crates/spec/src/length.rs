@@ -34,11 +34,6 @@ impl Length {
         self.0
     }
 
-    /// In inches.
-    pub const fn as_inch(self) -> f64 {
-        self.0 / 25.4
-    }
-
     /// The smaller of two.
     #[must_use]
     pub fn min(self, other: Self) -> Self {

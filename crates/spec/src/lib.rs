@@ -8,12 +8,12 @@
 //! Reading goes in steps: text → [`document`] (values with places) → `written` and [`log`] (typed,
 //! bounds checked) → [`measured`] (the arithmetic of readings) → [`Family`].
 
-pub mod document;
+mod document;
 mod estimate;
 mod family;
 mod length;
-pub mod log;
-pub mod measured;
+mod log;
+mod measured;
 mod needed;
 mod problem;
 mod quantity;
@@ -27,6 +27,7 @@ pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
 };
 pub use length::Length;
+pub use log::When;
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use strings::FanOut;

@@ -6,7 +6,7 @@ use crate::Length;
 use crate::document::{Node, NodeKind, parse_stream};
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
-use crate::reader::{Noted, Record, length, lengths, number, text};
+use crate::reader::{Noted, Record, choice, length, lengths, number, text};
 
 /// All entries of a log.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -42,7 +42,10 @@ pub enum Matter {
     Tool(Tool),
     /// A reading.
     Reading(Reading),
-    /// An earlier entry does not count any more.
+    /// An entry that does not count: it could not be read (which has been noted), or it is later than
+    /// the day as of which the log is read.
+    Unread,
+    /// An earlier reading does not count any more.
     Withdrawal {
         /// Its number.
         entry: usize,
@@ -77,7 +80,8 @@ pub struct Reading {
     pub values: Vec<Length>,
     /// Where, when a quantity is read in several spots.
     pub spot: Option<String>,
-    /// Earlier readings of the quantity do not count any more: the thing itself has changed.
+    /// Earlier readings of the quantity do not count any more: the thing itself has changed. With a
+    /// spot, only those of that spot.
     pub afresh: bool,
 }
 
@@ -148,7 +152,7 @@ impl Log {
         for node in &nodes {
             let Some(entry) = log.entry(node, known, noted) else {
                 let on = Date::default();
-                let matter = Matter::Withdrawal { entry: 0 };
+                let matter = Matter::Unread;
                 log.entries.push(Entry { span: node.span, on, matter });
                 continue;
             };
@@ -165,7 +169,7 @@ impl Log {
                 noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
             }
             let counts = when.as_of.is_none_or(|day| entry.on <= day);
-            let matter = if counts { entry.matter } else { Matter::Withdrawal { entry: 0 } };
+            let matter = if counts { entry.matter } else { Matter::Unread };
             log.entries.push(Entry { matter, ..entry });
         }
         noted.problems.extend(broken);
@@ -200,7 +204,8 @@ impl Log {
         let within = record.get("within");
         let with = record.get("with");
         let spot = record.get("spot").and_then(|n| text(n, "spot", noted));
-        let afresh = record.get("afresh").is_some_and(|n| n.kind == NodeKind::Word("true".into()));
+        let yes_no = [("true", true), ("false", false)];
+        let afresh = record.get("afresh").and_then(|n| choice(n, "afresh", &yes_no, noted)).unwrap_or(false);
         let of = of?;
         let name = text(of, "of", noted)?;
         let quantity = match Quantity::parse(&name, known.positions, known.strings) {
@@ -260,12 +265,29 @@ impl Log {
             noted.error(node.span, message, format!("use 1 to {}", self.entries.len()));
             return None;
         }
+        if !matches!(self.entries[entry as usize - 1].matter, Matter::Reading(_) | Matter::Unread) {
+            let message = format!("entry {entry} is no reading; only readings can be withdrawn");
+            noted.error(
+                node.span,
+                message,
+                "enter a tool again under another name, or add the reading again",
+            );
+            return None;
+        }
         Some(Matter::Withdrawal { entry: entry as usize })
     }
 }
 
 /// The way a reading was taken; by default directly, with the jaws that suit the quantity.
 fn how(how: Option<&Node>, within: Option<&Node>, quantity: &Quantity, noted: &mut Noted) -> Option<How> {
+    let is_packet = how.is_some_and(|n| n.kind == NodeKind::Word("packet".into()));
+    if let Some(within) = within.filter(|_| !is_packet) {
+        noted.error(
+            within.span,
+            "within is for figures from a packet",
+            "add how: packet, or leave within out",
+        );
+    }
     let Some(node) = how else { return Some(How::Direct(quantity.usual_jaws())) };
     let word = match &node.kind {
         NodeKind::Word(word) => word.as_str(),

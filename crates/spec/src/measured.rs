@@ -3,7 +3,8 @@
 //! Readings of one quantity with the same tool in the same way are a **series**. A series' value
 //! is its mean; its uncertainty has three parts (JCGM 100 4.2, 4.3): scatter of the hand
 //! (type A), half a step of the display, and the tool's maximum permissible error, both
-//! rectangular. The last two do not average out over repeats, so they are entered once a series.
+//! rectangular. The last two do not average out over repeats: resolution is entered once a series, tool
+//! error once for each quantity, tool and part of the tool.
 //! Several series of one quantity are joined by their weighted mean.
 
 use std::collections::BTreeMap;
@@ -11,8 +12,8 @@ use std::collections::BTreeMap;
 use crate::Length;
 use crate::estimate::{Doubt, Doubts, Estimate, Origin};
 use crate::log::{Entry, How, Log, Matter, Reading, Tool};
-use crate::problem::Span;
-use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::problem::{Problem, Span};
+use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
 
 /// Scatter of a careful hand, assumed where a tool was never used twice on anything
@@ -74,20 +75,21 @@ impl Measured {
         noted: &mut Noted,
     ) {
         let mut spots: Vec<(Option<&str>, Vec<Estimate>)> = Vec::new();
+        let mut errors = Vec::new();
         for series in all {
             let Some(correction) = self.correction(series, strings, noted) else { continue };
-            let estimate = self.of_series(log, series, hand) + correction;
+            let estimate = self.of_series(log, series, hand, &mut errors) + correction;
             let spot = series.reading.spot.as_deref();
             match spots.iter_mut().find(|(s, _)| *s == spot) {
                 Some((_, estimates)) => estimates.push(estimate),
                 None => spots.push((spot, vec![estimate])),
             }
         }
-        // The shallowest spot decides about a depth; any other quantity has one spot or its mean.
+        self.note_contradictions(quantity, all, &spots, noted);
+        // The tightest spot decides whether something goes in; any other quantity is the mean of its
+        // spots.
         let joined = spots.into_iter().map(|(_, estimates)| weighted_mean(&estimates));
-        let is_depth =
-            matches!(quantity, Quantity::At(_, PositionQuantity::RoutDepth | PositionQuantity::EarDepth));
-        let found = if is_depth {
+        let found = if is_an_opening(quantity) {
             joined.min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
         } else {
             let all: Vec<Estimate> = joined.collect();
@@ -98,22 +100,64 @@ impl Measured {
         }
     }
 
-    /// Mean of a series with its three doubts.
-    fn of_series(&mut self, log: &Log, series: &Series, hand: &Hand) -> Estimate {
+    /// Points out series of one spot that differ by more than their doubts explain.
+    fn note_contradictions(
+        &self,
+        quantity: &Quantity,
+        all: &[Series],
+        spots: &[(Option<&str>, Vec<Estimate>)],
+        noted: &mut Noted,
+    ) {
+        const EXPLAINED: f64 = 4.0;
+        for estimates in spots.iter().map(|(_, e)| e) {
+            for pair in estimates.windows(2) {
+                let difference = pair[0].clone() - pair[1].clone();
+                let apart = difference.value().abs();
+                if apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() {
+                    let (a, b) = (pair[0].value(), pair[1].value());
+                    let message =
+                        format!("{quantity} was read as {a} and as {b}, which contradict each other");
+                    let last = all.last().map(|s| s.span).unwrap_or_default();
+                    let hint =
+                        "withdraw the wrong one, or mark the new one afresh: true if the thing has changed";
+                    noted.problems.push(Problem::notice(last, message).hint(hint));
+                }
+            }
+        }
+    }
+
+    /// Mean of a series with its three doubts. `errors` holds the tool-error doubts entered for this
+    /// quantity so far: one for each tool and part of it, however many series use it.
+    fn of_series(
+        &mut self,
+        log: &Log,
+        series: &Series,
+        hand: &Hand,
+        errors: &mut Vec<((usize, Jaws), Estimate)>,
+    ) -> Estimate {
         let n = series.values.len() as f64;
         let mean = series.values.iter().copied().sum::<Length>() / n;
         let quantity = Some(series.reading.quantity.clone());
         let mut enter =
             |origin, freedom, u| self.doubts.enter(Doubt { quantity: quantity.clone(), origin, freedom }, u);
+        let index = series.reading.tool.unwrap_or_default();
         let Some(tool) = series.reading.tool.and_then(|t| tool_at(log, t)) else {
             let How::Packet(within) = series.reading.how else { return Estimate::exact(mean) };
             return enter(Origin::Stated, f64::INFINITY, within / 3f64.sqrt()).moved_to(mean);
         };
         let (scatter, freedom) = hand.of(series);
-        let scatter = enter(Origin::Scatter, freedom, scatter / n.sqrt());
+        // Of bought parts every single one must go in, not their mean: one more reading's scatter.
+        let spread =
+            if is_bought(&series.reading.quantity) { (1.0 + 1.0 / n).sqrt() } else { 1.0 / n.sqrt() };
+        let scatter = enter(Origin::Scatter, freedom, scatter * spread);
         let resolution = enter(Origin::Resolution, f64::INFINITY, tool.resolution / 12f64.sqrt());
-        let limit = tool.limit(series.reading.how.jaws()) / 3f64.sqrt();
-        let limit = enter(Origin::ToolError, f64::INFINITY, limit);
+        let jaws = series.reading.how.jaws();
+        let known = errors.iter().find(|(key, _)| *key == (index, jaws)).map(|(_, e)| e.clone());
+        let limit = known.unwrap_or_else(|| {
+            let limit = enter(Origin::ToolError, f64::INFINITY, tool.limit(jaws) / 3f64.sqrt());
+            errors.push(((index, jaws), limit.clone()));
+            limit
+        });
         (scatter + resolution + limit).moved_to(mean)
     }
 
@@ -207,7 +251,10 @@ fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
             continue;
         }
         if reading.afresh {
-            live.retain(|(_, r)| r.quantity != reading.quantity || r.spot != reading.spot);
+            let replaced = |r: &Reading| {
+                r.quantity == reading.quantity && (reading.spot.is_none() || r.spot == reading.spot)
+            };
+            live.retain(|(_, r)| !replaced(r));
         }
         live.push((entry, reading));
     }
@@ -219,6 +266,36 @@ fn tool_at(log: &Log, entry: usize) -> Option<&Tool> {
         Matter::Tool(tool) => Some(tool),
         _ => None,
     }
+}
+
+/// Something another thing must go into: of several spots the smallest counts.
+fn is_an_opening(q: &Quantity) -> bool {
+    use PositionQuantity as P;
+    matches!(
+        q,
+        Quantity::At(
+            _,
+            P::RoutLength | P::RoutWidth | P::RoutDepth | P::EarLength | P::EarWidth | P::EarDepth
+        )
+    )
+}
+
+/// One of many alike, bought.
+fn is_bought(q: &Quantity) -> bool {
+    use InstrumentQuantity as I;
+    matches!(
+        q,
+        Quantity::Instrument(
+            I::RodDiameter
+                | I::RodLength
+                | I::EyeletBarrel
+                | I::EyeletFlange
+                | I::ScrewDiameter
+                | I::ScrewHead
+                | I::ScrewHeadHeight
+                | I::LeadDiameter
+        )
+    )
 }
 
 fn is_diameter(q: &Quantity) -> bool {

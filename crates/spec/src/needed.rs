@@ -7,7 +7,7 @@ use crate::strings;
 use crate::written::Written;
 
 /// What the log does not know yet, in the order in which it is measured best.
-pub(crate) fn missing(written: &Written, measured: &mut Measured) -> Vec<Quantity> {
+pub(crate) fn missing(written: &Written, measured: &Measured) -> Vec<Quantity> {
     let mut missing = Vec::new();
     for position in &written.positions {
         let at = |q| Quantity::At(position.name.clone(), q);
@@ -29,9 +29,12 @@ pub(crate) fn missing(written: &Written, measured: &mut Measured) -> Vec<Quantit
         }
         let lacks = need.into_iter().map(at).filter(|q| !measured.estimates.contains_key(q));
         missing.extend(lacks);
-        let strings = strings::places(measured, &position.name, written.strings);
-        missing
-            .extend(strings.err().into_iter().flatten().filter(|q| !missing.contains(q)).collect::<Vec<_>>());
+        let lacking = strings::lacking(measured, &position.name, written.strings);
+        for quantity in lacking {
+            if !missing.contains(&quantity) {
+                missing.push(quantity);
+            }
+        }
     }
     let gauges = (1..=written.strings).map(InstrumentQuantity::Gauge);
     let hardware = [

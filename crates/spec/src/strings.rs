@@ -50,68 +50,83 @@ pub(crate) fn fan_out(measured: &Measured, position: &str, strings: usize) -> Op
     Some(FanOut { predicted, read: at(PositionQuantity::StringPair(1, strings)).cloned() })
 }
 
-/// Places of strings 1 to n, or the quantities of which at least one is missing.
-pub(crate) fn places(
-    measured: &mut Measured,
-    position: &str,
-    strings: usize,
-) -> Result<Vec<Estimate>, Vec<Quantity>> {
+/// All that the readings say about the strings' places.
+struct Readings {
+    equations: Vec<Equation>,
+    linked: Links,
+    /// What is needed to tie the strings to the rout and to each other.
+    lacking: Vec<Quantity>,
+}
+
+fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
     let at = |q| Quantity::At(position.to_owned(), q);
-    let mut equations = Vec::new();
-    let mut linked = Links::new(strings);
+    let mut found = Readings { equations: Vec::new(), linked: Links::new(strings), lacking: Vec::new() };
     for (quantity, estimate) in &measured.estimates {
         let Quantity::At(p, PositionQuantity::StringPair(a, b)) = quantity else { continue };
         if p == position {
             // The lower number lies on the treble side.
-            equations.push(Equation { left: vec![(a - 1, 1.0), (b - 1, -1.0)], right: estimate.clone() });
-            linked.join(a - 1, b - 1);
+            let left = vec![(a - 1, 1.0), (b - 1, -1.0)];
+            found.equations.push(Equation { left, right: estimate.clone() });
+            found.linked.join(a - 1, b - 1);
         }
     }
-    let half = measured.estimates.get(&at(PositionQuantity::RoutLength)).map(|l| l.clone() * 0.5);
-    let bass = measured.estimates.get(&at(PositionQuantity::BassSide));
-    let treble = measured.estimates.get(&at(PositionQuantity::TrebleSide));
-    let Some(half) = half else { return Err(vec![at(PositionQuantity::RoutLength)]) };
-    if let Some(bass) = bass {
-        equations.push(Equation { left: vec![(strings - 1, 1.0)], right: bass.clone() - half.clone() });
+    let get = |q| measured.estimates.get(&at(q)).cloned();
+    let half = get(PositionQuantity::RoutLength).map(|l| l * 0.5);
+    let (bass, treble) = (get(PositionQuantity::BassSide), get(PositionQuantity::TrebleSide));
+    if half.is_none() {
+        found.lacking.push(at(PositionQuantity::RoutLength));
     }
-    if let Some(treble) = treble {
-        equations.push(Equation { left: vec![(0, 1.0)], right: half - treble.clone() });
+    match (&bass, &treble) {
+        (None, None) => found.lacking.push(at(PositionQuantity::BassSide)),
+        (Some(_), Some(_)) => found.linked.join(0, strings - 1),
+        _ => {}
     }
-    if bass.is_none() && treble.is_none() {
-        return Err(vec![at(PositionQuantity::BassSide), at(PositionQuantity::TrebleSide)]);
+    if let Some(half) = half {
+        let bass = bass.map(|b| Equation { left: vec![(strings - 1, 1.0)], right: b - half.clone() });
+        let treble = treble.map(|t| Equation { left: vec![(0, 1.0)], right: half - t });
+        found.equations.extend(bass.into_iter().chain(treble));
     }
-    if bass.is_some() && treble.is_some() {
-        linked.join(0, strings - 1);
+    if !found.linked.all() && fan_out(measured, position, strings).is_none() {
+        let open = (1..strings).filter(|n| !found.linked.tied(n - 1, *n));
+        found.lacking.extend(open.map(|n| at(PositionQuantity::StringPair(n, n + 1))));
     }
-    if !linked.all() {
-        let Some(fan) = fan_out(measured, position, strings) else {
-            return Err((1..strings)
-                .map(|n| at(PositionQuantity::StringPair(n, n + 1)))
-                .filter(|q| !measured.estimates.contains_key(q))
-                .collect());
-        };
-        equations.extend(even_pitch(measured, &fan.predicted, position, strings));
-    }
-    Ok(solve(&equations, strings))
+    found
 }
 
-/// Equal distances between neighbours, each with the doubt that it is not.
-fn even_pitch(measured: &mut Measured, span: &Estimate, position: &str, strings: usize) -> Vec<Equation> {
-    let pitch = span.clone() * (1.0 / (strings - 1) as f64);
-    (0..strings - 1)
-        .map(|i| {
+/// The readings without which the strings' places are unknown.
+pub(crate) fn lacking(measured: &Measured, position: &str, strings: usize) -> Vec<Quantity> {
+    readings(measured, position, strings).lacking
+}
+
+/// Places of strings 1 to n; none when a reading is lacking. Where neighbours are not tied by
+/// readings they are taken to stand as the fan-out says, evenly, with the doubt that they do not.
+pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) -> Option<Vec<Estimate>> {
+    let Readings { mut equations, mut linked, lacking } = readings(measured, position, strings);
+    if !lacking.is_empty() {
+        return None;
+    }
+    if !linked.all() {
+        let span = fan_out(measured, position, strings)?.predicted;
+        equations.push(Equation { left: vec![(0, 1.0), (strings - 1, -1.0)], right: span.clone() });
+        let pitch = span * (1.0 / (strings - 1) as f64);
+        for i in 0..strings - 1 {
+            if linked.tied(i, i + 1) {
+                continue;
+            }
             let quantity =
                 Some(Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2)));
             let doubt = Doubt { quantity, origin: Origin::Assumed, freedom: f64::INFINITY };
             let uneven = measured.doubts.enter(doubt, UNEVEN / 3f64.sqrt());
-            Equation { left: vec![(i, 1.0), (i + 1, -1.0)], right: pitch.clone() + uneven }
-        })
-        .collect()
+            equations.push(Equation { left: vec![(i, 1.0), (i + 1, -1.0)], right: pitch.clone() + uneven });
+            linked.join(i, i + 1);
+        }
+    }
+    solve(&equations, strings)
 }
 
 /// Weighted least squares: x = (AᵀWA)⁻¹ `AᵀW` b, applied to the estimates themselves so that their
 /// common causes stay common.
-fn solve(equations: &[Equation], strings: usize) -> Vec<Estimate> {
+fn solve(equations: &[Equation], strings: usize) -> Option<Vec<Estimate>> {
     let mut a = DMatrix::<f64>::zeros(equations.len(), strings);
     for (row, equation) in equations.iter().enumerate() {
         for (column, factor) in &equation.left {
@@ -123,14 +138,13 @@ fn solve(equations: &[Equation], strings: usize) -> Vec<Estimate> {
     let atw = a.transpose() * DMatrix::from_diagonal(&weights);
     // The equations tie every string to every other and one of them to the rout, so the normal
     // matrix has full rank; a pseudo-inverse would only hide a mistake in that reasoning.
-    let Some(inverse) = (&atw * &a).try_inverse() else { return Vec::new() };
+    let inverse = (&atw * &a).try_inverse()?;
     let map = inverse * atw;
-    (0..strings)
-        .map(|s| {
-            let terms = equations.iter().enumerate().map(|(row, e)| e.right.clone() * map[(s, row)]);
-            terms.fold(Estimate::default(), |sum, e| sum + e)
-        })
-        .collect()
+    let place = |s: usize| {
+        let terms = equations.iter().enumerate().map(|(row, e)| e.right.clone() * map[(s, row)]);
+        terms.fold(Estimate::default(), |sum, e| sum + e)
+    };
+    Some((0..strings).map(place).collect())
 }
 
 /// Which strings are tied together by readings.
@@ -150,6 +164,10 @@ impl Links {
                 *g = to;
             }
         }
+    }
+
+    fn tied(&self, a: usize, b: usize) -> bool {
+        self.group[a] == self.group[b]
     }
 
     fn all(&self) -> bool {

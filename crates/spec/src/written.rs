@@ -139,7 +139,7 @@ fn position_name(name: String, span: Span, noted: &mut Noted) -> Option<String> 
         && name.starts_with(|c: char| c.is_ascii_lowercase())
         && name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_');
     // These begin quantities of the whole instrument.
-    let taken = ["strings", "nut", "bridge_spread", "scale", "rod", "eyelet", "screw", "lead"];
+    let taken = ["strings", "nut", "scale", "rod", "eyelet", "screw", "lead"];
     if !plain || taken.contains(&name.as_str()) {
         noted.error(
             span,

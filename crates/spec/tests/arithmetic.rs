@@ -2,7 +2,7 @@
 
 use bobbinwright_spec::{
     Doubt, Doubts, Estimate, Family, InstrumentQuantity, Length, Origin, PositionQuantity, Problems,
-    Quantity, SourceFile,
+    Quantity, SourceFile, When,
 };
 
 const FAMILY: &str = include_str!("../../../specs/tidewick/family.ron");
@@ -73,7 +73,7 @@ fn the_end_gauge_of_the_gum_comes_out_as_published() {
 
 /// Centre distance = outer distance less half of both diameters, whichever way it was taken.
 #[test]
-fn four_ways_to_a_centre_distance_agree() {
+fn three_ways_to_a_pitch_agree() {
     let pitch = |how: &str, reading: f64| {
         let entry = format!(
             "reading(on: \"2026-09-20\", of: \"neck.screws.pitch\", with: \"caliper\", how: {how}, got: mm({reading}))"
@@ -163,4 +163,68 @@ fn common_doubts_cancel() {
     let difference = (gauge.clone() + own) - gauge;
     near(difference.uncertainty().as_mm(), 0.04, 1e-12, "only what is not shared");
     assert_eq!(doubts.main_doubt(&difference).unwrap().0, depth);
+}
+
+/// From the rout's side to the near face of a string: half its diameter more is its centre; to the
+/// far face: half less. String 6 then lies half the rout's length less that to the bass side.
+#[test]
+fn near_and_far_face_of_an_outer_string_agree() {
+    let place = |how: &str, reading: f64| {
+        let entry = format!(
+            "reading(on: \"2026-09-20\", of: \"neck.strings.bass_side\", with: \"caliper\", how: {how}, got: mm({reading}))"
+        );
+        let tag = |q: &str| format!("of: \"neck.strings.{q}\"");
+        let gone = [tag("bass_side"), tag("treble_side")];
+        let kept: Vec<&str> = READINGS.lines().filter(|l| !gone.iter().any(|g| l.contains(g))).collect();
+        let family =
+            with_readings(&format!("{}\n{entry}\n", kept.join("\n"))).unwrap_or_else(|e| panic!("{e}"));
+        let rout = family.positions[0].rout.length.value().as_mm();
+        (family.positions[0].strings[5].place.value().as_mm(), rout)
+    };
+    let half = (1.57 + 1.58 + 1.57) / 6.0;
+    let (near_face, rout) = place("string_near", 22.0 - half);
+    near(near_face, 22.0 - rout / 2.0, 1e-9, "near face");
+    near(place("string_far", 22.0 + half).0, near_face, 1e-9, "far face");
+    near(place("inside", 22.0).0, near_face, 1e-9, "centre");
+}
+
+/// A reading afresh puts aside the earlier ones, of all spots when it names none.
+#[test]
+fn a_reading_afresh_replaces_the_earlier_ones() {
+    let entry = "reading(on: \"2026-09-20\", of: \"neck.rout.depth\", with: \"caliper\", got: mm(22.5), afresh: true)";
+    let family = with_readings(&format!("{READINGS}\n{entry}")).unwrap();
+    near(family.positions[0].rout.depth.value().as_mm(), 22.5, 1e-9, "deepened");
+}
+
+/// The log as it stood on a day.
+#[test]
+fn a_log_can_be_read_as_of_a_day() {
+    let entry = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", got: mm(39.0), afresh: true)";
+    let read = |day: &str| {
+        let when = When { today: None, as_of: Some(day.parse().unwrap()) };
+        let files = (file("family.ron", FAMILY), file("readings.ron", &format!("{READINGS}\n{entry}")));
+        Family::read_at("test", files.0, files.1, when).unwrap_or_else(|e| panic!("{e}"))
+    };
+    near(read("2026-09-20").positions[0].rout.width.value().as_mm(), 39.0, 1e-9, "then");
+    let before = with_readings(READINGS).unwrap().positions[0].rout.width.clone();
+    assert_eq!(read("2026-09-19").positions[0].rout.width.value(), before.value());
+    assert!(
+        Family::read_at(
+            "test",
+            file("family.ron", FAMILY),
+            file("readings.ron", READINGS),
+            When { today: None, as_of: Some("2026-09-01".parse().unwrap()) }
+        )
+        .is_err()
+    );
+}
+
+/// Two series that differ by far more than their doubts are pointed out; both still count.
+#[test]
+fn contradicting_series_are_pointed_out() {
+    let entry = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", how: outside, got: mm([39.31, 39.32]))";
+    let family = with_readings(&format!("{READINGS}\n{entry}")).unwrap();
+    assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
+    let width = family.positions[0].rout.width.value().as_mm();
+    assert!(width > 38.4 && width < 39.3, "{width}");
 }

@@ -20,7 +20,7 @@ pub(super) fn write(entities: &mut Entities, name: &str, solid: &Solid) -> u32 {
             entities.add(format_args!("EDGE_CURVE('',#{a},#{b},#{curve},.T.)"))
         })
         .collect();
-    let faces: Vec<u32> = solid.faces.iter().map(|f| face(entities, f, &edges)).collect();
+    let faces: Vec<u32> = solid.faces.iter().map(|f| face(entities, solid, f, &edges)).collect();
     let shell = entities.add(format_args!("CLOSED_SHELL('',({}))", list(&faces)));
     entities.add(format_args!("MANIFOLD_SOLID_BREP('{}',#{shell})", quoted(name)))
 }
@@ -44,7 +44,7 @@ fn curve(entities: &mut Entities, solid: &Solid, edge: &Edge, origin: u32) -> u3
     }
 }
 
-fn face(entities: &mut Entities, face: &Face, edges: &[u32]) -> u32 {
+fn face(entities: &mut Entities, solid: &Solid, face: &Face, edges: &[u32]) -> u32 {
     let mut bounds = Vec::with_capacity(face.borders.len());
     for (i, border) in face.borders.iter().enumerate() {
         let steps: Vec<u32> = border
@@ -58,15 +58,15 @@ fn face(entities: &mut Entities, face: &Face, edges: &[u32]) -> u32 {
         let kind = if i == 0 { "FACE_OUTER_BOUND" } else { "FACE_BOUND" };
         bounds.push(entities.add(format_args!("{kind}('',#{border},.T.)")));
     }
-    let (surface, same_sense) = surface(entities, face.surface);
+    let (surface, same_sense) = surface(entities, solid, face);
     let sense = if same_sense { ".T." } else { ".F." };
     entities.add(format_args!("ADVANCED_FACE('',({}),#{surface},{sense})", list(&bounds)))
 }
 
 /// The surface, and whether its own normal points out of the material.
-fn surface(entities: &mut Entities, surface: Surface) -> (u32, bool) {
+fn surface(entities: &mut Entities, solid: &Solid, face: &Face) -> (u32, bool) {
     let up = Vector3::z();
-    match surface {
+    match face.surface {
         Surface::Plane { origin, normal } => {
             let frame = entities.frame(origin.into(), normal.into(), across(normal).into());
             (entities.add(format_args!("PLANE('',#{frame})")), true)
@@ -87,8 +87,12 @@ fn surface(entities: &mut Entities, surface: Surface) -> (u32, bool) {
             (entity, true)
         }
         Surface::Sphere { center, radius } => {
-            // The axis lies level, so that the point at the top of a corner is no pole.
-            let frame = entities.frame(center.into(), Vector3::x().into(), up.into());
+            // The axis lies level and at right angles to the middle of the corner, so that no pole
+            // lies on the face.
+            let corners = face.borders[0].iter().map(|s| solid.vertices[solid.step_start(*s)] - center);
+            let middle: Vector3 = corners.sum();
+            let level = up.cross(&middle).normalize();
+            let frame = entities.frame(center.into(), level.into(), up.into());
             (entities.add(format_args!("SPHERICAL_SURFACE('',#{frame},{})", Real(radius))), true)
         }
     }

@@ -39,9 +39,12 @@ pub(super) fn fill(
         builder.triangle(a.point, c.point, d.point);
         return Ok(());
     }
+    if normal.z == 0.0 {
+        return triangulate(points, constraints, builder);
+    }
     let key = Key::of(&points, &constraints, builder);
     let up = normal.z > 0.0;
-    if let Some(twin) = builder.twins.iter().find(|t| t.key.is_level_twin_of(&key)).cloned() {
+    if let Some(twin) = builder.twins.iter().find(|t| t.key.is_twin_of(&key)).cloned() {
         for [a, b, c] in &twin.triangles {
             let [a, b, c] = [a, b, c].map(|i| key.order[*i as usize]);
             if up == twin.up { builder.triangle(a, b, c) } else { builder.triangle(a, c, b) }
@@ -100,9 +103,8 @@ impl Key {
         }
     }
 
-    /// Same places in plan and same lines. (Upright faces never agree: two of them share no more
-    /// than a line in plan.)
-    fn is_level_twin_of(&self, other: &Self) -> bool {
+    /// Same places in plan and same lines.
+    fn is_twin_of(&self, other: &Self) -> bool {
         self.places == other.places && self.lines == other.lines
     }
 }

@@ -31,7 +31,6 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
     }
     keep_inside(&stack, Role::ScrewHole, &layout.outline, "baseplate", "cover.screw_hole")?;
     keep_apart(&stack, Role::LeadOut, Role::ScrewHole, "baseplate.lead_depth")?;
-    keep_apart(&stack, Role::Lip, Role::ScrewHole, "baseplate.lip.gap")?;
     Ok(stack)
 }
 

@@ -2,7 +2,7 @@
 //! through the roof, lead-out.
 
 use super::refusal::Fault;
-use super::{Layout, keep_apart, keep_inside};
+use super::{Layout, are_apart, is_inside, keep_apart, keep_inside};
 use crate::plane::{Contour, Point};
 use crate::stack::{Role, Rounding, Stack};
 
@@ -80,6 +80,19 @@ fn lead_out(layout: &Layout, stack: &mut Stack, hollow: &Contour, inside: f64) -
     Ok(())
 }
 
+/// Every hole of a role stays clear of the hollow: beside it, or inside a boss that stands free in it.
+fn keep_in_material(stack: &Stack, role: Role, parameter: &'static str) -> Result<(), Fault> {
+    let hollow = || stack.with_role(Role::Hollow);
+    for hole in stack.with_role(role) {
+        let mut at_height = hollow().filter(|h| h.bottom.max(hole.bottom) < h.top.min(hole.top));
+        let in_a_boss = stack.with_role(Role::Boss).any(|boss| is_inside(&hole.contour, &boss.contour));
+        if !in_a_boss && at_height.any(|h| !are_apart(&hole.contour, &h.contour)) {
+            return Err(Fault::new(parameter, format!("the {} runs into the hollow", role.name())));
+        }
+    }
+    Ok(())
+}
+
 fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
     let mounting = if layout.boss.is_some() { "cover.mounting.diameter" } else { "cover.screw_hole" };
     if let Some(boss) = layout.boss {
@@ -95,13 +108,14 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
     }
     keep_inside(stack, Role::ScrewHole, &layout.outline, "cover", "cover.screw_hole")?;
     keep_inside(stack, Role::HeadRecess, &layout.body, "cover", "cover.mounting.recess_diameter")?;
-    keep_apart(stack, Role::ScrewHole, Role::Hollow, mounting)?;
-    keep_apart(stack, Role::HeadRecess, Role::Hollow, "cover.mounting.recess_diameter")?;
+    keep_in_material(stack, Role::ScrewHole, mounting)?;
+    keep_in_material(stack, Role::HeadRecess, "cover.mounting.recess_diameter")?;
     keep_inside(stack, Role::PoleHole, &layout.body, "cover", "cover.pole_hole")?;
     keep_apart(stack, Role::PoleHole, Role::PoleHole, "cover.pole_hole")?;
     keep_apart(stack, Role::PoleHole, Role::HeadRecess, "cover.pole_hole")?;
     keep_apart(stack, Role::PoleHole, Role::ScrewHole, "cover.pole_hole")?;
     keep_apart(stack, Role::LeadOut, Role::ScrewHole, "cover.lead_out.offset")?;
+    keep_apart(stack, Role::LeadOut, Role::Boss, "cover.lead_out.offset")?;
     if let Some(ear) = layout.ears {
         // An ear's screw stands beside the body, never under its wall.
         let clear = layout.screw_x - layout.wanted.cover.screw_hole / 2.0 - layout.length / 2.0;
@@ -110,9 +124,10 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
         }
         let lead = layout.lead.contour();
         let tab = (layout.length + ear.length * 2.0).as_mm();
-        let tabs = Contour::rounded_rectangle(Point::origin(), tab, ear.width.as_mm(), 0.0);
+        let tabs =
+            Contour::rounded_rectangle(Point::origin(), tab, (ear.width + ear.blend * 2.0).as_mm(), 0.0);
         let beside = (layout.lead.min.x.abs().max(layout.lead.max.x.abs())) > (layout.length / 2.0).as_mm();
-        if beside && !super::are_apart(&lead, &tabs) {
+        if beside && !are_apart(&lead, &tabs) {
             return Err(Fault::new("cover.lead_out.offset", "the lead-out runs into an ear"));
         }
     }

@@ -168,8 +168,11 @@ impl Layout {
 
     /// Works the layout out, or says why there is none.
     pub fn of(position: &Position, hardware: &Hardware) -> Result<Self, super::Refusal> {
-        Self::new(position, hardware)
-            .map_err(|fault| super::refusal::explain(position, hardware, PartKind::Cover, fault))
+        Self::new(position, hardware).map_err(|fault| {
+            let flatwork = fault.parameter.starts_with("flatwork.");
+            let part = if flatwork { PartKind::FlatworkBottom } else { PartKind::Cover };
+            super::refusal::explain(position, hardware, part, fault)
+        })
     }
 
     /// Centres of the two screws, bass first, mm.

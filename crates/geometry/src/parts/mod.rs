@@ -13,9 +13,9 @@ mod refusal;
 pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape};
 pub use refusal::Refusal;
 
-use bobbinwright_spec::{Family, Hardware, Length, Position};
+use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
 
-use crate::plane::{Contour, Point, contour_distance_below};
+use crate::plane::{self, Contour, Point, contour_distance_below};
 use crate::solid::{Solid, build};
 use crate::stack::{Role, Stack, StackError};
 use refusal::Fault;
@@ -159,6 +159,19 @@ fn are_apart(a: &Contour, b: &Contour) -> bool {
     let boxes_apart = !a.bounds().near(&b.bounds(), near);
     let borders_apart = || contour_distance_below(a, b, near) > crate::plane::SNAP;
     boxes_apart || (borders_apart() && !a.contains(first_point(b)) && !b.contains(first_point(a)))
+}
+
+/// Rout and ear recesses as one outline in plan, at the readings' best values.
+pub fn rout_outline(rout: &Rout) -> Vec<Contour> {
+    let mm = |e: &Estimate| e.value().as_mm();
+    let rectangle = |l: f64, w: f64, r: f64| {
+        Contour::rounded_rectangle(Point::origin(), l, w, r.min(l / 2.0).min(w / 2.0))
+    };
+    let length = mm(&rout.length);
+    let main = rectangle(length, mm(&rout.width), mm(&rout.corner_radius));
+    let Some(ear) = &rout.ears else { return vec![main] };
+    let tabs = rectangle(length + 2.0 * mm(&ear.length), mm(&ear.width), mm(&ear.corner_radius));
+    plane::offset::borders(&[main, tabs], &[]).into_iter().filter(|b| !b.hole).map(|b| b.contour).collect()
 }
 
 /// Is `inner` inside `outer` without touching it?

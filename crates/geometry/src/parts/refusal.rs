@@ -63,10 +63,10 @@ pub(super) fn explain(position: &Position, hardware: &Hardware, part: PartKind, 
 /// Steps of the search between a wanted value and the end of the sensible range.
 const PROBES: u32 = 40;
 
-/// The value nearest to `wanted` that works, in steps of 0.01: first looked for below, then
-/// above. What works need not be one range, so the range is probed from `wanted` outwards.
+/// The value nearest to `wanted` that works, in steps of 0.01 where one works. What works need not be
+/// one range, so both sides are probed from `wanted` outwards.
 fn nearest_that_works(low: f64, wanted: f64, high: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
-    [low, high].into_iter().find_map(|end| {
+    let sides = [low, high].into_iter().filter_map(|end| {
         let at = |i: u32| wanted + (end - wanted) * f64::from(i) / f64::from(PROBES);
         let first = (1..=PROBES).find(|i| works(at(*i)))?;
         let (mut bad, mut good) = (at(first - 1), at(first));
@@ -81,5 +81,6 @@ fn nearest_that_works(low: f64, wanted: f64, high: f64, works: impl Fn(f64) -> b
         // The limit itself when it is a round figure, else the nearest round figure inside.
         let inside = if end < wanted { (good * 100.0).floor() } else { (good * 100.0).ceil() };
         [(good * 100.0).round() / 100.0, inside / 100.0, good].into_iter().find(|v| works(*v))
-    })
+    });
+    sides.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
 }

@@ -1,6 +1,6 @@
 //! One straight line or one circular arc.
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::{Point, Vector, cross, left_of};
 
@@ -219,9 +219,6 @@ impl Segment {
             }
         }
     }
-
-    /// Half a turn at most: what an arc of this type can be.
-    pub const MAX_SWEEP: f64 = PI;
 }
 
 /// Crossings of the ray with a stretch of arc without a turning point in y, on the half of the
