@@ -74,7 +74,11 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
         return;
     }
     complain::notices(prepared.family);
-    say::text(table::summary(prepared));
+    if prepared.fit.verdict() == Verdict::Fits {
+        say::text(table::summary(prepared));
+    } else {
+        say::text(table::checks(prepared, false));
+    }
     for (was, now) in &installed.kept {
         say::line(format_args!("{was} had been edited; your version is kept as {now}."));
     }

@@ -77,9 +77,11 @@ pub(crate) fn summary(prepared: &Prepared) -> String {
     let total = prepared.fit.checks.len();
     match (count(Verdict::Clashes), count(Verdict::TooClose)) {
         (0, 0) => format!("All {total} checks fit.\n"),
-        (clashes, close) => format!(
-            "Of {total} checks {clashes} clash, {close} are too close to call, {} fit.\n",
-            total - clashes - close
-        ),
+        (clashes, close) => {
+            let clash = if clashes == 1 { "clashes" } else { "clash" };
+            let are = if close == 1 { "is" } else { "are" };
+            let fits = total - clashes - close;
+            format!("Of {total} checks {clashes} {clash}, {close} {are} too close to call, {fits} fit.\n")
+        }
     }
 }

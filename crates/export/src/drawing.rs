@@ -3,11 +3,14 @@
 use std::fmt::Write;
 
 use bobbinwright_geometry::parts::{Layout, rout_outline};
-use bobbinwright_geometry::plane::{Contour, Point, Segment};
-use bobbinwright_spec::{Poles, Position};
+use bobbinwright_geometry::plane::{Contour, Point, Segment, Vector};
+use bobbinwright_spec::{Channel, Poles, Position, Side};
 
 /// Room round the drawing for labels, mm.
 const MARGIN: f64 = 12.0;
+
+/// Room above and below for the scale bar and the key, mm.
+const FOOT: f64 = 10.0;
 
 /// Rout, cover, strings and poles of a position seen from above, neck upwards, bass left.
 pub fn plan(position: &Position, layout: &Layout) -> String {
@@ -15,7 +18,7 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     let ear = rout.ears.as_ref().map_or(0.0, |e| e.length.value().as_mm());
     let half_x = rout.length.value().as_mm() / 2.0 + ear;
     let half_y = rout.width.value().as_mm() / 2.0;
-    let (w, h) = (2.0 * (half_x + MARGIN), 2.0 * (half_y + MARGIN));
+    let (w, h) = (2.0 * (half_x + MARGIN), 2.0 * (half_y + MARGIN + FOOT));
     let mut svg = Svg::new(w, h, &format!("{}: rout, cover, strings and poles", position.name));
     let hole = rout_outline(rout);
     svg.group("rout", |svg| {
@@ -45,6 +48,9 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
         for eyelet in layout.eyelets {
             svg.contour(&Contour::circle(eyelet, layout.wanted.flatwork.eyelet_hole.as_mm() / 2.0), "plate");
         }
+        for (center, radius) in layout.waists.iter().chain([&layout.mark]) {
+            svg.contour(&Contour::circle(*center, *radius), "faint");
+        }
         for pole in &layout.poles {
             svg.contour(&Contour::circle(*pole, layout.wanted.flatwork.pole_hole.as_mm() / 2.0), "pole");
         }
@@ -56,14 +62,20 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
             svg.text(Point::new(x, half_y + 6.5), "middle", &s.number.to_string());
         }
     });
+    if let Some(channel) = &rout.channel {
+        svg.group("channel", |svg| svg.channel(channel, half_x - ear, half_y));
+    }
+    svg.text(Point::new(-half_x - 2.0, 0.0), "end", "bass");
+    svg.text(Point::new(half_x + 2.0, 0.0), "start", "treble");
+    svg.scale_bar(Point::new(-25.0, -half_y - 9.0));
     let kind = match layout.wanted.poles {
         Poles::Single => "a pole under each string",
         Poles::Pair { .. } => "two poles beside each string",
     };
-    svg.text(Point::new(-half_x - 2.0, 0.0), "end", "bass");
-    svg.text(Point::new(half_x + 2.0, 0.0), "start", "treble");
-    let caption = format!("{}: seen from above, neck up, 1:1; {kind}", position.name);
-    svg.text(Point::new(0.0, -half_y - 9.0), "middle", &caption);
+    let caption = format!("{} position from above, neck up; {kind}", position.name);
+    svg.text(Point::new(0.0, -half_y - 15.0), "middle", &caption);
+    let key = "grey rout, black cover (dashed: hollow, lead-out), blue flatwork, triangle wire channel";
+    svg.text(Point::new(0.0, -half_y - 19.0), "middle", key);
     svg.finish()
 }
 
@@ -83,6 +95,8 @@ impl Svg {
              .cover {{ stroke: #111; stroke-width: 0.4; }}\n\
              .hidden {{ stroke: #111; stroke-dasharray: 1.6 0.9; }}\n\
              .plate {{ stroke: #06c; }}\n\
+             .faint {{ stroke: #06c; stroke-width: 0.15; stroke-dasharray: 0.7 0.7; }}\n\
+             .solid {{ fill: #222; }}\n\
              .pole {{ stroke: #222; fill: #d8d8d8; }}\n\
              .string {{ stroke: #b35900; stroke-opacity: 0.6; }}\n\
              text {{ font: 3.2px sans-serif; fill: #222; }}\n\
@@ -129,6 +143,29 @@ impl Svg {
             "<line class=\"string\" x1=\"{:.4}\" y1=\"{:.4}\" x2=\"{:.4}\" y2=\"{:.4}\" stroke-width=\"{width:.2}\"/>",
             from.x, -from.y, to.x, -to.y
         );
+    }
+
+    /// A filled triangle that points at the channel's mouth from outside.
+    fn channel(&mut self, channel: &Channel, half_x: f64, half_y: f64) {
+        let along = channel.offset.value().as_mm();
+        let (mouth, out) = match channel.side {
+            Side::Bass => (Point::new(-half_x, along), Vector::new(-1.0, 0.0)),
+            Side::Treble => (Point::new(half_x, along), Vector::new(1.0, 0.0)),
+            Side::Neck => (Point::new(along, half_y), Vector::new(0.0, 1.0)),
+            Side::Bridge => (Point::new(along, -half_y), Vector::new(0.0, -1.0)),
+        };
+        let (foot, across) = (mouth + out * 4.0, Vector::new(-out.y, out.x) * 1.6);
+        self.contour(&Contour::polygon(&[mouth + out * 0.6, foot - across, foot + across]), "solid");
+    }
+
+    /// A bar of 50 mm, to see whether a print came out at 1:1.
+    fn scale_bar(&mut self, from: Point) {
+        for i in 0..5 {
+            let low = from + Vector::new(10.0 * f64::from(i), 0.0);
+            let class = if i % 2 == 0 { "solid" } else { "cover" };
+            self.contour(&Contour::rectangle(low, low + Vector::new(10.0, 1.2)), class);
+        }
+        self.text(from + Vector::new(51.5, 0.6), "start", "50 mm");
     }
 
     fn text(&mut self, at: Point, anchor: &str, text: &str) {

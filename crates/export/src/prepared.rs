@@ -4,7 +4,7 @@ use bobbinwright_fit::{self as fit, Fit};
 use bobbinwright_geometry::mesh::{MeshError, mesh};
 use bobbinwright_geometry::parts::{Part, PositionParts, Refusal, build_family};
 use bobbinwright_geometry::threads;
-use bobbinwright_spec::{Family, Length, Problem, Problems};
+use bobbinwright_spec::{Family, Length, Problem, Problems, Span};
 
 use crate::manifest::{
     Bounds, CheckEntry, FORMAT, HashedFile, Manifest, PartEntry, PartFiles, Program, sha256,
@@ -195,31 +195,48 @@ impl<'a> Prepared<'a> {
     }
 }
 
-/// Refusals as problems at the lines that state the dimensions.
+/// Refusals as problems at the lines that state the dimensions, one for each line: where several parts
+/// or positions refuse the same stated value, the value is offered that suits all of them.
 fn problems(family: &Family, refusals: &[Refusal]) -> Problems {
-    let mut problems = Problems { files: family.files.clone(), all: Vec::new() };
+    let mut groups: Vec<(Option<Span>, Vec<&Refusal>)> = Vec::new();
     for refusal in refusals {
         let position = family.positions.iter().position(|p| p.name == refusal.position);
         let span = position.and_then(|p| family.origin(p, refusal.parameter));
-        let value = refusal.value.map_or(String::new(), |v| format!(" is {v}, but"));
-        let message = format!(
-            "{refusal_place}: {parameter}{value} {why}",
-            refusal_place = format_args!("{} {}", refusal.position, refusal.part.name()),
-            parameter = refusal.parameter,
-            why = refusal.why
-        );
-        let hint = match (refusal.works, refusal.value) {
-            (Some(works), _) => format!("{} {works} works, everything else left as it is", refusal.parameter),
-            (None, Some(_)) => {
-                format!("no value of {} alone helps: change what it runs into", refusal.parameter)
-            }
-            (None, None) => format!("state {} in family.ron", refusal.parameter),
-        };
-        let severity = bobbinwright_spec::Severity::Error;
-        let problem = Problem { severity, span, message, hint: Some(hint) };
-        if !problems.all.contains(&problem) {
-            problems.all.push(problem);
+        let same =
+            |g: &&mut (Option<Span>, Vec<&Refusal>)| g.0 == span && g.1[0].parameter == refusal.parameter;
+        match groups.iter_mut().find(same) {
+            Some(group) => group.1.push(refusal),
+            None => groups.push((span, vec![refusal])),
         }
     }
-    problems
+    let all = groups.into_iter().map(|(span, group)| problem(span, &group)).collect();
+    Problems { files: family.files.clone(), all }
+}
+
+fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
+    let first = group[0];
+    let path = first.parameter;
+    let place = format!("{} {}", first.position, first.part.name());
+    let message = match first.value {
+        Some(value) => format!("{place}: {path} is {value}, but {}", first.why),
+        None => format!("{place}: {path} is missing: {}", first.why),
+    };
+    let values: Option<Vec<Length>> = group.iter().map(|r| r.works).collect();
+    let hint = match (values, first.value) {
+        (Some(values), Some(wanted)) => {
+            // Below the wanted value the smallest suits all, above it the largest.
+            let below = values.iter().all(|v| *v < wanted);
+            let pick = |a: Length, b: Length| if below { a.min(b) } else { a.max(b) };
+            let value = values.into_iter().reduce(pick).unwrap_or(wanted);
+            format!(
+                "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
+            )
+        }
+        (_, Some(_)) => format!("no value of {path} alone helps: change what it runs into"),
+        (_, None) => {
+            format!("state {path} in family.ron, or say rout: (ear_recesses: true) where the body has them")
+        }
+    };
+    let severity = bobbinwright_spec::Severity::Error;
+    Problem { severity, span, message, hint: Some(hint) }
 }

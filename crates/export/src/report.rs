@@ -21,6 +21,14 @@ pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
         readings(&mut out, position);
         strings(&mut out, position, built.layout.wanted.poles);
         part_table(&mut out, position, parts);
+        let _ = writeln!(
+            out,
+            "\nBobbin: plates {} × {}, {} between them for the coil; both screws in one line, {} apart.",
+            built.layout.plate.length,
+            built.layout.plate.width,
+            built.layout.coil_height,
+            built.layout.screw_x * 2.0
+        );
     }
     checks(&mut out, &prepared.fit.worst_first());
     bought(&mut out, family);

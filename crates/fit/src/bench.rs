@@ -3,7 +3,7 @@
 use bobbinwright_geometry::parts::{Layout, Part, PartKind, PositionParts};
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Family, Length, Origin, Position};
 
-use crate::verdict::{Sides, Verdict, probability_on};
+use crate::verdict::{Sides, Verdict, probability, probability_on};
 use crate::{Check, Figure};
 
 /// One position on the bench, and the checks made so far.
@@ -50,12 +50,8 @@ impl<'a> Bench<'a> {
 
     /// Of several margins the one that is least likely to hold, with what it belongs to; among equally
     /// likely ones the smallest. (The smallest margin need not be the most doubtful.)
-    pub fn least_likely<T>(
-        &self,
-        sides: Sides,
-        all: impl IntoIterator<Item = (Estimate, T)>,
-    ) -> Option<(Estimate, T)> {
-        let rated = all.into_iter().map(|(m, of)| (probability_on(sides, &m, &self.doubts), m, of));
+    pub fn least_likely<T>(&self, all: impl IntoIterator<Item = (Estimate, T)>) -> Option<(Estimate, T)> {
+        let rated = all.into_iter().map(|(m, of)| (probability(&m, &self.doubts), m, of));
         let least = rated.min_by(|a, b| {
             let margin = |e: &Estimate| e.value().as_mm();
             a.0.total_cmp(&b.0).then(margin(&a.1).total_cmp(&margin(&b.1)))
@@ -65,7 +61,7 @@ impl<'a> Bench<'a> {
 
     /// Enters a check with its verdict.
     pub fn enter(&mut self, draft: Draft) {
-        let probability = probability_on(draft.sides, &draft.margin, &self.doubts);
+        let probability = probability_on(&draft.sides, &draft.margin, &self.doubts);
         self.checks.push(Check {
             position: self.position.name.clone(),
             name: draft.name,
@@ -89,10 +85,10 @@ pub(crate) fn figure(label: impl Into<String>, value: &Estimate) -> Figure {
 /// What a margin lacks to be called a fit, rounded up to 0.01 mm: its value must reach 1.645
 /// standard uncertainties for 95 % on one side, 1.960 on two (normal distribution). Zero when
 /// nothing is lacking.
-pub(crate) fn short(margin: &Estimate, sides: Sides) -> Length {
+pub(crate) fn short(margin: &Estimate, sides: &Sides) -> Length {
     let factor = match sides {
         Sides::One => 1.645,
-        Sides::Two => 1.960,
+        Sides::Two(_) => 1.960,
     };
     let lacking = factor * margin.uncertainty().as_mm() - margin.value().as_mm();
     Length::from_mm((lacking * 100.0).ceil().max(0.0) / 100.0)

@@ -41,7 +41,7 @@ fn flatwork(bench: &mut Bench) {
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
         advice: format!(
             "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
-            short(&margin, Sides::One)
+            short(&margin, &Sides::One)
         ),
         figures: vec![
             figure("plate length", &plate.length.into()),
@@ -95,7 +95,7 @@ fn bobbin(bench: &mut Bench) {
         title: format!("Bobbin under the roof: its {what}"),
         advice: format!(
             "The hollow is too low for the {what} by {}: make cover.height larger{}.",
-            short(&margin, Sides::One),
+            short(&margin, &Sides::One),
             if open { ", or flatwork.rod_above larger" } else { ", or use shorter rods" }
         ),
         figures: vec![
@@ -132,13 +132,13 @@ fn eyelets(bench: &mut Bench) {
     let [first, second] = bench.layout.eyelets;
     all.push((exact((first - second).norm()) - flange.clone(), "each other"));
     let all = all.into_iter().map(|(m, of)| (m + place.clone(), of));
-    let Some((margin, near)) = bench.least_likely(Sides::One, all) else { return };
+    let Some((margin, near)) = bench.least_likely(all) else { return };
     bench.enter(Draft {
         name: "eyelets-clear",
         title: format!("Eyelet flanges clear, tightest to {near}"),
         advice: format!(
             "An eyelet's flange is too near to {near}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
-            short(&margin, Sides::One)
+            short(&margin, &Sides::One)
         ),
         figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],
         margin,
@@ -151,7 +151,7 @@ fn eyelets(bench: &mut Bench) {
     bench.enter(Draft {
         name: "eyelet-through-hole",
         title: "Eyelet through its hole".into(),
-        advice: format!("Make flatwork.eyelets.hole larger by {}.", short(&margin, Sides::One)),
+        advice: format!("Make flatwork.eyelets.hole larger by {}.", short(&margin, &Sides::One)),
         figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
         margin,
         sides: Sides::One,
@@ -168,7 +168,7 @@ fn lip(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lip-in-hollow",
         title: "Baseplate's lip in the cover's hollow".into(),
-        advice: format!("Make baseplate.lip.gap larger by {}.", short(&margin, Sides::One)),
+        advice: format!("Make baseplate.lip.gap larger by {}.", short(&margin, &Sides::One)),
         figures: vec![figure("lip gap", &lip.gap.into())],
         margin,
         sides: Sides::One,
@@ -180,7 +180,7 @@ fn lip(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lip-under-roof",
         title: "Baseplate's lip under the roof".into(),
-        advice: format!("Make baseplate.lip.height smaller by {}.", short(&margin, Sides::One)),
+        advice: format!("Make baseplate.lip.height smaller by {}.", short(&margin, &Sides::One)),
         figures: vec![figure("lip height", &height), figure("height of the hollow", &hollow)],
         margin,
         sides: Sides::One,

@@ -19,7 +19,10 @@ pub(crate) fn check(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lead-through-lead-out",
         title: "Lead through the lead-out".into(),
-        advice: format!("The lead does not pass: make {parameter} larger by {}.", short(&margin, Sides::One)),
+        advice: format!(
+            "The lead does not pass: make {parameter} larger by {}.",
+            short(&margin, &Sides::One)
+        ),
         figures: vec![figure("lead", &lead), figure("lead-out, the smaller way", &opening)],
         margin,
         sides: Sides::One,

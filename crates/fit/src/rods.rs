@@ -20,7 +20,7 @@ pub(crate) fn check(bench: &mut Bench) {
         margin: play.clone(),
         sides: Sides::One,
         figures: figures.clone(),
-        advice: format!("Make flatwork.pole_hole larger by {}.", short(&play, Sides::One)),
+        advice: format!("Make flatwork.pole_hole larger by {}.", short(&play, &Sides::One)),
         parameter: Some("flatwork.pole_hole"),
     });
     let held = Estimate::exact(LOOSE) - play;
@@ -29,7 +29,7 @@ pub(crate) fn check(bench: &mut Bench) {
         title: "Magnet rod held straight by the flatwork".into(),
         advice: format!(
             "The rods will lean: make flatwork.pole_hole smaller by {}.",
-            short(&held, Sides::One)
+            short(&held, &Sides::One)
         ),
         margin: held,
         sides: Sides::One,
@@ -40,14 +40,15 @@ pub(crate) fn check(bench: &mut Bench) {
         let hole = bench.printed(size);
         // Plates and roof are printed apart: their holes may be off against each other either way.
         let off = bench.printed(Length::ZERO);
-        let margin = hole.clone() - rod.clone() - off;
+        let margin = hole.clone() - rod.clone() - off.clone();
+        let sides = Sides::Two(off);
         bench.enter(Draft {
             name: "rod-through-roof",
             title: "Magnet rod through the roof".into(),
-            advice: format!("Make cover.pole_hole larger by {}.", short(&margin, Sides::Two)),
+            advice: format!("Make cover.pole_hole larger by {}.", short(&margin, &sides)),
             figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],
             margin,
-            sides: Sides::Two,
+            sides,
             parameter: Some("cover.pole_hole"),
         });
     }

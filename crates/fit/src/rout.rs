@@ -20,9 +20,9 @@ fn cover_in_rout(bench: &mut Bench) {
     let radius = Estimate::exact(bench.layout.wanted.cover.corner_radius);
     let outer = [&rout.length, &rout.width, &rout.corner_radius];
     let places = plays(outer, [&length, &width, &radius]);
-    let Some((margin, place)) = bench.least_likely(Sides::One, places) else { return };
+    let Some((margin, place)) = bench.least_likely(places) else { return };
     let gap = bench.layout.wanted.cover.fit_gap;
-    let lacking = short(&margin, Sides::One);
+    let lacking = short(&margin, &Sides::One);
     let in_corners = place == CORNERS;
     let advice = if in_corners {
         format!(
@@ -86,8 +86,8 @@ fn ears_in_recesses(bench: &mut Bench) {
     places[0].1 = "at their ends";
     places[1].1 = "at their flanks";
     places.push((corner_beside_blend(bench, &rout, &recess), "at the blends"));
-    let Some((margin, place)) = bench.least_likely(Sides::One, places) else { return };
-    let lacking = short(&margin, Sides::One);
+    let Some((margin, place)) = bench.least_likely(places) else { return };
+    let lacking = short(&margin, &Sides::One);
     let at_blend = place == "at the blends";
     bench.enter(Draft {
         name: "ears-in-recesses",

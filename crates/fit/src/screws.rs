@@ -22,14 +22,16 @@ fn pitch(bench: &mut Bench, part: &'static str) {
     let difference = rout.screw_pitch.clone() - made.clone();
     let difference = if difference.value() < Length::ZERO { -difference } else { difference };
     let play = (hole.clone() - screw.clone()) * 0.5;
-    let margin = play - difference * 0.5;
+    let off = difference * 0.5;
+    let margin = play - off.clone();
+    let sides = Sides::Two(off);
     let name = if part == "cover" { "cover-screw-holes" } else { "baseplate-screw-holes" };
     bench.enter(Draft {
         name,
         title: format!("Screw holes of the {part} over those in the body"),
         advice: format!(
             "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read the screw pitch again.",
-            short(&margin, Sides::Two) * 2.0
+            short(&margin, &sides) * 2.0
         ),
         figures: vec![
             figure("screw pitch in the body", &rout.screw_pitch),
@@ -38,7 +40,7 @@ fn pitch(bench: &mut Bench, part: &'static str) {
             figure("screw", &screw),
         ],
         margin,
-        sides: Sides::Two,
+        sides,
         parameter: Some("cover.screw_hole"),
     });
 }
@@ -55,23 +57,24 @@ fn head(bench: &mut Bench) {
         let wide = bench.printed(boss.recess_diameter);
         let deep = bench.printed(boss.recess_depth);
         let margin = (wide.clone() - head.clone()) * 0.5 - off.clone();
+        let sides = Sides::Two(off.clone());
         bench.enter(Draft {
             name: "head-in-recess",
             title: "Screw head in its recess, all round".into(),
             advice: format!(
                 "Make cover.mounting.recess_diameter larger by {}.",
-                short(&margin, Sides::One) * 2.0
+                short(&margin, &Sides::One) * 2.0
             ),
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
-            sides: Sides::Two,
+            sides,
             parameter: Some("cover.mounting.recess_diameter"),
         });
         let margin = deep.clone() - high.clone();
         bench.enter(Draft {
             name: "head-sunk",
             title: "Screw head below the cover's top".into(),
-            advice: format!("Make cover.mounting.recess_depth larger by {}.", short(&margin, Sides::One)),
+            advice: format!("Make cover.mounting.recess_depth larger by {}.", short(&margin, &Sides::One)),
             figures: vec![figure("head height", &high), figure("recess depth", &deep)],
             margin,
             sides: Sides::One,
@@ -81,13 +84,14 @@ fn head(bench: &mut Bench) {
     if let Some(ear) = bench.layout.ears {
         let body_end = bench.printed(bench.layout.length) * 0.5;
         let screw_x = bench.printed(bench.layout.screw_x * 2.0) * 0.5;
-        let margin = screw_x.clone() - head.clone() * 0.5 - body_end.clone() - off;
+        let margin = screw_x.clone() - head.clone() * 0.5 - body_end.clone() - off.clone();
+        let sides = Sides::Two(off);
         bench.enter(Draft {
             name: "head-on-ear",
             title: "Screw head on its ear, beside the cover's body".into(),
             advice: format!(
                 "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
-                short(&margin, Sides::Two),
+                short(&margin, &sides),
                 ear.length
             ),
             figures: vec![
@@ -96,7 +100,7 @@ fn head(bench: &mut Bench) {
                 figure("screw head", &head),
             ],
             margin,
-            sides: Sides::Two,
+            sides,
             parameter: Some("cover.fit_gap"),
         });
     }

@@ -6,8 +6,30 @@ use crate::bench::{Bench, Draft, figure, short};
 use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
+    rout_floor(bench);
     height(bench);
     centred(bench);
+}
+
+/// Where ears carry the housing, the baseplate hangs over the rout's floor; a floor that is too high
+/// would carry it instead, and lift the ears out of their recesses.
+fn rout_floor(bench: &mut Bench) {
+    let rout = &bench.position.rout;
+    let (Some(_), Some(recess)) = (&bench.layout.ears, &rout.ears) else { return };
+    let lift = Estimate::exact(bench.layout.wanted.seat.lift);
+    let margin = rout.depth.clone() - recess.depth.clone() + lift;
+    bench.enter(Draft {
+        name: "rout-floor-under-baseplate",
+        title: "Rout's floor below the baseplate".into(),
+        advice: format!(
+            "The rout is shallower than the ear recesses, so the baseplate stands on its floor and the ears hang in the air: deepen the rout, or raise seat.lift by {}.",
+            short(&margin, &Sides::One)
+        ),
+        figures: vec![figure("rout depth", &rout.depth), figure("recess depth", &recess.depth)],
+        margin,
+        sides: Sides::One,
+        parameter: Some("seat.lift"),
+    });
 }
 
 /// The housing's top, or the rods where they stand higher, under the lowest string.
@@ -31,8 +53,8 @@ fn height(bench: &mut Bench) {
         if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
     let gap = Estimate::exact(wanted.seat.string_gap);
     let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
-    let Some((margin, string)) = bench.least_likely(Sides::One, all) else { return };
-    let excess = short(&margin, Sides::One);
+    let Some((margin, string)) = bench.least_likely(all) else { return };
+    let excess = short(&margin, &Sides::One);
     bench.enter(Draft {
         name: "height-under-strings",
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
@@ -76,30 +98,27 @@ fn centred(bench: &mut Bench) {
     let strings = bench.position.strings.clone();
     let off = |place: &Estimate, middle: f64| {
         let d = place.clone() - Estimate::exact(Length::from_mm(middle));
+        let d = d + shift.clone() + bobbin.clone() + print.clone();
         if d.value() < Length::ZERO { -d } else { d }
     };
     let n = strings.len();
-    let (all, between): (Vec<(Estimate, usize)>, bool) = match bench.layout.wanted.poles {
-        // Poles run from bass to treble, strings from treble to bass.
+    // Poles run from bass to treble, strings from treble to bass.
+    let between = matches!(bench.layout.wanted.poles, Poles::Pair { .. });
+    let all = strings.iter().map(|s| match bench.layout.wanted.poles {
         Poles::Single => {
-            let over = strings.iter().map(|s| {
-                let pole = poles[n - s.number].x;
-                (rod.clone() * 0.5 - off(&s.place, pole), s.number)
-            });
-            (over.collect(), false)
+            let off = off(&s.place, poles[n - s.number].x);
+            (rod.clone() * 0.5 - off.clone(), (s.number, off))
         }
         Poles::Pair { spread } => {
-            let over = strings.iter().map(|s| {
-                let left = 2 * (n - s.number);
-                let middle = f64::midpoint(poles[left].x, poles[left + 1].x);
-                let clear = Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5;
-                (clear - off(&s.place, middle), s.number)
-            });
-            (over.collect(), true)
+            let left = 2 * (n - s.number);
+            let middle = f64::midpoint(poles[left].x, poles[left + 1].x);
+            let clear = Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5;
+            let off = off(&s.place, middle);
+            (clear - off.clone(), (s.number, off))
         }
-    };
-    let all = all.into_iter().map(|(m, number)| (m + shift.clone() + bobbin.clone() + print.clone(), number));
-    let Some((margin, number)) = bench.least_likely(Sides::Two, all) else { return };
+    });
+    let Some((margin, (number, off))) = bench.least_likely(all) else { return };
+    let sides = Sides::Two(off);
     let string = &strings[number - 1];
     let (name, title, parameter) = if between {
         (
@@ -120,7 +139,7 @@ fn centred(bench: &mut Bench) {
         advice: if between {
             format!(
                 "String {number} may come over one of its rods: make poles.spread larger by {}.",
-                short(&margin, Sides::Two) * 2.0
+                short(&margin, &sides) * 2.0
             )
         } else {
             format!("String {number} may lie beside its rod: read where it lies again, or use thicker rods.")
@@ -133,7 +152,7 @@ fn centred(bench: &mut Bench) {
             figure("play of the bobbin", &loose.into()),
         ],
         margin,
-        sides: Sides::Two,
+        sides,
         parameter: Some(parameter),
     });
 }

@@ -26,7 +26,7 @@ pub(crate) fn check(bench: &mut Bench) {
             title: format!("Thinnest web of the {}: {between}", kind.name()),
             advice: format!(
                 "The web between {between} is {web}, the printer makes {least}: move them apart or make them smaller by {}.",
-                short(&margin, Sides::One)
+                short(&margin, &Sides::One)
             ),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,

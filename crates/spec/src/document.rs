@@ -145,8 +145,9 @@ impl Parser<'_> {
     fn numbers(&self, text: &str) -> Option<Vec<Node>> {
         let open = |t: &str, a: char, z: char| t.len() > 1 && t.starts_with(a) && t.ends_with(z);
         let inner = if open(text, '(', ')') { &text[1..text.len() - 1] } else { text };
-        let inner = if open(inner, '[', ']') { &inner[1..inner.len() - 1] } else { inner };
-        if inner.len() == text.len() {
+        let in_brackets = open(inner, '[', ']');
+        let list = if in_brackets { &inner[1..inner.len() - 1] } else { inner };
+        if list.len() == text.len() {
             return None;
         }
         let number = |item: &str| {
@@ -154,7 +155,12 @@ impl Parser<'_> {
             let kind = simple(item).filter(|k| matches!(k, NodeKind::Number(_)))?;
             Some(Node { span: self.span(item), tag: None, kind })
         };
-        inner.split(',').map(number).collect()
+        let items: Vec<Node> = list.split(',').map(number).collect::<Option<_>>()?;
+        // `([1.0, 1.1])` is a list in round brackets, `(1.0, 1.1)` two values.
+        if in_brackets && inner.len() < text.len() {
+            return Some(vec![Node { span: self.span(inner), tag: None, kind: NodeKind::List(items) }]);
+        }
+        Some(items)
     }
 
     fn fields(
@@ -264,7 +270,10 @@ fn syntax_problem(file: usize, source: &SourceFile, base: usize, e: &ron::error:
     let start = column.map_or(source.text.len(), |c| base + line_start + c);
     let start = source.text.floor_char_boundary(start.min(source.text.len()));
     let end = source.text.ceil_char_boundary((start + 1).min(source.text.len()));
-    Problem::error(Span { file, start, end }, format!("this is not RON: {}", e.code))
+    Problem::error(Span { file, start, end }, format!("this can't be read: {}", e.code)).hint(
+        "look here and just before: a comma between values, a unit round every length like mm(2.0), \
+         quotes round every text, every bracket closed",
+    )
 }
 
 /// Without blanks and comments at both ends.

@@ -159,7 +159,7 @@ impl Family {
         let mut problems = Problems::default();
         if !folder.is_dir() {
             let message = format!("{} is not a folder", folder.display());
-            let hint = "name the folder that holds family.ron and readings.ron, like specs/heron";
+            let hint = "name the folder that holds family.ron and readings.ron, like specs/tidewick";
             problems.all.push(Problem::anywhere(message).hint(hint));
             return Err(problems);
         }
@@ -259,7 +259,7 @@ fn resolve(slug: &str, files: &[SourceFile], when: When, noted: &mut Noted) -> O
     }
     let mut positions = Vec::new();
     for position in written.positions {
-        positions.push(resolve_position(position, written.strings, &mut measured)?);
+        positions.push(resolve_position(position, written.strings, &mut measured, &files[1], noted)?);
     }
     let instrument = |q| measured.estimates.get(&Quantity::Instrument(q)).cloned();
     let hardware = Hardware {
@@ -289,8 +289,22 @@ fn resolve_position(
     written: crate::written::WrittenPosition,
     strings: usize,
     measured: &mut Measured,
+    log: &SourceFile,
+    noted: &mut Noted,
 ) -> Option<Position> {
     let places = strings::places(measured, &written.name, strings)?;
+    if let Some((quantity, apart)) = &places.contradiction {
+        // The first entry that names the quantity stands for its readings.
+        let start = log.text.find(&format!("\"{quantity}\"")).unwrap_or_default();
+        let span = Span { file: 1, start, end: start + quantity.to_string().len() + 2 };
+        let message = format!(
+            "{}: the string readings contradict each other; {quantity} is {apart} off what the others say",
+            written.name
+        );
+        let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
+        noted.problems.push(Problem::notice(span, message).hint(hint));
+    }
+    let places = places.strings;
     let fan_out = strings::fan_out(measured, &written.name, strings);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();

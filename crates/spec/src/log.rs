@@ -218,7 +218,7 @@ impl Log {
         let got = got?;
         let values = lengths(got, &name, noted);
         for value in &values {
-            note_absurd(*value, &quantity, got.span, noted)?;
+            note_absurd(*value, &quantity, got, noted)?;
         }
         let how = self::how(how, within, &quantity, noted)?;
         let tool = match how {
@@ -377,19 +377,20 @@ fn tool(record: &mut Record, noted: &mut Noted) -> Option<Tool> {
 }
 
 /// Refuses a figure that can't be the quantity, and says when another unit would make sense.
-fn note_absurd(value: Length, quantity: &Quantity, span: Span, noted: &mut Noted) -> Option<()> {
+fn note_absurd(value: Length, quantity: &Quantity, got: &Node, noted: &mut Noted) -> Option<()> {
     let (low, high) = quantity.sensible();
     let sensible = |v: Length| v >= low && v <= high;
     if sensible(value) {
         return Some(());
     }
-    let hint = if sensible(value * 25.4) {
+    let unit = got.tag.as_deref();
+    let hint = if unit == Some("mm") && sensible(value * 25.4) {
         "was it read in inches? write inch(…)".to_owned()
-    } else if sensible(value / 25.4) {
+    } else if unit == Some("inch") && sensible(value / 25.4) {
         "was it read in millimetres? write mm(…)".to_owned()
     } else {
         format!("{low} to {high} would make sense")
     };
-    noted.error(span, format!("{quantity} is {value}, which can't be the {}", quantity.describe()), hint);
+    noted.error(got.span, format!("{quantity} is {value}, which can't be the {}", quantity.describe()), hint);
     None
 }

@@ -206,11 +206,17 @@ pub(crate) fn lengths(node: &Node, name: &str, noted: &mut Noted) -> Vec<Length>
             return Vec::new();
         }
     };
-    let NodeKind::List(items) = &node.kind else { return Vec::new() };
-    let items = match &items[..] {
+    let NodeKind::List(all) = &node.kind else { return Vec::new() };
+    let items = match &all[..] {
         [Node { tag: None, kind: NodeKind::List(inner), .. }] => inner,
-        _ => items,
+        _ => all,
     };
+    if items.len() > 1 && !matches!(&all[..], [Node { kind: NodeKind::List(_), .. }]) {
+        let hint =
+            "write a decimal point, like 14.6; repeated readings go in square brackets: mm([14.6, 14.5])";
+        noted.error(node.span, format!("{name}: is this one number with a comma, or {}?", items.len()), hint);
+        return Vec::new();
+    }
     if items.is_empty() {
         noted.error(node.span, format!("{name} has no number"), "write mm(12.3) or inch(0.5)");
     }

@@ -27,6 +27,7 @@ pub struct FanOut {
 
 /// One equation: coefficients of the strings' places, and the value.
 struct Equation {
+    quantity: Quantity,
     left: Vec<(usize, f64)>,
     right: Estimate,
 }
@@ -66,7 +67,7 @@ fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
         if p == position {
             // The lower number lies on the treble side.
             let left = vec![(a - 1, 1.0), (b - 1, -1.0)];
-            found.equations.push(Equation { left, right: estimate.clone() });
+            found.equations.push(Equation { quantity: quantity.clone(), left, right: estimate.clone() });
             found.linked.join(a - 1, b - 1);
         }
     }
@@ -82,8 +83,16 @@ fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
         _ => {}
     }
     if let Some(half) = half {
-        let bass = bass.map(|b| Equation { left: vec![(strings - 1, 1.0)], right: b - half.clone() });
-        let treble = treble.map(|t| Equation { left: vec![(0, 1.0)], right: half - t });
+        let bass = bass.map(|b| Equation {
+            quantity: at(PositionQuantity::BassSide),
+            left: vec![(strings - 1, 1.0)],
+            right: b - half.clone(),
+        });
+        let treble = treble.map(|t| Equation {
+            quantity: at(PositionQuantity::TrebleSide),
+            left: vec![(0, 1.0)],
+            right: half - t,
+        });
         found.equations.extend(bass.into_iter().chain(treble));
     }
     if !found.linked.all() && fan_out(measured, position, strings).is_none() {
@@ -100,28 +109,65 @@ pub(crate) fn lacking(measured: &Measured, position: &str, strings: usize) -> Ve
 
 /// Places of strings 1 to n; none when a reading is lacking. Where neighbours are not tied by
 /// readings they are taken to stand as the fan-out says, evenly, with the doubt that they do not.
-pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) -> Option<Vec<Estimate>> {
+pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) -> Option<Places> {
     let Readings { mut equations, mut linked, lacking } = readings(measured, position, strings);
     if !lacking.is_empty() {
         return None;
     }
     if !linked.all() {
         let span = fan_out(measured, position, strings)?.predicted;
-        equations.push(Equation { left: vec![(0, 1.0), (strings - 1, -1.0)], right: span.clone() });
+        equations.push(Equation {
+            quantity: Quantity::Instrument(InstrumentQuantity::BridgeSpread),
+            left: vec![(0, 1.0), (strings - 1, -1.0)],
+            right: span.clone(),
+        });
         let pitch = span * (1.0 / (strings - 1) as f64);
         for i in 0..strings - 1 {
             if linked.tied(i, i + 1) {
                 continue;
             }
-            let quantity =
-                Some(Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2)));
-            let doubt = Doubt { quantity, origin: Origin::Assumed, freedom: f64::INFINITY };
+            let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2));
+            let doubt =
+                Doubt { quantity: Some(quantity.clone()), origin: Origin::Assumed, freedom: f64::INFINITY };
             let uneven = measured.doubts.enter(doubt, UNEVEN / 3f64.sqrt());
-            equations.push(Equation { left: vec![(i, 1.0), (i + 1, -1.0)], right: pitch.clone() + uneven });
+            let left = vec![(i, 1.0), (i + 1, -1.0)];
+            equations.push(Equation { quantity, left, right: pitch.clone() + uneven });
             linked.join(i, i + 1);
         }
     }
-    solve(&equations, strings)
+    let strings = solve(&equations, strings)?;
+    let worst = worst_residual(&equations, &strings);
+    let doubt = worst.as_ref().map(|(_, apart)| {
+        let doubt = Doubt { quantity: None, origin: Origin::Assumed, freedom: f64::INFINITY };
+        measured.doubts.enter(doubt, *apart / 3f64.sqrt())
+    });
+    let strings = strings.into_iter().map(|s| s + doubt.clone().unwrap_or_default()).collect();
+    Some(Places { strings, contradiction: worst })
+}
+
+/// Where the strings run, and what is doubtful about it.
+pub(crate) struct Places {
+    /// Strings 1 to n.
+    pub strings: Vec<Estimate>,
+    /// The reading that agrees least with all the others, and by how much, when its doubt does not
+    /// explain that. The places then carry that much more doubt.
+    pub contradiction: Option<(Quantity, Length)>,
+}
+
+/// The equation that is furthest from holding, counted in its own uncertainty, when that is more than
+/// chance explains.
+fn worst_residual(equations: &[Equation], places: &[Estimate]) -> Option<(Quantity, Length)> {
+    const EXPLAINED: f64 = 4.0;
+    let residual = |e: &Equation| {
+        let sum: f64 = e.left.iter().map(|(s, factor)| places[*s].value().as_mm() * factor).sum();
+        Length::from_mm(sum) - e.right.value()
+    };
+    let rated = equations.iter().map(|e| {
+        let apart = residual(e).abs();
+        (apart.as_mm() / e.right.uncertainty().as_mm().max(1e-6), apart, e)
+    });
+    let (ratio, apart, equation) = rated.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    (ratio > EXPLAINED).then(|| (equation.quantity.clone(), apart))
 }
 
 /// Weighted least squares: x = (AᵀWA)⁻¹ `AᵀW` b, applied to the estimates themselves so that their

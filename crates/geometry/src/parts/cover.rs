@@ -106,6 +106,14 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
             ));
         }
     }
+    if !layout.outline.contains(layout.screws()[1]) {
+        let why = format!(
+            "the screws of the body stand {} apart, beside a cover of {} (mounting: ears(…) reaches further)",
+            layout.screw_x * 2.0,
+            layout.length
+        );
+        return Err(Fault::new("cover.mounting", why));
+    }
     keep_inside(stack, Role::ScrewHole, &layout.outline, "cover", "cover.screw_hole")?;
     keep_inside(stack, Role::HeadRecess, &layout.body, "cover", "cover.mounting.recess_diameter")?;
     keep_in_material(stack, Role::ScrewHole, mounting)?;
