@@ -3,14 +3,14 @@
 use std::fmt::Write;
 
 use bobbinwright_geometry::parts::{Layout, rout_outline};
-use bobbinwright_geometry::plane::{Contour, Point, Segment, Vector};
+use bobbinwright_geometry::plane::{Contour, Point, Segment, Vector, offset};
 use bobbinwright_spec::{Channel, Poles, Position, Side};
 
 /// Room round the drawing for labels, mm.
 const MARGIN: f64 = 12.0;
 
-/// Room above and below for the scale bar and the key, mm.
-const FOOT: f64 = 10.0;
+/// Room below for the scale bar and the key, mm.
+const FOOT: f64 = 15.0;
 
 /// Rout, cover, strings and poles of a position seen from above, neck upwards, bass left.
 pub fn plan(position: &Position, layout: &Layout) -> String {
@@ -18,8 +18,8 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     let ear = rout.ears.as_ref().map_or(0.0, |e| e.length.value().as_mm());
     let half_x = rout.length.value().as_mm() / 2.0 + ear;
     let half_y = rout.width.value().as_mm() / 2.0;
-    let (w, h) = (2.0 * (half_x + MARGIN), 2.0 * (half_y + MARGIN + FOOT));
-    let mut svg = Svg::new(w, h, &format!("{}: rout, cover, strings and poles", position.name));
+    let title = format!("{}: rout, cover, strings and poles", position.name);
+    let mut svg = Svg::new(half_x + MARGIN, half_y + MARGIN, half_y + MARGIN + FOOT, &title);
     let hole = rout_outline(rout);
     svg.group("rout", |svg| {
         for contour in &hole {
@@ -44,13 +44,15 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
             p.width.as_mm(),
             p.corner_radius.as_mm(),
         );
-        svg.contour(&plate, "plate");
+        let bites = layout.waists.map(|(center, radius)| Contour::circle(center, radius));
+        for border in offset::borders(&[plate], &bites) {
+            svg.contour(&border.contour, "plate");
+        }
         for eyelet in layout.eyelets {
             svg.contour(&Contour::circle(eyelet, layout.wanted.flatwork.eyelet_hole.as_mm() / 2.0), "plate");
         }
-        for (center, radius) in layout.waists.iter().chain([&layout.mark]) {
-            svg.contour(&Contour::circle(*center, *radius), "faint");
-        }
+        let (center, radius) = layout.mark;
+        svg.contour(&Contour::circle(center, radius), "faint");
         for pole in &layout.poles {
             svg.contour(&Contour::circle(*pole, layout.wanted.flatwork.pole_hole.as_mm() / 2.0), "pole");
         }
@@ -74,8 +76,13 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     };
     let caption = format!("{} position from above, neck up; {kind}", position.name);
     svg.text(Point::new(0.0, -half_y - 15.0), "middle", &caption);
-    let key = "grey rout, black cover (dashed: hollow, lead-out), blue flatwork, triangle wire channel";
-    svg.text(Point::new(0.0, -half_y - 19.0), "middle", key);
+    let key = [
+        "grey: rout; black: cover, dashed its hollow and lead-out;",
+        "blue: flatwork; triangle: wire channel",
+    ];
+    for (line, text) in (0..).zip(key) {
+        svg.text(Point::new(0.0, -half_y - 19.0 - 4.0 * f64::from(line)), "middle", text);
+    }
     svg.finish()
 }
 
@@ -85,10 +92,12 @@ struct Svg {
 }
 
 impl Svg {
-    fn new(width: f64, height: f64, title: &str) -> Self {
+    /// A sheet `half` to the left and right of the origin, `above` and `below` it.
+    fn new(half: f64, above: f64, below: f64, title: &str) -> Self {
+        let (left, up, width, height) = (-half, -above, 2.0 * half, above + below);
         let text = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.2}mm\" height=\"{height:.2}mm\" \
-             viewBox=\"{:.2} {:.2} {width:.2} {height:.2}\" role=\"img\">\n<title>{}</title>\n\
+             viewBox=\"{left:.2} {up:.2} {width:.2} {height:.2}\" role=\"img\">\n<title>{}</title>\n\
              <style>\n\
              path {{ fill: none; stroke: #222; stroke-width: 0.25; stroke-linejoin: round; }}\n\
              .rout {{ stroke: #777; stroke-width: 0.5; }}\n\
@@ -100,12 +109,8 @@ impl Svg {
              .pole {{ stroke: #222; fill: #d8d8d8; }}\n\
              .string {{ stroke: #b35900; stroke-opacity: 0.6; }}\n\
              text {{ font: 3.2px sans-serif; fill: #222; }}\n\
-             </style>\n<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"#fff\"/>\n",
-            -width / 2.0,
-            -height / 2.0,
-            escaped(title),
-            -width / 2.0,
-            -height / 2.0,
+             </style>\n<rect x=\"{left:.2}\" y=\"{up:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"#fff\"/>\n",
+            escaped(title)
         );
         Self { text }
     }

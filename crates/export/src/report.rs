@@ -82,7 +82,7 @@ fn readings(out: &mut String, position: &Position) {
 fn strings(out: &mut String, position: &Position, poles: Poles) {
     let under = match poles {
         Poles::Single => "one pole under each".to_owned(),
-        Poles::Pair { spread } => format!("two poles at {spread} beside each"),
+        Poles::Pair { spread } => format!("two poles {spread} apart, one on each side"),
     };
     let _ = writeln!(
         out,

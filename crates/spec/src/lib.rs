@@ -5,8 +5,8 @@
 //! every measured length is an [`Estimate`] (value and standard uncertainty) and every wanted
 //! length has been checked; or [`Problems`], all of them at once, each with its place.
 //!
-//! Reading goes in steps: text → [`document`] (values with places) → `written` and [`log`] (typed,
-//! bounds checked) → [`measured`] (the arithmetic of readings) → [`Family`].
+//! Reading goes in steps: text → `document` (values with places) → `written` and `log` (typed,
+//! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
 mod document;
 mod estimate;

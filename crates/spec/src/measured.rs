@@ -85,7 +85,7 @@ impl Measured {
                 None => spots.push((spot, vec![estimate])),
             }
         }
-        self.note_contradictions(quantity, all, &spots, noted);
+        note_contradictions(quantity, all, &spots, noted);
         // The tightest spot decides whether something goes in; any other quantity is the mean of its
         // spots.
         let joined = spots.into_iter().map(|(_, estimates)| weighted_mean(&estimates));
@@ -97,32 +97,6 @@ impl Measured {
         };
         if let Some(estimate) = found {
             self.estimates.insert(quantity.clone(), estimate);
-        }
-    }
-
-    /// Points out series of one spot that differ by more than their doubts explain.
-    fn note_contradictions(
-        &self,
-        quantity: &Quantity,
-        all: &[Series],
-        spots: &[(Option<&str>, Vec<Estimate>)],
-        noted: &mut Noted,
-    ) {
-        const EXPLAINED: f64 = 4.0;
-        for estimates in spots.iter().map(|(_, e)| e) {
-            for pair in estimates.windows(2) {
-                let difference = pair[0].clone() - pair[1].clone();
-                let apart = difference.value().abs();
-                if apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() {
-                    let (a, b) = (pair[0].value(), pair[1].value());
-                    let message =
-                        format!("{quantity} was read as {a} and as {b}, which contradict each other");
-                    let last = all.last().map(|s| s.span).unwrap_or_default();
-                    let hint =
-                        "withdraw the wrong one, or mark the new one afresh: true if the thing has changed";
-                    noted.problems.push(Problem::notice(last, message).hint(hint));
-                }
-            }
         }
     }
 
@@ -198,6 +172,30 @@ impl Measured {
             sum = sum + diameter.clone() * factor;
         }
         Some(sum)
+    }
+}
+
+/// Points out series of one spot that differ by more than their doubts explain.
+fn note_contradictions(
+    quantity: &Quantity,
+    all: &[Series],
+    spots: &[(Option<&str>, Vec<Estimate>)],
+    noted: &mut Noted,
+) {
+    const EXPLAINED: f64 = 4.0;
+    for estimates in spots.iter().map(|(_, e)| e) {
+        for pair in estimates.windows(2) {
+            let difference = pair[0].clone() - pair[1].clone();
+            let apart = difference.value().abs();
+            if apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() {
+                let (a, b) = (pair[0].value(), pair[1].value());
+                let message = format!("{quantity} was read as {a} and as {b}, which contradict each other");
+                let last = all.last().map(|s| s.span).unwrap_or_default();
+                let hint =
+                    "withdraw the wrong one, or mark the new one afresh: true if the thing has changed";
+                noted.problems.push(Problem::notice(last, message).hint(hint));
+            }
+        }
     }
 }
 
