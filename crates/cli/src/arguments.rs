@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use jiff::civil::Date;
 
 /// From caliper readings of a rout, its strings and screws to pickup parts that print and drop in.
 #[derive(Debug, Parser)]
@@ -31,6 +32,9 @@ pub(crate) struct Check {
     /// Answer in JSON, for other programs.
     #[arg(long)]
     pub json: bool,
+    /// Answer as of a day: later entries of the log do not count.
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub as_of: Option<Date>,
     /// Show the figures behind every check.
     #[arg(long)]
     pub figures: bool,
@@ -48,6 +52,9 @@ pub(crate) struct Build {
     /// Where the family's folder of files goes.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
+    /// Answer as of a day: later entries of the log do not count.
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub as_of: Option<Date>,
     /// Build in spite of clashes.
     #[arg(long)]
     pub anyway: bool,

@@ -6,33 +6,30 @@ use bobbinwright_export::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_export::output::{Installed, install};
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::Family;
 use serde_json::json;
 
 use crate::progress::Progress;
-use crate::{Outcome, arguments, complain, say, table};
+use crate::{Outcome, arguments, complain, family, say, table};
 
 /// Builds a family's files, unless something clashes.
 pub(crate) fn run(options: &arguments::Build) -> Outcome {
-    let family = match Family::load(&options.family) {
-        Ok(family) => family,
-        Err(problems) => return complain::wrong_input(&problems, options.json),
-    };
-    let prepared = match Prepared::new(&family) {
-        Ok(prepared) => prepared,
-        Err(problems) => return complain::wrong_input(&problems, options.json),
-    };
-    if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
-        return refuse(&prepared, options.json);
-    }
+    family::with(&options.family, options.as_of, options.json, |prepared| {
+        if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
+            return refuse(prepared, options.json);
+        }
+        write(prepared, options)
+    })
+}
+
+fn write(prepared: &Prepared, options: &arguments::Build) -> Outcome {
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
-    let folder = options.out.join(&family.slug);
+    let folder = options.out.join(&prepared.family.slug);
     let installed = install(&folder, |sink| prepared.write(sink, || progress.step()));
     progress.done();
     match installed {
         Ok(installed) => {
-            report(&prepared, &folder, &installed, options.json);
+            report(prepared, &folder, &installed, options.json);
             Outcome::Fine
         }
         Err(e) => complain::failure(&format!("nothing was written: {e}"), options.json),

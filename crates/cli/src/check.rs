@@ -3,28 +3,21 @@
 use bobbinwright_export::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::Family;
 use serde_json::json;
 
-use crate::{Outcome, arguments, complain, say, table};
+use crate::{Outcome, arguments, complain, family, say, table};
 
 /// Loads, builds and checks a family and prints the verdicts.
 pub(crate) fn run(options: &arguments::Check) -> Outcome {
-    let family = match Family::load(&options.family) {
-        Ok(family) => family,
-        Err(problems) => return complain::wrong_input(&problems, options.json),
-    };
-    let prepared = match Prepared::new(&family) {
-        Ok(prepared) => prepared,
-        Err(problems) => return complain::wrong_input(&problems, options.json),
-    };
-    if options.json {
-        print_json(&prepared);
-    } else {
-        complain::notices(&family);
-        say::text(table::checks(&prepared, options.figures));
-    }
-    outcome(&prepared)
+    family::with(&options.family, options.as_of, options.json, |prepared| {
+        if options.json {
+            print_json(prepared);
+        } else {
+            complain::notices(prepared.family);
+            say::text(table::checks(prepared, options.figures));
+        }
+        outcome(prepared)
+    })
 }
 
 /// The exit of a check.

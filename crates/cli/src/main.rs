@@ -13,6 +13,7 @@ mod arguments;
 mod build;
 mod check;
 mod complain;
+mod family;
 mod picture;
 mod progress;
 mod say;

@@ -2,29 +2,25 @@
 
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 
-use bobbinwright_export::{Prepared, picture};
-use bobbinwright_spec::Family;
+use bobbinwright_export::picture;
 
-use crate::{Outcome, arguments, complain};
+use crate::{Outcome, arguments, complain, family};
 
 /// Renders the family and writes the picture, never over a file.
 pub(crate) fn run(options: &arguments::Picture) -> Outcome {
-    let family = match Family::load(&options.family) {
-        Ok(family) => family,
-        Err(problems) => return complain::wrong_input(&problems, false),
-    };
-    let prepared = match Prepared::new(&family) {
-        Ok(prepared) => prepared,
-        Err(problems) => return complain::wrong_input(&problems, false),
-    };
-    let png = match picture::exploded(&family, &prepared.positions, usize::from(options.width)) {
-        Ok(png) => png,
-        Err(e) => return complain::failure(&e.to_string(), false),
-    };
-    let file = &options.file;
+    family::with(&options.family, None, false, |prepared| {
+        match picture::exploded(prepared.family, &prepared.positions, usize::from(options.width)) {
+            Ok(png) => write(&options.file, &png),
+            Err(e) => complain::failure(&e.to_string(), false),
+        }
+    })
+}
+
+fn write(file: &Path, png: &[u8]) -> Outcome {
     let written =
-        OpenOptions::new().write(true).create_new(true).open(file).and_then(|mut f| f.write_all(&png));
+        OpenOptions::new().write(true).create_new(true).open(file).and_then(|mut f| f.write_all(png));
     match written {
         Ok(()) => Outcome::Fine,
         Err(e) if e.kind() == ErrorKind::AlreadyExists => complain::failure(

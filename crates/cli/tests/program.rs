@@ -244,6 +244,45 @@ fn a_full_disk_leaves_the_last_build() {
 }
 
 #[test]
+fn the_log_answers_as_of_a_day() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("saltern", scratch.path());
+    let folder = family.to_str().unwrap();
+    let log = family.join("readings.ron");
+    let narrower =
+        "reading(on: \"2026-10-20\", of: \"bridge.rout.width\", got: mm([25.4, 25.41]), afresh: true)\n";
+    fs::write(&log, fs::read_to_string(&log).unwrap() + narrower).unwrap();
+    let margins = |arguments: &[&str]| {
+        let (out, _) = ends_with(0, arguments);
+        out.lines().find(|l| l.contains("Strings over")).map(str::to_owned)
+    };
+    assert!(margins(&["check", folder]).is_some());
+    // The cover follows the rout, so its own size shows what was read.
+    let width = |arguments: &[&str]| {
+        let (out, _) = ends_with(0, arguments);
+        out.lines().find(|l| l.contains("rout width")).unwrap().to_owned()
+    };
+    assert!(width(&["check", folder, "--figures"]).contains("25.4"));
+    assert!(width(&["check", folder, "--figures", "--as-of", "2026-10-19"]).contains("26.42"));
+    // Before the first entry nothing had been measured.
+    let (_, err) = ends_with(2, &["check", folder, "--as-of", "2026-01-01"]);
+    assert!(err.contains("have not been measured yet"), "{err}");
+    let output = run(&["check", folder, "--as-of", "yesterday"]);
+    assert_eq!(output.status.code(), Some(2));
+}
+
+#[test]
+fn an_entry_of_a_day_to_come_is_pointed_out() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("saltern", scratch.path());
+    let log = family.join("readings.ron");
+    let later = "reading(on: \"9999-01-01\", of: \"lead.diameter\", got: mm(2.6))\n";
+    fs::write(&log, fs::read_to_string(&log).unwrap() + later).unwrap();
+    let (_, err) = ends_with(0, &["check", family.to_str().unwrap()]);
+    assert!(err.contains("still to come"), "{err}");
+}
+
+#[test]
 fn a_picture_is_written_once() {
     let scratch = tempfile::tempdir().unwrap();
     let file = scratch.path().join("saltern.png");

@@ -168,11 +168,15 @@ impl Log {
                 let message = format!("this entry is dated {}, which is still to come", entry.on);
                 noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
             }
-            let counts = when.as_of.is_none_or(|day| entry.on <= day);
-            let matter = if counts { entry.matter } else { Matter::Unread };
-            log.entries.push(Entry { matter, ..entry });
+            log.entries.push(entry);
         }
         noted.problems.extend(broken);
+        // Only now: an entry may name one that does not count.
+        for entry in &mut log.entries {
+            if when.as_of.is_some_and(|day| entry.on > day) {
+                entry.matter = Matter::Unread;
+            }
+        }
         log
     }
 
@@ -238,7 +242,8 @@ impl Log {
         let Some(with) = with else {
             let last = tools.next();
             if last.is_none() {
-                noted.error(reading, "no tool has been entered before this reading", "enter the caliper first: tool(on: …, name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))");
+                noted.error_once(
+                    "no tool".to_owned(),reading, "no tool has been entered before this reading", "enter the caliper first: tool(on: …, name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))");
             }
             return last.map(|(i, _)| i);
         };
