@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::report::{advice, percent};
+use bobbinwright_export::report::percent;
 use bobbinwright_fit::{Check, Verdict};
 
 /// All checks, worst first, then what to change.
@@ -31,7 +31,7 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     }
     out.push('\n');
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
-        let _ = writeln!(out, "{} {}: {}", check.position, check.name, advice(check));
+        let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
     }
     agreements(&mut out, prepared);
     out.push_str(&summary(prepared));

@@ -6,6 +6,7 @@
 
 pub mod dimensions;
 pub mod drawing;
+mod hash;
 pub mod manifest;
 pub mod output;
 pub mod picture;
@@ -13,5 +14,9 @@ mod prepared;
 pub mod report;
 pub mod step;
 pub mod stl;
+mod write;
 
-pub use prepared::{BuildError, CHORD, Prepared};
+pub use hash::{HashedFile, sha256};
+pub use prepared::Prepared;
+pub use stl::CHORD;
+pub use write::BuildError;

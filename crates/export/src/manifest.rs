@@ -1,9 +1,10 @@
 //! `manifest.json`: what was built from what, for other programs and for the next build.
 
 use bobbinwright_fit::{Check, Verdict};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use serde_json::Value;
-use sha2::{Digest, Sha256};
+
+use crate::hash::HashedFile;
 
 /// Version of the manifest's form; raised when a reader of the old form would go wrong.
 pub const FORMAT: u32 = 1;
@@ -43,15 +44,6 @@ pub struct Program {
     pub name: String,
     /// Its version.
     pub version: String,
-}
-
-/// A file and the hash of its content.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct HashedFile {
-    /// File name without a folder.
-    pub file: String,
-    /// SHA-256, hexadecimal.
-    pub sha256: String,
 }
 
 /// One part.
@@ -150,13 +142,8 @@ impl CheckEntry {
             uncertainty_mm: check.margin.uncertainty().as_mm(),
             probability: check.probability,
             verdict: check.verdict.word().to_owned(),
-            advice: (check.verdict != Verdict::Fits).then(|| crate::report::advice(check)),
+            advice: (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
             figures: figures.collect(),
         }
     }
-}
-
-/// SHA-256 in hexadecimal.
-pub fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
 }

@@ -15,7 +15,8 @@ use std::sync::{Mutex, PoisonError, mpsc};
 
 use serde::Deserialize;
 
-use crate::manifest::{self, HashedFile, sha256};
+use crate::hash::{HashedFile, sha256};
+use crate::manifest;
 
 /// How many files wait for the disk at a time; more gain nothing where it was measured.
 const WRITERS: usize = 6;

@@ -6,7 +6,8 @@ use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_spec::{Estimate, Family, Poles, Position};
 
 use crate::manifest::PartEntry;
-use crate::prepared::{CHORD, Prepared};
+use crate::prepared::Prepared;
+use crate::stl::CHORD;
 
 /// The report as Markdown.
 pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
@@ -136,7 +137,7 @@ fn checks(out: &mut String, worst_first: &[&Check]) {
     if !failing.is_empty() {
         let _ = writeln!(out, "\nWhat to change:\n");
         for check in failing {
-            let _ = writeln!(out, "- {}: {}", check.position, advice(check));
+            let _ = writeln!(out, "- {}: {}", check.position, check.what_to_do());
         }
     }
 }
@@ -145,18 +146,6 @@ fn checks(out: &mut String, worst_first: &[&Check]) {
 fn margin(check: &Check) -> String {
     let (m, u) = (check.margin.value().as_mm(), check.margin.uncertainty().as_mm());
     if u > 0.0 { format!("{m:+.2} ± {u:.2}") } else { format!("{m:+.2}") }
-}
-
-/// What to do about a check that does not fit: change something, or, where it may fit as it is, read
-/// again what the doubt comes from.
-pub fn advice(check: &Check) -> String {
-    match (check.verdict, &check.doubt) {
-        (Verdict::TooClose, Some((quantity, share))) if *share > 0.2 => {
-            format!("{} It may fit as it is: reading {quantity} again would tell most.", check.advice)
-        }
-        (Verdict::TooClose, _) => format!("{} It may fit as it is.", check.advice),
-        _ => check.advice.clone(),
-    }
 }
 
 /// A probability without the false certainty of 100 %.
@@ -234,7 +223,7 @@ fn notes(out: &mut String, prepared: &Prepared) {
         let _ = writeln!(
             out,
             "- Made from {name}, SHA-256 {}…",
-            &crate::manifest::sha256(file.text.as_bytes())[..16]
+            &crate::hash::sha256(file.text.as_bytes())[..16]
         );
     }
 }

@@ -3,6 +3,9 @@
 use bobbinwright_geometry::mesh::Mesh;
 use stl_io::{Triangle, Vector};
 
+/// Chord tolerance of the STL files, mm: a tenth of what a good printer resolves.
+pub const CHORD: f64 = 0.01;
+
 /// The mesh as a binary STL file: 84 bytes and 50 for each triangle, points as 32-bit floats.
 pub fn write(mesh: &Mesh) -> std::io::Result<Vec<u8>> {
     let triangles = mesh.triangles.iter().map(|t| {

@@ -128,3 +128,20 @@ fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
     let ratio = difference.value().as_mm().abs() / difference.uncertainty().as_mm().max(1e-9);
     Some(Agreement { position: position.to_owned(), predicted: fan.predicted.clone(), read, ratio })
 }
+
+impl Check {
+    /// What to do where it does not fit: change something, or, where it may fit as it is, read again
+    /// what the doubt comes from.
+    pub fn what_to_do(&self) -> String {
+        match (self.verdict, &self.doubt) {
+            (Verdict::TooClose, Some((quantity, share))) if *share > MAIN_SHARE => {
+                format!("{} It may fit as it is: reading {quantity} again would tell most.", self.advice)
+            }
+            (Verdict::TooClose, _) => format!("{} It may fit as it is.", self.advice),
+            _ => self.advice.clone(),
+        }
+    }
+}
+
+/// A reading with less of the variance than this is not worth repeating.
+const MAIN_SHARE: f64 = 0.2;

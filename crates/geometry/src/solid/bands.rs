@@ -5,7 +5,7 @@
 //! `r - sqrt(r² - h²)`. It may run through several slabs (a rounding larger than the roof is thick
 //! is fine), as long as nothing else comes nearer to the outline than it stands back there.
 
-use super::build::{Crest, Plan, Raw, RawFace, Side};
+use super::plan::{Crest, Plan, Raw, RawFace, Side};
 use super::{Point3, Surface, Vector3};
 use crate::plane::{Point, SNAP, Segment, Vector, left_of, segment_distance};
 use crate::stack::{Rounding, StackError};

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::build::{Corner, Plan, Raw, RawFace};
 use super::measure::{Chart, signed_area};
+use super::plan::{Corner, Plan, Raw, RawFace};
 use super::{Curve, Edge, Face, Point3, Solid, Step, Surface, Vector3};
 use crate::plane::{Contour, Segment};
 use crate::stack::StackError;

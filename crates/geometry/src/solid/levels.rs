@@ -1,6 +1,6 @@
 //! Horizontal faces: wherever material begins or ends from one slab to the next.
 
-use super::build::{Plan, Raw, RawFace, Side};
+use super::plan::{Plan, Raw, RawFace, Side};
 use super::{Point3, Surface, Vector3};
 use crate::plane::Membership;
 use crate::stack::StackError;

@@ -9,7 +9,7 @@
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
-use super::build::Plan;
+use super::plan::Plan;
 use super::{Curve, Face, Point3, Solid, Step, Surface, Vector3};
 use crate::plane::{Point, Segment, Vector};
 

@@ -9,6 +9,7 @@ mod invariants;
 mod join;
 mod levels;
 mod measure;
+mod plan;
 mod walls;
 
 pub use build::build;

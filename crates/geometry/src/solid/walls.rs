@@ -2,7 +2,7 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::build::{Plan, Raw, RawFace, Side};
+use super::plan::{Plan, Raw, RawFace, Side};
 use super::{Point3, Surface, Vector3};
 use crate::plane::left_of;
 use crate::stack::StackError;
