@@ -17,7 +17,7 @@ pub(crate) fn with(
     as_json: bool,
     go_on: impl FnOnce(&Prepared) -> Outcome,
 ) -> Outcome {
-    let family = match Family::load_at(folder, When { today: Some(tomorrow()), as_of }) {
+    let family = match Family::load_at(folder, When { latest: Some(latest_day()), as_of }) {
         Ok(family) => family,
         Err(problems) => return complain::wrong_input(&problems, as_json),
     };
@@ -28,7 +28,7 @@ pub(crate) fn with(
 }
 
 /// The latest day that it can be anywhere on earth: an entry of a later day is a slip.
-fn tomorrow() -> Date {
+fn latest_day() -> Date {
     let today = TimeZone::UTC.to_datetime(Timestamp::now()).date();
     today.tomorrow().unwrap_or(today)
 }

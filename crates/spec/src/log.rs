@@ -18,8 +18,8 @@ pub struct Log {
 /// When a log is read, and as of when.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct When {
-    /// Today: entries of a later day are pointed out. Without it none is.
-    pub today: Option<Date>,
+    /// The latest day that it can be now: entries of a later day are pointed out. Without it none is.
+    pub latest: Option<Date>,
     /// Entries of a later day do not count: the log as it stood then.
     pub as_of: Option<Date>,
 }
@@ -164,7 +164,7 @@ impl Log {
                     .problems
                     .push(Problem::notice(entry.span, message).hint("is one of the two dates a slip?"));
             }
-            if when.today.is_some_and(|today| entry.on > today) {
+            if when.latest.is_some_and(|day| entry.on > day) {
                 let message = format!("this entry is dated {}, which is still to come", entry.on);
                 noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
             }

@@ -223,7 +223,7 @@ impl Hand {
     }
 
     /// Standard deviation of one reading of a series and its degrees of freedom. Pooling
-    /// (JCGM 100 H.3.6, H.5.2.5) gives two or three repeats the weight of all the others.
+    /// (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others.
     fn of(&self, series: &Series) -> (Length, f64) {
         match self.pooled.iter().find(|(tool, ..)| *tool == series.reading.tool) {
             Some((_, squares, freedom)) => (Length::from_mm((squares / freedom).sqrt()), *freedom),

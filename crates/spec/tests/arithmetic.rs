@@ -140,7 +140,7 @@ fn the_shallowest_spot_is_the_depth() {
     near(family.positions[0].rout.depth.value().as_mm(), f64::midpoint(18.97, 19.01), 1e-9, "treble end");
 }
 
-/// Inches and millimetres meet: 1 in = 25.4 mm exactly (ISO 31 / international yard of 1959).
+/// Inches and millimetres meet: 1 in = 25.4 mm exactly (international yard and pound agreement of 1959, from memory).
 #[test]
 fn inches_become_millimetres() {
     let family = replaced(
@@ -201,7 +201,7 @@ fn a_reading_afresh_replaces_the_earlier_ones() {
 fn a_log_can_be_read_as_of_a_day() {
     let entry = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", got: mm(39.0), afresh: true)";
     let read = |day: &str| {
-        let when = When { today: None, as_of: Some(day.parse().unwrap()) };
+        let when = When { latest: None, as_of: Some(day.parse().unwrap()) };
         let files = (file("family.ron", FAMILY), file("readings.ron", &format!("{READINGS}\n{entry}")));
         Family::read_at("test", files.0, files.1, when).unwrap_or_else(|e| panic!("{e}"))
     };
@@ -213,7 +213,7 @@ fn a_log_can_be_read_as_of_a_day() {
             "test",
             file("family.ron", FAMILY),
             file("readings.ron", READINGS),
-            When { today: None, as_of: Some("2026-09-01".parse().unwrap()) }
+            When { latest: None, as_of: Some("2026-09-01".parse().unwrap()) }
         )
         .is_err()
     );
@@ -227,4 +227,17 @@ fn contradicting_series_are_pointed_out() {
     assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
     let width = family.positions[0].rout.width.value().as_mm();
     assert!(width > 38.4 && width < 39.3, "{width}");
+}
+
+/// A slip of 4 mm in one side reading contradicts the spacings and the other side: it is pointed out,
+/// and the strings' places carry doubt of that size instead of the caliper's hundredths.
+#[test]
+fn contradicting_string_readings_are_pointed_out_and_doubted() {
+    let entry = "reading(on: \"2026-09-20\", of: \"neck.strings.bass_side\", with: \"caliper\", how: string_near, got: mm([25.0, 25.02]), afresh: true)";
+    let sound = with_readings(READINGS).unwrap();
+    assert!(sound.notices.is_empty(), "{:?}", sound.notices);
+    let family = with_readings(&format!("{READINGS}\n{entry}")).unwrap();
+    assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
+    let doubt = |f: &Family| f.positions[0].strings[5].place.uncertainty().as_mm();
+    assert!(doubt(&sound) < 0.05 && doubt(&family) > 0.5, "{} {}", doubt(&sound), doubt(&family));
 }
