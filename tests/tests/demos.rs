@@ -119,3 +119,17 @@ fn report_and_drawing_are_complete() {
         }
     }
 }
+
+/// A rout that is shallower than its ear recesses carries the baseplate: that clashes, by the
+/// difference of the two depths.
+#[test]
+fn a_rout_shallower_than_its_ear_recesses_clashes() {
+    let mut family = demo("gunwale");
+    let rout = &mut family.positions[0].rout;
+    let recess = rout.ears.as_ref().unwrap().depth.value();
+    rout.depth = rout.depth.clone().moved_to(recess - bobbinwright_spec::Length::from_mm(2.0));
+    let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+    let check = prepared.fit.checks.iter().find(|c| c.name == "rout-floor-under-baseplate").unwrap();
+    assert!((check.margin.value().as_mm() + 2.0).abs() < 1e-9);
+    assert_eq!(check.verdict, Verdict::Clashes);
+}

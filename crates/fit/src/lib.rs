@@ -42,7 +42,7 @@ pub struct Check {
     pub figures: Vec<Figure>,
     /// What to change if it does not fit.
     pub advice: String,
-    /// Path of the dimension to change.
+    /// Path of the dimension that decides it most, where one does.
     pub parameter: Option<&'static str>,
     /// The reading that contributes most to the doubt, and its share of the variance.
     pub doubt: Option<(Quantity, f64)>,
@@ -135,9 +135,12 @@ impl Check {
     pub fn what_to_do(&self) -> String {
         match (self.verdict, &self.doubt) {
             (Verdict::TooClose, Some((quantity, share))) if *share > MAIN_SHARE => {
-                format!("{} It may fit as it is: reading {quantity} again would tell most.", self.advice)
+                format!(
+                    "It may fit as it is; reading {quantity} again would tell most. If not: {}",
+                    self.advice
+                )
             }
-            (Verdict::TooClose, _) => format!("{} It may fit as it is.", self.advice),
+            (Verdict::TooClose, _) => format!("It may fit as it is. If not: {}", self.advice),
             _ => self.advice.clone(),
         }
     }

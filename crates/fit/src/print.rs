@@ -14,7 +14,8 @@ pub(crate) fn check(bench: &mut Bench) {
 
 /// Wanted thicknesses against the least wall. Both are wishes, so the margin is exact.
 fn walls(bench: &mut Bench) {
-    let w = &bench.layout.wanted.clone();
+    let layout = bench.layout;
+    let w = &layout.wanted;
     let mut all: Vec<(Length, &'static str, &'static str)> = vec![
         (w.cover.wall, "the cover's wall", "cover.wall"),
         (w.cover.roof, "the cover's roof", "cover.roof"),

@@ -124,14 +124,10 @@ fn centred(bench: &mut Bench) {
         (
             "string-between-poles",
             format!("Strings between their two poles, tightest at string {number}"),
-            "poles.spread",
+            Some("poles.spread"),
         )
     } else {
-        (
-            "string-over-pole",
-            format!("Strings over their poles, tightest at string {number}"),
-            "cover.fit_gap",
-        )
+        ("string-over-pole", format!("Strings over their poles, tightest at string {number}"), None)
     };
     bench.enter(Draft {
         name,
@@ -153,6 +149,6 @@ fn centred(bench: &mut Bench) {
         ],
         margin,
         sides,
-        parameter: Some(parameter),
+        parameter,
     });
 }

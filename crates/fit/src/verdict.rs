@@ -2,8 +2,8 @@
 //!
 //! *Fits* is said only when the probability that the true margin is not negative reaches the
 //! stated confidence, *clashes* only when the opposite has that probability; between them nothing
-//! is proved and it is *too close to call*. The default confidence of 95 % is that standard's
-//! (2017 edition).
+//! is proved and it is *too close to call*. The default confidence of 95 % is that of the
+//! standard's 2017 edition (from memory).
 
 use bobbinwright_spec::{Doubts, Estimate};
 
@@ -70,15 +70,16 @@ pub fn probability(margin: &Estimate, doubts: &Doubts) -> f64 {
 }
 
 /// Probability that a margin holds. For something centred it is the probability that neither side's
-/// play is used up, the play and the offset each taken as normal about its value:
-/// E[Φ((p - d)/u) - Φ((-p - d)/u)] over the play p, offset d with uncertainty u.
+/// play is used up: E[T((p - d)/u) - T((-p - d)/u)] over the play p, taken as normal, with the offset
+/// d, its uncertainty u and Student's t distribution T of its degrees of freedom.
 pub(crate) fn probability_on(sides: &Sides, margin: &Estimate, doubts: &Doubts) -> f64 {
     let Sides::Two(off) = sides else { return probability(margin, doubts) };
     let (d, u) = (off.value().as_mm().abs(), off.uncertainty().as_mm().max(1e-9));
     let play = margin.clone() + if off.value().as_mm() < 0.0 { -off.clone() } else { off.clone() };
     let (p, s) = (play.value().as_mm(), play.uncertainty().as_mm());
-    let normal = |z: f64| student_t_below(z, f64::INFINITY);
-    let inside = |p: f64| if p < 0.0 { 0.0 } else { normal((p - d) / u) - normal((-p - d) / u) };
+    let freedom = doubts.freedom(off);
+    let below = |z: f64| student_t_below(z, freedom);
+    let inside = |p: f64| if p < 0.0 { 0.0 } else { below((p - d) / u) - below((-p - d) / u) };
     if s < 1e-9 {
         return inside(p);
     }
@@ -114,9 +115,8 @@ mod tests {
     use super::*;
     use bobbinwright_spec::{Doubt, Length, Origin};
 
-    /// A screw in its hole whose play is nought: what a simulation of 10⁶ draws gives (play normal
-    /// with u = 0.03, offset with u = 0.02: half of the plays are positive, and of those the chance
-    /// is 2/π · arctan(0.03/0.02); worked out in polar coordinates).
+    /// A screw in its hole whose play is nought, play normal with u = 0.03, offset with u = 0.02. In
+    /// polar coordinates it fits within an angle of 2 arctan(0.03/0.02) out of 2π (worked by hand).
     #[test]
     fn a_play_of_nought_holds_as_often_as_polar_coordinates_say() {
         let mut doubts = Doubts::default();
@@ -125,7 +125,7 @@ mod tests {
         let off = doubts.enter(doubt(), Length::from_mm(0.02));
         let margin = play - off.clone();
         let p = probability_on(&Sides::Two(off), &margin, &doubts);
-        let expected = 0.5 * std::f64::consts::FRAC_2_PI * (0.03f64 / 0.02).atan();
+        let expected = (0.03f64 / 0.02).atan() / std::f64::consts::PI;
         assert!((p - expected).abs() < 5e-3, "{p} {expected}");
     }
 
