@@ -111,6 +111,9 @@ pub struct CheckEntry {
     /// What to change; only where it does not fit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub advice: Option<String>,
+    /// Path of the dimension that decides it most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub parameter: Option<&'static str>,
     /// What the margin was worked out from.
     pub figures: Vec<FigureEntry>,
 }
@@ -143,6 +146,7 @@ impl CheckEntry {
             probability: check.probability,
             verdict: check.verdict.word().to_owned(),
             advice: (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
+            parameter: check.parameter,
             figures: figures.collect(),
         }
     }
