@@ -14,7 +14,7 @@ use crate::quantity::Quantity;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
     /// Scatter of repeated readings (type A).
-    Scatter,
+    Scatter(Repeats),
     /// The step of the tool's display (type B).
     Resolution,
     /// The tool's maximum permissible error (type B).
@@ -25,6 +25,24 @@ pub enum Origin {
     Assumed,
     /// The printed part's size (type B).
     Print,
+}
+
+/// How often something was read, and what of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Repeats {
+    /// How many readings.
+    pub count: usize,
+    /// What is wanted to know is not their mean but every single piece, of which these are samples.
+    pub of_each: bool,
+}
+
+impl Repeats {
+    /// Scatter of what is wanted to know, in units of one reading's: 1/√n for a mean (JCGM 100
+    /// 4.2.3), √(1 + 1/n) for one more piece like those read.
+    pub fn factor(self) -> f64 {
+        let n = self.count.max(1) as f64;
+        if self.of_each { (1.0 + 1.0 / n).sqrt() } else { 1.0 / n.sqrt() }
+    }
 }
 
 /// One independent cause of doubt.
@@ -73,17 +91,53 @@ impl Doubts {
     /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
     /// the variance from 0 to 1; `None` when nothing measured contributes.
     pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Quantity, f64)> {
-        let total: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
-        let mut by_quantity: Vec<(Quantity, f64)> = Vec::new();
-        for (id, u) in &estimate.parts {
-            let Some(quantity) = self.get(*id).and_then(|d| d.quantity.clone()) else { continue };
-            match by_quantity.iter_mut().find(|(q, _)| *q == quantity) {
-                Some((_, sum)) => *sum += u * u,
-                None => by_quantity.push((quantity, u * u)),
+        let shares = self.shares(estimate, |doubt| doubt.quantity.clone());
+        shares.into_iter().find_map(|(quantity, share)| Some((quantity?, share)))
+    }
+}
+
+impl Doubts {
+    /// The same margin if some quantities were read so many times more and the new readings came out
+    /// like the old ones: scatter shrinks, its degrees of freedom grow by one a reading, and what the
+    /// tool leaves in doubt stays. Degrees of freedom are given for the new estimate.
+    pub fn if_repeated(&self, estimate: &Estimate, more: &[(Quantity, usize)]) -> (Estimate, f64) {
+        let mut doubts = self.clone();
+        let mut result = estimate.clone();
+        for (quantity, extra) in more {
+            let scatter = |id: DoubtId| match self.get(id) {
+                Some(Doubt { quantity: Some(q), origin: Origin::Scatter(repeats), .. }) if q == quantity => {
+                    Some(*repeats)
+                }
+                _ => None,
+            };
+            let count = result.parts.iter().filter_map(|(id, _)| scatter(*id)).map(|r| r.count).sum();
+            for (id, u) in &mut result.parts {
+                let Some(now) = scatter(*id) else { continue };
+                let with = |count| Repeats { count, ..now }.factor();
+                *u *= with(count + extra) / with(count);
+                doubts.all[id.0 as usize].freedom += *extra as f64;
             }
         }
-        let largest = by_quantity.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-        (total > 0.0).then(|| (largest.0, largest.1 / total))
+        let freedom = doubts.freedom(&result);
+        (result, freedom)
+    }
+
+    /// Shares of an estimate's variance, from 0 to 1, of what `of` tells apart; the largest first.
+    pub fn shares<K: PartialEq>(&self, estimate: &Estimate, of: impl Fn(&Doubt) -> K) -> Vec<(K, f64)> {
+        let total: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
+        let mut shares: Vec<(K, f64)> = Vec::new();
+        if total <= 0.0 {
+            return shares;
+        }
+        for (id, u) in &estimate.parts {
+            let Some(key) = self.get(*id).map(&of) else { continue };
+            match shares.iter_mut().find(|(k, _)| *k == key) {
+                Some((_, share)) => *share += u * u / total,
+                None => shares.push((key, u * u / total)),
+            }
+        }
+        shares.sort_by(|a, b| b.1.total_cmp(&a.1));
+        shares
     }
 }
 

@@ -3,15 +3,14 @@
 use std::path::Path;
 
 use crate::Length;
-use crate::document::parse_one;
 use crate::estimate::{Doubts, Estimate};
-use crate::log::{Known, Log, When};
+use crate::log::When;
 use crate::measured::Measured;
-use crate::needed;
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
-use crate::strings::{self, FanOut};
+use crate::strings::{self, FanOut, Places};
+use crate::survey::Survey;
 use crate::wanted::{Side, Wanted};
 use crate::written::Written;
 
@@ -156,28 +155,7 @@ impl Family {
 
     /// Reads a family's folder, its log as of a day.
     pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
-        let mut problems = Problems::default();
-        if !folder.is_dir() {
-            let message = format!("{} is not a folder", folder.display());
-            let hint = "name the folder that holds family.ron and readings.ron, like specs/tidewick";
-            problems.all.push(Problem::anywhere(message).hint(hint));
-            return Err(problems);
-        }
-        for name in [FAMILY_FILE, READINGS_FILE] {
-            let path = folder.join(name);
-            match read_text(&path) {
-                Ok(text) => problems.files.push(SourceFile { name: path.display().to_string(), text }),
-                Err(why) => {
-                    problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())));
-                }
-            }
-        }
-        let files: Result<[SourceFile; 2], _> = problems.files.clone().try_into();
-        let (Ok([family, readings]), false) = (files, problems.has_errors()) else { return Err(problems) };
-        let canonical = folder.canonicalize().ok();
-        let slug = canonical.as_deref().unwrap_or(folder).file_name();
-        let slug = slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned());
-        Self::read_at(&slug, family, readings, when)
+        Survey::load_at(folder, when)?.family()
     }
 
     /// Makes a family from the texts of its two files.
@@ -192,25 +170,7 @@ impl Family {
         readings: SourceFile,
         when: When,
     ) -> Result<Self, Problems> {
-        let mut noted = Noted::default();
-        let files = vec![family, readings];
-        let resolved = resolve(slug, &files, when, &mut noted);
-        let mut all: Vec<Problem> = Vec::new();
-        for problem in noted.problems {
-            // What the family says once is read for each position.
-            if !all.contains(&problem) {
-                all.push(problem);
-            }
-        }
-        let problems = Problems { files, all };
-        match resolved {
-            Some(mut family) if !problems.has_errors() => {
-                family.files = problems.files;
-                family.notices = problems.all;
-                Ok(family)
-            }
-            _ => Err(problems),
-        }
+        Survey::read_at(slug, family, readings, when)?.family()
     }
 
     /// The line that states a dimension of a position, for messages.
@@ -219,47 +179,17 @@ impl Family {
     }
 }
 
-/// Files of people are small; a larger one is not what it seems.
-const LARGEST_FILE: u64 = 4 << 20;
-
-fn read_text(path: &Path) -> Result<String, String> {
-    let about = std::fs::metadata(path).map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        _ => e.to_string(),
-    })?;
-    if about.is_dir() {
-        return Err("it is a folder, not a file".into());
-    }
-    if about.len() > LARGEST_FILE {
-        return Err(format!("it has {} bytes; a family's files have a few thousand", about.len()));
-    }
-    let bytes = std::fs::read(path).map_err(|e| e.to_string())?;
-    String::from_utf8(bytes).map_err(|e| {
-        let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
-        format!("line {line} is not text (UTF-8)")
-    })
-}
-
-fn resolve(slug: &str, files: &[SourceFile], when: When, noted: &mut Noted) -> Option<Family> {
-    let root = parse_one(0, &files[0]).map_err(|p| noted.problems.push(p)).ok()?;
-    let written = Written::read(&root, noted);
-    // Without positions and string count the log's names mean nothing.
-    let written = written?;
-    let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
-    let known = Known { positions: &names, strings: written.strings };
-    let log = Log::read(1, &files[1], &known, when, noted);
-    let before = noted.errors();
-    let mut measured = Measured::from_log(&log, written.strings, noted);
-    let missing = needed::missing(&written, &measured);
-    if !missing.is_empty() && before == 0 {
-        noted.problems.push(needed::problem(&missing, 1, &files[1]));
-    }
-    if !missing.is_empty() || !written.complete {
-        return None;
-    }
+/// Everything measured and wanted as one family, without its files; none when something lacks, which
+/// has been noted.
+pub(crate) fn resolve(
+    slug: &str,
+    written: Written,
+    measured: &mut Measured,
+    noted: &mut Noted,
+) -> Option<Family> {
     let mut positions = Vec::new();
     for position in written.positions {
-        positions.push(resolve_position(position, written.strings, &mut measured, &files[1], noted)?);
+        positions.push(resolve_position(position, written.strings, measured, noted)?);
     }
     let instrument = |q| measured.estimates.get(&Quantity::Instrument(q)).cloned();
     let hardware = Hardware {
@@ -279,7 +209,7 @@ fn resolve(slug: &str, files: &[SourceFile], when: When, noted: &mut Noted) -> O
         positions,
         hardware,
         printer: written.printer?,
-        doubts: measured.doubts,
+        doubts: measured.doubts.clone(),
         files: Vec::new(),
         notices: Vec::new(),
     })
@@ -289,21 +219,10 @@ fn resolve_position(
     written: crate::written::WrittenPosition,
     strings: usize,
     measured: &mut Measured,
-    log: &SourceFile,
     noted: &mut Noted,
 ) -> Option<Position> {
     let places = strings::places(measured, &written.name, strings)?;
-    if let Some((quantity, apart)) = &places.contradiction {
-        // The first entry that names the quantity stands for its readings.
-        let start = log.text.find(&format!("\"{quantity}\"")).unwrap_or_default();
-        let span = Span { file: 1, start, end: start + quantity.to_string().len() + 2 };
-        let message = format!(
-            "{}: the string readings contradict each other; {quantity} is {apart} off what the others say",
-            written.name
-        );
-        let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
-        noted.problems.push(Problem::notice(span, message).hint(hint));
-    }
+    note_odd_strings(&places, &written.name, strings, measured, noted);
     let places = places.strings;
     let fan_out = strings::fan_out(measured, &written.name, strings);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
@@ -343,6 +262,27 @@ fn resolve_position(
         wanted: written.wanted?,
         name: written.name,
     })
+}
+
+/// Points out string readings that can't be true together, or that the other spacings do not bear out.
+fn note_odd_strings(places: &Places, position: &str, strings: usize, measured: &Measured, noted: &mut Noted) {
+    let mut note = |quantity: &Quantity, what: String, hint: &str| {
+        // What was not read itself follows from others, which have been noted where they are odd.
+        let Some(taken) = measured.taken.get(quantity) else { return };
+        let message = format!("{what} (last in entry {})", taken.entry);
+        noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+    };
+    if let Some((quantity, apart)) = &places.contradiction {
+        let what = format!(
+            "{position}: the string readings contradict each other; {quantity} is {apart} off what the others say"
+        );
+        let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
+        note(quantity, what, hint);
+    } else if let Some((quantity, expected)) = strings::odd_spacing(measured, position, strings) {
+        let read = measured.estimates.get(&quantity).map(Estimate::value).unwrap_or_default();
+        let what = format!("{quantity} is {read}; the spacings beside it make one expect about {expected}");
+        note(&quantity, what, "it counts as it is; read it again");
+    }
 }
 
 /// Heights of all strings: those read, and between two of them a straight line.

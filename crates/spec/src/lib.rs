@@ -11,6 +11,7 @@
 mod document;
 mod estimate;
 mod family;
+mod hand;
 mod length;
 mod log;
 mod measured;
@@ -18,19 +19,23 @@ mod needed;
 mod problem;
 mod quantity;
 mod reader;
+mod slips;
 mod strings;
+mod survey;
 mod wanted;
 mod written;
 
-pub use estimate::{Doubt, DoubtId, Doubts, Estimate, Origin};
+pub use estimate::{Doubt, DoubtId, Doubts, Estimate, Origin, Repeats};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
 };
 pub use length::Length;
 pub use log::When;
+pub use measured::Taken;
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use strings::FanOut;
+pub use survey::{Survey, Surveyed, SurveyedPosition};
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

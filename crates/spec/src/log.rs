@@ -27,6 +27,8 @@ pub struct When {
 /// One entry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
+    /// Its number, counted from 1.
+    pub number: usize,
     /// Where it stands.
     pub span: Span,
     /// Its date.
@@ -153,7 +155,7 @@ impl Log {
             let Some(entry) = log.entry(node, known, noted) else {
                 let on = Date::default();
                 let matter = Matter::Unread;
-                log.entries.push(Entry { span: node.span, on, matter });
+                log.entries.push(Entry { number: log.entries.len() + 1, span: node.span, on, matter });
                 continue;
             };
             if let Some(last) =
@@ -198,7 +200,7 @@ impl Log {
             _ => self.withdrawal(&mut record, noted),
         };
         record.finish(noted);
-        Some(Entry { span: node.span, on: on?, matter: matter? })
+        Some(Entry { number: self.entries.len() + 1, span: node.span, on: on?, matter: matter? })
     }
 
     fn reading(&self, record: &mut Record, known: &Known, noted: &mut Noted) -> Option<Reading> {
@@ -223,6 +225,7 @@ impl Log {
         let values = lengths(got, &name, noted);
         for value in &values {
             note_absurd(*value, &quantity, got, noted)?;
+            note_other_unit(*value, &quantity, got, self.entries.len() + 1, noted);
         }
         let how = self::how(how, within, &quantity, noted)?;
         let tool = match how {
@@ -398,4 +401,23 @@ fn note_absurd(value: Length, quantity: &Quantity, got: &Node, noted: &mut Noted
     };
     noted.error(got.span, format!("{quantity} is {value}, which can't be the {}", quantity.describe()), hint);
     None
+}
+
+/// Points out a figure that makes sense in either unit, but would be usual only in the other one.
+fn note_other_unit(value: Length, quantity: &Quantity, got: &Node, entry: usize, noted: &mut Noted) {
+    let (low, high) = quantity.usual();
+    let usual = |v: Length| v >= low && v <= high;
+    let (other, typed, meant) = match got.tag.as_deref() {
+        Some("mm") => (value * 25.4, "mm", "inch"),
+        _ => (value / 25.4, "inch", "mm"),
+    };
+    if usual(value) || !usual(other) {
+        return;
+    }
+    let message = format!(
+        "entry {entry}: {quantity} is {value}, an unusual {}; read in {meant} it would be {other}",
+        quantity.describe()
+    );
+    let hint = format!("it counts as typed, in {typed}; if it was {meant}, withdraw it and enter it again");
+    noted.problems.push(Problem::notice(got.span, message).hint(hint));
 }

@@ -6,19 +6,22 @@
 //! rectangular. The last two do not average out over repeats: resolution is entered once a series, tool
 //! error once for each quantity, tool and part of the tool.
 //! Several series of one quantity are joined by their weighted mean.
+//!
+//! Scatter is pooled over everything read with a tool; a series with a suspected slip of the hand
+//! keeps its own, so that the slip is felt where it happened and nowhere else.
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::Length;
-use crate::estimate::{Doubt, Doubts, Estimate, Origin};
+use crate::estimate::{Doubt, Doubts, Estimate, Origin, Repeats};
+use crate::hand::Hand;
 use crate::log::{Entry, How, Log, Matter, Reading, Tool};
 use crate::problem::{Problem, Span};
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
-
-/// Scatter of a careful hand, assumed where a tool was never used twice on anything
-/// (common practice, to be replaced by the first repeated reading).
-const HAND: Length = Length::from_mm(0.03);
+use crate::slips;
 
 /// Estimates of everything that the log knows.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,36 +30,72 @@ pub struct Measured {
     pub doubts: Doubts,
     /// Best value and uncertainty of each quantity.
     pub estimates: BTreeMap<Quantity, Estimate>,
+    /// How often and when each quantity was read last; figures from packets do not count.
+    pub taken: BTreeMap<Quantity, Taken>,
     /// A diameter that other readings need is missing, and that was said.
     reported_missing: bool,
 }
 
+/// How often something was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Taken {
+    /// How many readings count.
+    pub readings: usize,
+    /// The day of the last one.
+    pub last: Date,
+    /// Where the last one stands.
+    pub span: Span,
+    /// The number of its entry.
+    pub entry: usize,
+}
+
 /// Readings of one quantity taken alike.
-struct Series<'a> {
-    reading: &'a Reading,
-    values: Vec<Length>,
-    span: Span,
+pub(crate) struct Series<'a> {
+    /// The first of them, for what they share.
+    pub reading: &'a Reading,
+    /// Every figure with the entry it stands in.
+    pub values: Vec<(Length, &'a Entry)>,
+}
+
+impl Series<'_> {
+    pub fn mean(&self) -> Length {
+        self.values.iter().map(|(v, _)| *v).sum::<Length>() / self.values.len() as f64
+    }
+
+    /// The latest entry.
+    pub fn last(&self) -> Option<&Entry> {
+        self.values.last().map(|(_, entry)| *entry)
+    }
 }
 
 impl Measured {
     /// Works out every quantity in the log.
     pub(crate) fn from_log(log: &Log, strings: usize, noted: &mut Noted) -> Self {
-        let live = live_readings(log);
         let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
-        for (entry, reading) in live {
+        let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
+        for (entry, reading) in live_readings(log) {
+            if reading.tool.is_some() {
+                let so_far = taken.get(&reading.quantity).map_or(0, |t| t.readings);
+                let readings = so_far + reading.values.len();
+                let last = Taken { readings, last: entry.on, span: entry.span, entry: entry.number };
+                taken.insert(reading.quantity.clone(), last);
+            }
             let all = by_quantity.entry(&reading.quantity).or_default();
             let alike = |s: &&mut Series| {
                 s.reading.tool == reading.tool
                     && s.reading.how == reading.how
                     && s.reading.spot == reading.spot
             };
+            let values = reading.values.iter().map(|v| (*v, entry));
             match all.iter_mut().find(alike) {
-                Some(series) => series.values.extend(&reading.values),
-                None => all.push(Series { reading, values: reading.values.clone(), span: entry.span }),
+                Some(series) => series.values.extend(values),
+                None => all.push(Series { reading, values: values.collect() }),
             }
         }
-        let hand = Hand::from_series(by_quantity.values().flatten());
-        let mut measured = Self::default();
+        let resolution = |tool| tool_at(log, tool).map_or(Length::ZERO, |t| t.resolution);
+        let hand = Hand::from_series(by_quantity.values().flatten(), resolution);
+        slips::note(by_quantity.values().flatten(), &hand, noted);
+        let mut measured = Self { taken, ..Self::default() };
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {
@@ -109,8 +148,7 @@ impl Measured {
         hand: &Hand,
         errors: &mut Vec<((usize, Jaws), Estimate)>,
     ) -> Estimate {
-        let n = series.values.len() as f64;
-        let mean = series.values.iter().copied().sum::<Length>() / n;
+        let mean = series.mean();
         let quantity = Some(series.reading.quantity.clone());
         let mut enter =
             |origin, freedom, u| self.doubts.enter(Doubt { quantity: quantity.clone(), origin, freedom }, u);
@@ -120,10 +158,10 @@ impl Measured {
             return enter(Origin::Stated, f64::INFINITY, within / 3f64.sqrt()).moved_to(mean);
         };
         let (scatter, freedom) = hand.of(series);
-        // Of bought parts every single one must go in, not their mean: one more reading's scatter.
-        let spread =
-            if is_bought(&series.reading.quantity) { (1.0 + 1.0 / n).sqrt() } else { 1.0 / n.sqrt() };
-        let scatter = enter(Origin::Scatter, freedom, scatter * spread);
+        // Of bought parts every single one must go in, not their mean.
+        let of_each = series.reading.quantity.is_bought();
+        let repeats = Repeats { count: series.values.len(), of_each };
+        let scatter = enter(Origin::Scatter(repeats), freedom, scatter * repeats.factor());
         let resolution = enter(Origin::Resolution, f64::INFINITY, tool.resolution / 12f64.sqrt());
         let jaws = series.reading.how.jaws();
         let known = errors.iter().find(|(key, _)| *key == (index, jaws)).map(|(_, e)| e.clone());
@@ -165,7 +203,8 @@ impl Measured {
                     self.reported_missing = true;
                     let message = format!("{} was read in a way that needs {part}", reading.quantity);
                     let hint = format!("add a reading of {part}, the {}", part.describe());
-                    noted.error_once(part.to_string(), series.span, message, hint);
+                    let span = series.last().map(|entry| entry.span).unwrap_or_default();
+                    noted.error_once(part.to_string(), span, message, hint);
                 }
                 return None;
             };
@@ -190,44 +229,11 @@ fn note_contradictions(
             if apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() {
                 let (a, b) = (pair[0].value(), pair[1].value());
                 let message = format!("{quantity} was read as {a} and as {b}, which contradict each other");
-                let last = all.last().map(|s| s.span).unwrap_or_default();
+                let last = all.last().and_then(Series::last).map(|entry| entry.span).unwrap_or_default();
                 let hint =
                     "withdraw the wrong one, or mark the new one afresh: true if the thing has changed";
                 noted.problems.push(Problem::notice(last, message).hint(hint));
             }
-        }
-    }
-}
-
-/// How much repeated readings with each tool scatter, pooled over everything read with it.
-struct Hand {
-    pooled: Vec<(Option<usize>, f64, f64)>,
-}
-
-impl Hand {
-    fn from_series<'a>(all: impl Iterator<Item = &'a Series<'a>>) -> Self {
-        let mut pooled: Vec<(Option<usize>, f64, f64)> = Vec::new();
-        for series in all.filter(|s| s.values.len() > 1) {
-            let n = series.values.len() as f64;
-            let mean = series.values.iter().map(|v| v.as_mm()).sum::<f64>() / n;
-            let squares: f64 = series.values.iter().map(|v| (v.as_mm() - mean).powi(2)).sum();
-            match pooled.iter_mut().find(|(tool, ..)| *tool == series.reading.tool) {
-                Some((_, sum, freedom)) => {
-                    *sum += squares;
-                    *freedom += n - 1.0;
-                }
-                None => pooled.push((series.reading.tool, squares, n - 1.0)),
-            }
-        }
-        Self { pooled }
-    }
-
-    /// Standard deviation of one reading of a series and its degrees of freedom. Pooling
-    /// (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others.
-    fn of(&self, series: &Series) -> (Length, f64) {
-        match self.pooled.iter().find(|(tool, ..)| *tool == series.reading.tool) {
-            Some((_, squares, freedom)) => (Length::from_mm((squares / freedom).sqrt()), *freedom),
-            None => (HAND, f64::INFINITY),
         }
     }
 }
@@ -274,24 +280,6 @@ fn is_an_opening(q: &Quantity) -> bool {
         Quantity::At(
             _,
             P::RoutLength | P::RoutWidth | P::RoutDepth | P::EarLength | P::EarWidth | P::EarDepth
-        )
-    )
-}
-
-/// One of many alike, bought.
-fn is_bought(q: &Quantity) -> bool {
-    use InstrumentQuantity as I;
-    matches!(
-        q,
-        Quantity::Instrument(
-            I::RodDiameter
-                | I::RodLength
-                | I::EyeletBarrel
-                | I::EyeletFlange
-                | I::ScrewDiameter
-                | I::ScrewHead
-                | I::ScrewHeadHeight
-                | I::LeadDiameter
         )
     )
 }

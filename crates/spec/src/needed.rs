@@ -2,58 +2,83 @@
 
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
-use crate::quantity::{InstrumentQuantity, PositionQuantity as P, Quantity};
+use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};
 use crate::strings;
-use crate::written::Written;
+use crate::survey::Surveyed;
+use crate::written::{Written, WrittenPosition};
 
-/// What the log does not know yet, in the order in which it is measured best.
-pub(crate) fn missing(written: &Written, measured: &Measured) -> Vec<Quantity> {
-    let mut missing = Vec::new();
+/// Everything that the family needs or that the log knows beyond that, in the order in which it is
+/// measured best: position by position, then the strings, then what was bought.
+pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
+    let mut all: Vec<Surveyed> = Vec::new();
     for position in &written.positions {
         let at = |q| Quantity::At(position.name.clone(), q);
-        let mut need = vec![
-            P::RoutLength,
-            P::RoutWidth,
-            P::RoutCornerRadius,
-            P::RoutDepth,
-            P::ScrewHole,
-            P::ScrewPitch,
-            P::StringHeight(1),
-            P::StringHeight(written.strings),
-        ];
-        if position.rout_has_ears {
-            need.extend([P::EarLength, P::EarWidth, P::EarDepth, P::EarCornerRadius]);
-        }
-        if position.channel.is_some() {
-            need.push(P::ChannelOffset);
-        }
-        let lacks = need.into_iter().map(at).filter(|q| !measured.estimates.contains_key(q));
-        missing.extend(lacks);
         let lacking = strings::lacking(measured, &position.name, written.strings);
-        for quantity in lacking {
-            if !missing.contains(&quantity) {
-                missing.push(quantity);
-            }
+        for quantity in rout(position).into_iter().map(at) {
+            enter(&mut all, measured, quantity, true);
+        }
+        for quantity in over(written.strings).into_iter().map(at) {
+            let must = matches!(quantity, Quantity::At(_, P::StringHeight(_))) || lacking.contains(&quantity);
+            enter(&mut all, measured, quantity, must);
+        }
+        let others =
+            measured.estimates.keys().filter(|q| matches!(q, Quantity::At(p, _) if *p == position.name));
+        for quantity in others {
+            enter(&mut all, measured, quantity.clone(), false);
         }
     }
-    let gauges = (1..=written.strings).map(InstrumentQuantity::Gauge);
-    let hardware = [
-        InstrumentQuantity::RodDiameter,
-        InstrumentQuantity::RodLength,
-        InstrumentQuantity::EyeletBarrel,
-        InstrumentQuantity::EyeletFlange,
-        InstrumentQuantity::ScrewDiameter,
-        InstrumentQuantity::ScrewHead,
-        InstrumentQuantity::ScrewHeadHeight,
-        InstrumentQuantity::LeadDiameter,
+    let gauges = (1..=written.strings).map(|n| (I::Gauge(n), true));
+    // Nut and bridge serve where the spacings over a position were not read.
+    let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(|q| (q, false));
+    let bought = [
+        I::RodDiameter,
+        I::RodLength,
+        I::EyeletBarrel,
+        I::EyeletFlange,
+        I::ScrewDiameter,
+        I::ScrewHead,
+        I::ScrewHeadHeight,
+        I::LeadDiameter,
     ];
-    let instrument = gauges.chain(hardware).map(Quantity::Instrument);
-    missing.extend(instrument.filter(|q| !measured.estimates.contains_key(q)));
-    missing
+    for (quantity, must) in gauges.chain(spread).chain(bought.map(|q| (q, true))) {
+        enter(&mut all, measured, Quantity::Instrument(quantity), must);
+    }
+    all
+}
+
+/// Adds a quantity once, if it must be measured or has been.
+fn enter(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, must: bool) {
+    let estimate = measured.estimates.get(&quantity).cloned();
+    if all.iter().any(|s| s.quantity == quantity) || (estimate.is_none() && !must) {
+        return;
+    }
+    let taken = measured.taken.get(&quantity).copied();
+    all.push(Surveyed { missing: estimate.is_none(), quantity, estimate, taken });
+}
+
+/// What the body has at a position.
+fn rout(position: &WrittenPosition) -> Vec<P> {
+    let mut need =
+        vec![P::RoutLength, P::RoutWidth, P::RoutCornerRadius, P::RoutDepth, P::ScrewHole, P::ScrewPitch];
+    if position.rout_has_ears {
+        need.extend([P::EarLength, P::EarWidth, P::EarDepth, P::EarCornerRadius]);
+    }
+    if position.channel.is_some() {
+        need.push(P::ChannelOffset);
+    }
+    need
+}
+
+/// What can be read of the strings over a position.
+fn over(strings: usize) -> Vec<P> {
+    let mut list = vec![P::StringHeight(1), P::StringHeight(strings), P::BassSide, P::TrebleSide];
+    list.extend((1..strings).map(|n| P::StringPair(n, n + 1)));
+    list.push(P::StringPair(1, strings));
+    list
 }
 
 /// The list of missing readings as one problem at the log's end.
-pub(crate) fn problem(missing: &[Quantity], file: usize, source: &SourceFile) -> Problem {
+pub(crate) fn problem(missing: &[&Quantity], file: usize, source: &SourceFile) -> Problem {
     let names: Vec<String> = missing.iter().map(|q| format!("\n  {q}: {}", q.describe())).collect();
     let count = missing.len();
     let verb = if count == 1 { "quantity has" } else { "quantities have" };

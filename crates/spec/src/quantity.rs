@@ -218,6 +218,40 @@ impl Quantity {
         (Length::from_mm(low), Length::from_mm(high))
     }
 
+    /// The sizes that are usual, where another unit could make a slip look sensible: a quarter of an
+    /// inch typed as 0.25 mm is a sensible corner radius, but no usual one. The same as
+    /// [`Quantity::sensible`] where the two units can't be mistaken. (Common practice.)
+    pub fn usual(&self) -> (Length, Length) {
+        let Quantity::At(_, q) = self else { return self.sensible() };
+        let (low, high) = match q {
+            P::RoutCornerRadius | P::EarCornerRadius => (1.0, 20.0),
+            P::EarDepth => (2.0, 20.0),
+            P::BassSide | P::TrebleSide => (3.0, 80.0),
+            P::StringPair(a, b) => (5.5 * (b - a) as f64, 25.0 * (b - a) as f64),
+            P::StringHeight(_) => (3.0, 30.0),
+            P::BridgeDistance => (15.0, 350.0),
+            _ => return self.sensible(),
+        };
+        (Length::from_mm(low), Length::from_mm(high))
+    }
+
+    /// One of many pieces alike, bought; every one of them must go in.
+    pub fn is_bought(&self) -> bool {
+        matches!(
+            self,
+            Quantity::Instrument(
+                I::RodDiameter
+                    | I::RodLength
+                    | I::EyeletBarrel
+                    | I::EyeletFlange
+                    | I::ScrewDiameter
+                    | I::ScrewHead
+                    | I::ScrewHeadHeight
+                    | I::LeadDiameter
+            )
+        )
+    }
+
     /// What the quantity is, in words, for sheets and messages.
     pub fn describe(&self) -> String {
         match self {

@@ -16,6 +16,10 @@ use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 /// a rectangular distribution (common practice).
 const UNEVEN: Length = Length::from_mm(0.3);
 
+/// A spacing that differs more than this from what its neighbours make one expect is rather a slip
+/// than a slot cut that far off (common practice).
+const ODD: Length = Length::from_mm(1.0);
+
 /// Two independent ways to the outer strings' distance at a position.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FanOut {
@@ -168,6 +172,38 @@ fn worst_residual(equations: &[Equation], places: &[Estimate]) -> Option<(Quanti
     });
     let (ratio, apart, equation) = rated.max_by(|a, b| a.0.total_cmp(&b.0))?;
     (ratio > EXPLAINED).then(|| (equation.quantity.clone(), apart))
+}
+
+/// The spacing of neighbours that fits least among the others: strings fan out evenly, or widen
+/// steadily towards the thick ones. Its quantity, and what the others make one expect; none where all
+/// are within [`ODD`] and their doubt, or where too few were read to tell.
+pub(crate) fn odd_spacing(measured: &Measured, position: &str, strings: usize) -> Option<(Quantity, Length)> {
+    let read = (1..strings).filter_map(|n| {
+        let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(n, n + 1));
+        let estimate = measured.estimates.get(&quantity)?;
+        Some((n as f64, estimate.value().as_mm(), estimate.uncertainty().as_mm(), quantity))
+    });
+    let read: Vec<_> = read.collect();
+    if read.len() < 3 {
+        return None;
+    }
+    // The line through the medians (Theil and Sen): one odd spacing does not bend it. Three points
+    // have no majority for a slope.
+    let mut slopes = Vec::new();
+    for (i, a) in read.iter().enumerate() {
+        slopes.extend(read[i + 1..].iter().map(|b| (b.1 - a.1) / (b.0 - a.0)));
+    }
+    let slope = if read.len() > 3 { median(slopes) } else { 0.0 };
+    let level = median(read.iter().map(|r| r.1 - slope * r.0).collect());
+    let off = |r: &(f64, f64, f64, Quantity)| r.1 - level - slope * r.0;
+    let worst = read.iter().max_by(|a, b| off(a).abs().total_cmp(&off(b).abs()))?;
+    let odd = off(worst).abs() > ODD.as_mm() + 4.0 * worst.2;
+    odd.then(|| (worst.3.clone(), Length::from_mm(level + slope * worst.0)))
+}
+
+fn median(mut all: Vec<f64>) -> f64 {
+    all.sort_by(f64::total_cmp);
+    f64::midpoint(all[(all.len() - 1) / 2], all[all.len() / 2])
 }
 
 /// Weighted least squares: x = (AᵀWA)⁻¹ `AᵀW` b, applied to the estimates themselves so that their

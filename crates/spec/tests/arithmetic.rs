@@ -1,31 +1,13 @@
 //! The arithmetic of readings against worked examples and sums done by hand.
 
+mod common;
+
 use bobbinwright_spec::{
-    Doubt, Doubts, Estimate, Family, InstrumentQuantity, Length, Origin, PositionQuantity, Problems,
-    Quantity, SourceFile, When,
+    Doubt, Doubts, Estimate, Family, InstrumentQuantity, Length, Origin, PositionQuantity, Quantity, Repeats,
+    When,
 };
 
-const FAMILY: &str = include_str!("../../../specs/tidewick/family.ron");
-const READINGS: &str = include_str!("../../../specs/tidewick/readings.ron");
-
-fn file(name: &str, text: &str) -> SourceFile {
-    SourceFile { name: name.into(), text: text.into() }
-}
-
-fn with_readings(readings: &str) -> Result<Family, Problems> {
-    Family::read("test", file("family.ron", FAMILY), file("readings.ron", readings))
-}
-
-/// The demo's log with the readings of one quantity replaced.
-fn replaced(quantity: &str, entries: &str) -> Family {
-    let tag = format!("of: \"{quantity}\"");
-    let kept: Vec<&str> = READINGS.lines().filter(|l| !l.contains(&tag)).collect();
-    with_readings(&format!("{}\n{entries}\n", kept.join("\n"))).unwrap_or_else(|e| panic!("{e}"))
-}
-
-fn near(found: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((found - expected).abs() <= tolerance, "{what}: found {found}, expected {expected}");
-}
+use common::{FAMILY, READINGS, file, near, replaced, with_readings};
 
 /// A caliper budget worked by hand with the rules of JCGM 100 (4.2.3, 4.3.7, G.4.1): readings
 /// 52.01 52.03 52.02 52.02 52.00, step 0.01, limit ± 0.02 rectangular. Mean 52.016, s 0.011402,
@@ -155,7 +137,11 @@ fn inches_become_millimetres() {
 #[test]
 fn common_doubts_cancel() {
     let mut doubts = Doubts::default();
-    let doubt = |q| Doubt { quantity: Some(q), origin: Origin::Scatter, freedom: 5.0 };
+    let doubt = |q| Doubt {
+        quantity: Some(q),
+        origin: Origin::Scatter(Repeats { count: 6, of_each: false }),
+        freedom: 5.0,
+    };
     let gauge =
         doubts.enter(doubt(Quantity::Instrument(InstrumentQuantity::Gauge(1))), Length::from_mm(0.03));
     let depth = Quantity::At("neck".into(), PositionQuantity::RoutDepth);

@@ -1,0 +1,90 @@
+//! Slips of the hand: pointed out, never dropped.
+
+use crate::Length;
+use crate::hand::{Hand, Slip};
+use crate::log::Entry;
+use crate::measured::Series;
+use crate::problem::{Problem, Span};
+use crate::reader::Noted;
+
+/// Notes every reading that is far from its repeats, and which quantities were read only once.
+pub(crate) fn note<'a>(all: impl Iterator<Item = &'a Series<'a>> + Clone, hand: &Hand, noted: &mut Noted) {
+    for series in all.clone() {
+        let (span, message, cause) = match hand.slip(series) {
+            Some(Slip::One(index)) => far_from_repeats(series, index),
+            Some(Slip::Several) => apart(series),
+            None => continue,
+        };
+        let name = &series.reading.quantity;
+        let bought = if name.is_bought() { "or is one piece unlike the others? " } else { "" };
+        let hint = format!(
+            "{cause}{bought}read it again and withdraw what is wrong; until then {name} counts as that much less sure"
+        );
+        noted.problems.push(Problem::notice(span, message).hint(hint));
+    }
+    read_once(all, noted);
+}
+
+/// One reading of several that the others do not bear out.
+fn far_from_repeats(series: &Series, index: usize) -> (Span, String, String) {
+    let (value, entry) = series.values[index];
+    let others: Vec<Length> =
+        series.values.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, (v, _))| *v).collect();
+    let rest = others.iter().copied().sum::<Length>() / others.len() as f64;
+    let message = format!(
+        "{}: {value} in entry {} is {} off its other {} readings",
+        series.reading.quantity,
+        entry.number,
+        (value - rest).abs(),
+        others.len()
+    );
+    (entry.span, message, likely_cause(value, rest))
+}
+
+/// Readings of which nobody can tell which are wrong.
+fn apart(series: &Series) -> (Span, String, String) {
+    let figures: Vec<String> =
+        series.values.iter().map(|(v, entry)| format!("{v} (entry {})", entry.number)).collect();
+    let message = format!(
+        "{} was read as {}, which contradict each other",
+        series.reading.quantity,
+        figures.join(", ")
+    );
+    let (first, last) = (series.values[0].0, series.values[series.values.len() - 1]);
+    (last.1.span, message, likely_cause(first, last.0))
+}
+
+/// What a person may have done, told from how two readings of one thing differ.
+fn likely_cause(value: Length, rest: Length) -> String {
+    let (v, r) = (value.as_mm(), rest.as_mm());
+    let times = if v.abs() > r.abs() { v / r } else { r / v };
+    if (times / 25.4 - 1.0).abs() < 0.03 {
+        return "they are 25.4 times apart: was one read in inches? ".into();
+    }
+    if (times / 10.0 - 1.0).abs() < 0.03 {
+        return "they are ten times apart: is a decimal point wrong? ".into();
+    }
+    let apart = (v - r).abs();
+    let whole = apart.round();
+    if whole >= 1.0 && (apart - whole).abs() < 0.06 {
+        return format!("they are {whole} mm apart: was the scale misread? ");
+    }
+    String::new()
+}
+
+/// One notice for all that a second reading has not confirmed.
+fn read_once<'a>(all: impl Iterator<Item = &'a Series<'a>> + Clone, noted: &mut Noted) {
+    let count = |s: &Series| -> usize {
+        all.clone().filter(|o| o.reading.quantity == s.reading.quantity).map(|o| o.values.len()).sum()
+    };
+    let once: Vec<(&Series, &Entry)> = all
+        .clone()
+        .filter(|s| s.reading.tool.is_some() && count(s) == 1)
+        .filter_map(|s| Some((s, s.last()?)))
+        .collect();
+    let Some(first) = once.iter().min_by_key(|(_, entry)| entry.number) else { return };
+    let names: Vec<String> =
+        once.iter().map(|(s, entry)| format!("{} (entry {})", s.reading.quantity, entry.number)).collect();
+    let message = format!("read only once, so that a slip could not be noticed: {}", names.join(", "));
+    noted.problems.push(Problem::notice(first.1.span, message).hint("a second reading of each would tell"));
+}
