@@ -25,7 +25,7 @@ fn check_two_positions(bencher: Bencher) {
     let folder = folder("tidewick");
     bencher.bench(|| {
         let family = Family::load(black_box(&folder)).expect("the demo loads");
-        Prepared::new(&family).map(|p| p.fit.verdict()).ok()
+        Prepared::new(family).map(|p| p.fit.verdict()).ok()
     });
 }
 
@@ -81,7 +81,7 @@ fn build_two_positions(bencher: Bencher) {
     let scratch = tempfile::tempdir().expect("a temporary folder");
     bencher.bench_local(|| {
         let family = Family::load(&folder).expect("the demo loads");
-        let prepared = Prepared::new(&family).expect("the demo builds");
+        let prepared = Prepared::new(family).expect("the demo builds");
         install(&scratch.path().join("out"), |sink| prepared.write(sink, || ())).expect("the disk takes it")
     });
 }

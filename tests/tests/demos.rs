@@ -38,7 +38,7 @@ fn every_dimension_is_in_the_registry() {
 fn bass_stays_bass() {
     for name in FITTING {
         let family = demo(name);
-        let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+        let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
         for (position, built) in family.positions.iter().zip(&prepared.positions) {
             let place = |n: usize| position.strings[n - 1].place.value().as_mm();
             assert!(place(family.strings) < 0.0 && place(1) > 0.0);
@@ -63,7 +63,7 @@ fn bass_stays_bass() {
 #[test]
 fn neck_and_bridge_differ() {
     let family = demo("tidewick");
-    let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+    let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
     let row = |i: usize| {
         let poles = &prepared.positions[i].layout.poles;
         poles[poles.len() - 1].x - poles[0].x
@@ -75,7 +75,7 @@ fn neck_and_bridge_differ() {
 #[test]
 fn fan_out_agrees_with_the_readings() {
     let family = demo("tidewick");
-    let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+    let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(prepared.fit.agreements.len(), 1);
     assert!(prepared.fit.agreements[0].ratio < 2.0);
 }
@@ -87,7 +87,7 @@ fn margins_follow_the_wishes() {
         let mut family = demo("gunwale");
         family.positions[0].wanted.cover.fit_gap = bobbinwright_spec::Length::from_mm(gap);
         family.printer.tolerance = bobbinwright_spec::Length::from_mm(tolerance);
-        let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+        let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
         let check = prepared.fit.checks.iter().find(|c| c.name == "cover-in-rout").unwrap();
         (check.margin.value().as_mm(), check.probability)
     };
@@ -107,7 +107,7 @@ fn margins_follow_the_wishes() {
 fn report_and_drawing_are_complete() {
     for name in FITTING {
         let family = demo(name);
-        let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+        let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
         let text = report::markdown(&prepared, &[]);
         for check in &prepared.fit.checks {
             assert!(text.contains(&check.title), "{name}: {}", check.title);
@@ -128,7 +128,7 @@ fn a_rout_shallower_than_its_ear_recesses_clashes() {
     let rout = &mut family.positions[0].rout;
     let recess = rout.ears.as_ref().unwrap().depth.value();
     rout.depth = rout.depth.clone().moved_to(recess - bobbinwright_spec::Length::from_mm(2.0));
-    let prepared = Prepared::new(&family).unwrap_or_else(|e| panic!("{e}"));
+    let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
     let check = prepared.fit.checks.iter().find(|c| c.name == "rout-floor-under-baseplate").unwrap();
     assert!((check.margin.value().as_mm() + 2.0).abs() < 1e-9);
     assert_eq!(check.verdict, Verdict::Clashes);

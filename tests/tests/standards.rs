@@ -19,7 +19,7 @@ const ISO_273: [(f64, [f64; 3]); 6] = [
     (5.0, [5.3, 5.5, 5.8]),
 ];
 
-fn check_named(family: &Family, name: &str) -> Check {
+fn check_named(family: Family, name: &str) -> Check {
     let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
     prepared.fit.checks.into_iter().find(|c| c.name == name).unwrap_or_else(|| panic!("no check {name}"))
 }
@@ -34,7 +34,7 @@ fn clearance_holes_of_iso_273_fit_their_screws() {
             family.hardware.screw_diameter = Estimate::exact(Length::from_mm(thread));
             let position = &mut family.positions[0];
             position.wanted.cover.screw_hole = Length::from_mm(hole);
-            let check = check_named(&family, "cover-screw-holes");
+            let check = check_named(family.clone(), "cover-screw-holes");
             let margin = check.margin.value().as_mm();
             assert!((margin - (hole - thread) / 2.0).abs() < 1e-9, "M{thread} in {hole}: {margin}");
             if hole > holes[0] {
@@ -45,7 +45,7 @@ fn clearance_holes_of_iso_273_fit_their_screws() {
         let mut family = demo("tidewick");
         family.hardware.screw_diameter = Estimate::exact(Length::from_mm(thread));
         family.positions[0].wanted.cover.screw_hole = Length::from_mm(thread - 0.3);
-        assert_eq!(check_named(&family, "cover-screw-holes").verdict, Verdict::Clashes);
+        assert_eq!(check_named(family, "cover-screw-holes").verdict, Verdict::Clashes);
     }
 }
 

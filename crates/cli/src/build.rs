@@ -46,7 +46,7 @@ fn refuse(prepared: &Prepared, as_json: bool) -> Outcome {
             json!({ "family": prepared.family.slug, "written": false, "clashes": clashing })
         ));
     } else {
-        complain::notices(prepared.family);
+        complain::notices(&prepared.family);
         say::text(table::checks(prepared, false));
         eprintln!("Nothing was written. Change what clashes, or build with --anyway.");
     }
@@ -70,7 +70,7 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
         say::line(format_args!("{answer:#}"));
         return;
     }
-    complain::notices(prepared.family);
+    complain::notices(&prepared.family);
     if prepared.fit.verdict() == Verdict::Fits {
         say::text(table::summary(prepared));
     } else {

@@ -13,7 +13,7 @@ pub(crate) fn run(options: &arguments::Check) -> Outcome {
         if options.json {
             print_json(prepared);
         } else {
-            complain::notices(prepared.family);
+            complain::notices(&prepared.family);
             say::text(table::checks(prepared, options.figures));
         }
         outcome(prepared)
@@ -31,11 +31,16 @@ fn outcome(prepared: &Prepared) -> Outcome {
 
 fn print_json(prepared: &Prepared) {
     let checks: Vec<CheckEntry> = prepared.fit.worst_first().into_iter().map(CheckEntry::of).collect();
+    let again = prepared.fit.to_repeat().again;
+    let repeat: Vec<_> =
+        again.iter().map(|a| json!({ "quantity": a.quantity.to_string(), "times": a.times })).collect();
     let answer = json!({
         "family": prepared.family.slug,
         "title": prepared.family.title,
         "verdict": prepared.fit.verdict().word(),
+        "chance_of_all": prepared.fit.chance_of_all(),
         "checks": checks,
+        "repeat": repeat,
     });
     say::line(format_args!("{answer:#}"));
 }

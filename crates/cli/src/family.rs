@@ -21,7 +21,7 @@ pub(crate) fn with(
         Ok(family) => family,
         Err(problems) => return complain::wrong_input(&problems, as_json),
     };
-    match Prepared::new(&family) {
+    match Prepared::new(family) {
         Ok(prepared) => go_on(&prepared),
         Err(problems) => complain::wrong_input(&problems, as_json),
     }

@@ -11,7 +11,7 @@ use crate::{Outcome, arguments, complain, family};
 /// Renders the family and writes the picture, never over a file.
 pub(crate) fn run(options: &arguments::Picture) -> Outcome {
     family::with(&options.family, None, false, |prepared| {
-        match picture::exploded(prepared.family, &prepared.positions, usize::from(options.width)) {
+        match picture::exploded(&prepared.family, &prepared.positions, usize::from(options.width)) {
             Ok(png) => write(&options.file, &png),
             Err(e) => complain::failure(&e.to_string(), false),
         }

@@ -33,7 +33,11 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
         let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
     }
+    for line in prepared.fit.to_repeat().lines() {
+        let _ = writeln!(out, "{line}");
+    }
     agreements(&mut out, prepared);
+    snug(&mut out, prepared);
     out.push_str(&summary(prepared));
     out
 }
@@ -51,6 +55,30 @@ fn write_figures(out: &mut String, check: &Check) {
             let _ = write!(out, " ± {:.2}", f.uncertainty.as_mm());
         }
         out.push_str(" mm\n");
+    }
+    if let Some((quantity, share)) = &check.doubt {
+        let _ = writeln!(
+            out,
+            "{:>46}: {quantity}, {:.0} % of its variance",
+            "most of the doubt by reading",
+            share * 100.0
+        );
+    }
+}
+
+/// The gaps that the program chose.
+fn snug(out: &mut String, prepared: &Prepared) {
+    for position in &prepared.family.positions {
+        let cover = &position.wanted.cover;
+        if let Some(chance) = cover.snug {
+            let _ = writeln!(
+                out,
+                "{}: a gap of {} is the smallest with which the cover goes in with a chance of {}.",
+                position.name,
+                cover.fit_gap,
+                percent(chance)
+            );
+        }
     }
 }
 
@@ -76,7 +104,10 @@ pub(crate) fn summary(prepared: &Prepared) -> String {
     let count = |v| prepared.fit.checks.iter().filter(|c| c.verdict == v).count();
     let total = prepared.fit.checks.len();
     match (count(Verdict::Clashes), count(Verdict::TooClose)) {
-        (0, 0) => format!("All {total} checks fit.\n"),
+        (0, 0) => format!(
+            "All {total} checks fit; the chance that all of them do at once is at least {}.\n",
+            percent(prepared.fit.chance_of_all())
+        ),
         (clashes, close) => {
             let clash = if clashes == 1 { "clashes" } else { "clash" };
             let are = if close == 1 { "is" } else { "are" };

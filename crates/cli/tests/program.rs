@@ -59,7 +59,7 @@ fn content(folder: &Path) -> Vec<(String, Vec<u8>)> {
 fn the_demo_families_fit_and_one_clashes() {
     for name in ["tidewick", "gunwale", "saltern"] {
         let (out, _) = ends_with(0, &["check", &spec(name)]);
-        assert!(out.contains("checks fit."), "{out}");
+        assert!(out.contains("checks fit;"), "{out}");
     }
     let (out, _) = ends_with(1, &["check", &spec("bulkhead")]);
     for clash in ["lead-out-at-channel", "cover-in-rout", "height-under-strings"] {

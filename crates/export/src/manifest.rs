@@ -114,8 +114,20 @@ pub struct CheckEntry {
     /// Path of the dimension that decides it most.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub parameter: Option<&'static str>,
+    /// The reading that most of the doubt comes from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub main_doubt: Option<DoubtEntry>,
     /// What the margin was worked out from.
     pub figures: Vec<FigureEntry>,
+}
+
+/// A reading's part in a doubt.
+#[derive(Clone, Debug, Serialize)]
+pub struct DoubtEntry {
+    /// Its quantity.
+    pub quantity: String,
+    /// Its share of the variance, 0 to 1.
+    pub share: f64,
 }
 
 /// A length that went into a check.
@@ -147,6 +159,10 @@ impl CheckEntry {
             verdict: check.verdict.word().to_owned(),
             advice: (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
             parameter: check.parameter,
+            main_doubt: check
+                .doubt
+                .as_ref()
+                .map(|(quantity, share)| DoubtEntry { quantity: quantity.to_string(), share: *share }),
             figures: figures.collect(),
         }
     }

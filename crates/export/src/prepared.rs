@@ -1,33 +1,36 @@
 //! A family with its parts built and its fit checked.
 
-use bobbinwright_fit::{self as fit, Fit};
+use bobbinwright_fit::{self as fit, Fit, NotSnug};
 use bobbinwright_geometry::parts::{Part, PositionParts, Refusal, build_family};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span};
 
+use crate::report;
+
 /// A family with its parts and checks.
-pub struct Prepared<'a> {
-    /// The family.
-    pub family: &'a Family,
+pub struct Prepared {
+    /// The family, its gaps made snug where that was asked for.
+    pub family: Family,
     /// Its parts, position by position.
     pub positions: Vec<PositionParts>,
     /// Its checks.
     pub fit: Fit,
 }
 
-impl<'a> Prepared<'a> {
+impl Prepared {
     /// Builds and checks. Parts that can't be made as wanted come back as problems that point at
     /// the dimension to change.
-    pub fn new(family: &'a Family) -> Result<Self, Problems> {
-        let positions = build_family(family).map_err(|refusals| problems(family, &refusals))?;
+    pub fn new(mut family: Family) -> Result<Self, Problems> {
+        fit::make_snug(&mut family).map_err(|failed| not_snug(&family, &failed))?;
+        let positions = build_family(&family).map_err(|refusals| problems(&family, &refusals))?;
         let mut parts = family.positions.iter().zip(&positions);
         if parts.any(|(p, built)| built.parts.iter().any(|part| Self::part_id(&p.name, part) == family.slug))
         {
             let message = format!("the family's folder is called {}, as one of its parts is", family.slug);
             let problem =
                 Problem::anywhere(message).hint("rename the folder: its name names the assembly's file");
-            return Err(Problems { files: family.files.clone(), all: vec![problem] });
+            return Err(Problems { files: family.files, all: vec![problem] });
         }
-        let fit = fit::check(family, &positions);
+        let fit = fit::check(&family, &positions);
         Ok(Self { family, positions, fit })
     }
 
@@ -43,6 +46,22 @@ impl<'a> Prepared<'a> {
         let pitch = (widest * 1.5).ceil();
         [Length::ZERO, Length::from_mm(-pitch * position as f64), part.place]
     }
+}
+
+/// Gaps that can't be made snug, at the lines that ask for it.
+fn not_snug(family: &Family, failed: &[NotSnug]) -> Problems {
+    let all = failed.iter().map(|not| {
+        let name = &family.positions[not.position].name;
+        let message = format!(
+            "{name}: with no gap up to 1 mm does the cover go in with a chance of {}; the most is {}",
+            report::percent(not.asked),
+            report::percent(not.best)
+        );
+        let severity = bobbinwright_spec::Severity::Error;
+        let span = family.origin(not.position, "cover.fit_gap");
+        Problem { severity, span, message, hint: Some(not.advice.clone()) }
+    });
+    Problems { files: family.files.clone(), all: all.collect() }
 }
 
 /// Refusals as problems at the lines that state the dimensions, one for each line: where several parts

@@ -11,7 +11,7 @@ use crate::stl::CHORD;
 
 /// The report as Markdown.
 pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
-    let family = prepared.family;
+    let family = &prepared.family;
     let mut out = String::new();
     // Writing to a String does not fail.
     let _ = writeln!(out, "# {}\n", family.title);
@@ -32,6 +32,10 @@ pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
         );
     }
     checks(&mut out, &prepared.fit.worst_first());
+    let again = prepared.fit.to_repeat().lines();
+    if !again.is_empty() {
+        let _ = writeln!(out, "\n{}", again.join("  \n"));
+    }
     bought(&mut out, family);
     notes(&mut out, prepared);
     out
@@ -42,7 +46,11 @@ fn summary(out: &mut String, prepared: &Prepared) {
     let (fits, close, clashes) = (count(Verdict::Fits), count(Verdict::TooClose), count(Verdict::Clashes));
     let total = prepared.fit.checks.len();
     let _ = match (clashes, close) {
-        (0, 0) => writeln!(out, "All {total} checks fit."),
+        (0, 0) => writeln!(
+            out,
+            "All {total} checks fit; the chance that all of them do at once is at least {}.",
+            percent(prepared.fit.chance_of_all())
+        ),
         (0, _) => writeln!(out, "{fits} of {total} checks fit, {close} are too close to call."),
         _ => writeln!(
             out,
@@ -201,6 +209,18 @@ fn notes(out: &mut String, prepared: &Prepared) {
             pm(&a.read),
             a.ratio
         );
+    }
+    for position in &prepared.family.positions {
+        let cover = &position.wanted.cover;
+        if let Some(chance) = cover.snug {
+            let _ = writeln!(
+                out,
+                "- {}: a gap of {} is the smallest with which the cover goes in with a chance of {}.",
+                position.name,
+                cover.fit_gap,
+                percent(chance)
+            );
+        }
     }
     let _ = writeln!(
         out,

@@ -51,7 +51,7 @@ enum Done {
     Part(Box<PartEntry>, [HashedFile; 2]),
 }
 
-impl Prepared<'_> {
+impl Prepared {
     /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
     /// last. `step_done` is called after each part.
     pub fn write(&self, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {

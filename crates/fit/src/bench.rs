@@ -73,6 +73,7 @@ impl<'a> Bench<'a> {
             parameter: draft.parameter,
             doubt: self.doubts.main_doubt(&draft.margin),
             margin: draft.margin,
+            sides: draft.sides,
         });
     }
 }

@@ -9,18 +9,23 @@ mod bench;
 mod inside;
 mod lead;
 mod print;
+mod repeat;
 mod rods;
 mod rout;
 mod screws;
+mod snug;
 mod strings;
 mod verdict;
 mod webs;
 
+pub use repeat::{Again, Open, ToRepeat};
+pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, probability};
 
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_spec::{Doubts, Estimate, Family, FanOut, Length, Quantity};
+use verdict::Sides;
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +51,8 @@ pub struct Check {
     pub parameter: Option<&'static str>,
     /// The reading that contributes most to the doubt, and its share of the variance.
     pub doubt: Option<(Quantity, f64)>,
+    /// On how many sides the margin can be used up.
+    sides: Sides,
 }
 
 /// A length that went into a check.
@@ -94,6 +101,12 @@ impl Fit {
         order
     }
 
+    /// The least chance that everything fits at once: one less the chances that each does not
+    /// (Boole's inequality, which holds however the checks hang together).
+    pub fn chance_of_all(&self) -> f64 {
+        (1.0 - self.checks.iter().map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0)
+    }
+
     /// The worst verdict of all.
     pub fn verdict(&self) -> Verdict {
         self.checks.iter().map(|c| c.verdict).min().unwrap_or(Verdict::Fits)
@@ -130,21 +143,12 @@ fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
 }
 
 impl Check {
-    /// What to do where it does not fit: change something, or, where it may fit as it is, read again
-    /// what the doubt comes from.
+    /// What to do where it does not fit. [`Fit::to_repeat`] says which readings would tell whether
+    /// that is needed.
     pub fn what_to_do(&self) -> String {
-        match (self.verdict, &self.doubt) {
-            (Verdict::TooClose, Some((quantity, share))) if *share > MAIN_SHARE => {
-                format!(
-                    "It may fit as it is; reading {quantity} again would tell most. If not: {}",
-                    self.advice
-                )
-            }
-            (Verdict::TooClose, _) => format!("It may fit as it is. If not: {}", self.advice),
+        match self.verdict {
+            Verdict::TooClose => format!("It may fit as it is. If not: {}", self.advice),
             _ => self.advice.clone(),
         }
     }
 }
-
-/// A reading with less of the variance than this is not worth repeating.
-const MAIN_SHARE: f64 = 0.2;

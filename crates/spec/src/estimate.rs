@@ -97,10 +97,10 @@ impl Doubts {
 }
 
 impl Doubts {
-    /// The same margin if some quantities were read so many times more and the new readings came out
-    /// like the old ones: scatter shrinks, its degrees of freedom grow by one a reading, and what the
-    /// tool leaves in doubt stays. Degrees of freedom are given for the new estimate.
-    pub fn if_repeated(&self, estimate: &Estimate, more: &[(Quantity, usize)]) -> (Estimate, f64) {
+    /// An estimate as it would be if some quantities were read so many times more and the new readings
+    /// came out like the old ones, with the doubts as they would be: scatter shrinks, its degrees of
+    /// freedom grow by one a reading, and what the tool leaves in doubt stays.
+    pub fn if_repeated(&self, estimate: &Estimate, more: &[(Quantity, usize)]) -> (Estimate, Doubts) {
         let mut doubts = self.clone();
         let mut result = estimate.clone();
         for (quantity, extra) in more {
@@ -118,8 +118,7 @@ impl Doubts {
                 doubts.all[id.0 as usize].freedom += *extra as f64;
             }
         }
-        let freedom = doubts.freedom(&result);
-        (result, freedom)
+        (result, doubts)
     }
 
     /// Shares of an estimate's variance, from 0 to 1, of what `of` tells apart; the largest first.

@@ -34,12 +34,9 @@ struct OneTool {
 
 impl Hand {
     /// From all series; `resolution` gives a tool's step.
-    pub fn from_series<'a>(
-        all: impl Iterator<Item = &'a Series<'a>> + Clone,
-        resolution: impl Fn(usize) -> Length,
-    ) -> Self {
+    pub fn from_series(all: &[&Series], resolution: impl Fn(usize) -> Length) -> Self {
         let mut deviations: Vec<(Option<usize>, Vec<f64>)> = Vec::new();
-        for series in all.clone().filter(|s| s.values.len() > 1) {
+        for series in all.iter().filter(|s| s.values.len() > 1) {
             let n = series.values.len() as f64;
             let mean = series.mean();
             // Of n readings the mean takes up one degree of freedom.
@@ -58,7 +55,7 @@ impl Hand {
             OneTool { tool, robust: median.max(least).max(few), squares: 0.0, freedom: 0.0 }
         });
         let mut hand = Self { tools: tools.collect() };
-        for series in all.filter(|s| s.values.len() > 1) {
+        for series in all.iter().filter(|s| s.values.len() > 1) {
             if hand.slip(series).is_none() {
                 let (squares, freedom) = own(series);
                 if let Some(t) = hand.tools.iter_mut().find(|t| t.tool == series.reading.tool) {

@@ -93,8 +93,9 @@ impl Measured {
             }
         }
         let resolution = |tool| tool_at(log, tool).map_or(Length::ZERO, |t| t.resolution);
-        let hand = Hand::from_series(by_quantity.values().flatten(), resolution);
-        slips::note(by_quantity.values().flatten(), &hand, noted);
+        let all: Vec<&Series> = by_quantity.values().flatten().collect();
+        let hand = Hand::from_series(&all, resolution);
+        slips::note(&all, &hand, noted);
         let mut measured = Self { taken, ..Self::default() };
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));

@@ -8,8 +8,8 @@ use crate::problem::{Problem, Span};
 use crate::reader::Noted;
 
 /// Notes every reading that is far from its repeats, and which quantities were read only once.
-pub(crate) fn note<'a>(all: impl Iterator<Item = &'a Series<'a>> + Clone, hand: &Hand, noted: &mut Noted) {
-    for series in all.clone() {
+pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
+    for series in all {
         let (span, message, cause) = match hand.slip(series) {
             Some(Slip::One(index)) => far_from_repeats(series, index),
             Some(Slip::Several) => apart(series),
@@ -73,14 +73,14 @@ fn likely_cause(value: Length, rest: Length) -> String {
 }
 
 /// One notice for all that a second reading has not confirmed.
-fn read_once<'a>(all: impl Iterator<Item = &'a Series<'a>> + Clone, noted: &mut Noted) {
+fn read_once(all: &[&Series], noted: &mut Noted) {
     let count = |s: &Series| -> usize {
-        all.clone().filter(|o| o.reading.quantity == s.reading.quantity).map(|o| o.values.len()).sum()
+        all.iter().filter(|o| o.reading.quantity == s.reading.quantity).map(|o| o.values.len()).sum()
     };
     let once: Vec<(&Series, &Entry)> = all
-        .clone()
+        .iter()
         .filter(|s| s.reading.tool.is_some() && count(s) == 1)
-        .filter_map(|s| Some((s, s.last()?)))
+        .filter_map(|s| Some((*s, s.last()?)))
         .collect();
     let Some(first) = once.iter().min_by_key(|(_, entry)| entry.number) else { return };
     let names: Vec<String> =

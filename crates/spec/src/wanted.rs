@@ -63,6 +63,9 @@ pub enum Poles {
 pub struct Cover {
     /// Play between cover and rout on each side.
     pub fit_gap: Length,
+    /// The chance with which the cover shall go in, when the gap is to be the smallest that has it;
+    /// [`Cover::fit_gap`] is only where the search for it begins, then.
+    pub snug: Option<f64>,
     /// Thickness of the side walls.
     pub wall: Length,
     /// Thickness over the hollow.

@@ -187,6 +187,9 @@ fn printer(mut record: Record, noted: &mut Noted) -> Option<Printer> {
     Some(Printer { bed: bed?, least_wall: least_wall?, least_hole: least_hole?, tolerance: tolerance? })
 }
 
+/// Where the search for a snug gap begins.
+const SNUG_START: Length = Length::from_mm(0.3);
+
 /// Reads dimensions and remembers where each was stated.
 struct Taker<'n> {
     noted: &'n mut Noted,
@@ -236,13 +239,15 @@ impl Taker<'_> {
         let mounting = self.mounting(&mut r);
         let pole_hole = self.optional(&mut r, "pole_hole");
         let lead_out = r.need_sub("lead_out", self.noted).and_then(|r| self.lead_out(r));
+        let (fit_gap, snug) = self.fit_gap(&mut r).unzip();
         let mut take = |field| self.need(&mut r, field);
-        let (fit_gap, wall, roof, height) = (take("fit_gap"), take("wall"), take("roof"), take("height"));
+        let (wall, roof, height) = (take("wall"), take("roof"), take("height"));
         let (corner_radius, rounding) = (take("corner_radius"), take("rounding"));
         let (inner_radius, screw_hole) = (take("inner_radius"), take("screw_hole"));
         r.finish(self.noted);
         Some(Cover {
             fit_gap: fit_gap?,
+            snug: snug?,
             wall: wall?,
             roof: roof?,
             height: height?,
@@ -254,6 +259,25 @@ impl Taker<'_> {
             pole_hole,
             lead_out: lead_out?,
         })
+    }
+
+    /// A gap, or the chance with which the cover shall go in.
+    fn fit_gap(&mut self, r: &mut Record) -> Option<(Length, Option<f64>)> {
+        let node = r.need("fit_gap", "mm(0.3), or snug(chance: 0.98)", self.noted)?;
+        if node.tag.as_deref() != Some("snug") {
+            return self.optional(r, "fit_gap").map(|gap| (gap, None));
+        }
+        self.origins.insert("cover.fit_gap", node.span);
+        let mut snug = r.sub("fit_gap", self.noted)?;
+        let chance = snug.need("chance", "0.98", self.noted)?;
+        let value = number(chance, "cover.fit_gap.chance", self.noted)?;
+        snug.finish(self.noted);
+        if !(0.95..=0.9999).contains(&value) {
+            let message = format!("cover.fit_gap.chance is {value}");
+            self.noted.error(chance.span, message, "use 0.95 to 0.9999: from 0.95 on it counts as fitting");
+            return None;
+        }
+        Some((SNUG_START, Some(value)))
     }
 
     fn mounting(&mut self, r: &mut Record) -> Option<Mounting> {

@@ -1,0 +1,160 @@
+//! Which readings to take again, so that what is too close to call gets called.
+
+use bobbinwright_spec::{Doubt, Doubts, Origin, Quantity};
+
+use crate::verdict::{Sides, Verdict, probability_on};
+use crate::{Check, Fit};
+
+/// More repeats than this of one reading nobody takes at a bench, and they hardly tell more.
+const MOST: usize = 10;
+
+/// Of so many readings every combination is tried; those with a smaller share of the doubt are not.
+const CANDIDATES: usize = 8;
+
+/// What would settle the checks that are too close to call.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ToRepeat {
+    /// The fewest quantities to read again, the one that tells most first. If the new readings come
+    /// out like the old ones, every check is settled but the [`ToRepeat::open`] ones.
+    pub again: Vec<Again>,
+    /// Checks that no reading settles.
+    pub open: Vec<Open>,
+}
+
+/// A quantity to read again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Again {
+    /// What.
+    pub quantity: Quantity,
+    /// How many readings more.
+    pub times: usize,
+}
+
+/// A check that stays too close to call however often anything is read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Open {
+    /// Its position.
+    pub position: String,
+    /// Its name.
+    pub name: &'static str,
+    /// What most of its doubt comes from, in words, and its share of the variance.
+    pub cause: Option<(String, f64)>,
+}
+
+impl Fit {
+    /// The shortest list of readings to take again, and what no reading settles.
+    pub fn to_repeat(&self) -> ToRepeat {
+        let close: Vec<&Check> = self.checks.iter().filter(|c| c.verdict == Verdict::TooClose).collect();
+        let candidates = candidates(&close, &self.doubts);
+        let with_all: Vec<(Quantity, usize)> = candidates.iter().map(|q| (q.clone(), MOST)).collect();
+        let (can, open): (Vec<&Check>, Vec<&Check>) =
+            close.into_iter().partition(|c| c.is_settled_by(&with_all, &self.doubts));
+        let settles = |more: &[(Quantity, usize)]| can.iter().all(|c| c.is_settled_by(more, &self.doubts));
+        let fewest = combinations(&candidates).into_iter().find(|some| {
+            let more: Vec<(Quantity, usize)> = some.iter().map(|q| ((*q).clone(), MOST)).collect();
+            settles(&more)
+        });
+        let again = fewest.map(|some| fewest_times(&some, settles)).unwrap_or_default();
+        let open = open.into_iter().map(|c| Open {
+            position: c.position.clone(),
+            name: c.name,
+            cause: self.doubts.shares(&c.margin, cause).into_iter().next(),
+        });
+        ToRepeat { again, open: open.collect() }
+    }
+}
+
+impl ToRepeat {
+    /// The same for a person, a line each; none where nothing is too close to call.
+    pub fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        if !self.again.is_empty() {
+            lines.push("To settle what is too close to call, read again:".to_owned());
+            lines.extend(self.again.iter().map(|a| {
+                let times = if a.times == 1 { "once more".into() } else { format!("{} times more", a.times) };
+                format!("  {}, {times} ({})", a.quantity, a.quantity.describe())
+            }));
+        }
+        for open in &self.open {
+            let why = match &open.cause {
+                Some((cause, share)) => format!(": {:.0} % of its doubt is {cause}", share * 100.0),
+                None => String::new(),
+            };
+            lines.push(format!("No more readings settle {} {}{why}.", open.position, open.name));
+        }
+        lines
+    }
+}
+
+impl Check {
+    /// Would the check be called, one way or the other, with so many readings more?
+    fn is_settled_by(&self, more: &[(Quantity, usize)], doubts: &Doubts) -> bool {
+        let (margin, then) = doubts.if_repeated(&self.margin, more);
+        let sides = match &self.sides {
+            Sides::One => Sides::One,
+            Sides::Two(off) => Sides::Two(doubts.if_repeated(off, more).0),
+        };
+        Verdict::of(probability_on(&sides, &margin, &then)) != Verdict::TooClose
+    }
+}
+
+/// Readings whose scatter is part of the doubt, by their share in all checks together.
+fn candidates(close: &[&Check], doubts: &Doubts) -> Vec<Quantity> {
+    let scatter = |d: &Doubt| match d.origin {
+        Origin::Scatter(_) => d.quantity.clone(),
+        _ => None,
+    };
+    let mut shares: Vec<(Quantity, f64)> = Vec::new();
+    for check in close {
+        for (quantity, share) in doubts.shares(&check.margin, scatter) {
+            let Some(quantity) = quantity else { continue };
+            match shares.iter_mut().find(|(q, _)| *q == quantity) {
+                Some((_, sum)) => *sum += share,
+                None => shares.push((quantity, share)),
+            }
+        }
+    }
+    shares.sort_by(|a, b| b.1.total_cmp(&a.1));
+    shares.into_iter().take(CANDIDATES).map(|(q, _)| q).collect()
+}
+
+/// All combinations, the shortest first; among equally long ones those of the first items first.
+fn combinations(all: &[Quantity]) -> Vec<Vec<&Quantity>> {
+    let chosen =
+        |mask: usize| all.iter().enumerate().filter(move |(i, _)| mask >> i & 1 == 1).map(|(_, q)| q);
+    let mut sets: Vec<Vec<&Quantity>> = (0..1usize << all.len()).map(|mask| chosen(mask).collect()).collect();
+    sets.sort_by_key(Vec::len);
+    sets
+}
+
+/// The fewest repeats of each: first as many of all as are needed, then less of each where that does.
+fn fewest_times(some: &[&Quantity], settles: impl Fn(&[(Quantity, usize)]) -> bool) -> Vec<Again> {
+    let alike = |n: usize| some.iter().map(|q| ((*q).clone(), n)).collect::<Vec<_>>();
+    let Some(mut more) = (1..=MOST).map(alike).find(|more| settles(more)) else { return Vec::new() };
+    for i in (0..more.len()).rev() {
+        while more[i].1 > 1 {
+            more[i].1 -= 1;
+            if !settles(&more) {
+                more[i].1 += 1;
+                break;
+            }
+        }
+    }
+    more.into_iter().map(|(quantity, times)| Again { quantity, times }).collect()
+}
+
+/// A cause of doubt in words.
+fn cause(doubt: &Doubt) -> String {
+    let of = |what: &str| match &doubt.quantity {
+        Some(quantity) => format!("{what} {quantity}"),
+        None => what.to_owned(),
+    };
+    match doubt.origin {
+        Origin::Print => "the printer's tolerance".into(),
+        Origin::Scatter(_) => of("the scatter of"),
+        Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
+        Origin::Stated => of("the stated tolerance of"),
+        Origin::Assumed if doubt.quantity.is_some() => of("what is assumed of"),
+        Origin::Assumed => "the play that the parts are left".into(),
+    }
+}

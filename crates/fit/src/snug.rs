@@ -1,0 +1,80 @@
+//! The largest cover that goes in with the chance that was asked for.
+
+use bobbinwright_geometry::parts::{Layout, PositionParts};
+use bobbinwright_spec::{Family, Length};
+
+use crate::bench::Bench;
+use crate::rout;
+
+/// Gaps are tried in steps of this; a printer knows no finer ones.
+const STEP: f64 = 0.01;
+
+/// More play than this, in steps, is not snug: something else than the doubt stands in the way.
+const LARGEST: u32 = 100;
+
+/// A position for which no gap up to 1 mm is enough.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotSnug {
+    /// Index of the position.
+    pub position: usize,
+    /// The chance that was asked for.
+    pub asked: f64,
+    /// The chance with a gap of 1 mm.
+    pub best: f64,
+    /// What to change.
+    pub advice: String,
+}
+
+/// Sets every `cover.fit_gap` that is to be snug to the smallest one, in steps of 0.01 mm, with which
+/// cover and ears go into the rout with the chance asked for.
+pub fn make_snug(family: &mut Family) -> Result<(), Vec<NotSnug>> {
+    let mut failed = Vec::new();
+    for position in 0..family.positions.len() {
+        let Some(asked) = family.positions[position].wanted.cover.snug else { continue };
+        match smallest(family, position, asked) {
+            Ok(gap) => family.positions[position].wanted.cover.fit_gap = gap,
+            Err(not) => failed.push(not),
+        }
+    }
+    if failed.is_empty() { Ok(()) } else { Err(failed) }
+}
+
+/// The chance grows with the gap, so halving finds the place.
+fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotSnug> {
+    let gap = |steps: u32| Length::from_mm(f64::from(steps) * STEP);
+    let enough = |steps: u32| chance(family, position, gap(steps)).is_some_and(|(p, _)| p >= asked);
+    let (mut low, mut high) = (0, LARGEST);
+    // Too large a gap leaves nothing of the cover.
+    while high > 0 && chance(family, position, gap(high)).is_none() {
+        high /= 2;
+    }
+    if !enough(high) {
+        let (best, advice) = chance(family, position, gap(high)).unwrap_or_default();
+        return Err(NotSnug { position, asked, best, advice });
+    }
+    if enough(low) {
+        return Ok(gap(low));
+    }
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        if enough(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Ok(gap(high))
+}
+
+/// The least chance among the checks against the rout with a gap, and what they advise; none where
+/// such a cover can't be laid out.
+fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, String)> {
+    let mut trial = family.positions[position].clone();
+    trial.wanted.cover.fit_gap = gap;
+    let layout = Layout::of(&trial, &family.hardware).ok()?;
+    let parts = PositionParts { layout, parts: Vec::new() };
+    let mut bench = Bench::new(family, &trial, &parts, family.doubts.clone());
+    rout::check(&mut bench);
+    let worst = bench.checks.iter().min_by(|a, b| a.probability.total_cmp(&b.probability))?;
+    Some((worst.probability, worst.advice.clone()))
+}

@@ -1,0 +1,140 @@
+//! What verdicts are made of: the chance asked for, and the readings that would settle a doubt.
+
+use bobbinwright_export::Prepared;
+use bobbinwright_fit::{Fit, Verdict};
+use bobbinwright_spec::{Family, SourceFile};
+use bobbinwright_tests::folder;
+
+fn text(file: &str) -> String {
+    std::fs::read_to_string(folder("tidewick").join(file)).unwrap()
+}
+
+fn prepared(family: &str, readings: &str) -> Prepared {
+    let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
+    let family = Family::read("test", file("family.ron", family), file("readings.ron", readings));
+    Prepared::new(family.unwrap_or_else(|e| panic!("{e}"))).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn chance(fit: &Fit, position: &str, name: &str) -> f64 {
+    let check = fit.checks.iter().find(|c| c.position == position && c.name == name);
+    check.unwrap_or_else(|| panic!("no check {name}")).probability
+}
+
+/// The snug gap has the chance asked for, and a gap of 0.01 mm less has not.
+#[test]
+fn a_snug_gap_is_the_smallest_that_has_the_chance() {
+    for (corner, asked) in [("5.7", 0.95), ("5.7", 0.98), ("8.0", 0.95), ("8.0", 0.999)] {
+        let family =
+            text("family.ron").replace("corner_radius: mm(5.7)", &format!("corner_radius: mm({corner})"));
+        let snug = family.replace("fit_gap: mm(0.35)", &format!("fit_gap: snug(chance: {asked})"));
+        let found = prepared(&snug, &text("readings.ron"));
+        for position in &found.family.positions {
+            let p = chance(&found.fit, &position.name, "cover-in-rout");
+            assert!(p >= asked, "{}: {p}", position.name);
+            let less = position.wanted.cover.fit_gap.as_mm() - 0.01;
+            let less = family.replace("fit_gap: mm(0.35)", &format!("fit_gap: mm({less:.2})"));
+            let p = chance(&prepared(&less, &text("readings.ron")).fit, &position.name, "cover-in-rout");
+            assert!(p < asked, "{}: {p}", position.name);
+        }
+    }
+}
+
+/// Where the sides decide, the gap is z times the play's uncertainty (closed form): half of the root of
+/// the squares of the reading's and the printed length's. z = 2.3263 for 99 % (normal table, handbook
+/// value from memory); Student's t at these degrees of freedom is 2.39 at most.
+#[test]
+fn a_snug_gap_between_straight_sides_is_a_quantile() {
+    let family = text("family.ron").replace("corner_radius: mm(5.7)", "corner_radius: mm(9.0)");
+    let family = family.replace("fit_gap: mm(0.35)", "fit_gap: snug(chance: 0.99)");
+    let found = prepared(&family, &text("readings.ron"));
+    let position = &found.family.positions[0];
+    let worst = position.rout.length.uncertainty().max(position.rout.width.uncertainty());
+    let print = 0.10 / 3f64.sqrt();
+    let u = 0.5 * worst.as_mm().hypot(print);
+    let gap = position.wanted.cover.fit_gap.as_mm();
+    assert!(gap >= 2.3263 * u && gap < 2.39 * u + 0.01, "{gap} {u}");
+}
+
+/// A chance that no gap gives, because square corners never go into round ones, is refused with what
+/// to change.
+#[test]
+fn a_snug_gap_that_does_not_exist_is_refused() {
+    let family = text("family.ron").replace("fit_gap: mm(0.35)", "fit_gap: snug(chance: 0.98)");
+    let log = text("readings.ron").replace("got: mm(6.0)", "got: mm(15.0)");
+    let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
+    let family = Family::read("test", file("family.ron", &family), file("readings.ron", &log)).unwrap();
+    let Err(problems) = Prepared::new(family) else { panic!("it was built") };
+    let said = problems.to_string();
+    assert!(said.contains("with no gap up to 1 mm") && said.contains("cover.corner_radius"), "{said}");
+    assert!(said.contains("family.ron:9:"), "{said}");
+}
+
+/// A rout read twice with an unsteady rule. The list names that reading; when it has been read so many
+/// times more, with the same mean and scatter, the check is called, and one reading earlier it is not.
+#[test]
+fn reading_again_what_is_listed_settles_the_check() {
+    let log = |repeats: usize| {
+        let kept: Vec<String> = text("readings.ron")
+            .lines()
+            .filter(|l| !l.contains("neck.rout.length"))
+            .map(str::to_owned)
+            .collect();
+        // Plus and minus the same: the mean stays, the scatter is 0.40 by n - 1.
+        let n = (repeats + 2) as f64;
+        let off = 0.40 * ((n - 1.0) / n).sqrt();
+        let values: Vec<String> = (0..repeats + 2)
+            .map(|i| {
+                let odd_one_out = (repeats + 2) % 2 == 1 && i + 1 == repeats + 2;
+                let spread = off * if (repeats + 2) % 2 == 1 { (n / (n - 1.0)).sqrt() } else { 1.0 };
+                let sign = if i % 2 == 0 { 1.0 } else { -1.0 };
+                format!("{:.6}", 92.24 + if odd_one_out { 0.0 } else { sign * spread })
+            })
+            .collect();
+        format!(
+            "{}\ntool(on: \"2026-10-01\", name: \"unsteady\", resolution: mm(0.01), mpe_outside: mm(0.01))\n\
+             reading(on: \"2026-10-01\", of: \"neck.rout.length\", with: \"unsteady\", got: mm([{}]))\n",
+            kept.join("\n"),
+            values.join(", ")
+        )
+    };
+    let family = text("family.ron");
+    let verdict = |repeats: usize| {
+        let fit = prepared(&family, &log(repeats)).fit;
+        fit.checks.iter().find(|c| c.position == "neck" && c.name == "cover-in-rout").unwrap().verdict
+    };
+    let fit = prepared(&family, &log(0)).fit;
+    assert_eq!(verdict(0), Verdict::TooClose);
+    let list = fit.to_repeat();
+    assert!(list.open.is_empty(), "{list:?}");
+    let [again] = &list.again[..] else { panic!("{list:?}") };
+    assert_eq!(again.quantity.to_string(), "neck.rout.length");
+    assert_eq!(verdict(again.times), Verdict::Fits, "{again:?}");
+    assert_eq!(verdict(again.times - 1), Verdict::TooClose, "{again:?}");
+    assert!(list.lines()[1].contains(&format!(
+        "neck.rout.length, {}",
+        if again.times == 1 { "once".into() } else { format!("{} times", again.times) }
+    )));
+}
+
+/// What the printer leaves in doubt no reading settles, and that is said with its share.
+#[test]
+fn a_doubt_that_no_reading_settles_is_said() {
+    let family = text("family.ron").replace("pole_hole: mm(2.75)", "pole_hole: mm(2.58)");
+    let fit = prepared(&family, &text("readings.ron")).fit;
+    let list = fit.to_repeat();
+    assert!(list.again.is_empty());
+    let lines = list.lines();
+    assert!(
+        lines[0].contains("rod-through-flatwork") && lines[0].contains("the printer's tolerance"),
+        "{lines:?}"
+    );
+}
+
+/// Boole: the chance that all fit is at most that of each and at least one less all chances of failing.
+#[test]
+fn the_chance_of_all_is_no_better_than_the_worst() {
+    let fit = prepared(&text("family.ron"), &text("readings.ron")).fit;
+    let worst = fit.checks.iter().map(|c| c.probability).fold(1.0, f64::min);
+    let all = fit.chance_of_all();
+    assert!(all <= worst && all > 0.9, "{all} {worst}");
+}
