@@ -1,9 +1,26 @@
 //! What can be typed.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
+
+use crate::figure::{Figure, MINUS};
+
+/// The arguments as they were typed, but a hyphen before a figure made a minus sign: to `clap`,
+/// `-0.45in` would be an option.
+pub(crate) fn typed() -> Vec<OsString> {
+    let minus = |argument: OsString| match argument.to_str() {
+        Some(text)
+            if text.starts_with('-') && text[1..].starts_with(|c: char| c.is_ascii_digit() || c == '.') =>
+        {
+            format!("{MINUS}{}", &text[1..]).into()
+        }
+        _ => argument,
+    };
+    std::env::args_os().map(minus).collect()
+}
 
 /// From caliper readings of a rout, its strings and screws to pickup parts that print and drop in.
 #[derive(Debug, Parser)]
@@ -15,9 +32,101 @@ pub(crate) struct Arguments {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    New(New),
+    Read(Read),
+    Withdraw(Withdraw),
     Check(Check),
     Build(Build),
     Picture(Picture),
+}
+
+/// Start a family: a folder with family.ron and readings.ron, ready to be measured.
+///
+/// On a terminal it asks for what the options do not say.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright new skiff --strings 6 --positions neck,bridge")]
+pub(crate) struct New {
+    /// The folder to make. Files that are there already are left alone.
+    pub folder: PathBuf,
+    /// What you call it; by default the folder's name.
+    #[arg(long)]
+    pub title: Option<String>,
+    /// How many strings, 4 to 12 [default: 6].
+    #[arg(long, value_parser = clap::value_parser!(u8).range(4..=12))]
+    pub strings: Option<u8>,
+    /// The positions' names, with commas between them [default: bridge].
+    #[arg(long, value_delimiter = ',')]
+    pub positions: Option<Vec<String>>,
+    /// How the screws hold the cover: through bosses in it, or through ears beside it [default: bosses].
+    #[arg(long)]
+    pub mounting: Option<Mounting>,
+    /// Magnet rods for each string: a pair beside it, or a single one under it [default: pair].
+    #[arg(long)]
+    pub poles: Option<Poles>,
+    /// The step of your caliper's display in mm [default: 0.01].
+    #[arg(long, value_name = "MM")]
+    pub step: Option<f64>,
+    /// The largest error that your caliper's maker permits, in mm [default: 0.03].
+    #[arg(long, value_name = "MM")]
+    pub limit: Option<f64>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Mounting {
+    Bosses,
+    Ears,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Poles {
+    Pair,
+    Single,
+}
+
+/// Enter a reading at the end of the log, and show what it changes.
+///
+/// Figures are in mm unless they end in `in`: 92.24, 3.631in, 1/4in. A reading that makes no sense is
+/// refused; one that looks like a slip is entered and pointed out.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright read specs/tidewick neck.rout.length 92.23 92.25")]
+pub(crate) struct Read {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// What was read, as `check` or the measuring sheet name it.
+    pub quantity: String,
+    /// The figures, one for each time it was read.
+    #[arg(required = true, num_args = 1..)]
+    pub values: Vec<Figure>,
+    /// The tool, when it is not the last one entered.
+    #[arg(long, value_name = "TOOL")]
+    pub with: Option<String>,
+    /// How it was taken, like `strings_outer`; by default as is usual for the quantity.
+    #[arg(long, value_name = "WORD")]
+    pub how: Option<String>,
+    /// The tolerance that the packet states, with --how packet.
+    #[arg(long, value_name = "FIGURE")]
+    pub within: Option<Figure>,
+    /// Where, when a quantity is read in several spots.
+    #[arg(long)]
+    pub spot: Option<String>,
+    /// Earlier readings of it do not count any more: the thing itself has changed.
+    #[arg(long)]
+    pub afresh: bool,
+    /// The day it was taken [default: today].
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub on: Option<Date>,
+}
+
+/// Withdraw an entry of the log by another one at its end. Nothing is erased.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright withdraw specs/tidewick 12 \"misread\"")]
+pub(crate) struct Withdraw {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The entry's number, counted from 1; messages name it.
+    pub entry: usize,
+    /// Why.
+    pub why: String,
 }
 
 /// Say whether the parts fit, worst first, and what to change.

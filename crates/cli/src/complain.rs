@@ -1,9 +1,10 @@
 //! What went wrong, for a person at a terminal or for a program.
 
 use std::io::IsTerminal;
+use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
-use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile};
+use bobbinwright_spec::{Family, Problem, Problems, Quantity, Severity, SourceFile, Survey};
 use serde_json::{Value, json};
 
 use crate::{Outcome, say};
@@ -25,9 +26,44 @@ pub(crate) fn wrong_input(problems: &Problems, as_json: bool) -> Outcome {
 
 /// Prints what is worth a look.
 pub(crate) fn notices(family: &Family) {
-    for problem in &family.notices {
-        eprintln!("{}\n", rendered(&family.files, problem));
+    each(&family.files, &family.notices);
+}
+
+/// Prints some problems, each with its line.
+pub(crate) fn each<'a>(files: &[SourceFile], problems: impl IntoIterator<Item = &'a Problem>) {
+    for problem in problems {
+        eprintln!("{}\n", rendered(files, problem));
     }
+}
+
+/// Nothing is wrong, but there is more to measure: what, in which order, and how to enter it.
+pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outcome {
+    let missing: Vec<&Quantity> = survey.missing().collect();
+    if as_json {
+        let all: Vec<Value> =
+            missing.iter().map(|q| json!({ "quantity": q.to_string(), "what": q.describe() })).collect();
+        say::line(format_args!("{:#}", json!({ "family": survey.slug, "to_measure": all })));
+        return Outcome::WrongInput;
+    }
+    each(&survey.problems.files, &survey.problems.all);
+    let known = survey.quantities.len() - missing.len();
+    let verb = if missing.len() == 1 { "is" } else { "are" };
+    say::line(format_args!(
+        "{}: {known} quantities are known, {} {verb} still to be measured.\n",
+        survey.title,
+        missing.len()
+    ));
+    let width = missing.iter().map(|q| q.to_string().len()).max().unwrap_or_default();
+    for quantity in &missing {
+        say::line(format_args!("  {:width$}  {}", quantity.to_string(), quantity.describe()));
+    }
+    let folder = folder.display();
+    say::line(format_args!(
+        "\nTo print a sheet for the bench: bobbinwright sheet {folder}\n\
+         To enter a reading:             bobbinwright read {folder} {} FIGURE FIGURE…",
+        missing[0]
+    ));
+    Outcome::WrongInput
 }
 
 /// One line for something that is nobody's input.

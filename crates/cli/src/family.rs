@@ -3,32 +3,46 @@
 use std::path::Path;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_spec::{Family, When};
+use bobbinwright_spec::{Survey, When};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use crate::{Outcome, complain};
 
-/// Reads, builds and checks a family and goes on with it, or says what is wrong with the input.
+/// Reads, builds and checks a family and goes on with it, or says what is wrong with the input or
+/// still to be measured.
 pub(crate) fn with(
     folder: &Path,
     as_of: Option<Date>,
     as_json: bool,
     go_on: impl FnOnce(&Prepared) -> Outcome,
 ) -> Outcome {
-    let family = match Family::load_at(folder, When { latest: Some(latest_day()), as_of }) {
-        Ok(family) => family,
+    let survey = match survey(folder, as_of) {
+        Ok(survey) => survey,
         Err(problems) => return complain::wrong_input(&problems, as_json),
     };
-    match Prepared::new(family) {
+    if !survey.problems.has_errors() && survey.missing().next().is_some() {
+        return complain::to_measure(&survey, folder, as_json);
+    }
+    match survey.family().and_then(Prepared::new) {
         Ok(prepared) => go_on(&prepared),
         Err(problems) => complain::wrong_input(&problems, as_json),
     }
 }
 
+/// Reads a family's files.
+pub(crate) fn survey(folder: &Path, as_of: Option<Date>) -> Result<Survey, bobbinwright_spec::Problems> {
+    Survey::load_at(folder, When { latest: Some(latest_day()), as_of })
+}
+
+/// The day it is here; in UTC where the machine does not say where it is.
+pub(crate) fn today() -> Date {
+    TimeZone::system().to_datetime(Timestamp::now()).date()
+}
+
 /// The latest day that it can be anywhere on earth: an entry of a later day is a slip.
-fn latest_day() -> Date {
-    let today = TimeZone::UTC.to_datetime(Timestamp::now()).date();
+pub(crate) fn latest_day() -> Date {
+    let today = today();
     today.tomorrow().unwrap_or(today)
 }

@@ -6,16 +6,21 @@
 //! |---:|---|
 //! | 0 | everything fits; what was asked for is done |
 //! | 1 | something clashes; `build` has written nothing |
-//! | 2 | the input is wrong, or a file can't be read or written |
+//! | 2 | the input is wrong, something is still to be measured, or a file can't be read or written |
 //! | 3 | `check`: nothing clashes, but something is too close to call |
 
 mod arguments;
+mod ask;
 mod build;
+mod changes;
 mod check;
 mod complain;
 mod family;
+mod figure;
+mod new;
 mod picture;
 mod progress;
+mod read;
 mod say;
 mod table;
 
@@ -34,7 +39,10 @@ pub(crate) enum Outcome {
 }
 
 fn main() -> ExitCode {
-    let outcome = match Arguments::parse().command {
+    let outcome = match Arguments::parse_from(arguments::typed()).command {
+        Command::New(options) => new::run(&options),
+        Command::Read(options) => read::run(&options),
+        Command::Withdraw(options) => read::withdraw(&options),
         Command::Check(options) => check::run(&options),
         Command::Build(options) => build::run(&options),
         Command::Picture(options) => picture::run(&options),

@@ -33,12 +33,18 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
         let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
     }
+    agreements(&mut out, prepared);
+    snug(&mut out, prepared);
+    out.push_str(&conclusion(prepared));
+    out
+}
+
+/// How the checks stand as a whole, and which readings would settle what is open.
+pub(crate) fn conclusion(prepared: &Prepared) -> String {
+    let mut out = summary(prepared);
     for line in prepared.fit.to_repeat().lines() {
         let _ = writeln!(out, "{line}");
     }
-    agreements(&mut out, prepared);
-    snug(&mut out, prepared);
-    out.push_str(&summary(prepared));
     out
 }
 

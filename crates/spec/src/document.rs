@@ -6,6 +6,7 @@
 
 use ron::value::RawValue;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use std::borrow::Cow;
 
 use crate::problem::{Problem, SourceFile, Span};
 
@@ -51,6 +52,10 @@ pub struct Field {
 
 /// Reads a file that holds one value.
 pub fn parse_one(file: usize, source: &SourceFile) -> Result<Node, Problem> {
+    one(file, &ended(source)).map_err(|problem| inside(problem, source))
+}
+
+fn one(file: usize, source: &SourceFile) -> Result<Node, Problem> {
     let text = source.text.as_str();
     let raw = ron::from_str::<&RawValue>(text).map_err(|e| syntax_problem(file, source, 0, &e))?;
     Parser { file, source }.node(raw.get_ron(), 0)
@@ -58,6 +63,28 @@ pub fn parse_one(file: usize, source: &SourceFile) -> Result<Node, Problem> {
 
 /// Reads a file that holds one value after another. Values before a mistake are kept.
 pub fn parse_stream(file: usize, source: &SourceFile) -> (Vec<Node>, Option<Problem>) {
+    let (nodes, broken) = stream(file, &ended(source));
+    (nodes, broken.map(|problem| inside(problem, source)))
+}
+
+/// The file with its last line ended: `ron` wants that of a remark.
+fn ended(source: &SourceFile) -> Cow<'_, SourceFile> {
+    if source.text.is_empty() || source.text.ends_with('\n') {
+        return Cow::Borrowed(source);
+    }
+    Cow::Owned(SourceFile { name: source.name.clone(), text: format!("{}\n", source.text) })
+}
+
+/// A problem that does not point beyond the file as it is.
+fn inside(mut problem: Problem, source: &SourceFile) -> Problem {
+    let end = source.text.len();
+    if let Some(span) = &mut problem.span {
+        (span.start, span.end) = (span.start.min(end), span.end.min(end));
+    }
+    problem
+}
+
+fn stream(file: usize, source: &SourceFile) -> (Vec<Node>, Option<Problem>) {
     let parser = Parser { file, source };
     let mut nodes = Vec::new();
     let text = source.text.as_str();

@@ -9,6 +9,7 @@
 //! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
 mod document;
+mod entry;
 mod estimate;
 mod family;
 mod hand;
@@ -20,11 +21,13 @@ mod problem;
 mod quantity;
 mod reader;
 mod slips;
+mod start;
 mod strings;
 mod survey;
 mod wanted;
 mod written;
 
+pub use entry::{NewReading, NewWithdrawal, Unit, append, with_entry};
 pub use estimate::{Doubt, DoubtId, Doubts, Estimate, Origin, Repeats};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
@@ -34,6 +37,7 @@ pub use log::When;
 pub use measured::Taken;
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+pub use start::Start;
 pub use strings::FanOut;
 pub use survey::{Survey, Surveyed, SurveyedPosition};
 pub use wanted::{

@@ -28,6 +28,8 @@ pub struct Survey {
     /// Everything that this family needs or that was read for it, in the order in which it is
     /// measured best.
     pub quantities: Vec<Surveyed>,
+    /// How many entries the log has, withdrawn and unreadable ones too.
+    pub entries: usize,
     /// What is wrong with the files or worth a look. That readings are missing is not among it.
     pub problems: Problems,
     written: Written,
@@ -119,6 +121,7 @@ impl Survey {
             strings: written.strings,
             positions: positions.collect(),
             quantities: needed::all(&written, &measured),
+            entries: log.entries.len(),
             problems: Problems { files, all: distinct(noted) },
             written,
             measured,

@@ -1,0 +1,77 @@
+//! What a new entry changes.
+
+use std::fmt::Write;
+
+use bobbinwright_export::Prepared;
+use bobbinwright_export::report::percent;
+use bobbinwright_fit::{Check, Fit};
+use bobbinwright_spec::{Quantity, Survey, Surveyed};
+
+/// A chance that moves by less than this is not worth a line.
+const WORTH_A_LINE: f64 = 0.001;
+
+/// How a quantity stands before and after.
+pub(crate) fn of_quantity(quantity: &Quantity, before: &Survey, after: &Survey) -> String {
+    let find = |s: &Survey| s.quantities.iter().find(|q| q.quantity == *quantity).cloned();
+    let was = find(before).filter(|s| s.estimate.is_some());
+    let Some(now) = find(after) else { return format!("{quantity} is not known any more.\n") };
+    match was {
+        Some(was) if was != now => format!("{quantity}: {}; before: {}.\n", stand(&now), stand(&was)),
+        _ => format!("{quantity}: {}.\n", stand(&now)),
+    }
+}
+
+fn stand(known: &Surveyed) -> String {
+    let Some(estimate) = &known.estimate else { return "not known".into() };
+    let (value, u) = (estimate.value().as_mm(), estimate.uncertainty().as_mm());
+    let readings = known.taken.map_or(String::new(), |t| match t.readings {
+        1 => " from one reading".into(),
+        n => format!(" from {n} readings"),
+    });
+    format!("{value:.2} ± {u:.2} mm{readings}")
+}
+
+/// What is still to be measured; empty when nothing is.
+pub(crate) fn to_measure(survey: &Survey) -> String {
+    let missing: Vec<&Quantity> = survey.missing().collect();
+    match missing.first() {
+        None => String::new(),
+        Some(next) => format!(
+            "{} of {} quantities are still to be measured; next: {next}, the {}.\n",
+            missing.len(),
+            survey.quantities.len(),
+            next.describe()
+        ),
+    }
+}
+
+/// The checks that came out differently.
+pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
+    let mut out = String::new();
+    for now in after.fit.worst_first() {
+        let Some(was) = same(&before.fit, now) else { continue };
+        if was.verdict == now.verdict && (was.probability - now.probability).abs() < WORTH_A_LINE {
+            continue;
+        }
+        // Writing to a String does not fail.
+        let _ = writeln!(out, "{} {}: {}, before: {}", now.position, now.name, word(now), word(was));
+    }
+    if out.is_empty() {
+        out.push_str("No verdict changes, and no chance by 0.1 % or more.\n");
+    }
+    out
+}
+
+fn same<'f>(fit: &'f Fit, check: &Check) -> Option<&'f Check> {
+    fit.checks.iter().find(|c| c.position == check.position && c.name == check.name)
+}
+
+fn word(check: &Check) -> String {
+    format!(
+        "{} ({}, {:+.2} ± {:.2} mm)",
+        check.verdict.word(),
+        percent(check.probability),
+        check.margin.value().as_mm(),
+        check.margin.uncertainty().as_mm()
+    )
+}

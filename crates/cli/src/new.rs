@@ -1,0 +1,114 @@
+//! `bobbinwright new`.
+
+use std::fs::{self, OpenOptions};
+use std::io::{self, Write};
+use std::path::Path;
+
+use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When};
+
+use crate::arguments::{self, Mounting, Poles};
+use crate::ask::Ask;
+use crate::{Outcome, complain, family, say};
+
+/// Makes the folder with its two files and says what to measure.
+pub(crate) fn run(options: &arguments::New) -> Outcome {
+    let folder = &options.folder;
+    for name in [FAMILY_FILE, READINGS_FILE] {
+        let file = folder.join(name);
+        if file.exists() {
+            let message = format!("{} is there already: name another folder", file.display());
+            return complain::failure(&message, false);
+        }
+    }
+    let start = asked(options);
+    let text = |name: &str, text: String| SourceFile { name: folder.join(name).display().to_string(), text };
+    let (wanted, readings) = (text(FAMILY_FILE, start.family()), text(READINGS_FILE, start.readings()));
+    // What the options or answers say is judged by the same rules as a file that somebody wrote.
+    let slug = folder.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let survey = match Survey::read_at(&slug, wanted.clone(), readings.clone(), When::default()) {
+        Ok(survey) if !survey.problems.has_errors() => survey,
+        Ok(Survey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
+    };
+    if let Err(e) = write(folder, &wanted.text, &readings.text) {
+        return complain::failure(&format!("{} can't be written: {e}", folder.display()), false);
+    }
+    say::line(format_args!("{} and {} are in {}.\n", FAMILY_FILE, READINGS_FILE, folder.display()));
+    complain::to_measure(&survey, folder, false);
+    Outcome::Fine
+}
+
+/// What the options say, the rest asked for.
+fn asked(options: &arguments::New) -> Start {
+    let ask = Ask::new();
+    let name = options.folder.file_name().map_or("pickups".into(), |n| n.to_string_lossy().into_owned());
+    let any = |t: &str| Ok(t.to_owned());
+    let title = ask.or(options.title.clone(), "What do you call it?", (&name, name.clone()), any);
+    let strings = ask.or(options.strings, "How many strings, 4 to 12?", ("6", 6), |t| {
+        t.parse().ok().filter(|n| (4..=12).contains(n)).ok_or("Write a number from 4 to 12.".to_owned())
+    });
+    let positions = ask.or(
+        options.positions.clone(),
+        "Which positions, with commas between them?",
+        ("bridge", vec!["bridge".to_owned()]),
+        |t| Ok(t.split(',').map(|n| n.trim().to_owned()).collect()),
+    );
+    let mounting = ask.or(
+        options.mounting,
+        "Do the screws go through the cover (bosses) or through ears beside it (ears)?",
+        ("bosses", Mounting::Bosses),
+        |t| match t {
+            "bosses" => Ok(Mounting::Bosses),
+            "ears" => Ok(Mounting::Ears),
+            _ => Err("Write bosses or ears.".into()),
+        },
+    );
+    let poles = ask.or(
+        options.poles,
+        "A pair of rods beside each string (pair), or one under it (single)?",
+        ("pair", Poles::Pair),
+        |t| match t {
+            "pair" => Ok(Poles::Pair),
+            "single" => Ok(Poles::Single),
+            _ => Err("Write pair or single.".into()),
+        },
+    );
+    let figure = |t: &str| t.parse::<f64>().map_err(|_| "Write it in mm, like 0.01.".to_owned());
+    let step = ask.or(options.step, "The step of your caliper's display, in mm?", ("0.01", 0.01), figure);
+    let limit = ask.or(
+        options.limit,
+        "The largest error that its maker permits, in mm (its data sheet says; 0.03 is usual)?",
+        ("0.03", 0.03),
+        figure,
+    );
+    Start {
+        title,
+        strings: usize::from(strings),
+        positions,
+        ears: mounting == Mounting::Ears,
+        pair: poles == Poles::Pair,
+        step: Length::from_mm(step),
+        limit: Length::from_mm(limit),
+        on: family::today(),
+    }
+}
+
+/// Both files or none, and never over one that is there.
+fn write(folder: &Path, wanted: &str, readings: &str) -> io::Result<()> {
+    fs::create_dir_all(folder)?;
+    let create = |name: &str, text: &str| {
+        let path = folder.join(name);
+        let written = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&path)
+            .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()));
+        if written.as_ref().is_err_and(|e| e.kind() != io::ErrorKind::AlreadyExists) {
+            let _ = fs::remove_file(&path);
+        }
+        written
+    };
+    create(READINGS_FILE, readings)?;
+    create(FAMILY_FILE, wanted).inspect_err(|_| {
+        let _ = fs::remove_file(folder.join(READINGS_FILE));
+    })
+}

@@ -1,0 +1,59 @@
+//! Running the program, and families to run it on.
+
+// Not every test file uses all of it.
+#![allow(dead_code)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+pub fn specs() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs")
+}
+
+pub fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_bobbinwright")).args(arguments).output().expect("the program starts")
+}
+
+pub fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+/// Runs and checks the exit code; gives both streams.
+pub fn ends_with(code: i32, arguments: &[&str]) -> (String, String) {
+    let output = run(arguments);
+    let (out, err) = (text(&output.stdout), text(&output.stderr));
+    assert_eq!(output.status.code(), Some(code), "{arguments:?}\n== stdout\n{out}\n== stderr\n{err}");
+    (out, err)
+}
+
+pub fn spec(name: &str) -> String {
+    specs().join(name).display().to_string()
+}
+
+/// A copy of a demo family in a folder of its own.
+pub fn copy(name: &str, into: &Path) -> PathBuf {
+    let folder = into.join(name);
+    fs::create_dir(&folder).unwrap();
+    for file in ["family.ron", "readings.ron"] {
+        fs::copy(specs().join(name).join(file), folder.join(file)).unwrap();
+    }
+    folder
+}
+
+pub fn change(file: &Path, was: &str, now: &str) {
+    let text = fs::read_to_string(file).unwrap();
+    assert!(text.contains(was), "{} does not say {was:?}", file.display());
+    fs::write(file, text.replacen(was, now, 1)).unwrap();
+}
+
+/// Every file of a folder with its content, hidden ones too.
+pub fn content(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut all: Vec<(String, Vec<u8>)> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), fs::read(&p).unwrap_or_default()))
+        .collect();
+    all.sort();
+    all
+}

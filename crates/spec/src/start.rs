@@ -1,0 +1,148 @@
+//! The first two files of a family that has not been measured yet.
+
+use std::fmt::Write;
+
+use jiff::civil::Date;
+
+use crate::Length;
+
+/// What is known before anything is measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Start {
+    /// For people.
+    pub title: String,
+    /// How many strings, 4 to 12.
+    pub strings: usize,
+    /// The positions' names.
+    pub positions: Vec<String>,
+    /// The body has recesses for ears beside its routs; otherwise the screws go through the covers.
+    pub ears: bool,
+    /// Two rods beside each string; otherwise one under each, through the cover's top.
+    pub pair: bool,
+    /// The step of the caliper's display.
+    pub step: Length,
+    /// The caliper's maximum permissible error with the outside jaws.
+    pub limit: Length,
+    /// The day of the first entry.
+    pub on: Date,
+}
+
+impl Start {
+    /// `family.ron`: usual sizes, each to be changed when the readings ask for it.
+    pub fn family(&self) -> String {
+        let mut text = String::new();
+        // Writing to a String does not fail.
+        let _ = writeln!(text, "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n(");
+        let _ = writeln!(text, "    title: {:?},\n    strings: {},\n", self.title, self.strings);
+        text.push_str("    // What all positions share. A position may say something else; it then wins.\n");
+        text.push_str(if self.pair { POLES_PAIR } else { POLES_SINGLE });
+        let _ = writeln!(text, "{COVER}");
+        text.push_str(if self.ears { EARS } else { BOSSES });
+        if !self.pair {
+            text.push_str("        pole_hole: mm(5.4),         // the rods pass through the top\n");
+        }
+        text.push_str(LEAD_OUT);
+        text.push_str(if self.ears { BASEPLATE } else { BASEPLATE_WITH_LIP });
+        text.push_str(if self.pair { FLATWORK_PAIR } else { FLATWORK_SINGLE });
+        text.push_str(if self.ears { SEAT_ON_EARS } else { SEAT_ON_FOAM });
+        text.push_str("    positions: [\n");
+        let ears = if self.ears { "ear_recesses: true, " } else { "" };
+        for name in &self.positions {
+            let _ = writeln!(text, "        (name: {name:?}, rout: ({ears}channel: bridge)),");
+        }
+        text.push_str(PRINTER);
+        text
+    }
+
+    /// `readings.ron`: a caliper, and how to go on.
+    pub fn readings(&self) -> String {
+        let (step, limit) = (self.step.as_mm(), self.limit.as_mm());
+        format!(
+            "// What was measured. Entries are only ever added, at the end; a wrong one is withdrawn by a later\n\
+             // entry: withdraw(on: \"{on}\", entry: 2, why: \"misread\"). String 1 is the thinnest, on the\n\
+             // treble side. Take every reading two or three times: the spread tells how sure it is.\n\n\
+             // The step of the display, and the largest error that the caliper's maker permits.\n\
+             tool(on: \"{on}\", name: \"caliper\", resolution: mm({step}), mpe_outside: mm({limit}))\n",
+            on = self.on
+        )
+    }
+}
+
+const POLES_PAIR: &str =
+    "    poles: pair(spread: mm(5.2)),   // two rods beside each string, their middles that far apart\n";
+const POLES_SINGLE: &str = "    poles: single,                  // one rod under each string\n";
+
+const COVER: &str = "    cover: (
+        fit_gap: snug(chance: 0.98),    // or the play on each side: mm(0.35)
+        wall: mm(2.0),
+        roof: mm(1.6),
+        height: mm(18.0),           // without the baseplate
+        corner_radius: mm(5.0),     // not sharper than the rout's less the play
+        rounding: mm(1.2),          // of the top edge
+        inner_radius: mm(1.0),
+        screw_hole: mm(3.6),        // a little more than the screws' thread";
+
+const EARS: &str = "        mounting: ears(thickness: mm(3.0), blend: mm(0.4)),
+";
+
+const BOSSES: &str =
+    "        mounting: bosses(diameter: mm(9.0), recess_diameter: mm(6.4), recess_depth: mm(2.4)),
+";
+
+const LEAD_OUT: &str = "        lead_out: (side: bridge, offset: mm(14.0), width: mm(6.0), height: mm(3.4)),
+    ),
+";
+
+const BASEPLATE: &str = "    baseplate: (
+        thickness: mm(2.0),
+        lead_depth: mm(5.0),        // how far the lead's slot cuts into it
+    ),
+";
+
+const BASEPLATE_WITH_LIP: &str = "    baseplate: (
+        thickness: mm(2.0),
+        lead_depth: mm(5.0),        // how far the lead's slot cuts into it
+        lip: (gap: mm(0.25), wall: mm(1.2), height: mm(1.6)),   // plugs into the hollow
+    ),
+";
+
+const FLATWORK_PAIR: &str = "    flatwork: (
+        bottom: mm(2.4),
+        top: mm(2.0),
+        play: mm(0.3),              // to the hollow
+        corner_radius: mm(4.0),
+        pole_hole: mm(2.75),        // a little more than your rods
+        rod_above: mm(0.0),
+        eyelets: (side: bridge, hole: mm(2.6), spread: mm(14.0), inset: mm(4.0)),
+        waists: (offset: mm(7.0), width: mm(5.0), depth: mm(1.6)),
+        mark_radius: mm(1.6),       // the bite in the bass end of the top plate
+    ),
+";
+
+const FLATWORK_SINGLE: &str = "    flatwork: (
+        bottom: mm(2.4),
+        top: mm(2.0),
+        play: mm(0.3),              // to the hollow
+        corner_radius: mm(4.0),
+        pole_hole: mm(5.2),         // a little more than your rods
+        rod_above: mm(2.0),         // how far they stand out over the top plate
+        eyelets: (side: bridge, hole: mm(2.6), spread: mm(12.0), inset: mm(3.2)),
+        waists: (offset: mm(6.0), width: mm(4.0), depth: mm(1.2)),
+        mark_radius: mm(0.8),       // the bite in the bass end of the top plate
+    ),
+";
+
+const SEAT_ON_FOAM: &str = "    seat: (lift: mm(5.0), string_gap: mm(2.5)),     // foam under the baseplate; air under the strings\n\n";
+const SEAT_ON_EARS: &str = "    seat: (lift: mm(0.0), string_gap: mm(2.5)),     // the ears lie in their recesses; air under the strings\n\n";
+
+const PRINTER: &str = "    ],
+
+    // What your printer can do; a printed size may be off by plus or minus the tolerance.
+    printer: (
+        bed: mm([220, 220, 240]),
+        least_wall: mm(0.8),
+        least_hole: mm(2.0),
+        tolerance: mm(0.12),
+    ),
+)
+";

@@ -1,0 +1,126 @@
+//! A family that was only just started: it says what to measure, and with usual readings it builds.
+
+use std::fmt::Write;
+
+use bobbinwright_export::Prepared;
+use bobbinwright_fit::Verdict;
+use bobbinwright_spec::{Family, Length, SourceFile, Start, Survey, When};
+
+fn start(strings: usize, ears: bool, pair: bool) -> Start {
+    Start {
+        title: "Started \"just now\"".into(),
+        strings,
+        positions: vec!["neck".into(), "bridge".into()],
+        ears,
+        pair,
+        step: Length::from_mm(0.01),
+        limit: Length::from_mm(0.03),
+        on: "2026-10-03".parse().unwrap(),
+    }
+}
+
+fn survey(start: &Start, readings: String) -> Survey {
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    Survey::read_at(
+        "started",
+        file("family.ron", start.family()),
+        file("readings.ron", readings),
+        When::default(),
+    )
+    .unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// A usual figure in mm for a quantity: an invented instrument with straight rows of strings.
+fn usual(quantity: &str, start: &Start) -> f64 {
+    let row = 10.0 * (start.strings - 1) as f64;
+    let length = row + 42.0;
+    let name = quantity.trim_start_matches("neck.").trim_start_matches("bridge.");
+    match name {
+        "rout.length" => length,
+        "rout.width" => 38.0,
+        "rout.corner_radius" => 5.0,
+        "rout.depth" => 19.5,
+        "screws.hole" => 2.5,
+        "screws.pitch" if start.ears => length + 10.0,
+        "screws.pitch" => length - 12.0,
+        "ears.length" => 10.0,
+        "ears.width" => 14.0,
+        "ears.depth" => 11.5,
+        "ears.corner_radius" => 3.0,
+        "channel.offset" => 14.0,
+        "strings.bass_side" | "strings.treble_side" => 21.0,
+        "scale" => 648.0,
+        "rod.diameter" => {
+            if start.pair {
+                2.5
+            } else {
+                4.95
+            }
+        }
+        "rod.length" => {
+            if start.pair {
+                15.5
+            } else {
+                17.5
+            }
+        }
+        "eyelet.barrel" => 2.3,
+        "eyelet.flange" => 3.4,
+        "screw.diameter" => 2.9,
+        "screw.head" => 5.4,
+        "screw.head_height" => 2.0,
+        "lead.diameter" => 2.7,
+        n if n.starts_with("strings.height") => 12.0,
+        n if n.starts_with("strings.gauge") => 0.3 + 0.1 * f64::from(n.bytes().last().unwrap() - b'0'),
+        n if n.starts_with("strings.") => 10.0,
+        other => panic!("no usual figure for {other}"),
+    }
+}
+
+/// Nothing measured: no error, and what is missing is every quantity that a position, a string or a
+/// bought part has.
+#[test]
+fn a_started_family_lists_what_to_measure() {
+    for strings in 4..=12 {
+        for (ears, pair) in [(false, false), (false, true), (true, false), (true, true)] {
+            let start = start(strings, ears, pair);
+            let survey = survey(&start, start.readings());
+            assert!(survey.problems.all.is_empty(), "{}", survey.problems);
+            assert_eq!(survey.title, start.title);
+            // Per position: rout 4, screws 2, channel 1, heights 2, one side, spacings; ears 4 more.
+            let position = 10 + (strings - 1) + if ears { 4 } else { 0 };
+            assert_eq!(survey.missing().count(), 2 * position + strings + 8);
+        }
+    }
+}
+
+/// Usual readings, entered in the order of the list: the parts build and nothing clashes.
+#[test]
+fn a_started_family_builds_with_usual_readings() {
+    for strings in 4..=12 {
+        for (ears, pair) in [(false, false), (false, true), (true, false), (true, true)] {
+            let start = start(strings, ears, pair);
+            let mut log = start.readings();
+            for quantity in survey(&start, log.clone()).missing() {
+                let figure = usual(&quantity.to_string(), &start);
+                let (a, b) = (figure + 0.01, figure - 0.01);
+                writeln!(log, "reading(on: \"2026-10-04\", of: \"{quantity}\", got: mm([{a:.2}, {b:.2}]))")
+                    .unwrap();
+            }
+            let survey = survey(&start, log);
+            assert_eq!(survey.missing().count(), 0);
+            let family: Family = survey.family().unwrap_or_else(|e| panic!("{e}"));
+            assert!(family.notices.is_empty(), "{:?}", family.notices);
+            let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{strings} {ears} {pair}: {e}"));
+            let worst = prepared.fit.worst_first()[0];
+            assert_eq!(
+                worst.verdict,
+                Verdict::Fits,
+                "{strings} strings, ears {ears}, pair {pair}: {} {} {:?}",
+                worst.position,
+                worst.title,
+                worst.margin.value()
+            );
+        }
+    }
+}
