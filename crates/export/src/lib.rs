@@ -9,6 +9,7 @@ pub mod drawing;
 mod hash;
 pub mod manifest;
 pub mod output;
+pub mod paper;
 pub mod picture;
 mod prepared;
 pub mod report;

@@ -1,6 +1,6 @@
 //! A closed chain of lines and arcs.
 
-use super::{Bounds, Point, SNAP, Segment};
+use super::{Bounds, Point, SNAP, Segment, Vector};
 
 /// A closed chain of segments that does not cross itself. The constructors in this module and
 /// [`super::offset`] make it counter-clockwise: material of an outline lies to its left.
@@ -85,6 +85,17 @@ impl Contour {
             .filter(|b| b.ccw)
             .map(|b| b.radius)
             .fold(f64::INFINITY, f64::min)
+    }
+
+    /// The contour at another place.
+    #[must_use]
+    pub fn moved(&self, by: Vector) -> Self {
+        let at = |s: &Segment| Segment {
+            from: s.from + by,
+            to: s.to + by,
+            bend: s.bend.map(|b| super::Bend { center: b.center + by, ..b }),
+        };
+        Self { segments: self.segments.iter().map(at).collect() }
     }
 
     /// The contour mirrored in the y axis (bass and treble exchanged), still counter-clockwise.

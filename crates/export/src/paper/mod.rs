@@ -1,0 +1,230 @@
+//! Pages to look at and to print: lines, arcs and text in millimetres, written as SVG or PDF.
+//!
+//! A page's y axis points up and its origin is wherever its box says, so that a drawing can be made in
+//! the frame of what it shows.
+
+mod helvetica;
+mod pdf;
+mod svg;
+mod text;
+
+use bobbinwright_geometry::plane::{Bounds, Contour, Point, Segment};
+
+pub use pdf::pdf;
+pub use svg::svg;
+pub use text::{width, wrapped};
+
+/// A colour: red, green, blue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ink(pub u8, pub u8, pub u8);
+
+/// Nearly black.
+pub const BLACK: Ink = Ink(0x11, 0x11, 0x11);
+/// For what stands back.
+pub const GREY: Ink = Ink(0x77, 0x77, 0x77);
+/// Paper.
+pub const WHITE: Ink = Ink(0xff, 0xff, 0xff);
+
+/// How a line is drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pen {
+    /// Its colour.
+    pub ink: Ink,
+    /// Its width, mm.
+    pub width: f64,
+    /// Length of dashes and of the gaps between them, mm.
+    pub dash: Option<(f64, f64)>,
+}
+
+impl Pen {
+    /// An unbroken line.
+    pub const fn new(ink: Ink, width: f64) -> Self {
+        Self { ink, width, dash: None }
+    }
+
+    /// The same, dashed.
+    #[must_use]
+    pub const fn dashed(self, dash: f64, gap: f64) -> Self {
+        Self { dash: Some((dash, gap)), ..self }
+    }
+}
+
+/// How a closed outline is drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Look {
+    /// Its border.
+    pub pen: Option<Pen>,
+    /// Its inside.
+    pub fill: Option<Ink>,
+}
+
+impl Look {
+    /// Only the border.
+    pub const fn line(pen: Pen) -> Self {
+        Self { pen: Some(pen), fill: None }
+    }
+
+    /// Only the inside.
+    pub const fn solid(ink: Ink) -> Self {
+        Self { pen: None, fill: Some(ink) }
+    }
+}
+
+/// Which end of a text is at its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// It begins there.
+    Start,
+    /// Its middle is there.
+    Middle,
+    /// It ends there.
+    End,
+}
+
+/// How a text is set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Type {
+    /// Size, mm.
+    pub size: f64,
+    /// Heavy.
+    pub bold: bool,
+    /// Colour.
+    pub ink: Ink,
+    /// Which end is at its place.
+    pub align: Align,
+}
+
+impl Type {
+    /// Black text that begins at its place.
+    pub const fn new(size: f64) -> Self {
+        Self { size, bold: false, ink: BLACK, align: Align::Start }
+    }
+
+    /// Heavy.
+    #[must_use]
+    pub const fn bold(self) -> Self {
+        Self { bold: true, ..self }
+    }
+
+    /// In another colour.
+    #[must_use]
+    pub const fn ink(self, ink: Ink) -> Self {
+        Self { ink, ..self }
+    }
+
+    /// With another end at its place.
+    #[must_use]
+    pub const fn align(self, align: Align) -> Self {
+        Self { align, ..self }
+    }
+
+    /// From the middle of the capitals to the baseline, mm.
+    fn drop(&self) -> f64 {
+        0.36 * self.size
+    }
+}
+
+/// Something on a page.
+#[derive(Clone, Debug, PartialEq)]
+enum Item {
+    Outline(Contour, Look),
+    Line(Point, Point, Pen),
+    Text(Point, Type, String),
+    Layer(&'static str, Vec<Item>),
+}
+
+/// A page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Page {
+    title: String,
+    /// Its paper, mm.
+    sheet: Bounds,
+    items: Vec<Item>,
+}
+
+impl Page {
+    /// An empty page; `title` is for those who can't see it.
+    pub fn new(sheet: Bounds, title: impl Into<String>) -> Self {
+        Self { title: title.into(), sheet, items: Vec::new() }
+    }
+
+    /// Its paper, mm.
+    pub fn sheet(&self) -> Bounds {
+        self.sheet
+    }
+
+    /// Draws a closed outline.
+    pub fn outline(&mut self, contour: &Contour, look: Look) {
+        self.items.push(Item::Outline(contour.clone(), look));
+    }
+
+    /// Draws a straight line.
+    pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
+        self.items.push(Item::Line(from, to, pen));
+    }
+
+    /// Sets a line of text; `at` is level with the middle of its capitals.
+    pub fn text(&mut self, at: Point, kind: Type, text: impl Into<String>) {
+        self.items.push(Item::Text(at, kind, text.into()));
+    }
+
+    /// Draws what belongs together under one name, for those who take the file apart.
+    pub fn layer(&mut self, name: &'static str, draw: impl FnOnce(&mut Self)) {
+        let outer = std::mem::take(&mut self.items);
+        draw(self);
+        let inner = std::mem::replace(&mut self.items, outer);
+        self.items.push(Item::Layer(name, inner));
+    }
+}
+
+/// An arc cut into pieces of at most an eighth of a turn, each as the two inner control points of a
+/// cubic curve and its end. They leave the arc by less than 5e-6 of its radius.
+fn curves(segment: &Segment) -> Vec<[Point; 3]> {
+    let Some(bend) = segment.bend else { return Vec::new() };
+    let angle = |p: Point| (p.y - bend.center.y).atan2(p.x - bend.center.x);
+    let turn = std::f64::consts::TAU;
+    let (from, to) = (angle(segment.from), angle(segment.to));
+    let sweep = if bend.ccw { (to - from).rem_euclid(turn) } else { -(from - to).rem_euclid(turn) };
+    let pieces = (sweep.abs() / (turn / 8.0) - 1e-9).ceil().max(1.0) as u32;
+    let step = sweep / f64::from(pieces);
+    // Tangents of this length give a cubic the arc's middle.
+    let handle = 4.0 / 3.0 * (step / 4.0).tan() * bend.radius;
+    let at =
+        |a: f64| Point::new(bend.center.x + bend.radius * a.cos(), bend.center.y + bend.radius * a.sin());
+    let along = |a: f64| Point::new(-a.sin() * handle, a.cos() * handle);
+    (0..pieces)
+        .map(|i| {
+            let (a, b) = (from + step * f64::from(i), from + step * f64::from(i + 1));
+            let end = if i + 1 == pieces { segment.to } else { at(b) };
+            [at(a) + along(a).coords, at(b) - along(b).coords, end]
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Points of the curves lie on the circle they stand for.
+    #[test]
+    fn curves_follow_their_arc() {
+        let circle = Contour::circle(Point::new(3.0, -2.0), 40.0);
+        for segment in circle.segments() {
+            let mut from = segment.from;
+            for [a, b, to] in curves(segment) {
+                for i in 1..8 {
+                    let t = f64::from(i) / 8.0;
+                    let weight = |k: i32| (1.0 - t).powi(3 - k) * t.powi(k);
+                    let on = from.coords * weight(0)
+                        + a.coords * (3.0 * weight(1))
+                        + b.coords * (3.0 * weight(2))
+                        + to.coords * weight(3);
+                    let off = (on - Point::new(3.0, -2.0).coords).norm() - 40.0;
+                    assert!(off.abs() < 40.0 * 5e-6, "{off}");
+                }
+                from = to;
+            }
+            assert!((from - segment.to).norm() < 1e-12);
+        }
+    }
+}

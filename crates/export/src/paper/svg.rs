@@ -1,0 +1,97 @@
+//! A page as SVG: true arcs, and text as text.
+
+use std::fmt::Write;
+
+use bobbinwright_geometry::plane::{Contour, Point};
+
+use super::{Align, Ink, Item, Look, Page, Pen, Type};
+
+/// The page as an SVG document, a user unit a millimetre.
+pub fn svg(page: &Page) -> String {
+    let sheet = page.sheet;
+    let (width, height) = (sheet.max.x - sheet.min.x, sheet.max.y - sheet.min.y);
+    let (left, up) = (sheet.min.x, -sheet.max.y);
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.2}mm\" height=\"{height:.2}mm\" \
+         viewBox=\"{left:.2} {up:.2} {width:.2} {height:.2}\" role=\"img\" \
+         font-family=\"Helvetica, Arial, sans-serif\" stroke-linejoin=\"round\">\n<title>{}</title>\n\
+         <rect x=\"{left:.2}\" y=\"{up:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"#fff\"/>\n",
+        escaped(&page.title)
+    );
+    items(&mut out, &page.items);
+    out.push_str("</svg>\n");
+    out
+}
+
+// Writing to a String does not fail.
+fn items(out: &mut String, all: &[Item]) {
+    for item in all {
+        match item {
+            Item::Outline(contour, look) => outline(out, contour, look),
+            Item::Line(from, to, pen) => {
+                let _ = writeln!(
+                    out,
+                    "<line x1=\"{:.4}\" y1=\"{:.4}\" x2=\"{:.4}\" y2=\"{:.4}\"{}/>",
+                    from.x,
+                    -from.y,
+                    to.x,
+                    -to.y,
+                    stroke(pen)
+                );
+            }
+            Item::Text(at, kind, text) => set(out, *at, kind, text),
+            Item::Layer(name, inner) => {
+                let _ = writeln!(out, "<g id=\"{name}\">");
+                items(out, inner);
+                out.push_str("</g>\n");
+            }
+        }
+    }
+}
+
+fn outline(out: &mut String, contour: &Contour, look: &Look) {
+    let Some(first) = contour.segments().first() else { return };
+    let _ = write!(out, "<path d=\"M{:.4} {:.4}", first.from.x, -first.from.y);
+    for s in contour.segments() {
+        let (x, y) = (s.to.x, -s.to.y);
+        let _ = match s.bend {
+            None => write!(out, "L{x:.4} {y:.4}"),
+            // The y axis points up here and down in SVG, so counter-clockwise is sweep 0.
+            Some(b) => write!(out, "A{r:.4} {r:.4} 0 0 {} {x:.4} {y:.4}", u8::from(!b.ccw), r = b.radius),
+        };
+    }
+    let fill = look.fill.map_or("none".to_owned(), hex);
+    let pen = look.pen.as_ref().map(stroke).unwrap_or_default();
+    let _ = writeln!(out, "Z\" fill=\"{fill}\"{pen}/>");
+}
+
+fn stroke(pen: &Pen) -> String {
+    let dash = pen.dash.map_or(String::new(), |(on, off)| format!(" stroke-dasharray=\"{on} {off}\""));
+    format!(" stroke=\"{}\" stroke-width=\"{:.2}\"{dash}", hex(pen.ink), pen.width)
+}
+
+fn set(out: &mut String, at: Point, kind: &Type, text: &str) {
+    let anchor = match kind.align {
+        Align::Start => "",
+        Align::Middle => " text-anchor=\"middle\"",
+        Align::End => " text-anchor=\"end\"",
+    };
+    let weight = if kind.bold { " font-weight=\"bold\"" } else { "" };
+    let _ = writeln!(
+        out,
+        "<text x=\"{:.2}\" y=\"{:.2}\" font-size=\"{}\" fill=\"{}\"{anchor}{weight}>{}</text>",
+        at.x,
+        -at.y + kind.drop(),
+        kind.size,
+        hex(kind.ink),
+        escaped(text)
+    );
+}
+
+fn hex(ink: Ink) -> String {
+    format!("#{:02x}{:02x}{:02x}", ink.0, ink.1, ink.2)
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
