@@ -35,6 +35,7 @@ pub(crate) enum Command {
     New(New),
     Read(Read),
     Withdraw(Withdraw),
+    Sheet(Sheet),
     Check(Check),
     Build(Build),
     Picture(Picture),
@@ -127,6 +128,29 @@ pub(crate) struct Withdraw {
     pub entry: usize,
     /// Why.
     pub why: String,
+}
+
+/// Make the measuring sheet, to print and take to the bench.
+///
+/// A page for each position with a drawing and numbered blanks, one for strings and bought parts, and,
+/// once everything is measured, paper templates at 1:1. All as one PDF, and each page as SVG.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright sheet specs/tidewick --paper letter")]
+pub(crate) struct Sheet {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// Where the sheet's folder goes, `FAMILY-sheet`.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// The paper in your printer.
+    #[arg(long, default_value = "a4")]
+    pub paper: Paper,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Paper {
+    A4,
+    Letter,
 }
 
 /// Say whether the parts fit, worst first, and what to change.

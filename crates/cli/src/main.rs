@@ -22,6 +22,7 @@ mod picture;
 mod progress;
 mod read;
 mod say;
+mod sheet;
 mod table;
 
 use std::process::ExitCode;
@@ -43,6 +44,7 @@ fn main() -> ExitCode {
         Command::New(options) => new::run(&options),
         Command::Read(options) => read::run(&options),
         Command::Withdraw(options) => read::withdraw(&options),
+        Command::Sheet(options) => sheet::run(&options),
         Command::Check(options) => check::run(&options),
         Command::Build(options) => build::run(&options),
         Command::Picture(options) => picture::run(&options),

@@ -13,6 +13,7 @@ pub mod paper;
 pub mod picture;
 mod prepared;
 pub mod report;
+pub mod sheet;
 pub mod step;
 pub mod stl;
 mod write;

@@ -46,6 +46,13 @@ pub struct Program {
     pub version: String,
 }
 
+impl Program {
+    /// This program.
+    pub fn this() -> Self {
+        Self { name: "bobbinwright".into(), version: env!("CARGO_PKG_VERSION").into() }
+    }
+}
+
 /// One part.
 #[derive(Clone, Debug, Serialize)]
 pub struct PartEntry {

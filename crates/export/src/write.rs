@@ -140,7 +140,7 @@ impl Prepared {
         });
         Manifest {
             format: FORMAT,
-            program: Program { name: "bobbinwright".into(), version: env!("CARGO_PKG_VERSION").into() },
+            program: Program::this(),
             family: self.family.slug.clone(),
             title: self.family.title.clone(),
             inputs: inputs.collect(),

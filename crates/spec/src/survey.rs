@@ -15,7 +15,7 @@ use crate::wanted::Side;
 use crate::written::Written;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Survey {
     /// The folder's name.
     pub slug: String,

@@ -12,7 +12,7 @@ use crate::wanted::{
 };
 
 /// A family as written.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Written {
     pub title: String,
     pub strings: usize,
@@ -23,7 +23,7 @@ pub(crate) struct Written {
 }
 
 /// A position as written.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct WrittenPosition {
     pub name: String,
     pub rout_has_ears: bool,

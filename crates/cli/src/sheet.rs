@@ -1,0 +1,47 @@
+//! `bobbinwright sheet`.
+
+use bobbinwright_export::output::install;
+use bobbinwright_export::{Prepared, sheet};
+
+use crate::{Outcome, arguments, complain, family, say};
+
+/// Makes the measuring sheet; also for a family that is not measured yet or does not build.
+pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
+    let survey = match family::survey(&options.family, None) {
+        Ok(survey) if !survey.problems.has_errors() => survey,
+        Ok(bobbinwright_spec::Survey { problems, .. }) | Err(problems) => {
+            return complain::wrong_input(&problems, false);
+        }
+    };
+    complain::each(&survey.problems.files, &survey.problems.all);
+    let missing = survey.missing().count();
+    let prepared = if missing == 0 { Some(survey.clone().family().and_then(Prepared::new)) } else { None };
+    let paper = match options.paper {
+        arguments::Paper::A4 => sheet::Paper::A4,
+        arguments::Paper::Letter => sheet::Paper::Letter,
+    };
+    let built = prepared.as_ref().and_then(|p| p.as_ref().ok());
+    let pages = sheet::pages(&survey, built, paper);
+    let folder = options.out.join(format!("{}-sheet", survey.slug));
+    let title = format!("Measuring sheet: {}", survey.title);
+    let installed = match install(&folder, |sink| sheet::write(&survey.slug, &title, &pages, sink)) {
+        Ok(installed) => installed,
+        Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
+    };
+    for (was, now) in &installed.kept {
+        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    }
+    let file = folder.join(format!("{}-sheet.pdf", survey.slug));
+    say::line(format_args!("{} pages in {}.", pages.len(), file.display()));
+    match prepared {
+        Some(Ok(_)) => say::line("Its last pages are templates: print at 100 %, and measure the bar."),
+        Some(Err(problems)) => {
+            complain::each(&problems.files, &problems.all);
+            say::line("The templates are left out: what is wanted can't be made yet.");
+        }
+        None => say::line(format_args!(
+            "{missing} quantities are still to be read; the templates come when none is missing."
+        )),
+    }
+    Outcome::Fine
+}

@@ -1,0 +1,62 @@
+//! How each reading is taken, in a line.
+
+use bobbinwright_spec::{InstrumentQuantity as I, PositionQuantity as P, Quantity, Side};
+
+/// Which jaws, where, the word for the log where one is needed, and how often. (Common practice.)
+/// `strings` is how many the family has.
+pub(super) fn how(quantity: &Quantity, strings: usize, channel: Option<Side>) -> String {
+    match quantity {
+        Quantity::Instrument(q) => instrument(*q).to_owned(),
+        Quantity::At(_, q) => at(*q, strings, channel),
+    }
+}
+
+fn instrument(q: I) -> &'static str {
+    match q {
+        I::Gauge(_) => "outside jaws on the bare string, without pressing: 2 times",
+        I::NutSpread => "outside jaws over the outer strings at the nut (strings_outer): 2 times",
+        I::BridgeSpread => "outside jaws over the outer strings at the saddles (strings_outer): 2 times",
+        I::Scale => "rule, from the nut to the saddle of a middle string: 2 times",
+        I::RodDiameter => "outside jaws: 4 different rods",
+        I::RodLength => "outside jaws: 3 different rods",
+        I::EyeletBarrel => "outside jaws: 2 different eyelets",
+        I::EyeletFlange => "outside jaws, across the widest: 2 different eyelets",
+        I::ScrewDiameter => "outside jaws over the thread: 2 different screws",
+        I::ScrewHead => "outside jaws across the head: 2 different screws",
+        I::ScrewHeadHeight => "outside jaws, from the head's top to where it bears: 2 screws",
+        I::LeadDiameter => "outside jaws, without squeezing: 2 places",
+    }
+}
+
+fn at(q: P, strings: usize, channel: Option<Side>) -> String {
+    match q {
+        P::RoutLength => "inside jaws from end to end; at the top, halfway, at the bottom: 3 times".into(),
+        P::RoutWidth => "inside jaws from side to side; near both ends and between: 3 times".into(),
+        P::RoutCornerRadius | P::EarCornerRadius => {
+            "half the cutter's diameter (packet), or a radius gauge: 2 times".into()
+        }
+        P::RoutDepth => "depth rod from the body's face; at both ends: 2 times each".into(),
+        P::ScrewPitch => "inside jaws, far edge to far edge of the holes (holes_far): 3 times".into(),
+        P::ScrewHole => "inside jaws in a screw hole in the body: 2 times".into(),
+        P::EarLength => "depth rod along the recess, from the rout's end to its own: 2 times".into(),
+        P::EarWidth => "inside jaws across the recess: 2 times".into(),
+        P::EarDepth => "depth rod from the body's face to the recess's floor: 2 times".into(),
+        P::ChannelOffset => match channel {
+            Some(Side::Bass | Side::Treble) => {
+                "outside jaws, from the end's middle; towards the neck is plus: 2 times".into()
+            }
+            _ => "outside jaws, from the side's middle; towards treble is plus: 2 times".into(),
+        },
+        P::StringPair(..) => "outside jaws over both strings, above the rout (strings_outer): 2 times".into(),
+        P::BassSide => {
+            format!(
+                "inside jaws, rout's bass side to the near face of string {strings} (string_near): 3 times"
+            )
+        }
+        P::TrebleSide => {
+            "inside jaws, rout's treble side to the near face of string 1 (string_near): 3 times".into()
+        }
+        P::StringHeight(_) => "depth rod beside the string, underside to the body's face: 2 times".into(),
+        P::BridgeDistance => "rule, from the saddles to the position's middle: 2 times".into(),
+    }
+}

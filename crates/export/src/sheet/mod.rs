@@ -1,0 +1,118 @@
+//! The measuring sheet: what to read, where, and how, to print and take to the bench; and paper
+//! templates at 1:1 to lay into the rout before anything is printed.
+
+mod dims;
+mod guide;
+mod rows;
+mod section;
+mod template;
+mod view;
+
+use bobbinwright_fit::Again;
+use bobbinwright_geometry::plane::{Bounds, Point};
+use bobbinwright_spec::{Quantity, Survey, Surveyed};
+use serde::Serialize;
+
+use crate::hash::HashedFile;
+use crate::manifest::{self, Program};
+use crate::output::{InstallError, Sink};
+use crate::paper::{Page, pdf, svg};
+use crate::prepared::Prepared;
+
+/// The paper that sheets are printed on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 mm by 297 mm (ISO 216).
+    A4,
+    /// 8.5 in by 11 in (ANSI/ASME Y14.1 A).
+    Letter,
+}
+
+impl Paper {
+    /// Width and height upright, mm.
+    pub fn size(self) -> (f64, f64) {
+        match self {
+            Paper::A4 => (210.0, 297.0),
+            Paper::Letter => (215.9, 279.4),
+        }
+    }
+}
+
+/// What no printer reaches, mm; nothing is drawn nearer to the paper's edge.
+const EDGE: f64 = 10.0;
+
+/// A row of the sheet: a quantity with its number.
+pub(crate) struct Row<'a> {
+    pub number: usize,
+    pub known: &'a Surveyed,
+    /// How many times it should be read again.
+    pub again: Option<usize>,
+}
+
+/// The sheet's pages: one for each position with its drawing, one for what the whole instrument has,
+/// and, when the family can be built, a template for each position.
+pub fn pages(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Page> {
+    let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
+    let rows = numbered(survey, &again);
+    let mut pages = Vec::new();
+    for position in &survey.positions {
+        let here: Vec<&Row> = rows
+            .iter()
+            .filter(|r| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name))
+            .collect();
+        let title = format!("Measuring sheet: {}", position.name);
+        let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &here);
+        rows::paged(&mut pages, survey, paper, &title, &here, top);
+    }
+    let rest: Vec<&Row> =
+        rows.iter().filter(|r| matches!(r.known.quantity, Quantity::Instrument(_))).collect();
+    rows::paged(&mut pages, survey, paper, "Measuring sheet: strings, rods and screws", &rest, |_, y| y);
+    if let Some(prepared) = prepared {
+        let all = prepared.family.positions.iter().zip(&prepared.positions);
+        pages.extend(
+            all.map(|(position, built)| template::page(&prepared.family, position, &built.layout, paper)),
+        );
+    }
+    pages
+}
+
+/// Every quantity with its number, the positions' first.
+fn numbered<'a>(survey: &'a Survey, again: &[Again]) -> Vec<Row<'a>> {
+    let times = |q: &Quantity| again.iter().find(|a| a.quantity == *q).map(|a| a.times);
+    let all = survey.quantities.iter().enumerate();
+    all.map(|(i, known)| Row { number: i + 1, known, again: times(&known.quantity) }).collect()
+}
+
+/// What the sheet's folder was made of, so that a file that was edited since is not lost.
+#[derive(Serialize)]
+struct SheetManifest {
+    format: u32,
+    program: Program,
+    family: String,
+    outputs: Vec<HashedFile>,
+}
+
+/// Puts the sheet into a folder: all pages as one PDF, and each as SVG.
+pub fn write(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Result<(), InstallError> {
+    let mut outputs = vec![sink.put(&format!("{slug}-sheet.pdf"), pdf(title, pages))];
+    for (number, page) in (1..).zip(pages) {
+        outputs.push(sink.put(&format!("{slug}-sheet-{number}.svg"), svg(page).into_bytes()));
+    }
+    let manifest = SheetManifest {
+        format: manifest::FORMAT,
+        program: Program::this(),
+        family: slug.to_owned(),
+        outputs,
+    };
+    // Strings, a number and a list of them can always be written as JSON.
+    let mut bytes = serde_json::to_vec_pretty(&manifest).unwrap_or_default();
+    bytes.push(b'\n');
+    sink.put(manifest::FILE, bytes);
+    Ok(())
+}
+
+/// Upright paper with its origin in the lower left corner.
+fn upright(paper: Paper) -> Bounds {
+    let (wide, high) = paper.size();
+    Bounds { min: Point::origin(), max: Point::new(wide, high) }
+}

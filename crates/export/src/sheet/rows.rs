@@ -1,0 +1,153 @@
+//! The list of readings with blanks to fill in.
+
+use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_spec::{Quantity, Survey, SurveyedPosition};
+
+use crate::paper::{BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
+
+use super::{EDGE, Paper, Row, dims, guide, upright};
+
+/// Room for a row: as much as there is, between these, mm.
+const LEAST: f64 = 6.8;
+const MOST: f64 = 9.2;
+
+const HAIR: Pen = Pen::new(GREY, 0.1);
+const BLANK: Look = Look::line(Pen::new(BLACK, 0.2));
+const BLANKS: usize = 3;
+
+/// Width of the columns of what is known and of one blank, mm.
+const KNOWN: f64 = 32.0;
+const ONE_BLANK: f64 = 15.0;
+
+/// Adds as many pages as the rows need. `top` draws above the list of the first one, from the height it
+/// is given down to the height that it gives back.
+pub(super) fn paged(
+    pages: &mut Vec<Page>,
+    survey: &Survey,
+    paper: Paper,
+    title: &str,
+    rows: &[&Row],
+    top: impl Fn(&mut Page, f64) -> f64,
+) {
+    let mut rest = rows;
+    let mut first = true;
+    while first || !rest.is_empty() {
+        let title = if first { title.to_owned() } else { format!("{title}, continued") };
+        let mut page = Page::new(upright(paper), format!("{}: {title}", survey.title));
+        let mut y = head(&mut page, survey, &title);
+        if first {
+            y = top(&mut page, y);
+        }
+        let bottom = EDGE + 9.0;
+        y = heading(&mut page, y);
+        let room = y - bottom;
+        let fit = ((room / LEAST) as usize).clamp(1, rest.len().max(1)).min(rest.len());
+        let height = (room / fit.max(1) as f64).clamp(LEAST, MOST);
+        let (now, later) = rest.split_at(fit);
+        for row in now {
+            y = one(&mut page, y, height, survey, row);
+        }
+        foot(&mut page);
+        pages.push(page);
+        rest = later;
+        first = false;
+    }
+}
+
+/// Title, and blanks for day and tool. Gives the height below.
+fn head(page: &mut Page, survey: &Survey, title: &str) -> f64 {
+    let sheet = page.sheet();
+    let y = sheet.max.y - EDGE - 4.0;
+    page.text(Point::new(EDGE, y), Type::new(5.0).bold(), title);
+    let small = Type::new(2.8);
+    page.text(Point::new(EDGE, y - 6.0), small.ink(GREY), survey.title.clone());
+    let x = sheet.max.x - EDGE - 72.0;
+    for (x, label, line) in [(x, "on", 24.0), (x + 31.0, "with", 33.0)] {
+        page.text(Point::new(x, y - 6.0), small, label);
+        let from = x + width(label, &small) + 1.5;
+        page.line(Point::new(from, y - 7.4), Point::new(from + line, y - 7.4), Pen::new(BLACK, 0.2));
+    }
+    y - 10.0
+}
+
+fn heading(page: &mut Page, y: f64) -> f64 {
+    let right = page.sheet().max.x - EDGE;
+    let small = Type::new(2.4).ink(GREY);
+    let blanks = right - BLANKS as f64 * ONE_BLANK;
+    page.text(Point::new(EDGE + 7.0, y - 2.0), small, "what, its name in the log, and how to read it");
+    page.text(Point::new(blanks - KNOWN, y - 2.0), small, "known so far, mm");
+    page.text(Point::new(blanks, y - 2.0), small, "readings, mm (or write in)");
+    page.line(Point::new(EDGE, y - 4.2), Point::new(right, y - 4.2), HAIR);
+    y - 4.2
+}
+
+/// One reading. Gives the height below.
+fn one(page: &mut Page, y: f64, height: f64, survey: &Survey, row: &Row) -> f64 {
+    let right = page.sheet().max.x - EDGE;
+    let blanks = right - BLANKS as f64 * ONE_BLANK;
+    let quantity = &row.known.quantity;
+    let (upper, lower) = (y - height * 0.32, y - height * 0.70);
+    dims::disc(page, Point::new(EDGE + 2.6, y - height / 2.0), row);
+    let text_from = EDGE + 7.0;
+    let what = plain(quantity);
+    let bold = Type::new(2.7).bold();
+    page.text(Point::new(text_from, upper), bold, what.clone());
+    let name = Point::new(text_from + width(&what, &bold) + 2.0, upper);
+    page.text(name, Type::new(2.3).ink(GREY), quantity.to_string());
+    let kind = Type::new(2.4);
+    let how = guide::how(quantity, survey.strings, channel(survey, quantity));
+    let lines = wrapped(&how, &kind, blanks - KNOWN - text_from - 2.0);
+    // The guide's lines are short enough for one; a second would run into the next row.
+    page.text(Point::new(text_from, lower), kind, lines.first().cloned().unwrap_or_default());
+    known(page, blanks - KNOWN, (upper, lower), row);
+    for i in 0..BLANKS {
+        let x = blanks + i as f64 * ONE_BLANK;
+        let from = Point::new(x + 0.7, y - height + 1.0);
+        page.outline(&Contour::rectangle(from, Point::new(x + ONE_BLANK - 0.7, y - 0.9)), BLANK);
+    }
+    page.line(Point::new(EDGE, y - height), Point::new(blanks - 1.0, y - height), HAIR);
+    y - height
+}
+
+/// Value and doubt, how often it was read and when; and whether it should be read again.
+fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
+    let Some(estimate) = &row.known.estimate else { return };
+    let (value, u) = (estimate.value().as_mm(), estimate.uncertainty().as_mm());
+    page.text(Point::new(x, upper), Type::new(2.7), format!("{value:.2} ± {u:.2}"));
+    let small = Type::new(2.3);
+    match (row.again, row.known.taken) {
+        (Some(1), _) => page.text(Point::new(x, lower), small.bold(), "read it once more"),
+        (Some(n), _) => page.text(Point::new(x, lower), small.bold(), format!("read it {n} times more")),
+        (None, Some(t)) => {
+            let times = if t.readings == 1 { "once".to_owned() } else { format!("{} times", t.readings) };
+            page.text(Point::new(x, lower), small.ink(GREY), format!("{times}, {}", t.last));
+        }
+        (None, None) => page.text(Point::new(x, lower), small.ink(GREY), "from the packet"),
+    }
+}
+
+/// What a quantity is, its position left out: the page is about one.
+fn plain(quantity: &Quantity) -> String {
+    let words = quantity.describe();
+    match quantity {
+        Quantity::At(position, _) => words.trim_end_matches(&format!(" ({position})")).to_owned(),
+        Quantity::Instrument(_) => words,
+    }
+}
+
+fn channel(survey: &Survey, quantity: &Quantity) -> Option<bobbinwright_spec::Side> {
+    let Quantity::At(position, _) = quantity else { return None };
+    let named = |p: &&SurveyedPosition| p.name == *position;
+    survey.positions.iter().find(named).and_then(|p| p.channel)
+}
+
+fn foot(page: &mut Page) {
+    let small = Type::new(2.4).ink(GREY);
+    let lines = [
+        "Black number: still to be read. Close the jaws gently, take the caliper off and set it on again for each reading: the spread tells how sure it is.",
+        "Words in round brackets go to the log: bobbinwright read FAMILY NAME FIGURE FIGURE --how WORD. Strings carry tension: eyes away from a slack or cut end.",
+    ];
+    for (i, line) in lines.iter().enumerate() {
+        page.text(Point::new(EDGE, EDGE + 4.6 - 3.4 * i as f64), small, *line);
+    }
+}

@@ -1,0 +1,69 @@
+//! A position's rout cut along the row of strings, with depths and heights.
+
+use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_spec::PositionQuantity as P;
+
+use crate::paper::{Align, BLACK, GREY, Look, Page, Pen};
+
+use super::dims::upright;
+use super::view::{SMALL, STRING, Sizes};
+use super::{EDGE, Row};
+
+/// Draws the section below the height `top`, and gives the height below it.
+pub(super) fn draw(page: &mut Page, top: f64, sizes: &Sizes, scale: f64) -> f64 {
+    let middle = page.sheet().max.x / 2.0;
+    let usual = 12.0;
+    let heights: Vec<(usize, f64, &Row)> = (1..=sizes.strings)
+        .filter_map(|n| {
+            sizes.row(P::StringHeight(n)).map(|row| (n, sizes.or(P::StringHeight(n), usual), row))
+        })
+        .collect();
+    let highest = heights.iter().map(|h| h.1).fold(usual, f64::max);
+    let face = top - 3.0 - highest * scale;
+    let floor = face - sizes.depth * scale;
+    let x = |mm: f64| middle + mm * scale;
+    profile(page, sizes, scale, (middle, face, floor));
+    page.text(Point::new(x(-sizes.reach() - 14.0), face + 2.2), SMALL.align(Align::Middle), "body's face");
+    page.text(Point::new(EDGE, top + 1.0), SMALL.ink(GREY), "cut along the row of strings");
+    for n in 1..=sizes.strings {
+        let y = face + sizes.or(P::StringHeight(n), heights.first().map_or(usual, |h| h.1)) * scale;
+        let r = 0.3 + 0.5 * (n - 1) as f64 / sizes.strings as f64;
+        page.outline(&Contour::circle(Point::new(x(sizes.string(n)), y + r), r), Look::solid(STRING));
+    }
+    for (n, height, row) in &heights {
+        let string = x(sizes.string(*n));
+        // Between the strings there is no room; the outer ones have it beside the row.
+        let out = if *n * 2 > sizes.strings { -8.0 } else { 8.0 };
+        upright(page, (face, face + height * scale), string + out, (string, string), row);
+    }
+    if let Some(row) = sizes.row(P::RoutDepth) {
+        let at = x(-sizes.length * 0.12);
+        upright(page, (floor, face), at, (at, at), row);
+    }
+    if let (Some(row), Some([reach, _, depth, _])) = (sizes.row(P::EarDepth), sizes.ear) {
+        let end = x(sizes.length / 2.0 + reach);
+        upright(page, (face - depth * scale, face), end + 9.0, (end, end), row);
+    }
+    floor - 6.0
+}
+
+/// The body's outline from left to right: face, recess, rout, recess, face.
+fn profile(page: &mut Page, sizes: &Sizes, scale: f64, (middle, face, floor): (f64, f64, f64)) {
+    let x = |mm: f64| middle + mm * scale;
+    let half = sizes.length / 2.0;
+    let mut right = vec![Point::new(x(half), floor)];
+    if let Some([reach, _, depth, _]) = sizes.ear {
+        let shelf = face - depth * scale;
+        right.extend([Point::new(x(half), shelf), Point::new(x(half + reach), shelf)]);
+        right.push(Point::new(x(half + reach), face));
+    } else {
+        right.push(Point::new(x(half), face));
+    }
+    right.push(Point::new(x(sizes.reach() + 14.0), face));
+    let mirrored = right.iter().rev().map(|p| Point::new(2.0 * middle - p.x, p.y));
+    let chain: Vec<Point> = mirrored.chain(right.iter().copied()).collect();
+    for pair in chain.windows(2) {
+        page.line(pair[0], pair[1], Pen::new(BLACK, 0.45));
+    }
+    page.line(Point::new(x(-half), face), Point::new(x(half), face), Pen::new(GREY, 0.1).dashed(1.5, 1.0));
+}

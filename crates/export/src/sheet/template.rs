@@ -1,0 +1,97 @@
+//! Paper templates at 1:1, to cut out and lay into the rout before anything is printed.
+
+use bobbinwright_geometry::parts::{Layout, rout_outline};
+use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector};
+use bobbinwright_spec::{Family, Position};
+
+use crate::drawing::scale_bar;
+use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type};
+
+use super::{EDGE, Paper};
+
+const CUT: Look = Look::line(Pen::new(BLACK, 0.2));
+const ROUT: Look = Look::line(Pen::new(GREY, 0.15).dashed(1.0, 1.0));
+const HIDDEN: Look = Look::line(Pen::new(BLACK, 0.15).dashed(1.6, 0.9));
+const CROSS: Pen = Pen::new(BLACK, 0.15);
+const LABEL: Type = Type::new(3.2);
+
+/// Room above and below the outlines for words and the bar, mm.
+const WORDS: f64 = 40.0;
+
+/// Cover and baseplate of a position, one above the other; on paper laid across where they are longer
+/// than it is wide.
+pub(super) fn page(family: &Family, position: &Position, layout: &Layout, paper: Paper) -> Page {
+    let bounds = layout.outline.bounds();
+    let (long, deep) = (bounds.max.x - bounds.min.x, bounds.max.y - bounds.min.y);
+    let (mut wide, mut high) = paper.size();
+    if long + 2.0 * EDGE > wide {
+        (wide, high) = (high, wide);
+    }
+    let title = format!("Template 1:1: {}", position.name);
+    let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
+    let mut page = Page::new(sheet, format!("{}: {title}", family.title));
+    let top = high - EDGE - 4.0;
+    page.text(Point::new(EDGE, top), Type::new(5.0).bold(), title);
+    page.text(Point::new(EDGE, top - 6.0), Type::new(2.8).ink(GREY), family.title.clone());
+    scale_bar(&mut page, Point::new(EDGE, top - 14.0), 10);
+    let lines = [
+        "Print at 100 % (\"actual size\"). The bar must measure 100 mm; if it does not, the outlines are wrong too.",
+        "Cut along the outer line and lay it into the rout: it must drop in with the play all round that check states.",
+        "Crosses: screw holes and pole centres. Dashed grey: the rout as read. Strings must run as the poles do.",
+    ];
+    for (i, line) in lines.iter().enumerate() {
+        page.text(Point::new(EDGE, top - 19.0 - 4.0 * i as f64), Type::new(2.7), *line);
+    }
+    let first = Vector::new(wide / 2.0, high - EDGE - WORDS - deep / 2.0);
+    cover(&mut page, position, layout, first);
+    // Where two do not fit one above the other, the baseplate's outline is the cover's.
+    let second = first - Vector::new(0.0, deep + 12.0);
+    if second.y - deep / 2.0 > EDGE {
+        baseplate(&mut page, position, layout, second);
+    }
+    page
+}
+
+fn cover(page: &mut Page, position: &Position, layout: &Layout, at: Vector) {
+    for contour in &rout_outline(&position.rout) {
+        page.outline(&contour.moved(at), ROUT);
+    }
+    // Under the poles, over the lead-out.
+    let name_at = -layout.width.as_mm() / 2.0 + 7.5;
+    outline(page, layout, at, &format!("{} cover", position.name), name_at);
+    let middle = Point::origin() + at;
+    page.line(middle - Vector::new(4.0, 0.0), middle + Vector::new(4.0, 0.0), CROSS);
+    page.line(middle - Vector::new(0.0, 4.0), middle + Vector::new(0.0, 4.0), CROSS);
+    for pole in &layout.poles {
+        cross(page, pole + at, layout.wanted.flatwork.pole_hole.as_mm() / 2.0);
+    }
+    page.outline(&layout.lead.contour().moved(at), HIDDEN);
+}
+
+fn baseplate(page: &mut Page, position: &Position, layout: &Layout, at: Vector) {
+    outline(page, layout, at, &format!("{} baseplate", position.name), 0.0);
+    if let Some(lead) = layout.plate_lead {
+        page.outline(&lead.contour().moved(at), HIDDEN);
+    }
+}
+
+/// The outline with its screw holes, and which end is which.
+fn outline(page: &mut Page, layout: &Layout, at: Vector, name: &str, name_at: f64) {
+    page.outline(&layout.outline.moved(at), CUT);
+    for screw in layout.screws() {
+        cross(page, screw + at, layout.wanted.cover.screw_hole.as_mm() / 2.0);
+    }
+    let (end, half) = (layout.length.as_mm() / 2.0 - 14.0, layout.width.as_mm() / 2.0);
+    let middle = Point::origin() + at;
+    page.text(middle + Vector::new(-end, half - 5.0), LABEL, "bass");
+    page.text(middle + Vector::new(end, half - 5.0), LABEL.align(Align::End), "treble");
+    page.text(middle + Vector::new(0.0, name_at), LABEL.align(Align::Middle), format!("{name}, neck up"));
+}
+
+/// A hole with its centre.
+fn cross(page: &mut Page, at: Point, radius: f64) {
+    page.outline(&Contour::circle(at, radius), CUT);
+    let arm = radius + 1.0;
+    page.line(at - Vector::new(arm, 0.0), at + Vector::new(arm, 0.0), CROSS);
+    page.line(at - Vector::new(0.0, arm), at + Vector::new(0.0, arm), CROSS);
+}

@@ -1,0 +1,251 @@
+//! A position's rout, screws and strings seen from above, with the readings' numbers.
+
+use bobbinwright_geometry::plane::{Contour, Point, offset};
+use bobbinwright_spec::{PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
+
+use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
+
+use super::dims::{across, leader, upright};
+use super::{EDGE, Row, section};
+
+pub(super) const BODY: Look = Look::line(Pen::new(BLACK, 0.45));
+const CENTRE: Pen = Pen::new(GREY, 0.1).dashed(4.0, 1.0);
+pub(super) const STRING: Ink = Ink(0xb0, 0x80, 0x50);
+pub(super) const SMALL: Type = Type::new(2.5);
+
+/// Sizes of what is drawn, mm: what is known, and usual ones for what is not.
+pub(super) struct Sizes<'a> {
+    rows: &'a [&'a Row<'a>],
+    pub strings: usize,
+    pub length: f64,
+    pub width: f64,
+    pub radius: f64,
+    pub depth: f64,
+    /// Reach, width, depth and corner radius of an ear recess.
+    pub ear: Option<[f64; 4]>,
+}
+
+impl<'a> Sizes<'a> {
+    fn new(survey: &Survey, position: &SurveyedPosition, rows: &'a [&'a Row<'a>]) -> Self {
+        let mut sizes = Self {
+            rows,
+            strings: survey.strings,
+            length: 0.0,
+            width: 0.0,
+            radius: 0.0,
+            depth: 0.0,
+            ear: None,
+        };
+        sizes.length = sizes.or(P::RoutLength, 10.0 * (survey.strings - 1) as f64 + 42.0);
+        sizes.width = sizes.or(P::RoutWidth, 38.0);
+        sizes.radius = sizes.or(P::RoutCornerRadius, 6.0).min(sizes.width / 2.0);
+        sizes.depth = sizes.or(P::RoutDepth, 20.0);
+        sizes.ear = position.has_ears.then(|| {
+            let width = sizes.or(P::EarWidth, 14.0);
+            let radius = sizes.or(P::EarCornerRadius, 3.0).min(width / 2.0);
+            [sizes.or(P::EarLength, 10.0), width, sizes.or(P::EarDepth, 8.0), radius]
+        });
+        sizes
+    }
+
+    /// The row of a quantity of this position.
+    pub fn row(&self, of: P) -> Option<&'a Row<'a>> {
+        self.rows.iter().copied().find(|r| matches!(&r.known.quantity, Quantity::At(_, q) if *q == of))
+    }
+
+    /// A quantity's best value, or a usual one.
+    pub fn or(&self, of: P, usual: f64) -> f64 {
+        self.row(of).and_then(|r| r.known.estimate.as_ref()).map_or(usual, |e| e.value().as_mm())
+    }
+
+    /// Half the drawing's width, ears included.
+    pub fn reach(&self) -> f64 {
+        self.length / 2.0 + self.ear.map_or(0.0, |e| e[0])
+    }
+
+    /// Where string `n` is drawn: evenly between the outer ones.
+    pub fn string(&self, n: usize) -> f64 {
+        let bass =
+            -self.length / 2.0 + self.or(P::BassSide, self.length * 0.22).clamp(2.0, self.length * 0.4);
+        let treble = self.length / 2.0
+            - self.or(P::TrebleSide, -bass.abs() + self.length / 2.0).clamp(2.0, self.length * 0.4);
+        treble + (bass - treble) * (n - 1) as f64 / (self.strings - 1) as f64
+    }
+
+    /// String pairs that are read: neighbours, and others.
+    fn pairs(&self) -> impl Iterator<Item = (usize, usize, &'a Row<'a>)> {
+        self.rows.iter().filter_map(|r| match r.known.quantity {
+            Quantity::At(_, P::StringPair(a, b)) => Some((a, b, *r)),
+            _ => None,
+        })
+    }
+}
+
+/// Draws a position below the height `top`, and gives the height below the drawing.
+pub(super) fn position(
+    page: &mut Page,
+    top: f64,
+    survey: &Survey,
+    position: &SurveyedPosition,
+    rows: &[&Row],
+) -> f64 {
+    let sizes = Sizes::new(survey, position, rows);
+    let sheet = page.sheet();
+    let room = sheet.max.x - 2.0 * EDGE - 44.0;
+    let scale =
+        (room / (2.0 * sizes.reach())).min(38.0 / sizes.width).min(27.0 / (sizes.depth + 12.0)).min(1.2);
+    let middle = sheet.max.x / 2.0;
+    // Above the rout: the chain of spacings, and wider pairs upon it.
+    let wider = sizes.pairs().filter(|(a, b, _)| b - a > 1).count() as f64;
+    let y = top - 12.0 - 5.5 * wider - sizes.width * scale / 2.0;
+    let drawing = Plan { sizes: &sizes, scale, at: Point::new(middle, y) };
+    drawing.screws(page);
+    drawing.rout(page);
+    drawing.strings(page);
+    if let Some(side) = position.channel {
+        drawing.channel(page, side);
+    }
+    let below = y - sizes.width * scale / 2.0 - 18.5;
+    let note = format!("{}, from above, neck up; not to scale", position.name);
+    page.text(Point::new(EDGE, top - 2.0), SMALL.ink(GREY), note);
+    section::draw(page, below, &sizes, scale)
+}
+
+struct Plan<'a> {
+    sizes: &'a Sizes<'a>,
+    scale: f64,
+    /// The rout's middle on the page.
+    at: Point,
+}
+
+impl Plan<'_> {
+    fn point(&self, x: f64, y: f64) -> Point {
+        Point::new(self.at.x + x * self.scale, self.at.y + y * self.scale)
+    }
+
+    fn rout(&self, page: &mut Page) {
+        let s = self.sizes;
+        let (half, side) = (s.length / 2.0, s.width / 2.0);
+        let k = self.scale;
+        let mut body = vec![Contour::rounded_rectangle(self.at, s.length * k, s.width * k, s.radius * k)];
+        if let Some([reach, width, _, radius]) = s.ear {
+            let long = s.length + 2.0 * reach;
+            body.push(Contour::rounded_rectangle(self.at, long * k, width * k, radius * k));
+        }
+        for border in offset::borders(&body, &[]) {
+            page.outline(&border.contour, BODY);
+        }
+        page.line(self.point(-s.reach() - 4.0, 0.0), self.point(s.reach() + 4.0, 0.0), CENTRE);
+        page.line(self.point(0.0, -side - 3.0), self.point(0.0, side + 3.0), CENTRE);
+        page.text(self.point(-s.reach() - 6.0, -2.6), SMALL.align(Align::End), "bass");
+        page.text(self.point(s.reach() + 6.0, -2.6), SMALL, "treble");
+        let (low, left) = (self.at.y - side * k, self.point(-half, 0.0).x);
+        let right = self.point(half, 0.0).x;
+        if let Some(row) = s.row(P::RoutLength) {
+            across(page, (left, right), low - 8.0, (low, low), row);
+        }
+        if let Some(row) = s.row(P::RoutWidth) {
+            let x = self.point(-s.reach(), 0.0).x - 15.0;
+            upright(page, (low, self.at.y + side * k), x, (left, left), row);
+        }
+        if let Some(row) = s.row(P::RoutCornerRadius) {
+            let r = s.radius * (1.0 - 0.5f64.sqrt());
+            leader(page, self.point(half - r, -side + r), self.point(half - r - 9.0, -side + r + 8.0), row);
+        }
+        self.ears(page, (low, right));
+    }
+
+    /// The recess at the treble end; the other is alike.
+    fn ears(&self, page: &mut Page, (low, right): (f64, f64)) {
+        let s = self.sizes;
+        let Some([reach, width, _, radius]) = s.ear else { return };
+        let end = self.point(s.length / 2.0 + reach, 0.0).x;
+        let (under, over) = (self.point(0.0, -width / 2.0).y, self.point(0.0, width / 2.0).y);
+        if let Some(row) = s.row(P::EarLength) {
+            across(page, (right, end), low - 8.0, (low, under), row);
+        }
+        if let Some(row) = s.row(P::EarWidth) {
+            upright(page, (under, over), end + 18.0, (end, end), row);
+        }
+        if let Some(row) = s.row(P::EarCornerRadius) {
+            let r = radius * (1.0 - 0.5f64.sqrt());
+            let corner = self.point(s.length / 2.0 + reach - r, width / 2.0 - r);
+            leader(page, corner, Point::new(corner.x + 5.0, corner.y + 7.0), row);
+        }
+    }
+
+    fn screws(&self, page: &mut Page) {
+        let s = self.sizes;
+        let usual = if s.ear.is_some() { s.length + 10.0 } else { s.length - 11.0 };
+        let x = (s.or(P::ScrewPitch, usual) / 2.0).min(s.reach() - 1.5);
+        let hole = s.or(P::ScrewHole, 2.5);
+        for x in [-x, x] {
+            page.outline(&Contour::circle(self.point(x, 0.0), hole / 2.0 * self.scale), BODY);
+        }
+        if let Some(row) = s.row(P::ScrewPitch) {
+            let y = self.at.y - s.width / 2.0 * self.scale - 13.5;
+            across(page, (self.point(-x, 0.0).x, self.point(x, 0.0).x), y, (self.at.y, self.at.y), row);
+        }
+        if let Some(row) = s.row(P::ScrewHole) {
+            let hole = Point::new(self.point(-x, 0.0).x, self.at.y + hole / 2.0 * self.scale);
+            leader(page, hole, Point::new(hole.x + 3.0, hole.y + 9.0), row);
+        }
+    }
+
+    fn strings(&self, page: &mut Page) {
+        let s = self.sizes;
+        let side = s.width / 2.0;
+        let (low, high) = (self.at.y - side * self.scale, self.at.y + side * self.scale);
+        let x = |n: usize| self.point(s.string(n), 0.0).x;
+        for n in 1..=s.strings {
+            let pen = Pen::new(STRING, 0.35 + 0.9 * (n - 1) as f64 / s.strings as f64);
+            page.line(Point::new(x(n), low - 2.0), Point::new(x(n), high + 3.0), pen);
+            page.text(Point::new(x(n), low - 4.0), SMALL.align(Align::Middle), n.to_string());
+        }
+        let chain = high + 6.0;
+        let mut level = chain;
+        for (a, b, row) in s.pairs() {
+            let y = if b - a == 1 {
+                chain
+            } else {
+                level += 5.5;
+                level
+            };
+            across(page, (x(b), x(a)), y, (high, high), row);
+        }
+        let end = self.point(s.length / 2.0, 0.0).x - self.at.x;
+        if let Some(row) = s.row(P::BassSide) {
+            across(page, (self.at.x - end, x(s.strings)), chain, (high, high), row);
+        }
+        if let Some(row) = s.row(P::TrebleSide) {
+            across(page, (x(1), self.at.x + end), chain, (high, high), row);
+        }
+    }
+
+    /// The channel's mouth, and its distance from the side's middle.
+    fn channel(&self, page: &mut Page, side: Side) {
+        let s = self.sizes;
+        let along = s.or(P::ChannelOffset, 12.0);
+        let (half, side_y) = (s.length / 2.0, s.width / 2.0);
+        let across_the_rout = matches!(side, Side::Neck | Side::Bridge);
+        let sign = if matches!(side, Side::Neck | Side::Treble) { 1.0 } else { -1.0 };
+        for edge in [-2.5, 2.5] {
+            let (from, to) = if across_the_rout {
+                (self.point(along + edge, sign * side_y), self.point(along + edge, sign * (side_y + 4.0)))
+            } else {
+                (self.point(sign * half, along + edge), self.point(sign * (half + 4.0), along + edge))
+            };
+            page.line(from, to, Pen::new(BLACK, 0.3));
+        }
+        let Some(row) = s.row(P::ChannelOffset) else { return };
+        if across_the_rout {
+            let edge = self.at.y + sign * side_y * self.scale;
+            let x = (self.at.x, self.point(along, 0.0).x);
+            across(page, x, edge - sign * 5.0, (edge, edge), row);
+        } else {
+            let edge = self.at.x + sign * half * self.scale;
+            let y = (self.at.y, self.point(0.0, along).y);
+            upright(page, y, edge - sign * 5.0, (edge, edge), row);
+        }
+    }
+}
