@@ -1,8 +1,10 @@
-"""Checks built families from outside: python check.py FOLDER... (each holding manifest.json).
+"""Checks built families from outside: python check.py FOLDER... (each holding manifest.json), and
+families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, any number of times.
 
 Prints one line per check, the hardest-pressed and the failed ones last, then the tally.
 """
 
+import argparse
 import json
 import sys
 from pathlib import Path
@@ -11,6 +13,8 @@ import mesh_check
 import step_check
 from assembly_check import check_assembly
 from report import broken, equal, show, tally
+from sheet_check import check_sheets
+from sheet_widths import widths_checks
 from step_file import quiet
 
 MANIFEST = "manifest.json as written"
@@ -50,15 +54,20 @@ def manifest_checks(folder, manifest):
     ]
 
 
-def main(arguments):
-    if not arguments:
-        print(__doc__)
-        return 2
+def main():
+    as_written = argparse.RawDescriptionHelpFormatter
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=as_written)
+    reader.add_argument("folders", nargs="+", type=Path, metavar="FOLDER")
+    pair = ("FAMILY", "WORK")
+    reader.add_argument("--sheets", nargs=2, action="append", default=[], type=Path, metavar=pair)
+    asked = reader.parse_args()
     quiet()
-    checks = [one for folder in arguments for one in check_family(Path(folder).resolve())]
+    checks = [one for folder in asked.folders for one in check_family(folder.resolve())]
+    checks += [one for family, work in asked.sheets for one in check_sheets(family.resolve(), work.resolve())]
+    checks += widths_checks("sheets") if asked.sheets else []
     show(checks)
     return 1 if tally(checks) else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(main())

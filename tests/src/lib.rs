@@ -1,5 +1,9 @@
 //! What the cross-crate tests and benchmarks share.
 
+pub mod monte_carlo;
+pub mod simulated_bench;
+pub mod verdict_on;
+
 use std::path::PathBuf;
 
 use bobbinwright_spec::Family;

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::report::percent;
+use bobbinwright_export::report::{all_fit, percent};
 use bobbinwright_fit::{Check, Verdict};
 
 /// All checks, worst first, then what to change.
@@ -110,10 +110,7 @@ pub(crate) fn summary(prepared: &Prepared) -> String {
     let count = |v| prepared.fit.checks.iter().filter(|c| c.verdict == v).count();
     let total = prepared.fit.checks.len();
     match (count(Verdict::Clashes), count(Verdict::TooClose)) {
-        (0, 0) => format!(
-            "All {total} checks fit; the chance that all of them do at once is at least {}.\n",
-            percent(prepared.fit.chance_of_all())
-        ),
+        (0, 0) => format!("{}\n", all_fit(&prepared.fit)),
         (clashes, close) => {
             let clash = if clashes == 1 { "clashes" } else { "clash" };
             let are = if close == 1 { "is" } else { "are" };

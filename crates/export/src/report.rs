@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_fit::{Check, Fit, Verdict};
 use bobbinwright_spec::{Estimate, Family, Poles, Position};
 
 use crate::manifest::PartEntry;
@@ -46,11 +46,7 @@ fn summary(out: &mut String, prepared: &Prepared) {
     let (fits, close, clashes) = (count(Verdict::Fits), count(Verdict::TooClose), count(Verdict::Clashes));
     let total = prepared.fit.checks.len();
     let _ = match (clashes, close) {
-        (0, 0) => writeln!(
-            out,
-            "All {total} checks fit; the chance that all of them do at once is at least {}.",
-            percent(prepared.fit.chance_of_all())
-        ),
+        (0, 0) => writeln!(out, "{}", all_fit(&prepared.fit)),
         (0, _) => writeln!(out, "{fits} of {total} checks fit, {close} are too close to call."),
         _ => writeln!(
             out,
@@ -154,6 +150,14 @@ fn checks(out: &mut String, worst_first: &[&Check]) {
 fn margin(check: &Check) -> String {
     let (m, u) = (check.margin.value().as_mm(), check.margin.uncertainty().as_mm());
     if u > 0.0 { format!("{m:+.2} ± {u:.2}") } else { format!("{m:+.2}") }
+}
+
+/// How all checks stand when all of them fit.
+pub fn all_fit(fit: &Fit) -> String {
+    let total = fit.checks.len();
+    let chance = fit.chance_of_all();
+    let least = if chance > 0.999 { "99.9 %".into() } else { percent(chance) };
+    format!("All {total} checks fit; the chance that all of them do at once is at least {least}.")
 }
 
 /// A probability without the false certainty of 100 %.

@@ -3,7 +3,8 @@
 use bobbinwright_geometry::parts::{Layout, Part, PartKind, PositionParts};
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Family, Length, Origin, Position};
 
-use crate::verdict::{Sides, Verdict, probability, probability_on};
+use crate::together::holds;
+use crate::verdict::{CONFIDENCE, Verdict, probability};
 use crate::{Check, Figure};
 
 /// One position on the bench, and the checks made so far.
@@ -20,8 +21,10 @@ pub(crate) struct Bench<'a> {
 pub(crate) struct Draft {
     pub name: &'static str,
     pub title: String,
+    /// The margin that is least likely to hold.
     pub margin: Estimate,
-    pub sides: Sides,
+    /// Those of other places, and of the other side, which must hold too.
+    pub others: Vec<Estimate>,
     pub figures: Vec<Figure>,
     pub advice: String,
     pub parameter: Option<&'static str>,
@@ -48,20 +51,60 @@ impl<'a> Bench<'a> {
         self.doubts.enter(doubt, half / 3f64.sqrt()).moved_to(size)
     }
 
-    /// Of several margins the one that is least likely to hold, with what it belongs to; among equally
-    /// likely ones the smallest. (The smallest margin need not be the most doubtful.)
-    pub fn least_likely<T>(&self, all: impl IntoIterator<Item = (Estimate, T)>) -> Option<(Estimate, T)> {
-        let rated = all.into_iter().map(|(m, of)| (probability(&m, &self.doubts), m, of));
-        let least = rated.min_by(|a, b| {
-            let margin = |e: &Estimate| e.value().as_mm();
-            a.0.total_cmp(&b.0).then(margin(&a.1).total_cmp(&margin(&b.1)))
-        })?;
-        Some((least.1, least.2))
+    /// Of several margins the one that is least likely to hold, with what it belongs to, and all the
+    /// others; among equally likely ones the smallest. (The smallest margin need not be the most
+    /// doubtful.)
+    pub fn least_likely<T>(
+        &self,
+        all: impl IntoIterator<Item = (Estimate, T)>,
+    ) -> Option<(Estimate, T, Vec<Estimate>)> {
+        let mut all: Vec<(Estimate, T)> = all.into_iter().collect();
+        let rated = all.iter().map(|(m, _)| (probability(m, &self.doubts), m.value().as_mm())).enumerate();
+        let least = rated.min_by(|(_, a), (_, b)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?.0;
+        let (margin, of) = all.swap_remove(least);
+        Some((margin, of, all.into_iter().map(|(m, _)| m).collect()))
+    }
+
+    /// A play that something off the middle uses up on either side: the margin on the side where it
+    /// lies, and that on the other.
+    pub fn either_side(play: &Estimate, off: &Estimate) -> (Estimate, Estimate) {
+        let (right, left) = (play.clone() - off.clone(), play.clone() + off.clone());
+        if off.value() < Length::ZERO { (left, right) } else { (right, left) }
+    }
+
+    /// What margins lack together to be called a fit, rounded up to 0.01 mm; zero when nothing is
+    /// lacking.
+    pub fn short(&self, margin: &Estimate, others: &[Estimate]) -> Length {
+        let enough = |more: f64| {
+            let raised = std::iter::once(margin).chain(others).map(|m| {
+                let value = m.value() + Length::from_mm(more);
+                m.clone().moved_to(value)
+            });
+            holds(&raised.collect::<Vec<_>>(), &self.doubts) >= CONFIDENCE
+        };
+        let hundredth = |n: u32| f64::from(n) / 100.0;
+        let (mut low, mut high) = (0, 1);
+        if enough(0.0) {
+            return Length::ZERO;
+        }
+        // Nothing lacks more than ten metres.
+        while high < 1_000_000 && !enough(hundredth(high)) {
+            (low, high) = (high, high * 2);
+        }
+        while high - low > 1 {
+            let middle = low.midpoint(high);
+            if enough(hundredth(middle)) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        Length::from_mm(hundredth(high))
     }
 
     /// Enters a check with its verdict.
     pub fn enter(&mut self, draft: Draft) {
-        let probability = probability_on(&draft.sides, &draft.margin, &self.doubts);
+        let probability = holds(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts);
         self.checks.push(Check {
             position: self.position.name.clone(),
             name: draft.name,
@@ -73,7 +116,7 @@ impl<'a> Bench<'a> {
             parameter: draft.parameter,
             doubt: self.doubts.main_doubt(&draft.margin),
             margin: draft.margin,
-            sides: draft.sides,
+            others: draft.others,
         });
     }
 }
@@ -81,16 +124,4 @@ impl<'a> Bench<'a> {
 /// A figure from an estimate.
 pub(crate) fn figure(label: impl Into<String>, value: &Estimate) -> Figure {
     Figure { label: label.into(), value: value.value(), uncertainty: value.uncertainty() }
-}
-
-/// What a margin lacks to be called a fit, rounded up to 0.01 mm: its value must reach 1.645
-/// standard uncertainties for 95 % on one side, 1.960 on two (normal distribution). Zero when
-/// nothing is lacking.
-pub(crate) fn short(margin: &Estimate, sides: &Sides) -> Length {
-    let factor = match sides {
-        Sides::One => 1.645,
-        Sides::Two(_) => 1.960,
-    };
-    let lacking = factor * margin.uncertainty().as_mm() - margin.value().as_mm();
-    Length::from_mm((lacking * 100.0).ceil().max(0.0) / 100.0)
 }

@@ -3,8 +3,7 @@
 use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
     flatwork(bench);
@@ -41,7 +40,7 @@ fn flatwork(bench: &mut Bench) {
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
         advice: format!(
             "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
-            short(&margin, &Sides::One)
+            bench.short(&margin, &[])
         ),
         figures: vec![
             figure("plate length", &plate.length.into()),
@@ -49,7 +48,7 @@ fn flatwork(bench: &mut Bench) {
             figure("plate corner radius", &plate.corner_radius.into()),
         ],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("flatwork.play"),
     });
 }
@@ -95,7 +94,7 @@ fn bobbin(bench: &mut Bench) {
         title: format!("Bobbin under the roof: its {what}"),
         advice: format!(
             "The hollow is too low for the {what} by {}: make cover.height larger{}.",
-            short(&margin, &Sides::One),
+            bench.short(&margin, &[]),
             if open { ", or flatwork.rod_above larger" } else { ", or use shorter rods" }
         ),
         figures: vec![
@@ -104,7 +103,7 @@ fn bobbin(bench: &mut Bench) {
             figure("room for the coil", &bench.layout.coil_height.into()),
         ],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("cover.height"),
     });
 }
@@ -132,17 +131,17 @@ fn eyelets(bench: &mut Bench) {
     let [first, second] = bench.layout.eyelets;
     all.push((exact((first - second).norm()) - flange.clone(), "each other"));
     let all = all.into_iter().map(|(m, of)| (m + place.clone(), of));
-    let Some((margin, near)) = bench.least_likely(all) else { return };
+    let Some((margin, near, others)) = bench.least_likely(all) else { return };
     bench.enter(Draft {
         name: "eyelets-clear",
         title: format!("Eyelet flanges clear, tightest to {near}"),
         advice: format!(
             "An eyelet's flange is too near to {near}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
-            short(&margin, &Sides::One)
+            bench.short(&margin, &others)
         ),
         figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],
         margin,
-        sides: Sides::One,
+        others,
         parameter: Some("flatwork.eyelets.inset"),
     });
     let hole = bench.printed(bench.layout.wanted.flatwork.eyelet_hole);
@@ -151,10 +150,10 @@ fn eyelets(bench: &mut Bench) {
     bench.enter(Draft {
         name: "eyelet-through-hole",
         title: "Eyelet through its hole".into(),
-        advice: format!("Make flatwork.eyelets.hole larger by {}.", short(&margin, &Sides::One)),
+        advice: format!("Make flatwork.eyelets.hole larger by {}.", bench.short(&margin, &[])),
         figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("flatwork.eyelets.hole"),
     });
 }
@@ -168,10 +167,10 @@ fn lip(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lip-in-hollow",
         title: "Baseplate's lip in the cover's hollow".into(),
-        advice: format!("Make baseplate.lip.gap larger by {}.", short(&margin, &Sides::One)),
+        advice: format!("Make baseplate.lip.gap larger by {}.", bench.short(&margin, &[])),
         figures: vec![figure("lip gap", &lip.gap.into())],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("baseplate.lip.gap"),
     });
     let height = bench.printed(lip.height);
@@ -180,10 +179,10 @@ fn lip(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lip-under-roof",
         title: "Baseplate's lip under the roof".into(),
-        advice: format!("Make baseplate.lip.height smaller by {}.", short(&margin, &Sides::One)),
+        advice: format!("Make baseplate.lip.height smaller by {}.", bench.short(&margin, &[])),
         figures: vec![figure("lip height", &height), figure("height of the hollow", &hollow)],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("baseplate.lip.height"),
     });
 }

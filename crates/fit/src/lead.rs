@@ -3,8 +3,7 @@
 use bobbinwright_geometry::plane::Point;
 use bobbinwright_spec::{Estimate, Length, Side};
 
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
     let lead_out = bench.layout.wanted.cover.lead_out;
@@ -19,13 +18,10 @@ pub(crate) fn check(bench: &mut Bench) {
     bench.enter(Draft {
         name: "lead-through-lead-out",
         title: "Lead through the lead-out".into(),
-        advice: format!(
-            "The lead does not pass: make {parameter} larger by {}.",
-            short(&margin, &Sides::One)
-        ),
+        advice: format!("The lead does not pass: make {parameter} larger by {}.", bench.short(&margin, &[])),
         figures: vec![figure("lead", &lead), figure("lead-out, the smaller way", &opening)],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some(parameter),
     });
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
@@ -56,7 +52,7 @@ pub(crate) fn check(bench: &mut Bench) {
             figure(format!("lead-out on the {} side, from its middle", lead_out.side.name()), &lead_out.offset.into()),
         ],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("cover.lead_out.offset"),
     });
 }

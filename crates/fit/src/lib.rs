@@ -15,17 +15,17 @@ mod rout;
 mod screws;
 mod snug;
 mod strings;
+mod together;
 mod verdict;
 mod webs;
 
 pub use repeat::{Again, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
-pub use verdict::{CONFIDENCE, Verdict, probability};
+pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_spec::{Doubts, Estimate, Family, FanOut, Length, Quantity};
-use verdict::Sides;
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,10 +36,11 @@ pub struct Check {
     pub name: &'static str,
     /// What is checked, in words, with the place where it is tightest.
     pub title: String,
-    /// What is to spare; negative when it does not fit.
+    /// What is to spare at the place where that is least likely to be enough; negative when it does not
+    /// fit.
     pub margin: Estimate,
-    /// Probability that it fits, 0 to 1: that the true margin is not negative, or, for something
-    /// centred, that neither side's is.
+    /// Probability that it fits, 0 to 1: that no margin is negative, at this place or at any other of
+    /// the same check.
     pub probability: f64,
     /// In one of three words.
     pub verdict: Verdict,
@@ -51,8 +52,8 @@ pub struct Check {
     pub parameter: Option<&'static str>,
     /// The reading that contributes most to the doubt, and its share of the variance.
     pub doubt: Option<(Quantity, f64)>,
-    /// On how many sides the margin can be used up.
-    sides: Sides,
+    /// The margins of other places, and of the other side, which must hold too.
+    others: Vec<Estimate>,
 }
 
 /// A length that went into a check.

@@ -4,7 +4,6 @@ use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_spec::{Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
-use crate::verdict::Sides;
 
 pub(crate) fn check(bench: &mut Bench) {
     walls(bench);
@@ -52,7 +51,7 @@ fn walls(bench: &mut Bench) {
         advice: format!("The printer makes walls from {least}: make {parameter} at least that."),
         figures: vec![figure(what, &size.into()), figure("least wall", &least.into())],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some(parameter),
     });
 }
@@ -85,7 +84,7 @@ fn holes(bench: &mut Bench) {
         name: "holes-printable",
         title: format!("Smallest hole: {what}"),
         margin: Estimate::exact(size - least),
-        sides: Sides::One,
+        others: Vec::new(),
         figures: vec![figure(what, &size.into()), figure("least hole", &least.into())],
         advice: format!("The printer makes holes from {least}: make {parameter} at least that."),
         parameter: Some(parameter),
@@ -118,7 +117,7 @@ fn bed(bench: &mut Bench) {
         name: "part-on-bed",
         title: format!("Largest part on the printer's bed: {}", kind.name()),
         margin: Estimate::exact(margin),
-        sides: Sides::One,
+        others: Vec::new(),
         figures: vec![
             figure("bed length", &x.into()),
             figure("bed width", &y.into()),

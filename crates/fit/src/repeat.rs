@@ -1,8 +1,9 @@
 //! Which readings to take again, so that what is too close to call gets called.
 
-use bobbinwright_spec::{Doubt, Doubts, Origin, Quantity};
+use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, Quantity};
 
-use crate::verdict::{Sides, Verdict, probability_on};
+use crate::together::holds;
+use crate::verdict::Verdict;
 use crate::{Check, Fit};
 
 /// More repeats than this of one reading nobody takes at a bench, and they hardly tell more.
@@ -89,12 +90,10 @@ impl ToRepeat {
 impl Check {
     /// Would the check be called, one way or the other, with so many readings more?
     fn is_settled_by(&self, more: &[(Quantity, usize)], doubts: &Doubts) -> bool {
-        let (margin, then) = doubts.if_repeated(&self.margin, more);
-        let sides = match &self.sides {
-            Sides::One => Sides::One,
-            Sides::Two(off) => Sides::Two(doubts.if_repeated(off, more).0),
-        };
-        Verdict::of(probability_on(&sides, &margin, &then)) != Verdict::TooClose
+        let then = doubts.if_repeated(more);
+        let margins = std::iter::once(&self.margin).chain(&self.others);
+        let margins: Vec<Estimate> = margins.map(|m| then.of(m)).collect();
+        Verdict::of(holds(&margins, then.doubts())) != Verdict::TooClose
     }
 }
 

@@ -2,8 +2,7 @@
 
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 /// Play on the diameter above which a rod is no longer held straight by its plates (common
 /// practice: a loose fit of printed parts begins at 0.3 to 0.5 mm).
@@ -18,9 +17,9 @@ pub(crate) fn check(bench: &mut Bench) {
         name: "rod-through-flatwork",
         title: "Magnet rod through the flatwork's pole hole".into(),
         margin: play.clone(),
-        sides: Sides::One,
+        others: Vec::new(),
         figures: figures.clone(),
-        advice: format!("Make flatwork.pole_hole larger by {}.", short(&play, &Sides::One)),
+        advice: format!("Make flatwork.pole_hole larger by {}.", bench.short(&play, &[])),
         parameter: Some("flatwork.pole_hole"),
     });
     let held = Estimate::exact(LOOSE) - play;
@@ -29,10 +28,10 @@ pub(crate) fn check(bench: &mut Bench) {
         title: "Magnet rod held straight by the flatwork".into(),
         advice: format!(
             "The rods will lean: make flatwork.pole_hole smaller by {}.",
-            short(&held, &Sides::One)
+            bench.short(&held, &[])
         ),
         margin: held,
-        sides: Sides::One,
+        others: Vec::new(),
         figures,
         parameter: Some("flatwork.pole_hole"),
     });
@@ -40,15 +39,16 @@ pub(crate) fn check(bench: &mut Bench) {
         let hole = bench.printed(size);
         // Plates and roof are printed apart: their holes may be off against each other either way.
         let off = bench.printed(Length::ZERO);
-        let margin = hole.clone() - rod.clone() - off.clone();
-        let sides = Sides::Two(off);
+        let play = hole.clone() - rod.clone();
+        let (margin, far) = Bench::either_side(&play, &off);
+        let others = vec![far];
         bench.enter(Draft {
             name: "rod-through-roof",
             title: "Magnet rod through the roof".into(),
-            advice: format!("Make cover.pole_hole larger by {}.", short(&margin, &sides)),
+            advice: format!("Make cover.pole_hole larger by {}.", bench.short(&margin, &others)),
             figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],
             margin,
-            sides,
+            others,
             parameter: Some("cover.pole_hole"),
         });
     }

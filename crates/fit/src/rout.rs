@@ -3,8 +3,7 @@
 use bobbinwright_geometry::plane::Point;
 use bobbinwright_spec::{EarRecess, Estimate, Length, Rout};
 
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
     cover_in_rout(bench);
@@ -20,9 +19,9 @@ fn cover_in_rout(bench: &mut Bench) {
     let radius = Estimate::exact(bench.layout.wanted.cover.corner_radius);
     let outer = [&rout.length, &rout.width, &rout.corner_radius];
     let places = plays(outer, [&length, &width, &radius]);
-    let Some((margin, place)) = bench.least_likely(places) else { return };
+    let Some((margin, place, others)) = bench.least_likely(places) else { return };
     let gap = bench.layout.wanted.cover.fit_gap;
-    let lacking = short(&margin, &Sides::One);
+    let lacking = bench.short(&margin, &others);
     let in_corners = place == CORNERS;
     let advice = if in_corners {
         format!(
@@ -36,7 +35,7 @@ fn cover_in_rout(bench: &mut Bench) {
         name: "cover-in-rout",
         title: format!("Cover in the rout, tightest {place}"),
         margin,
-        sides: Sides::One,
+        others,
         figures: vec![
             figure("rout length", &rout.length),
             figure("rout width", &rout.width),
@@ -86,8 +85,8 @@ fn ears_in_recesses(bench: &mut Bench) {
     places[0].1 = "at their ends";
     places[1].1 = "at their flanks";
     places.push((corner_beside_blend(bench, &rout, &recess), "at the blends"));
-    let Some((margin, place)) = bench.least_likely(places) else { return };
-    let lacking = short(&margin, &Sides::One);
+    let Some((margin, place, others)) = bench.least_likely(places) else { return };
+    let lacking = bench.short(&margin, &others);
     let at_blend = place == "at the blends";
     bench.enter(Draft {
         name: "ears-in-recesses",
@@ -101,7 +100,7 @@ fn ears_in_recesses(bench: &mut Bench) {
             format!("The ears are too large {place}: widen cover.fit_gap by {lacking}.")
         },
         margin,
-        sides: Sides::One,
+        others,
         figures: vec![
             figure("recess length", &recess.length),
             figure("recess width", &recess.width),

@@ -1,9 +1,6 @@
 //! Mounting screws: do they reach the body's holes, does the head sit.
 
-use bobbinwright_spec::Length;
-
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
     for part in ["cover", "baseplate"] {
@@ -19,19 +16,17 @@ fn pitch(bench: &mut Bench, part: &'static str) {
     let made = bench.printed(bench.layout.screw_x * 2.0);
     let rout = &bench.position.rout;
     let screw = bench.family.hardware.screw_diameter.clone();
-    let difference = rout.screw_pitch.clone() - made.clone();
-    let difference = if difference.value() < Length::ZERO { -difference } else { difference };
+    let off = (rout.screw_pitch.clone() - made.clone()) * 0.5;
     let play = (hole.clone() - screw.clone()) * 0.5;
-    let off = difference * 0.5;
-    let margin = play - off.clone();
-    let sides = Sides::Two(off);
+    let (margin, far) = Bench::either_side(&play, &off);
+    let others = vec![far];
     let name = if part == "cover" { "cover-screw-holes" } else { "baseplate-screw-holes" };
     bench.enter(Draft {
         name,
         title: format!("Screw holes of the {part} over those in the body"),
         advice: format!(
             "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read the screw pitch again.",
-            short(&margin, &sides) * 2.0
+            bench.short(&margin, &others) * 2.0
         ),
         figures: vec![
             figure("screw pitch in the body", &rout.screw_pitch),
@@ -40,7 +35,7 @@ fn pitch(bench: &mut Bench, part: &'static str) {
             figure("screw", &screw),
         ],
         margin,
-        sides,
+        others,
         parameter: Some("cover.screw_hole"),
     });
 }
@@ -50,48 +45,49 @@ fn pitch(bench: &mut Bench, part: &'static str) {
 fn head(bench: &mut Bench) {
     let made = bench.printed(bench.layout.screw_x * 2.0);
     let off = (bench.position.rout.screw_pitch.clone() - made) * 0.5;
-    let off = if off.value() < Length::ZERO { -off } else { off };
     let head = bench.family.hardware.screw_head.clone();
     let high = bench.family.hardware.screw_head_height.clone();
     if let Some(boss) = bench.layout.boss {
         let wide = bench.printed(boss.recess_diameter);
         let deep = bench.printed(boss.recess_depth);
-        let margin = (wide.clone() - head.clone()) * 0.5 - off.clone();
-        let sides = Sides::Two(off.clone());
+        let play = (wide.clone() - head.clone()) * 0.5;
+        let (margin, far) = Bench::either_side(&play, &off);
+        let others = vec![far];
         bench.enter(Draft {
             name: "head-in-recess",
             title: "Screw head in its recess, all round".into(),
             advice: format!(
                 "Make cover.mounting.recess_diameter larger by {}.",
-                short(&margin, &Sides::One) * 2.0
+                bench.short(&margin, &others) * 2.0
             ),
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
-            sides,
+            others,
             parameter: Some("cover.mounting.recess_diameter"),
         });
         let margin = deep.clone() - high.clone();
         bench.enter(Draft {
             name: "head-sunk",
             title: "Screw head below the cover's top".into(),
-            advice: format!("Make cover.mounting.recess_depth larger by {}.", short(&margin, &Sides::One)),
+            advice: format!("Make cover.mounting.recess_depth larger by {}.", bench.short(&margin, &[])),
             figures: vec![figure("head height", &high), figure("recess depth", &deep)],
             margin,
-            sides: Sides::One,
+            others: Vec::new(),
             parameter: Some("cover.mounting.recess_depth"),
         });
     }
     if let Some(ear) = bench.layout.ears {
         let body_end = bench.printed(bench.layout.length) * 0.5;
         let screw_x = bench.printed(bench.layout.screw_x * 2.0) * 0.5;
-        let margin = screw_x.clone() - head.clone() * 0.5 - body_end.clone() - off.clone();
-        let sides = Sides::Two(off);
+        let play = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
+        let (margin, far) = Bench::either_side(&play, &off);
+        let others = vec![far];
         bench.enter(Draft {
             name: "head-on-ear",
             title: "Screw head on its ear, beside the cover's body".into(),
             advice: format!(
                 "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
-                short(&margin, &sides),
+                bench.short(&margin, &others),
                 ear.length
             ),
             figures: vec![
@@ -100,7 +96,7 @@ fn head(bench: &mut Bench) {
                 figure("screw head", &head),
             ],
             margin,
-            sides,
+            others,
             parameter: Some("cover.fit_gap"),
         });
     }

@@ -2,8 +2,7 @@
 
 use bobbinwright_spec::{Estimate, Length, Origin, Poles};
 
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
     rout_floor(bench);
@@ -23,11 +22,11 @@ fn rout_floor(bench: &mut Bench) {
         title: "Rout's floor below the baseplate".into(),
         advice: format!(
             "The rout is shallower than the ear recesses, so the baseplate stands on its floor and the ears hang in the air: deepen the rout, or raise seat.lift by {}.",
-            short(&margin, &Sides::One)
+            bench.short(&margin, &[])
         ),
         figures: vec![figure("rout depth", &rout.depth), figure("recess depth", &recess.depth)],
         margin,
-        sides: Sides::One,
+        others: Vec::new(),
         parameter: Some("seat.lift"),
     });
 }
@@ -53,8 +52,8 @@ fn height(bench: &mut Bench) {
         if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
     let gap = Estimate::exact(wanted.seat.string_gap);
     let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
-    let Some((margin, string)) = bench.least_likely(all) else { return };
-    let excess = short(&margin, &Sides::One);
+    let Some((margin, string, others)) = bench.least_likely(all) else { return };
+    let excess = bench.short(&margin, &others);
     bench.enter(Draft {
         name: "height-under-strings",
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
@@ -71,7 +70,7 @@ fn height(bench: &mut Bench) {
             figure("wanted gap", &gap),
         ],
         margin,
-        sides: Sides::One,
+        others,
         parameter: Some("cover.height"),
     });
 }
@@ -98,27 +97,24 @@ fn centred(bench: &mut Bench) {
     let strings = bench.position.strings.clone();
     let off = |place: &Estimate, middle: f64| {
         let d = place.clone() - Estimate::exact(Length::from_mm(middle));
-        let d = d + shift.clone() + bobbin.clone() + print.clone();
-        if d.value() < Length::ZERO { -d } else { d }
+        d + shift.clone() + bobbin.clone() + print.clone()
     };
     let n = strings.len();
     // Poles run from bass to treble, strings from treble to bass.
     let between = matches!(bench.layout.wanted.poles, Poles::Pair { .. });
-    let all = strings.iter().map(|s| match bench.layout.wanted.poles {
-        Poles::Single => {
-            let off = off(&s.place, poles[n - s.number].x);
-            (rod.clone() * 0.5 - off.clone(), (s.number, off))
-        }
-        Poles::Pair { spread } => {
-            let left = 2 * (n - s.number);
-            let middle = f64::midpoint(poles[left].x, poles[left + 1].x);
-            let clear = Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5;
-            let off = off(&s.place, middle);
-            (clear - off.clone(), (s.number, off))
-        }
+    let all = strings.iter().flat_map(|s| {
+        let (play, middle) = match bench.layout.wanted.poles {
+            Poles::Single => (rod.clone() * 0.5, poles[n - s.number].x),
+            Poles::Pair { spread } => {
+                let left = 2 * (n - s.number);
+                let clear = Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5;
+                (clear, f64::midpoint(poles[left].x, poles[left + 1].x))
+            }
+        };
+        let (near, far) = Bench::either_side(&play, &off(&s.place, middle));
+        [(near, s.number), (far, s.number)]
     });
-    let Some((margin, (number, off))) = bench.least_likely(all) else { return };
-    let sides = Sides::Two(off);
+    let Some((margin, number, others)) = bench.least_likely(all) else { return };
     let string = &strings[number - 1];
     let (name, title, parameter) = if between {
         (
@@ -135,7 +131,7 @@ fn centred(bench: &mut Bench) {
         advice: if between {
             format!(
                 "String {number} may come over one of its rods: make poles.spread larger by {}.",
-                short(&margin, &sides) * 2.0
+                bench.short(&margin, &others) * 2.0
             )
         } else {
             format!("String {number} may lie beside its rod: read where it lies again, or use thicker rods.")
@@ -148,7 +144,7 @@ fn centred(bench: &mut Bench) {
             figure("play of the bobbin", &loose.into()),
         ],
         margin,
-        sides,
+        others,
         parameter,
     });
 }

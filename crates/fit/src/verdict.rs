@@ -5,7 +5,7 @@
 //! is proved and it is *too close to call*. The default confidence of 95 % is that of the
 //! standard's 2017 edition (from memory).
 
-use bobbinwright_spec::{Doubts, Estimate};
+use bobbinwright_spec::{Doubts, Estimate, Length};
 
 /// Probability that a claim must have.
 pub const CONFIDENCE: f64 = 0.95;
@@ -43,20 +43,6 @@ impl Verdict {
     }
 }
 
-/// Steps of the integral over a play's values: six to a standard uncertainty, so that even a step of
-/// the integrand costs less than 0.5 %.
-const STEPS: u32 = 60;
-
-/// On how many sides a margin can be used up.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Sides {
-    /// Only if the true value is smaller.
-    One,
-    /// On either side alike: the margin is a play on both sides less how far something is off the
-    /// middle, which this is.
-    Two(Estimate),
-}
-
 /// Probability that the true margin is not negative: Student's t distribution about the value,
 /// with the margin's standard uncertainty and effective degrees of freedom. A margin without
 /// uncertainty fits or does not; zero fits.
@@ -69,34 +55,25 @@ pub fn probability(margin: &Estimate, doubts: &Doubts) -> f64 {
     student_t_below(m / u, doubts.freedom(margin))
 }
 
-/// Probability that a margin holds. For something centred it is the probability that neither side's
-/// play is used up: E[T((p - d)/u) - T((-p - d)/u)] over the play p, taken as normal, with the offset
-/// d, its uncertainty u and Student's t distribution T of its degrees of freedom.
-pub(crate) fn probability_on(sides: &Sides, margin: &Estimate, doubts: &Doubts) -> f64 {
-    let Sides::Two(off) = sides else { return probability(margin, doubts) };
-    let (d, u) = (off.value().as_mm().abs(), off.uncertainty().as_mm().max(1e-9));
-    let play = margin.clone() + if off.value().as_mm() < 0.0 { -off.clone() } else { off.clone() };
-    let (p, s) = (play.value().as_mm(), play.uncertainty().as_mm());
-    let freedom = doubts.freedom(off);
-    let below = |z: f64| student_t_below(z, freedom);
-    let inside = |p: f64| if p < 0.0 { 0.0 } else { below((p - d) / u) - below((-p - d) / u) };
-    if s < 1e-9 {
-        return inside(p);
+/// Half the interval round an estimate's value that holds the true one with a probability, the
+/// expanded uncertainty: Student's t for the effective degrees of freedom times the standard
+/// uncertainty (JCGM 100 G.3).
+pub fn expanded(estimate: &Estimate, doubts: &Doubts, coverage: f64) -> Length {
+    let freedom = doubts.freedom(estimate);
+    let below = f64::midpoint(1.0, coverage);
+    let (mut low, mut high) = (0.0, 1.0);
+    while student_t_below(high, freedom) < below && high < 1e6 {
+        high *= 2.0;
     }
-    // Simpson's rule over five standard uncertainties either way.
-    let term = |i: u32| {
-        let z = -5.0 + 10.0 * f64::from(i) / f64::from(STEPS);
-        let weight = if i == 0 || i == STEPS {
-            1.0
-        } else if i % 2 == 1 {
-            4.0
+    for _ in 0..60 {
+        let middle = f64::midpoint(low, high);
+        if student_t_below(middle, freedom) < below {
+            low = middle;
         } else {
-            2.0
-        };
-        (weight * (-z * z / 2.0).exp(), inside(p + s * z))
-    };
-    let (mass, held) = (0..=STEPS).map(term).fold((0.0, 0.0), |sum, (w, f)| (sum.0 + w, sum.1 + w * f));
-    held / mass
+            high = middle;
+        }
+    }
+    estimate.uncertainty() * high
 }
 
 /// P(T ≤ t) for Student's t with `freedom` degrees of freedom, by the regularised incomplete beta
@@ -113,21 +90,7 @@ fn student_t_below(t: f64, freedom: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bobbinwright_spec::{Doubt, Length, Origin};
-
-    /// A screw in its hole whose play is nought, play normal with u = 0.03, offset with u = 0.02. In
-    /// polar coordinates it fits within an angle of 2 arctan(0.03/0.02) out of 2π (worked by hand).
-    #[test]
-    fn a_play_of_nought_holds_as_often_as_polar_coordinates_say() {
-        let mut doubts = Doubts::default();
-        let doubt = || Doubt { quantity: None, origin: Origin::Stated, freedom: f64::INFINITY };
-        let play = doubts.enter(doubt(), Length::from_mm(0.03));
-        let off = doubts.enter(doubt(), Length::from_mm(0.02));
-        let margin = play - off.clone();
-        let p = probability_on(&Sides::Two(off), &margin, &doubts);
-        let expected = (0.03f64 / 0.02).atan() / std::f64::consts::PI;
-        assert!((p - expected).abs() < 5e-3, "{p} {expected}");
-    }
+    use bobbinwright_spec::{Doubt, Origin};
 
     /// Two-sided 95 % points of Student's t, from printed tables (JCGM 100 table G.2 prints them
     /// to two decimals: 12.71, 2.57, 2.23, 2.09, 1.96).
@@ -138,6 +101,27 @@ mod tests {
             let p = student_t_below(t, freedom);
             assert!((p - 0.975).abs() < 1e-4, "ν = {freedom}: P = {p}");
             assert!((student_t_below(-t, freedom) - 0.025).abs() < 1e-4);
+        }
+    }
+
+    /// The same table read the other way, and 99 %: 63.66, 4.03, 3.17, 2.85, 2.58 (JCGM 100 table G.2).
+    #[test]
+    fn expanded_uncertainty_has_the_printed_factors() {
+        let table = [
+            (1.0, 12.71, 63.66),
+            (5.0, 2.57, 4.03),
+            (10.0, 2.23, 3.17),
+            (20.0, 2.09, 2.85),
+            (f64::INFINITY, 1.96, 2.58),
+        ];
+        for (freedom, at_95, at_99) in table {
+            let mut doubts = Doubts::default();
+            let doubt = Doubt { quantity: None, origin: Origin::Stated, freedom };
+            let one = doubts.enter(doubt, Length::from_mm(1.0));
+            for (coverage, factor) in [(0.95, at_95), (0.99, at_99)] {
+                let found = expanded(&one, &doubts, coverage).as_mm();
+                assert!((found - factor).abs() < 5.1e-3, "ν = {freedom}, {coverage}: {found}");
+            }
         }
     }
 }

@@ -5,8 +5,7 @@ use bobbinwright_geometry::plane::contour_distance_below;
 use bobbinwright_geometry::{Feature, Kind, Role, setback};
 use bobbinwright_spec::{Estimate, Length};
 
-use crate::bench::{Bench, Draft, figure, short};
-use crate::verdict::Sides;
+use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
     for kind in PartKind::ALL {
@@ -26,11 +25,11 @@ pub(crate) fn check(bench: &mut Bench) {
             title: format!("Thinnest web of the {}: {between}", kind.name()),
             advice: format!(
                 "The web between {between} is {web}, the printer makes {least}: move them apart or make them smaller by {}.",
-                short(&margin, &Sides::One)
+                bench.short(&margin, &[])
             ),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,
-            sides: Sides::One,
+            others: Vec::new(),
             parameter: Some(parameter_of(kind, role)),
         });
     }

@@ -97,28 +97,17 @@ impl Doubts {
 }
 
 impl Doubts {
-    /// An estimate as it would be if some quantities were read so many times more and the new readings
-    /// came out like the old ones, with the doubts as they would be: scatter shrinks, its degrees of
-    /// freedom grow by one a reading, and what the tool leaves in doubt stays.
-    pub fn if_repeated(&self, estimate: &Estimate, more: &[(Quantity, usize)]) -> (Estimate, Doubts) {
+    /// The doubts as they would be if some quantities were read so many times more and the new readings
+    /// came out like the old ones.
+    pub fn if_repeated<'m>(&self, more: &'m [(Quantity, usize)]) -> IfRepeated<'m> {
         let mut doubts = self.clone();
-        let mut result = estimate.clone();
-        for (quantity, extra) in more {
-            let scatter = |id: DoubtId| match self.get(id) {
-                Some(Doubt { quantity: Some(q), origin: Origin::Scatter(repeats), .. }) if q == quantity => {
-                    Some(*repeats)
-                }
-                _ => None,
-            };
-            let count = result.parts.iter().filter_map(|(id, _)| scatter(*id)).map(|r| r.count).sum();
-            for (id, u) in &mut result.parts {
-                let Some(now) = scatter(*id) else { continue };
-                let with = |count| Repeats { count, ..now }.factor();
-                *u *= with(count + extra) / with(count);
-                doubts.all[id.0 as usize].freedom += *extra as f64;
+        for doubt in &mut doubts.all {
+            let of = |(q, _): &&(Quantity, usize)| doubt.quantity.as_ref() == Some(q);
+            if let (Origin::Scatter(_), Some((_, extra))) = (doubt.origin, more.iter().find(of)) {
+                doubt.freedom += *extra as f64;
             }
         }
-        (result, doubts)
+        IfRepeated { doubts, more }
     }
 
     /// Shares of an estimate's variance, from 0 to 1, of what `of` tells apart; the largest first.
@@ -137,6 +126,42 @@ impl Doubts {
         }
         shares.sort_by(|a, b| b.1.total_cmp(&a.1));
         shares
+    }
+}
+
+/// What more readings would leave in doubt: scatter shrinks, its degrees of freedom grow by one a
+/// reading, and what the tool leaves in doubt stays.
+#[derive(Clone, Debug)]
+pub struct IfRepeated<'m> {
+    doubts: Doubts,
+    more: &'m [(Quantity, usize)],
+}
+
+impl IfRepeated<'_> {
+    /// The causes, with their degrees of freedom.
+    pub fn doubts(&self) -> &Doubts {
+        &self.doubts
+    }
+
+    /// An estimate as it would be.
+    pub fn of(&self, estimate: &Estimate) -> Estimate {
+        let mut result = estimate.clone();
+        for (quantity, extra) in self.more {
+            let scatter = |id: DoubtId| match self.doubts.get(id) {
+                Some(Doubt { quantity: Some(q), origin: Origin::Scatter(repeats), .. }) if q == quantity => {
+                    Some(*repeats)
+                }
+                _ => None,
+            };
+            // Of a quantity read in several spots only those count that decide.
+            let count = result.parts.iter().filter_map(|(id, _)| scatter(*id)).map(|r| r.count).sum();
+            for (id, u) in &mut result.parts {
+                let Some(now) = scatter(*id) else { continue };
+                let with = |count| Repeats { count, ..now }.factor();
+                *u *= with(count + extra) / with(count);
+            }
+        }
+        result
     }
 }
 
@@ -165,6 +190,26 @@ impl Estimate {
     pub fn uncertainty(&self) -> Length {
         // Folded from +0: the sum of nothing is -0.
         Length::from_mm(self.parts.iter().fold(0.0, |sum, (_, u)| sum + u * u).sqrt())
+    }
+
+    /// Covariance with another estimate, mm²: what they have in common.
+    pub fn covariance(&self, other: &Self) -> f64 {
+        let (mut sum, mut rest) = (0.0, other.parts.as_slice());
+        for (id, u) in &self.parts {
+            let from = rest.partition_point(|(other, _)| other < id);
+            rest = &rest[from..];
+            if let Some((other, v)) = rest.first()
+                && other == id
+            {
+                sum += u * v;
+            }
+        }
+        sum
+    }
+
+    /// What each independent cause adds to the standard uncertainty, with its sign.
+    pub fn contributions(&self) -> impl Iterator<Item = (DoubtId, Length)> + '_ {
+        self.parts.iter().map(|(id, u)| (*id, Length::from_mm(*u)))
     }
 
     /// The same doubt about another value.

@@ -75,7 +75,14 @@ impl Hand {
             return (Length::from_mm((squares / freedom).sqrt()), freedom);
         }
         match self.tools.iter().find(|t| t.tool == series.reading.tool && t.freedom > 0.0) {
-            Some(t) => (Length::from_mm((t.squares / t.freedom).sqrt()), t.freedom),
+            Some(t) => {
+                let pooled = (t.squares / t.freedom).sqrt();
+                let (squares, freedom) = own(series);
+                // Pieces of one kind may differ by more than any hand scatters.
+                let pieces = series.reading.quantity.is_bought() && freedom > 0.0;
+                let scatter = if pieces { pooled.max((squares / freedom).sqrt()) } else { pooled };
+                (Length::from_mm(scatter), t.freedom)
+            }
             None => (HAND, f64::INFINITY),
         }
     }

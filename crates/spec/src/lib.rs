@@ -28,7 +28,7 @@ mod wanted;
 mod written;
 
 pub use entry::{NewReading, NewWithdrawal, Unit, append, with_entry};
-pub use estimate::{Doubt, DoubtId, Doubts, Estimate, Origin, Repeats};
+pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
 };

@@ -1,0 +1,143 @@
+//! The probability that several margins hold at once.
+//!
+//! What must go in somewhere must go in at every place and on either side, and these margins share
+//! causes of doubt: the play of a cover moves all its poles alike. The probability that at least one
+//! fails is at most the sum of all less the probabilities of failing in pairs along any tree that
+//! joins them (Hunter 1976; Worsley 1982, both from memory); along the best tree it is close even where
+//! the margins hang together strongly, and never too small.
+
+use std::f64::consts::{FRAC_1_SQRT_2, PI};
+
+use bobbinwright_spec::{Doubts, Estimate};
+
+use crate::verdict::probability;
+
+/// A margin that fails more seldom than this adds nothing that anybody would see.
+const NEVER: f64 = 1e-6;
+
+/// Probability that none of the margins is negative.
+pub(crate) fn holds<'e>(margins: impl IntoIterator<Item = &'e Estimate>, doubts: &Doubts) -> f64 {
+    let rated = margins.into_iter().map(|m| (m, 1.0 - probability(m, doubts)));
+    let failing: Vec<(&Estimate, f64)> = rated.filter(|(_, fails)| *fails > NEVER).collect();
+    let worst = failing.iter().map(|f| f.1).fold(0.0, f64::max);
+    let sum: f64 = failing.iter().map(|f| f.1).sum();
+    1.0 - (sum - best_tree(&failing)).clamp(worst, 1.0)
+}
+
+/// The largest sum of probabilities of failing in pairs along a tree (Prim).
+fn best_tree(failing: &[(&Estimate, f64)]) -> f64 {
+    let mut sum = 0.0;
+    // The most that each one outside the tree shares with one inside.
+    let mut shared = vec![0.0f64; failing.len()];
+    let mut outside: Vec<usize> = (1..failing.len()).collect();
+    let mut newest = 0;
+    while !outside.is_empty() {
+        for i in &outside {
+            shared[*i] = shared[*i].max(both_fail(failing[newest], failing[*i]));
+        }
+        // There is one: the list is not empty.
+        let Some(at) = (0..outside.len()).max_by(|a, b| shared[outside[*a]].total_cmp(&shared[outside[*b]]))
+        else {
+            break;
+        };
+        newest = outside.swap_remove(at);
+        sum += shared[newest];
+    }
+    sum
+}
+
+/// Probability that both of two margins are negative, each with its probability of that: normally
+/// distributed about their values. Student's tails would make it larger, so the sum stays on the safe
+/// side.
+fn both_fail(a: (&Estimate, f64), b: (&Estimate, f64)) -> f64 {
+    let (u, v) = (a.0.uncertainty().as_mm(), b.0.uncertainty().as_mm());
+    let least = a.1.min(b.1);
+    if u < NEVER || v < NEVER {
+        // One that is certain fails always or never.
+        return a.1 * b.1;
+    }
+    let correlation = (a.0.covariance(b.0) / (u * v)).clamp(-1.0, 1.0);
+    both_below(-a.0.value().as_mm() / u, -b.0.value().as_mm() / v, correlation).min(least)
+}
+
+/// P(X < h and Y < k) for two standard normal variables with correlation ρ, by Plackett's integral
+/// over the angle whose sine is the correlation (midpoint rule, so that the end at 1 is not touched).
+fn both_below(h: f64, k: f64, correlation: f64) -> f64 {
+    const STEPS: u32 = 48;
+    let below = |z: f64| 0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2);
+    let angle = correlation.asin();
+    let step = angle / f64::from(STEPS);
+    let density = |i: u32| {
+        let sine = (step * (f64::from(i) + 0.5)).sin();
+        (-(h * h + k * k - 2.0 * h * k * sine) / (2.0 * (1.0 - sine * sine))).exp()
+    };
+    let integral: f64 = (0..STEPS).map(density).sum::<f64>() * step;
+    (below(h) * below(k) + integral / (2.0 * PI)).clamp(0.0, 1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use bobbinwright_spec::{Doubt, Length, Origin};
+
+    fn doubt() -> Doubt {
+        Doubt { quantity: None, origin: Origin::Stated, freedom: f64::INFINITY }
+    }
+
+    /// A quarter and the angle: P(X < 0 and Y < 0) = 1/4 + arcsin ρ / 2π (Sheppard 1899, closed form).
+    #[test]
+    fn two_halves_follow_sheppards_formula() {
+        for correlation in [-1.0f64, -0.9, -0.3, 0.0, 0.5, 0.8, 0.99, 1.0] {
+            let expected = 0.25 + correlation.asin() / (2.0 * PI);
+            let found = both_below(0.0, 0.0, correlation);
+            assert!((found - expected).abs() < 1e-4, "{correlation}: {found} {expected}");
+        }
+    }
+
+    /// Independent, and the same: products and the smaller one.
+    #[test]
+    fn independent_and_equal_variables() {
+        let below = |z: f64| 0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2);
+        for (h, k) in [(-1.0, -2.0), (-0.5, 0.3), (-1.6, -1.7)] {
+            assert!((both_below(h, k, 0.0) - below(h) * below(k)).abs() < 1e-12);
+            let found = both_below(h, k, 0.999_999);
+            assert!((found - below(h).min(below(k))).abs() < 2e-3, "{h} {k}: {found}");
+        }
+    }
+
+    /// A screw in its hole whose play is nought, play normal with u = 0.03, offset with u = 0.02. In
+    /// polar coordinates it fits within an angle of 2 arctan(0.03/0.02) out of 2π (worked by hand).
+    #[test]
+    fn a_play_of_nought_holds_as_often_as_polar_coordinates_say() {
+        let mut doubts = Doubts::default();
+        let play = doubts.enter(doubt(), Length::from_mm(0.03));
+        let off = doubts.enter(doubt(), Length::from_mm(0.02));
+        let found = holds([&(play.clone() - off.clone()), &(play + off)], &doubts);
+        let expected = (0.03f64 / 0.02).atan() / PI;
+        assert!((found - expected).abs() < 1e-3, "{found} {expected}");
+    }
+
+    /// Places that share their doubt hold together as one; places that do not fail one by one.
+    #[test]
+    fn what_is_shared_is_not_counted_twice() {
+        let mut doubts = Doubts::default();
+        let shared = doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2));
+        let alone = probability(&shared, &doubts);
+        let same = [&shared, &shared, &shared, &shared];
+        assert!((holds(same, &doubts) - alone).abs() < 1e-9);
+        let own: Vec<Estimate> = (0..4)
+            .map(|_| doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2)))
+            .collect();
+        let found = holds(&own, &doubts);
+        assert!(found <= alone.powi(4) + 1e-9 && found > alone.powi(4) - 0.002, "{found} {}", alone.powi(4));
+    }
+
+    /// A place that is sure to fail fails the whole.
+    #[test]
+    fn an_exact_clash_is_a_clash() {
+        let mut doubts = Doubts::default();
+        let fine = doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2));
+        let clash = Estimate::exact(Length::from_mm(-0.1));
+        assert!(holds([&fine, &clash], &doubts) < 1e-12);
+    }
+}

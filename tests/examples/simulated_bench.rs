@@ -1,0 +1,34 @@
+//! The uncertainty of the program against other ways to it, at length: tables for the log of the tests.
+//!
+//! Ends with 1 when a stated share or interval is not kept.
+
+use bobbinwright_tests::monte_carlo::{self, Row};
+use bobbinwright_tests::simulated_bench::{CaliperError, simulate};
+use bobbinwright_tests::verdict_on;
+
+fn main() {
+    let rows = monte_carlo::table(100_000);
+    println!(
+        "Propagation of distributions (JCGM 101), 100,000 draws each, against the stated uncertainty:\n"
+    );
+    println!("{}", Row::HEAD);
+    for row in &rows {
+        println!("{row}");
+    }
+    let mut kept = verdict_on::rows(&rows);
+    for (builds, error) in
+        [(100_000, CaliperError::AnewAtEachSize), (20_000, CaliperError::TheSameEverywhere)]
+    {
+        let table = simulate(builds, error);
+        println!("\n{} simulated builds; the caliper errs: {error:?}\n\n{table}", table.builds);
+        kept.extend(verdict_on::table(&table));
+    }
+    if kept.is_empty() {
+        println!("All stated shares and intervals are kept.");
+        return;
+    }
+    for broken in &kept {
+        println!("NOT KEPT: {broken}");
+    }
+    std::process::exit(1);
+}

@@ -1,0 +1,68 @@
+"""The dashed rout round a template's outline: the play on paper is the play that `check` states."""
+
+import numpy as np
+
+from report import at_most, equal
+from sheet_page import ROUND, farthest
+
+PATHS = "pdfminer paths, svgelements"
+STATED = "pdfminer paths; manifest.json, checks"
+
+FITTING = ("cover-in-rout", "ears-in-recesses")
+SAME_SIZE = 0.01  # mm
+SOME = 200  # points at a time; all at once against all chords would not fit the memory
+
+
+def play_checks(name, page, cover, position, manifest):
+    rout = dashed_rout(page)
+    inner, outer = cover.box, rout.box
+    sides = (inner[0] - outer[0], outer[2] - inner[2], inner[1] - outer[1], outer[3] - inner[3])
+    fitting = [one for one in manifest["checks"] if one["position"] == position and one["name"] in FITTING]
+    ends, along = stated_play({f["label"]: f["value_mm"] for one in fitting for f in one["figures"]})
+    least = least_play(cover.points, rout.points)
+    margin = min(one["margin_mm"] for one in fitting)
+    off = farthest(sides, (ends, ends, along, along))
+    return [
+        equal(name, "rout all round the cover", bool(min(sides) > 0 and least > 0), True, PATHS),
+        at_most(name, "play at the four sides, mm off", off, SAME_SIZE, STATED),
+        at_most(name, "least play all round, mm off check's", abs(least - margin), SAME_SIZE, STATED),
+    ]
+
+
+def dashed_rout(page):
+    return max((one for one in page.drawn if one.dashed), key=area)
+
+
+def area(drawn):
+    return drawn.size[0] * drawn.size[1]
+
+
+def stated_play(figures):
+    """At the ends, where ears reach into their recesses if there are any, and at the long sides."""
+    long = figures["rout length"] + 2 * figures.get("recess length", 0.0)
+    ends = (long - figures.get("ear to ear", figures["cover length"])) / 2
+    return ends, (figures["rout width"] - figures["cover width"]) / 2
+
+
+def least_play(inner, outer):
+    """The least distance from the inner outline to the outer; below zero where it lies outside."""
+    start, step = outer[:-1], np.diff(outer, axis=0)
+    moves = np.linalg.norm(step, axis=1) > ROUND / 10
+    some = np.array_split(inner, len(inner) // SOME + 1)
+    return min(least_of(points, start[moves], step[moves]) for points in some)
+
+
+def least_of(points, start, step):
+    away = points[:, None] - start
+    along = np.clip((away * step).sum(axis=2) / (step**2).sum(axis=1), 0, 1)
+    apart = np.linalg.norm(away - along[:, :, None] * step, axis=2).min(axis=1)
+    return float(np.where(enclosed(points, start, step), apart, -apart).min())
+
+
+def enclosed(points, start, step):
+    """A ray to the right crosses the outline an odd number of times."""
+    y, end = points[:, None, 1], start[:, 1] + step[:, 1]
+    crosses = (start[:, 1] > y) != (end > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        x = start[:, 0] + (y - start[:, 1]) * step[:, 0] / step[:, 1]
+    return (crosses & (points[:, None, 0] < x)).sum(axis=1) % 2 == 1

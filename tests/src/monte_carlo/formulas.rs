@@ -1,0 +1,335 @@
+//! The derived quantities again, each by a formula of its own.
+
+use bobbinwright_export::Prepared;
+use bobbinwright_geometry::parts::Layout;
+use bobbinwright_geometry::plane::Point;
+use bobbinwright_spec::{
+    Estimate, InstrumentQuantity as I, Mounting, Poles, Position, PositionQuantity as P, Quantity, Side,
+    Survey,
+};
+
+use super::Draw;
+
+/// A quantity as the program states it, and the formula that it is drawn by.
+pub(super) struct Derived<'a> {
+    pub name: String,
+    pub stated: Estimate,
+    pub formula: Box<dyn Fn(&mut Draw) -> f64 + Sync + 'a>,
+}
+
+/// One position of a demo with everything that formulas need.
+struct Scene<'a> {
+    survey: &'a Survey,
+    prepared: &'a Prepared,
+    position: &'a Position,
+    layout: &'a Layout,
+    tolerance: f64,
+    found: Vec<Derived<'a>>,
+}
+
+/// Every derived quantity of a position.
+pub(super) fn all<'a>(survey: &'a Survey, prepared: &'a Prepared, index: usize) -> Vec<Derived<'a>> {
+    let mut scene = Scene {
+        survey,
+        prepared,
+        position: &prepared.family.positions[index],
+        layout: &prepared.positions[index].layout,
+        tolerance: prepared.family.printer.tolerance.as_mm(),
+        found: Vec::new(),
+    };
+    scene.fan_out();
+    scene.string_places();
+    scene.heights();
+    scene.cover();
+    scene.ears();
+    scene.screws();
+    scene.rods();
+    scene.air_under_the_strings();
+    scene.centred_string();
+    scene.lead_out();
+    scene.found
+}
+
+impl<'a> Scene<'a> {
+    fn enter(
+        &mut self,
+        name: impl AsRef<str>,
+        stated: &Estimate,
+        formula: impl Fn(&mut Draw) -> f64 + Sync + 'a,
+    ) {
+        let name = format!("{} {}", self.position.name, name.as_ref());
+        self.found.push(Derived { name, stated: stated.clone(), formula: Box::new(formula) });
+    }
+
+    fn measured(&self, quantity: &Quantity) -> Option<&'a Estimate> {
+        self.survey.quantities.iter().find(|q| q.quantity == *quantity)?.estimate.as_ref()
+    }
+
+    fn here(&self, quantity: P) -> Option<&'a Estimate> {
+        self.measured(&Quantity::At(self.position.name.clone(), quantity))
+    }
+
+    /// A check's margin and title.
+    fn check(&self, name: &str) -> Option<(&'a Estimate, &'a str)> {
+        let named = |c: &&bobbinwright_fit::Check| c.name == name && c.position == self.position.name;
+        self.prepared.fit.checks.iter().find(named).map(|c| (&c.margin, c.title.as_str()))
+    }
+
+    /// Similar triangles.
+    fn fan_out(&mut self) {
+        let at = |q| self.measured(&Quantity::Instrument(q));
+        let inputs = (at(I::BridgeSpread), at(I::NutSpread), at(I::Scale), self.here(P::BridgeDistance));
+        let (Some(bridge), Some(nut), Some(scale), Some(x)) = inputs else { return };
+        let Some(fan) = &self.position.fan_out else { return };
+        self.enter("spread by fan-out", &fan.predicted, |d| {
+            let (bridge, nut, scale, x) = (d.of(bridge), d.of(nut), d.of(scale), d.of(x));
+            (bridge * (scale - x) + nut * x) / scale
+        });
+    }
+
+    /// Weighted least squares over everything read of the strings, solved anew for each draw.
+    fn string_places(&mut self) {
+        let n = self.position.strings.len();
+        let mut equations: Vec<(Vec<f64>, &'a Estimate, Option<f64>)> = Vec::new();
+        for known in &self.survey.quantities {
+            let (Quantity::At(place, q), Some(estimate)) = (&known.quantity, &known.estimate) else {
+                continue;
+            };
+            if *place != self.position.name {
+                continue;
+            }
+            let mut left = vec![0.0; n];
+            match q {
+                P::StringPair(a, b) => {
+                    (left[a - 1], left[b - 1]) = (1.0, -1.0);
+                    equations.push((left, estimate, None));
+                }
+                P::BassSide => {
+                    left[n - 1] = 1.0;
+                    equations.push((left, estimate, Some(-1.0)));
+                }
+                P::TrebleSide => {
+                    left[0] = 1.0;
+                    equations.push((left, estimate, Some(1.0)));
+                }
+                _ => {}
+            }
+        }
+        let length = &self.position.rout.length;
+        let weight = |(_, e, side): &(Vec<f64>, &Estimate, Option<f64>)| {
+            let whole = side.map_or((*e).clone(), |s| (*e).clone() * -s + length.clone() * (0.5 * s));
+            whole.uncertainty().as_mm().powi(-2)
+        };
+        let weights: Vec<f64> = equations.iter().map(weight).collect();
+        let last = &self.position.strings[n - 1].place;
+        self.enter(format!("place of string {n}"), last, move |d| {
+            let half = 0.5 * d.of(length);
+            let right = equations.iter().map(|(_, e, side)| {
+                let read = d.of(e);
+                side.map_or(read, |s| s * (half - read))
+            });
+            let right: Vec<f64> = right.collect();
+            let rows = equations.iter().map(|(left, ..)| left.as_slice());
+            least_squares(&rows.collect::<Vec<_>>(), &right, &weights)[n - 1]
+        });
+    }
+
+    /// A string between two whose heights were read lies on the straight line between them; where, is
+    /// drawn too.
+    fn heights(&mut self) {
+        let n = self.position.strings.len();
+        let (Some(first), Some(last)) = (self.here(P::StringHeight(1)), self.here(P::StringHeight(n))) else {
+            return;
+        };
+        if (2..n).any(|i| self.here(P::StringHeight(i)).is_some()) {
+            return;
+        }
+        let strings = &self.position.strings;
+        let middle = n / 2;
+        self.enter(format!("height of string {middle}"), &strings[middle - 1].height, move |d| {
+            let x = |d: &mut Draw, i: usize| d.of(&strings[i - 1].place);
+            let (a, b, c) = (x(d, 1), x(d, middle), x(d, n));
+            d.of(first) + (d.of(last) - d.of(first)) * (b - a) / (c - a)
+        });
+    }
+
+    fn cover(&mut self) {
+        let Some((margin, title)) = self.check("cover-in-rout") else { return };
+        let (rout, tolerance) = (&self.position.rout, self.tolerance);
+        let made = [self.layout.length.as_mm(), self.layout.width.as_mm()];
+        let radius = self.layout.wanted.cover.corner_radius.as_mm();
+        let place = title.rsplit("tightest ").next().unwrap_or_default();
+        self.enter(format!("play of the cover {place}"), margin, move |d| {
+            let outer = [d.of(&rout.length), d.of(&rout.width), d.of(&rout.corner_radius)];
+            let inner = [d.print(made[0], tolerance), d.print(made[1], tolerance), radius];
+            rectangles(outer, inner, place)
+        });
+    }
+
+    fn ears(&mut self) {
+        let Some((margin, title)) = self.check("ears-in-recesses") else { return };
+        let (Some(recess), Some(ear)) = (&self.position.rout.ears, self.layout.ears) else { return };
+        let (rout, layout, tolerance) = (&self.position.rout, self.layout, self.tolerance);
+        let place = title.rsplit("tightest ").next().unwrap_or_default();
+        let reach = layout.length.as_mm() + 2.0 * ear.length.as_mm();
+        self.enter(format!("play of the ears {place}"), margin, move |d| {
+            if place == "at the blends" {
+                let corner = Point::new(0.5 * d.of(&rout.length), 0.5 * d.of(&recess.width));
+                return 0.5 * d.print(0.0, tolerance) - layout.outline.depth_of(corner);
+            }
+            let hole = d.of(&rout.length) + 2.0 * d.of(&recess.length);
+            let outer = [hole, d.of(&recess.width), d.of(&recess.corner_radius)];
+            let made = [d.print(reach, tolerance), d.print(ear.width.as_mm(), tolerance)];
+            rectangles(outer, [made[0], made[1], ear.corner_radius.as_mm()], place)
+        });
+    }
+
+    fn screws(&mut self) {
+        let (rout, hardware, tolerance) =
+            (&self.position.rout, &self.prepared.family.hardware, self.tolerance);
+        let cover = &self.layout.wanted.cover;
+        let pitch = 2.0 * self.layout.screw_x.as_mm();
+        // The side on which the difference's best value lies; the pitch is made as it was read.
+        let off = move |d: &mut Draw| 0.5 * (d.of(&rout.screw_pitch) - d.print(pitch, tolerance));
+        if let Some((margin, _)) = self.check("cover-screw-holes") {
+            self.enter("play of a screw", margin, move |d| {
+                let hole = d.print(cover.screw_hole.as_mm(), tolerance);
+                0.5 * (hole - d.of(&hardware.screw_diameter)) - off(d)
+            });
+        }
+        let Mounting::Bosses { recess_diameter, recess_depth, .. } = cover.mounting else { return };
+        if let Some((margin, _)) = self.check("head-in-recess") {
+            self.enter("play of a screw's head", margin, move |d| {
+                0.5 * (d.print(recess_diameter.as_mm(), tolerance) - d.of(&hardware.screw_head)) - off(d)
+            });
+        }
+        if let Some((margin, _)) = self.check("head-sunk") {
+            self.enter("head below the top", margin, move |d| {
+                d.print(recess_depth.as_mm(), tolerance) - d.of(&hardware.screw_head_height)
+            });
+        }
+    }
+
+    fn rods(&mut self) {
+        let (hardware, tolerance, wanted) =
+            (&self.prepared.family.hardware, self.tolerance, &self.layout.wanted);
+        if let Some((margin, _)) = self.check("rod-through-flatwork") {
+            self.enter("play of a rod", margin, move |d| {
+                d.print(wanted.flatwork.pole_hole.as_mm(), tolerance) - d.of(&hardware.rod_diameter)
+            });
+        }
+        if let Some((margin, _)) = self.check("eyelet-through-hole") {
+            self.enter("play of an eyelet", margin, move |d| {
+                d.print(wanted.flatwork.eyelet_hole.as_mm(), tolerance) - d.of(&hardware.eyelet_barrel)
+            });
+        }
+        if let Some((margin, _)) = self.check("bobbin-under-roof") {
+            let above = wanted.cover.pole_hole.map_or(0.0, |_| wanted.flatwork.rod_above.as_mm());
+            self.enter("room over the bobbin", margin, move |d| {
+                let height = d.print(wanted.cover.height.as_mm(), tolerance);
+                height - d.print(wanted.cover.roof.as_mm(), tolerance) - (d.of(&hardware.rod_length) - above)
+            });
+        }
+    }
+
+    fn air_under_the_strings(&mut self) {
+        let Some((margin, title)) = self.check("height-under-strings") else { return };
+        let Some(number) = title.rsplit(' ').next().and_then(|n| n.parse::<usize>().ok()) else { return };
+        let (string, rout) = (&self.position.strings[number - 1], &self.position.rout);
+        let (wanted, tolerance) = (&self.layout.wanted, self.tolerance);
+        let rods = title.starts_with("Rods").then_some(&self.prepared.family.hardware.rod_length);
+        self.enter(format!("air under string {number}"), margin, move |d| {
+            let depth = rout.ears.as_ref().map_or(&rout.depth, |ears| &ears.depth);
+            let seat = wanted.seat.lift.as_mm() - d.of(depth)
+                + d.print(wanted.baseplate.thickness.as_mm(), tolerance);
+            let top = match rods {
+                Some(rod) => d.of(rod),
+                None => d.print(wanted.cover.height.as_mm(), tolerance),
+            };
+            d.of(&string.height) - seat - top - wanted.seat.string_gap.as_mm()
+        });
+    }
+
+    /// A string against the nearer of its rods, cover and bobbin anywhere within their play.
+    fn centred_string(&mut self) {
+        let name = if self.layout.wanted.poles == Poles::Single {
+            "string-over-pole"
+        } else {
+            "string-between-poles"
+        };
+        let Some((margin, title)) = self.check(name) else { return };
+        let Some(number) = title.rsplit(' ').next().and_then(|n| n.parse::<usize>().ok()) else { return };
+        let strings = &self.position.strings;
+        let string = &strings[number - 1];
+        let (rod, wanted, tolerance) =
+            (&self.prepared.family.hardware.rod_diameter, &self.layout.wanted, self.tolerance);
+        let gap = wanted.cover.fit_gap.as_mm();
+        let loose = match wanted.cover.pole_hole {
+            Some(hole) => 0.5 * (hole.as_mm() - rod.value().as_mm()),
+            None => wanted.flatwork.play.as_mm(),
+        };
+        // Poles stand where the string was read.
+        let pole = string.place.value().as_mm();
+        self.enter(format!("string {number} to its rods"), margin, move |d| {
+            let shift = d.rectangle(gap) + d.rectangle(loose.max(0.0)) + 0.5 * d.print(0.0, tolerance);
+            let off = d.of(&string.place) - pole + shift;
+            match wanted.poles {
+                Poles::Single => 0.5 * d.of(rod) - off,
+                Poles::Pair { spread } => 0.5 * (spread.as_mm() - d.of(rod) - d.of(&string.gauge)) - off,
+            }
+        });
+    }
+
+    fn lead_out(&mut self) {
+        let Some((margin, _)) = self.check("lead-out-at-channel") else { return };
+        let Some(channel) = &self.position.rout.channel else { return };
+        let (lead_out, rout) = (self.layout.wanted.cover.lead_out, &self.position.rout);
+        if channel.side != lead_out.side || !matches!(channel.side, Side::Neck | Side::Bridge) {
+            return;
+        }
+        let width = self.layout.width.as_mm();
+        self.enter("lead-out to channel", margin, move |d| {
+            let along = d.of(&channel.offset) - lead_out.offset.as_mm();
+            lead_out.width.as_mm() - along.hypot(0.5 * (d.of(&rout.width) - width))
+        });
+    }
+}
+
+/// Play of a rounded rectangle in another, by length, width and radius: half the difference on the
+/// sides; in the corners the distance that the inner arc's furthest point keeps from the outer arc.
+fn rectangles(outer: [f64; 3], inner: [f64; 3], place: &str) -> f64 {
+    let half = |i: usize| 0.5 * (outer[i] - inner[i]);
+    match place {
+        "at the ends" | "at their ends" => half(0),
+        "at the long sides" | "at their flanks" => half(1),
+        _ => {
+            let apart = |i: usize| outer[2] - inner[2] - half(i);
+            outer[2] - inner[2] - apart(0).hypot(apart(1))
+        }
+    }
+}
+
+/// The unknowns that leave the least sum of weighted squares, by the normal equations and elimination.
+fn least_squares(rows: &[&[f64]], right: &[f64], weights: &[f64]) -> Vec<f64> {
+    let n = rows[0].len();
+    let mut normal = vec![vec![0.0; n + 1]; n];
+    for ((row, value), weight) in rows.iter().zip(right).zip(weights) {
+        for i in 0..n {
+            for j in 0..n {
+                normal[i][j] += weight * row[i] * row[j];
+            }
+            normal[i][n] += weight * row[i] * value;
+        }
+    }
+    for i in 0..n {
+        // A sum of squares: the pivots are positive where the strings are tied to the rout.
+        let pivot = normal[i].clone();
+        for row in normal.iter_mut().enumerate().filter(|(k, _)| *k != i).map(|(_, row)| row) {
+            let factor = row[i] / pivot[i];
+            for (value, of_pivot) in row.iter_mut().zip(&pivot) {
+                *value -= factor * of_pivot;
+            }
+        }
+    }
+    (0..n).map(|i| normal[i][n] / normal[i][i]).collect()
+}

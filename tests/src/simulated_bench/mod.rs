@@ -1,0 +1,173 @@
+//! Verdicts held against a simulated bench.
+//!
+//! Each build begins with an instrument whose true sizes nobody knows. A caliper with an error of its
+//! own, in a hand that scatters, takes readings; a family is written from them and the program judges
+//! it; then the parts are printed, each size off by the printer's own error, and put together. What the
+//! verdicts say is compared with what jams. The generator is `ChaCha8` (D. J. Bernstein, 2008), seeded with the build's number.
+
+mod world;
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use bobbinwright_fit::{Verdict, check};
+use bobbinwright_geometry::parts::{Layout, PositionParts};
+use bobbinwright_geometry::threads;
+use bobbinwright_spec::{Family, SourceFile};
+use rand::SeedableRng;
+use rand::rngs::ChaCha8Rng;
+
+use world::World;
+
+/// How a caliper errs within what its maker permits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CaliperError {
+    /// Anew at each size, as the program takes it.
+    AnewAtEachSize,
+    /// By the same amount everywhere, as a bent or badly zeroed one does.
+    TheSameEverywhere,
+}
+
+/// What became of one check over all builds.
+#[derive(Clone, Debug, Default)]
+pub struct Tally {
+    /// Called *fits*, and of these how many jammed.
+    pub fits: [u32; 2],
+    /// Called *clashes*, and of these how many would have gone together.
+    pub clashes: [u32; 2],
+    /// Too close to call, and of these how many jammed.
+    pub close: [u32; 2],
+    /// Sum of the chances stated where not 0 or 1 to 0.1 %, how many those are, and how many held.
+    pub stated: (f64, u32, u32),
+}
+
+impl Tally {
+    fn enter(&mut self, verdict: Verdict, probability: f64, holds: bool) {
+        let (count, wrong) = match verdict {
+            Verdict::Fits => (&mut self.fits, !holds),
+            Verdict::Clashes => (&mut self.clashes, holds),
+            Verdict::TooClose => (&mut self.close, !holds),
+        };
+        count[0] += 1;
+        count[1] += u32::from(wrong);
+        if (0.001..0.999).contains(&probability) {
+            self.stated.0 += probability;
+            self.stated.1 += 1;
+            self.stated.2 += u32::from(holds);
+        }
+    }
+
+    fn add(&mut self, other: &Self) {
+        for (a, b) in
+            [(&mut self.fits, other.fits), (&mut self.clashes, other.clashes), (&mut self.close, other.close)]
+        {
+            a[0] += b[0];
+            a[1] += b[1];
+        }
+        self.stated.0 += other.stated.0;
+        self.stated.1 += other.stated.1;
+        self.stated.2 += other.stated.2;
+    }
+
+    /// Share of those called *fits* that jammed.
+    pub fn jammed(&self) -> f64 {
+        share(self.fits)
+    }
+
+    /// Share of those called *clashes* that would have gone together.
+    pub fn spared(&self) -> f64 {
+        share(self.clashes)
+    }
+}
+
+fn share([all, wrong]: [u32; 2]) -> f64 {
+    if all == 0 { 0.0 } else { f64::from(wrong) / f64::from(all) }
+}
+
+/// The table of all checks.
+#[derive(Clone, Debug, Default)]
+pub struct Table {
+    /// How many builds.
+    pub builds: u32,
+    /// Check by check.
+    pub checks: BTreeMap<&'static str, Tally>,
+}
+
+impl fmt::Display for Table {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(
+            f,
+            "{:24} {:>8} {:>9} | {:>8} {:>9} | {:>8} {:>9} | between: {:>6} {:>6}",
+            "check", "fits", "of these", "clashes", "of these", "too", "of these", "chance", "held"
+        )?;
+        writeln!(
+            f,
+            "{:24} {:>8} {:>9} | {:>8} {:>9} | {:>8} {:>9} | {:>8} {:>6} {:>6}",
+            "", "", "jam", "", "go in", "close", "jam", "", "stated", ""
+        )?;
+        for (name, t) in &self.checks {
+            let (sum, count, held) = t.stated;
+            let per = |x: f64| 100.0 * x / f64::from(count.max(1));
+            writeln!(
+                f,
+                "{name:24} {:8} {:7.2} % | {:8} {:7.2} % | {:8} {:7.2} % | {:8} {:5.1} % {:4.1} %",
+                t.fits[0],
+                100.0 * t.jammed(),
+                t.clashes[0],
+                100.0 * t.spared(),
+                t.close[0],
+                100.0 * share(t.close),
+                "",
+                per(sum),
+                per(f64::from(held)),
+            )?;
+        }
+        Ok(())
+    }
+}
+
+/// Simulates builds number 0 up to `builds`.
+///
+/// # Panics
+///
+/// When a simulated family does not read: the simulation is wrong then.
+pub fn simulate(builds: u32, error: CaliperError) -> Table {
+    const PORTION: u32 = 500;
+    let portions: Vec<u32> = (0..builds.div_ceil(PORTION)).collect();
+    let done = threads::map(&portions, |portion| {
+        let from = portion * PORTION;
+        let mut table = Table::default();
+        for number in from..(from + PORTION).min(builds) {
+            one(number, error, &mut table);
+        }
+        table
+    });
+    let mut all = Table { builds, ..Table::default() };
+    for table in done {
+        for (name, tally) in &table.checks {
+            all.checks.entry(name).or_default().add(tally);
+        }
+    }
+    all
+}
+
+fn one(number: u32, error: CaliperError, table: &mut Table) {
+    let mut rng = ChaCha8Rng::seed_from_u64(u64::from(number));
+    let world = World::new(&mut rng);
+    let log = world.readings(error, &mut rng);
+    let wanted = world.wanted(&mut rng);
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    let family = Family::read("simulated", file("family.ron", wanted), file("readings.ron", log));
+    let family = family.unwrap_or_else(|e| panic!("{e}"));
+    // A plate that is cut away by its own waists and the like: nothing would be printed.
+    let Ok(layout) = Layout::of(&family.positions[0], &family.hardware) else { return };
+    let parts = [PositionParts { layout, parts: Vec::new() }];
+    let fit = check(&family, &parts);
+    let truth = world.put_together(&family, &parts[0].layout, &mut rng);
+    for found in &fit.checks {
+        if let Some((_, margin)) = truth.iter().find(|(name, _)| *name == found.name) {
+            let tally = table.checks.entry(found.name).or_default();
+            tally.enter(found.verdict, found.probability, *margin >= 0.0);
+        }
+    }
+}

@@ -1,0 +1,344 @@
+//! An instrument with its true sizes, and what a bench makes of it.
+
+use std::fmt::Write;
+
+use bobbinwright_geometry::parts::Layout;
+use bobbinwright_geometry::plane::Point;
+use bobbinwright_spec::Family;
+use rand::RngExt;
+use rand::rngs::ChaCha8Rng;
+use rand_distr::{Distribution, Normal};
+
+use super::CaliperError;
+
+const STRINGS: usize = 6;
+
+/// Step and limits of the caliper: outside, inside, depth, mm.
+const STEP: f64 = 0.01;
+const LIMITS: [f64; 3] = [0.02, 0.04, 0.04];
+/// A printed size may be off by plus or minus this, mm.
+const TOLERANCE: f64 = 0.10;
+
+/// True sizes, mm.
+pub(super) struct World {
+    has_ears: bool,
+    rout: [f64; 3],
+    depth: f64,
+    ear: [f64; 4],
+    hole: f64,
+    pitch: f64,
+    /// Centres from the rout's middle, string 1 first.
+    strings: Vec<f64>,
+    /// Undersides over the face; strings lie on a line.
+    heights: Vec<f64>,
+    gauges: Vec<f64>,
+    channel: f64,
+    /// Mean and standard deviation from piece to piece: rod, rod's length, screw, head, head's height,
+    /// eyelet, flange, lead.
+    bought: [(f64, f64); 8],
+    /// The corner radius that the cutter's packet states.
+    stated_radius: f64,
+    /// Scatter of the hand.
+    hand: f64,
+}
+
+const WITHIN: f64 = 0.15;
+
+fn between(rng: &mut ChaCha8Rng, low: f64, high: f64) -> f64 {
+    rng.random_range(low..=high)
+}
+
+fn normal(rng: &mut ChaCha8Rng, mean: f64, deviation: f64) -> f64 {
+    Normal::new(mean, deviation).map_or(mean, |n| n.sample(rng))
+}
+
+impl World {
+    pub fn new(rng: &mut ChaCha8Rng) -> Self {
+        let has_ears = rng.random_bool(0.4);
+        let length = between(rng, 84.0, 98.0);
+        let stated_radius = between(rng, 4.5, 7.5);
+        let radius = stated_radius + between(rng, -WITHIN, WITHIN);
+        let pitch =
+            if has_ears { length + between(rng, 9.0, 11.0) } else { length - between(rng, 12.0, 13.0) };
+        let spacing = between(rng, 9.3, 10.2);
+        let middle = between(rng, -0.4, 0.4);
+        let place = |i: usize| middle + spacing * (2.5 - i as f64);
+        let strings: Vec<f64> = (0..STRINGS).map(|i| place(i) + between(rng, -0.1, 0.1)).collect();
+        let (first, last) = (between(rng, 11.0, 12.5), between(rng, 11.5, 13.0));
+        let over = |x: f64| first + (last - first) * (strings[0] - x) / (strings[0] - strings[STRINGS - 1]);
+        let heights = strings.iter().map(|x| over(*x)).collect();
+        Self {
+            has_ears,
+            rout: [length, between(rng, 32.0, 40.0), radius],
+            depth: between(rng, 17.5, 20.0),
+            ear: [
+                between(rng, 10.0, 12.0),
+                between(rng, 13.0, 15.0),
+                between(rng, 6.0, 7.0),
+                between(rng, 3.0, 4.0),
+            ],
+            hole: between(rng, 2.2, 2.6),
+            pitch,
+            strings,
+            heights,
+            gauges: (0..STRINGS).map(|i| 0.5 + 0.2 * i as f64 + between(rng, -0.02, 0.02)).collect(),
+            channel: between(rng, 10.0, 16.0),
+            bought: [
+                (between(rng, 2.4, 2.6), 0.008),
+                (between(rng, 15.5, 16.2), 0.02),
+                (between(rng, 2.9, 3.0), 0.01),
+                (between(rng, 5.3, 5.6), 0.02),
+                (between(rng, 1.9, 2.1), 0.02),
+                (between(rng, 2.25, 2.35), 0.01),
+                (between(rng, 3.5, 3.7), 0.01),
+                (between(rng, 2.6, 2.8), 0.03),
+            ],
+            stated_radius,
+            hand: between(rng, 0.01, 0.05),
+        }
+    }
+
+    /// The log that a bench takes of it.
+    pub fn readings(&self, error: CaliperError, rng: &mut ChaCha8Rng) -> String {
+        let mut bench = Bench::new(self.hand, error, rng);
+        let [length, width, _] = self.rout;
+        let (thin, thick) = (self.gauges[0], self.gauges[STRINGS - 1]);
+        for (i, gauge) in self.gauges.iter().enumerate() {
+            bench.read(&format!("strings.gauge.{}", i + 1), "", *gauge, OUTSIDE);
+        }
+        bench.read("bridge.rout.length", "", length, INSIDE);
+        bench.read("bridge.rout.width", "", width, INSIDE);
+        bench.packet("bridge.rout.corner_radius", self.stated_radius);
+        bench.read("bridge.rout.depth", "", self.depth, DEPTH);
+        bench.read("bridge.screws.hole", "", self.hole, INSIDE);
+        bench.read("bridge.screws.pitch", ", how: holes_far", self.pitch + self.hole, INSIDE);
+        bench.read("bridge.channel.offset", "", self.channel, OUTSIDE);
+        if self.has_ears {
+            bench.read("bridge.ears.length", "", self.ear[0], INSIDE);
+            bench.read("bridge.ears.width", "", self.ear[1], INSIDE);
+            bench.read("bridge.ears.depth", "", self.ear[2], DEPTH);
+            bench.read("bridge.ears.corner_radius", "", self.ear[3], INSIDE);
+        }
+        bench.read("bridge.strings.height.1", "", self.heights[0], DEPTH);
+        bench.read("bridge.strings.height.6", "", self.heights[STRINGS - 1], DEPTH);
+        let bass = self.strings[STRINGS - 1] + length / 2.0 - thick / 2.0;
+        let treble = length / 2.0 - self.strings[0] - thin / 2.0;
+        bench.read("bridge.strings.bass_side", ", how: string_near", bass, INSIDE);
+        bench.read("bridge.strings.treble_side", ", how: string_near", treble, INSIDE);
+        for i in 1..STRINGS {
+            let outer =
+                self.strings[i - 1] - self.strings[i] + f64::midpoint(self.gauges[i - 1], self.gauges[i]);
+            bench.read(&format!("bridge.strings.{i}-{}", i + 1), ", how: strings_outer", outer, OUTSIDE);
+        }
+        let names = [
+            "rod.diameter",
+            "rod.length",
+            "screw.diameter",
+            "screw.head",
+            "screw.head_height",
+            "eyelet.barrel",
+            "eyelet.flange",
+            "lead.diameter",
+        ];
+        for (name, (mean, deviation)) in names.into_iter().zip(self.bought) {
+            bench.read_pieces(name, mean, deviation);
+        }
+        bench.log
+    }
+
+    /// A family for it, with what is wanted around the edge of what fits. The builder knows the sizes
+    /// from the shop, as good as anybody does before measuring.
+    pub fn wanted(&self, rng: &mut ChaCha8Rng) -> String {
+        let mut near = |size: f64, low: f64, high: f64| size + between(rng, low, high);
+        let [(rod, _), (rod_length, _), (screw, _), (head, _), (head_height, _), (eyelet, _), _, (lead, _)] =
+            self.bought;
+        let gap = near(0.0, 0.0, 0.25);
+        // Between parallel to the rout's corners and sharper than they.
+        let corner = near(self.stated_radius - gap, -0.3, 1.0);
+        let screw_hole = near(screw, -0.3, 0.7);
+        let (recess, recess_depth) = (near(head, -0.3, 0.8), near(head_height, -0.4, 0.4));
+        let height = near(rod_length + 1.6, -0.4, 0.4);
+        let depth = if self.has_ears { self.ear[2] } else { self.depth };
+        let lift = if self.has_ears { 0.0 } else { 4.0 };
+        let air = self.heights[0].min(self.heights[STRINGS - 1]) - (lift - depth + 2.0 + height);
+        let string_gap = near(air, -0.5, 0.4).clamp(0.0, 19.0);
+        // The outer string, its rods and the play of cover and bobbin.
+        let spread = near(rod + self.gauges[STRINGS - 1] + 2.0 * (gap + 0.3), -1.4, 0.6);
+        let pole_hole = near(rod, -0.3, 0.9);
+        let (eyelet_hole, lead_out) = (near(eyelet, -0.4, 0.4), near(lead, -0.4, 0.4));
+        let mounting = if self.has_ears {
+            "ears(thickness: mm(2.5), blend: mm(0.3))".to_owned()
+        } else {
+            format!(
+                "bosses(diameter: mm(9.0), recess_diameter: mm({recess}), recess_depth: mm({recess_depth}))"
+            )
+        };
+        format!(
+            "(title: \"Simulated\", strings: 6, poles: pair(spread: mm({spread})),
+            cover: (fit_gap: mm({gap}), wall: mm(2.0), roof: mm(1.6), height: mm({height}), corner_radius: mm({corner}),
+                rounding: mm(1.2), inner_radius: mm(1.0), screw_hole: mm({screw_hole}), mounting: {mounting},
+                lead_out: (side: bridge, offset: mm(13.0), width: mm(8.0), height: mm({lead_out}))),
+            baseplate: (thickness: mm(2.0)),
+            flatwork: (bottom: mm(2.4), top: mm(2.0), play: mm(0.3), corner_radius: mm(4.0), pole_hole: mm({pole_hole}),
+                rod_above: mm(0.0), eyelets: (side: bridge, hole: mm({eyelet_hole}), spread: mm(14.0), inset: mm(4.0)),
+                waists: (offset: mm(7.0), width: mm(5.0), depth: mm(1.6)), mark_radius: mm(1.6)),
+            seat: (lift: mm({lift}), string_gap: mm({string_gap})),
+            positions: [(name: \"bridge\", rout: (ear_recesses: {}, channel: bridge))],
+            printer: (bed: mm([220, 220, 240]), least_wall: mm(0.8), least_hole: mm(2.0), tolerance: mm({TOLERANCE})))",
+            self.has_ears
+        )
+    }
+
+    /// True margins of the printed parts in this instrument, mm, by check.
+    pub fn put_together(
+        &self,
+        family: &Family,
+        layout: &Layout,
+        rng: &mut ChaCha8Rng,
+    ) -> Vec<(&'static str, f64)> {
+        let wanted = &family.positions[0].wanted;
+        let mut print = |size: f64| size + between(rng, -TOLERANCE, TOLERANCE);
+        let [length, width, radius] = self.rout;
+        let made =
+            [print(layout.length.as_mm()), print(layout.width.as_mm()), wanted.cover.corner_radius.as_mm()];
+        let mut margins = vec![("cover-in-rout", nested([length, width, radius], made))];
+        if let Some(ear) = layout.ears {
+            let reach = print(layout.length.as_mm() + 2.0 * ear.length.as_mm());
+            let inner = [reach, print(ear.width.as_mm()), ear.corner_radius.as_mm()];
+            let outer = [length + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
+            let corner = Point::new(length / 2.0, self.ear[1] / 2.0);
+            let blend = -layout.outline.depth_of(corner) + 0.5 * print(0.0);
+            margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
+            margins.push(("rout-floor-under-baseplate", self.depth - self.ear[2]));
+        }
+        let half_pitch = layout.screw_x.as_mm();
+        let cover_pitch = print(2.0 * half_pitch);
+        let off = |made: f64| 0.5 * (self.pitch - made).abs();
+        let cover_hole = print(wanted.cover.screw_hole.as_mm());
+        let plate = (print(wanted.cover.screw_hole.as_mm()), print(2.0 * half_pitch));
+        let (roof, high, floor) = (
+            print(wanted.cover.roof.as_mm()),
+            print(wanted.cover.height.as_mm()),
+            print(wanted.baseplate.thickness.as_mm()),
+        );
+        let pole_hole = print(wanted.flatwork.pole_hole.as_mm());
+        let eyelet_hole = print(wanted.flatwork.eyelet_hole.as_mm());
+        let lead_out = print(wanted.cover.lead_out.height.as_mm());
+        let poles_off = 0.5 * print(0.0);
+        let recess = layout.boss.map(|b| (print(b.recess_diameter.as_mm()), print(b.recess_depth.as_mm())));
+        let mut piece = |i: usize| normal(rng, self.bought[i].0, self.bought[i].1);
+        let [rod, rod_length, screw, head, head_height, eyelet, _, lead] =
+            [0, 1, 2, 3, 4, 5, 6, 7].map(&mut piece);
+        margins.push(("cover-screw-holes", 0.5 * (cover_hole - screw) - off(cover_pitch)));
+        margins.push(("baseplate-screw-holes", 0.5 * (plate.0 - screw) - off(plate.1)));
+        if let Some((wide, deep)) = recess {
+            margins.push(("head-in-recess", 0.5 * (wide - head) - off(cover_pitch)));
+            margins.push(("head-sunk", deep - head_height));
+        }
+        margins.push(("bobbin-under-roof", high - roof - rod_length));
+        margins.push(("rod-through-flatwork", pole_hole - rod));
+        margins.push(("rod-held", 0.5 - (pole_hole - rod)));
+        margins.push(("eyelet-through-hole", eyelet_hole - eyelet));
+        margins.push(("lead-through-lead-out", lead_out - lead));
+        let depth = if self.has_ears { self.ear[2] } else { self.depth };
+        let top = wanted.seat.lift.as_mm() - depth + floor + high;
+        let lowest = self.heights.iter().copied().fold(f64::INFINITY, f64::min);
+        margins.push(("height-under-strings", lowest - top - wanted.seat.string_gap.as_mm()));
+        let (gap, play) = (wanted.cover.fit_gap.as_mm(), wanted.flatwork.play.as_mm());
+        let shift = between(rng, -gap, gap) + between(rng, -play, play) + poles_off;
+        margins.push(("string-between-poles", self.straddled(layout, rod, shift)));
+        margins
+    }
+
+    /// The least distance of a string from the rods beside it, all rods shifted alike.
+    fn straddled(&self, layout: &Layout, rod: f64, shift: f64) -> f64 {
+        let string = |(i, x): (usize, &f64)| {
+            let left = 2 * (STRINGS - 1 - i);
+            let (a, b) = (layout.poles[left].x, layout.poles[left + 1].x);
+            let off = (x - f64::midpoint(a, b) - shift).abs();
+            0.5 * (b - a) - 0.5 * rod - 0.5 * self.gauges[i] - off
+        };
+        self.strings.iter().enumerate().map(string).fold(f64::INFINITY, f64::min)
+    }
+}
+
+/// The least play of a rounded rectangle in another with the same middle.
+fn nested(outer: [f64; 3], inner: [f64; 3]) -> f64 {
+    let half = |i: usize| 0.5 * (outer[i] - inner[i]);
+    let apart = |i: usize| outer[2] - inner[2] - half(i);
+    let sides = half(0).min(half(1));
+    if apart(0) > 0.0 && apart(1) > 0.0 {
+        sides.min(outer[2] - inner[2] - apart(0).hypot(apart(1)))
+    } else {
+        sides
+    }
+}
+
+const OUTSIDE: usize = 0;
+const INSIDE: usize = 1;
+const DEPTH: usize = 2;
+
+/// A caliper in a hand, and the log.
+struct Bench<'r> {
+    hand: f64,
+    error: CaliperError,
+    /// What it is off with outside jaws, inside jaws and depth rod, if by the same everywhere.
+    off: [f64; 3],
+    rng: &'r mut ChaCha8Rng,
+    log: String,
+}
+
+impl<'r> Bench<'r> {
+    fn new(hand: f64, error: CaliperError, rng: &'r mut ChaCha8Rng) -> Self {
+        let off = LIMITS.map(|limit| between(rng, -limit, limit));
+        let [outside, inside, depth] = LIMITS;
+        let log = format!(
+            "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm({STEP}), mpe_outside: mm({outside}), mpe_inside: mm({inside}), mpe_depth: mm({depth}))\n"
+        );
+        Self { hand, error, off, rng, log }
+    }
+
+    /// Reads a size two to four times.
+    fn read(&mut self, name: &str, how: &str, size: f64, jaws: usize) {
+        let off = self.off_at(jaws);
+        let times = self.rng.random_range(2..=4);
+        let read: Vec<String> = (0..times).map(|_| self.display(size + off)).collect();
+        self.enter(name, how, &read);
+    }
+
+    /// Reads several pieces alike, each once.
+    fn read_pieces(&mut self, name: &str, mean: f64, deviation: f64) {
+        let off = self.off_at(OUTSIDE);
+        let times = self.rng.random_range(2..=4);
+        let read: Vec<String> = (0..times)
+            .map(|_| {
+                let piece = normal(self.rng, mean, deviation);
+                self.display(piece + off)
+            })
+            .collect();
+        self.enter(name, "", &read);
+    }
+
+    fn packet(&mut self, name: &str, size: f64) {
+        let how = format!(", how: packet, within: mm({WITHIN})");
+        self.enter(name, &how, &[format!("{size:.6}")]);
+    }
+
+    fn off_at(&mut self, jaws: usize) -> f64 {
+        match self.error {
+            CaliperError::AnewAtEachSize => between(self.rng, -LIMITS[jaws], LIMITS[jaws]),
+            CaliperError::TheSameEverywhere => self.off[jaws],
+        }
+    }
+
+    fn display(&mut self, size: f64) -> String {
+        let read = normal(self.rng, size, self.hand);
+        format!("{:.2}", (read / STEP).round() * STEP)
+    }
+
+    fn enter(&mut self, name: &str, how: &str, read: &[String]) {
+        let read = read.join(", ");
+        // Writing to a String does not fail.
+        let _ = writeln!(self.log, "reading(on: \"2026-09-01\", of: \"{name}\"{how}, got: mm([{read}]))");
+    }
+}

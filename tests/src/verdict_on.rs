@@ -1,0 +1,48 @@
+//! What the tables must show.
+
+use bobbinwright_fit::CONFIDENCE;
+
+use crate::monte_carlo::Row;
+use crate::simulated_bench::Table;
+
+/// A stated interval may claim this much less than the drawn one, mm: half a unit of the second digit of
+/// an uncertainty of some hundredths (JCGM 101 8.1), and the noise of the draws.
+const CLAIMS_LESS: f64 = 0.0015;
+
+/// Stated over drawn standard uncertainty: Student's t is wider than its standard uncertainty says.
+const RATIO: std::ops::RangeInclusive<f64> = 0.98..=1.02;
+
+/// A check must have been called so often that its share means something.
+const ENOUGH: u32 = 200;
+
+/// From two or three degrees of freedom on, the formula of Welch and Satterthwaite claims up to this much
+/// less than the draws show: a known weakness, kept in sight here.
+const CLAIMS_LESS_FROM_FEW: f64 = 0.25;
+
+/// What the rows of a Monte Carlo table do not keep.
+pub fn rows(rows: &[Row]) -> Vec<String> {
+    let kept = |r: &Row| {
+        if r.from_few() {
+            return r.to_spare() > -CLAIMS_LESS_FROM_FEW * r.drawn[2];
+        }
+        r.to_spare() > -CLAIMS_LESS && RATIO.contains(&r.ratio())
+    };
+    rows.iter().filter(|r| !kept(r)).map(ToString::to_string).collect()
+}
+
+/// What a simulated bench does not keep: of those called *fits* no more may jam than the confidence
+/// leaves open, and of those called *clashes* no more go together.
+pub fn table(table: &Table) -> Vec<String> {
+    let open = 1.0 - CONFIDENCE;
+    let mut broken = Vec::new();
+    for (name, tally) in &table.checks {
+        if tally.fits[0] > ENOUGH && tally.jammed() > open {
+            broken.push(format!("{name}: {:.2} % of those called fits jam", 100.0 * tally.jammed()));
+        }
+        if tally.clashes[0] > ENOUGH && tally.spared() > open {
+            broken
+                .push(format!("{name}: {:.2} % of those called clashes go together", 100.0 * tally.spared()));
+        }
+    }
+    broken
+}
