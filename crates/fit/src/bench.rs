@@ -82,24 +82,13 @@ impl<'a> Bench<'a> {
             });
             holds(&raised.collect::<Vec<_>>(), &self.doubts) >= CONFIDENCE
         };
-        let hundredth = |n: u32| f64::from(n) / 100.0;
-        let (mut low, mut high) = (0, 1);
         if enough(0.0) {
             return Length::ZERO;
         }
-        // Nothing lacks more than ten metres.
-        while high < 1_000_000 && !enough(hundredth(high)) {
-            (low, high) = (high, high * 2);
-        }
-        while high - low > 1 {
-            let middle = low.midpoint(high);
-            if enough(hundredth(middle)) {
-                high = middle;
-            } else {
-                low = middle;
-            }
-        }
-        Length::from_mm(hundredth(high))
+        // One margin alone lacks this much where its doubt is normal; a few steps from there do it.
+        let lacking = 1.645 * margin.uncertainty().as_mm() - margin.value().as_mm();
+        let guess = (lacking * 100.0).ceil().max(1.0) as u32;
+        Length::from_mm(f64::from(least(guess, |n| enough(f64::from(n) / 100.0))) / 100.0)
     }
 
     /// Enters a check with its verdict.
@@ -121,7 +110,47 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// The least whole number that is enough, from a guess outwards in doubling steps, then by halves; what
+/// is not enough at a million is taken for enough.
+fn least(guess: u32, enough: impl Fn(u32) -> bool) -> u32 {
+    const MOST: u32 = 1_000_000;
+    let (mut low, mut high, mut step) = (0, guess.min(MOST), 1);
+    if enough(high) {
+        while high > step && enough(high - step) {
+            (high, step) = (high - step, step * 2);
+        }
+        low = high.saturating_sub(step);
+    } else {
+        while high < MOST && !enough(high) {
+            (low, high, step) = (high, high + step, step * 2);
+        }
+    }
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        if enough(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    high
+}
+
 /// A figure from an estimate.
 pub(crate) fn figure(label: impl Into<String>, value: &Estimate) -> Figure {
     Figure { label: label.into(), value: value.value(), uncertainty: value.uncertainty() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::least;
+
+    #[test]
+    fn the_least_is_found_from_any_guess() {
+        for truth in [1, 2, 3, 57, 1000, 99_999] {
+            for guess in [1, 2, 56, 57, 58, 400, 250_000] {
+                assert_eq!(least(guess, |n| n >= truth), truth, "from {guess}");
+            }
+        }
+    }
 }

@@ -12,15 +12,20 @@ use bobbinwright_spec::{Doubts, Estimate};
 
 use crate::verdict::probability;
 
-/// A margin that fails more seldom than this adds nothing that anybody would see.
-const NEVER: f64 = 1e-6;
+/// A margin that fails more seldom than this is added up without a look at what it shares.
+const SELDOM: f64 = 1e-4;
+
+/// Below a nanometre an uncertainty is rounding noise of exact figures.
+const EXACT: f64 = 1e-6;
 
 /// Probability that none of the margins is negative.
 pub(crate) fn holds<'e>(margins: impl IntoIterator<Item = &'e Estimate>, doubts: &Doubts) -> f64 {
-    let rated = margins.into_iter().map(|m| (m, 1.0 - probability(m, doubts)));
-    let failing: Vec<(&Estimate, f64)> = rated.filter(|(_, fails)| *fails > NEVER).collect();
-    let worst = failing.iter().map(|f| f.1).fold(0.0, f64::max);
-    let sum: f64 = failing.iter().map(|f| f.1).sum();
+    let mut rated: Vec<(&Estimate, f64)> =
+        margins.into_iter().map(|m| (m, 1.0 - probability(m, doubts))).collect();
+    let worst = rated.iter().map(|r| r.1).fold(0.0, f64::max);
+    let sum: f64 = rated.iter().map(|r| r.1).sum();
+    rated.retain(|(_, fails)| *fails > SELDOM);
+    let failing = rated;
     1.0 - (sum - best_tree(&failing)).clamp(worst, 1.0)
 }
 
@@ -52,7 +57,7 @@ fn best_tree(failing: &[(&Estimate, f64)]) -> f64 {
 fn both_fail(a: (&Estimate, f64), b: (&Estimate, f64)) -> f64 {
     let (u, v) = (a.0.uncertainty().as_mm(), b.0.uncertainty().as_mm());
     let least = a.1.min(b.1);
-    if u < NEVER || v < NEVER {
+    if u < EXACT || v < EXACT {
         // One that is certain fails always or never.
         return a.1 * b.1;
     }
@@ -63,7 +68,7 @@ fn both_fail(a: (&Estimate, f64), b: (&Estimate, f64)) -> f64 {
 /// P(X < h and Y < k) for two standard normal variables with correlation ρ, by Plackett's integral
 /// over the angle whose sine is the correlation (midpoint rule, so that the end at 1 is not touched).
 fn both_below(h: f64, k: f64, correlation: f64) -> f64 {
-    const STEPS: u32 = 48;
+    const STEPS: u32 = 24;
     let below = |z: f64| 0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2);
     let angle = correlation.asin();
     let step = angle / f64::from(STEPS);
