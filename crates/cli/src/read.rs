@@ -19,6 +19,10 @@ pub(crate) fn run(options: &arguments::Read) -> Outcome {
             false,
         );
     };
+    if options.how.as_deref() == Some("packet") && options.within.is_none() {
+        let message = "a figure from the packet needs its tolerance: add --within 0.05";
+        return complain::failure(message, false);
+    }
     let within = options.within.as_ref().and_then(|_| digits.pop());
     let reading = NewReading {
         on: options.on.unwrap_or_else(family::today),

@@ -1,9 +1,11 @@
 //! `bobbinwright sheet`.
 
+use bobbinwright_export::Prepared;
 use bobbinwright_export::output::install;
-use bobbinwright_export::{Prepared, sheet};
+use bobbinwright_export::sheet::{self, MeasuringSheet};
+use bobbinwright_fit::Verdict;
 
-use crate::{Outcome, arguments, complain, family, say};
+use crate::{Outcome, arguments, complain, family, say, table};
 
 /// Makes the measuring sheet; also for a family that is not measured yet or does not build.
 pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
@@ -21,10 +23,10 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
         arguments::Paper::Letter => sheet::Paper::Letter,
     };
     let built = prepared.as_ref().and_then(|p| p.as_ref().ok());
-    let pages = sheet::pages(&survey, built, paper);
+    let sheet = sheet::measuring_sheet(&survey, built, paper);
     let folder = options.out.join(format!("{}-sheet", survey.slug));
     let title = format!("Measuring sheet: {}", survey.title);
-    let installed = match install(&folder, |sink| sheet::write(&survey.slug, &title, &pages, sink)) {
+    let installed = match install(&folder, |sink| sheet::write(&survey.slug, &title, &sheet.pages, sink)) {
         Ok(installed) => installed,
         Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
     };
@@ -32,9 +34,9 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
         say::line(format_args!("{was} had been edited; your version is kept as {now}."));
     }
     let file = folder.join(format!("{}-sheet.pdf", survey.slug));
-    say::line(format_args!("{} pages in {}.", pages.len(), file.display()));
-    match prepared {
-        Some(Ok(_)) => say::line("Its last pages are templates: print at 100 %, and measure the bar."),
+    say::line(format_args!("{} pages in {}.", sheet.pages.len(), file.display()));
+    match &prepared {
+        Some(Ok(prepared)) => templates(prepared, &sheet),
         Some(Err(problems)) => {
             complain::each(&problems.files, &problems.all);
             say::line("The templates are left out: what is wanted can't be made yet.");
@@ -44,4 +46,21 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
         )),
     }
     Outcome::Fine
+}
+
+/// What is to be said of the templates.
+fn templates(prepared: &Prepared, sheet: &MeasuringSheet) {
+    match sheet.templates {
+        0 => {}
+        1 => say::line("The last page is a template: print it at 100 %, and measure the bar."),
+        n => say::line(format_args!(
+            "The last {n} pages are templates: print them at 100 %, and measure the bar."
+        )),
+    }
+    for position in &sheet.too_large {
+        say::line(format_args!("{position}: the cover is larger than the paper, so it has no template."));
+    }
+    if prepared.fit.verdict() != Verdict::Fits {
+        say::text(table::conclusion(prepared));
+    }
 }

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use jiff::civil::Date;
+
 use crate::document::parse_one;
 use crate::estimate::Estimate;
 use crate::family::{self, FAMILY_FILE, Family, READINGS_FILE};
@@ -30,6 +32,8 @@ pub struct Survey {
     pub quantities: Vec<Surveyed>,
     /// How many entries the log has, withdrawn and unreadable ones too.
     pub entries: usize,
+    /// The day of the latest of them.
+    pub last_entry: Option<Date>,
     /// What is wrong with the files or worth a look. That readings are missing is not among it.
     pub problems: Problems,
     written: Written,
@@ -122,6 +126,8 @@ impl Survey {
             positions: positions.collect(),
             quantities: needed::all(&written, &measured),
             entries: log.entries.len(),
+            // Entries that could not be read have no day of their own.
+            last_entry: log.entries.iter().map(|e| e.on).max().filter(|day| *day != Date::default()),
             problems: Problems { files, all: distinct(noted) },
             written,
             measured,

@@ -140,12 +140,14 @@ pub struct Page {
     /// Its paper, mm.
     sheet: Bounds,
     items: Vec<Item>,
+    /// What lies over everything else.
+    upon: Vec<Item>,
 }
 
 impl Page {
     /// An empty page; `title` is for those who can't see it.
     pub fn new(sheet: Bounds, title: impl Into<String>) -> Self {
-        Self { title: title.into(), sheet, items: Vec::new() }
+        Self { title: title.into(), sheet, items: Vec::new(), upon: Vec::new() }
     }
 
     /// Its paper, mm.
@@ -166,6 +168,14 @@ impl Page {
     /// Sets a line of text; `at` is level with the middle of its capitals.
     pub fn text(&mut self, at: Point, kind: Type, text: impl Into<String>) {
         self.items.push(Item::Text(at, kind, text.into()));
+    }
+
+    /// Draws over everything, whatever is drawn later.
+    pub fn upon(&mut self, draw: impl FnOnce(&mut Self)) {
+        let under = std::mem::take(&mut self.items);
+        draw(self);
+        self.upon.append(&mut self.items);
+        self.items = under;
     }
 
     /// Draws what belongs together under one name, for those who take the file apart.

@@ -43,6 +43,7 @@ fn content(page: &Page) -> pdf_writer::Buf {
     content.transform([k, 0.0, 0.0, k, (-from.x * POINTS) as f32, (-from.y * POINTS) as f32]);
     content.set_line_join(pdf_writer::types::LineJoinStyle::RoundJoin);
     items(&mut content, &page.items);
+    items(&mut content, &page.upon);
     content.finish()
 }
 

@@ -19,6 +19,7 @@ pub fn svg(page: &Page) -> String {
         escaped(&page.title)
     );
     items(&mut out, &page.items);
+    items(&mut out, &page.upon);
     out.push_str("</svg>\n");
     out
 }
@@ -51,13 +52,13 @@ fn items(out: &mut String, all: &[Item]) {
 
 fn outline(out: &mut String, contour: &Contour, look: &Look) {
     let Some(first) = contour.segments().first() else { return };
-    let _ = write!(out, "<path d=\"M{:.4} {:.4}", first.from.x, -first.from.y);
+    let _ = write!(out, "<path d=\"M{:.6} {:.6}", first.from.x, -first.from.y);
     for s in contour.segments() {
         let (x, y) = (s.to.x, -s.to.y);
         let _ = match s.bend {
-            None => write!(out, "L{x:.4} {y:.4}"),
+            None => write!(out, "L{x:.6} {y:.6}"),
             // The y axis points up here and down in SVG, so counter-clockwise is sweep 0.
-            Some(b) => write!(out, "A{r:.4} {r:.4} 0 0 {} {x:.4} {y:.4}", u8::from(!b.ccw), r = b.radius),
+            Some(b) => write!(out, "A{r:.6} {r:.6} 0 0 {} {x:.6} {y:.6}", u8::from(!b.ccw), r = b.radius),
         };
     }
     let fill = look.fill.map_or("none".to_owned(), hex);

@@ -30,12 +30,14 @@ fn instrument(q: I) -> &'static str {
 
 fn at(q: P, strings: usize, channel: Option<Side>) -> String {
     match q {
-        P::RoutLength => "inside jaws from end to end; at the top, halfway, at the bottom: 3 times".into(),
-        P::RoutWidth => "inside jaws from side to side; near both ends and between: 3 times".into(),
-        P::RoutCornerRadius | P::EarCornerRadius => {
-            "half the cutter's diameter (packet), or a radius gauge: 2 times".into()
+        P::RoutLength => {
+            "inside jaws from end to end; at the top, halfway, at the bottom, each a spot".into()
         }
-        P::RoutDepth => "depth rod from the body's face; at both ends: 2 times each".into(),
+        P::RoutWidth => "inside jaws from side to side; near both ends and between, each a spot".into(),
+        P::RoutCornerRadius | P::EarCornerRadius => {
+            "half the cutter's diameter (packet), or by a radius gauge: 2 times".into()
+        }
+        P::RoutDepth => "depth rod from the body's face; at both ends, each a spot: 2 times each".into(),
         P::ScrewPitch => "inside jaws, far edge to far edge of the holes (holes_far): 3 times".into(),
         P::ScrewHole => "inside jaws in a screw hole in the body: 2 times".into(),
         P::EarLength => "depth rod along the recess, from the rout's end to its own: 2 times".into(),
@@ -43,9 +45,9 @@ fn at(q: P, strings: usize, channel: Option<Side>) -> String {
         P::EarDepth => "depth rod from the body's face to the recess's floor: 2 times".into(),
         P::ChannelOffset => match channel {
             Some(Side::Bass | Side::Treble) => {
-                "outside jaws, from the end's middle; towards the neck is plus: 2 times".into()
+                "rule, from the end's middle to the channel's; towards the neck is plus: 2 times".into()
             }
-            _ => "outside jaws, from the side's middle; towards treble is plus: 2 times".into(),
+            _ => "rule, from the side's middle to the channel's; towards treble is plus: 2 times".into(),
         },
         P::StringPair(..) => "outside jaws over both strings, above the rout (strings_outer): 2 times".into(),
         P::BassSide => {

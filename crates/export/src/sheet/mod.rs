@@ -16,7 +16,7 @@ use serde::Serialize;
 use crate::hash::HashedFile;
 use crate::manifest::{self, Program};
 use crate::output::{InstallError, Sink};
-use crate::paper::{Page, pdf, svg};
+use crate::paper::{Align, GREY, Page, Type, pdf, svg};
 use crate::prepared::Prepared;
 
 /// The paper that sheets are printed on.
@@ -49,17 +49,25 @@ pub(crate) struct Row<'a> {
     pub again: Option<usize>,
 }
 
-/// The sheet's pages: one for each position with its drawing, one for what the whole instrument has,
-/// and, when the family can be built, a template for each position.
-pub fn pages(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Page> {
+/// A sheet, and what there was no paper for.
+pub struct MeasuringSheet {
+    /// Its pages.
+    pub pages: Vec<Page>,
+    /// Positions whose template is larger than the paper.
+    pub too_large: Vec<String>,
+    /// How many of the pages are templates.
+    pub templates: usize,
+}
+
+/// The sheet: a page for each position with its drawing, one for what the whole instrument has, and,
+/// when the family can be built, a template for each position.
+pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> MeasuringSheet {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
     let rows = numbered(survey, &again);
     let mut pages = Vec::new();
     for position in &survey.positions {
-        let here: Vec<&Row> = rows
-            .iter()
-            .filter(|r| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name))
-            .collect();
+        let is_here = |r: &&Row| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name);
+        let here: Vec<&Row> = rows.iter().filter(is_here).collect();
         let title = format!("Measuring sheet: {}", position.name);
         let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &here);
         rows::paged(&mut pages, survey, paper, &title, &here, top);
@@ -67,13 +75,30 @@ pub fn pages(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<
     let rest: Vec<&Row> =
         rows.iter().filter(|r| matches!(r.known.quantity, Quantity::Instrument(_))).collect();
     rows::paged(&mut pages, survey, paper, "Measuring sheet: strings, rods and screws", &rest, |_, y| y);
-    if let Some(prepared) = prepared {
-        let all = prepared.family.positions.iter().zip(&prepared.positions);
-        pages.extend(
-            all.map(|(position, built)| template::page(&prepared.family, position, &built.layout, paper)),
-        );
+    let (mut too_large, mut templates) = (Vec::new(), 0);
+    for index in prepared.map_or(0..0, |p| 0..p.positions.len()) {
+        let Some(prepared) = prepared else { break };
+        match template::page(prepared, index, paper) {
+            Some(page) => {
+                pages.push(page);
+                templates += 1;
+            }
+            None => too_large.push(prepared.family.positions[index].name.clone()),
+        }
     }
-    pages
+    number_pages(&mut pages, survey);
+    MeasuringSheet { pages, too_large, templates }
+}
+
+/// At the foot of each page: its number, and how far the log had got.
+fn number_pages(pages: &mut [Page], survey: &Survey) {
+    let all = pages.len();
+    let last = survey.last_entry.map_or(String::new(), |day| format!(", the last of {day}"));
+    for (number, page) in (1..).zip(pages) {
+        let text = format!("page {number} of {all}; log of {} entries{last}", survey.entries);
+        let at = Point::new(page.sheet().max.x - EDGE, EDGE - 2.2);
+        page.text(at, Type::new(2.4).ink(GREY).align(Align::End), text);
+    }
 }
 
 /// Every quantity with its number, the positions' first.

@@ -3,7 +3,7 @@
 use bobbinwright_geometry::plane::{Contour, Point};
 use bobbinwright_spec::{Quantity, Survey, SurveyedPosition};
 
-use crate::paper::{BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
+use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
 
 use super::{EDGE, Paper, Row, dims, guide, upright};
 
@@ -13,11 +13,11 @@ const MOST: f64 = 9.2;
 
 const HAIR: Pen = Pen::new(GREY, 0.1);
 const BLANK: Look = Look::line(Pen::new(BLACK, 0.2));
-const BLANKS: usize = 3;
+const BLANKS: usize = 4;
 
 /// Width of the columns of what is known and of one blank, mm.
-const KNOWN: f64 = 32.0;
-const ONE_BLANK: f64 = 15.0;
+const KNOWN: f64 = 29.0;
+const ONE_BLANK: f64 = 13.0;
 
 /// Adds as many pages as the rows need. `top` draws above the list of the first one, from the height it
 /// is given down to the height that it gives back.
@@ -38,7 +38,7 @@ pub(super) fn paged(
         if first {
             y = top(&mut page, y);
         }
-        let bottom = EDGE + 9.0;
+        let bottom = EDGE + 10.5;
         y = heading(&mut page, y);
         let room = y - bottom;
         let fit = ((room / LEAST) as usize).clamp(1, rest.len().max(1)).min(rest.len());
@@ -60,7 +60,11 @@ fn head(page: &mut Page, survey: &Survey, title: &str) -> f64 {
     let y = sheet.max.y - EDGE - 4.0;
     page.text(Point::new(EDGE, y), Type::new(5.0).bold(), title);
     let small = Type::new(2.8);
-    page.text(Point::new(EDGE, y - 6.0), small.ink(GREY), survey.title.clone());
+    page.text(
+        Point::new(EDGE, y - 6.0),
+        small.ink(GREY),
+        short(&survey.title, &small, sheet.max.x - 2.0 * EDGE - 76.0),
+    );
     let x = sheet.max.x - EDGE - 72.0;
     for (x, label, line) in [(x, "on", 24.0), (x + 31.0, "with", 33.0)] {
         page.text(Point::new(x, y - 6.0), small, label);
@@ -74,9 +78,10 @@ fn heading(page: &mut Page, y: f64) -> f64 {
     let right = page.sheet().max.x - EDGE;
     let small = Type::new(2.4).ink(GREY);
     let blanks = right - BLANKS as f64 * ONE_BLANK;
-    page.text(Point::new(EDGE + 7.0, y - 2.0), small, "what, its name in the log, and how to read it");
+    page.text(Point::new(EDGE + 7.0, y - 2.0), small, "what, and how to read it");
+    page.text(Point::new(blanks - KNOWN - 3.0, y - 2.0), small.align(Align::End), "its name in the log");
     page.text(Point::new(blanks - KNOWN, y - 2.0), small, "known so far, mm");
-    page.text(Point::new(blanks, y - 2.0), small, "readings, mm (or write in)");
+    page.text(Point::new(blanks, y - 2.0), small, "readings in mm (inches: write the unit)");
     page.line(Point::new(EDGE, y - 4.2), Point::new(right, y - 4.2), HAIR);
     y - 4.2
 }
@@ -91,9 +96,10 @@ fn one(page: &mut Page, y: f64, height: f64, survey: &Survey, row: &Row) -> f64 
     let text_from = EDGE + 7.0;
     let what = plain(quantity);
     let bold = Type::new(2.7).bold();
-    page.text(Point::new(text_from, upper), bold, what.clone());
-    let name = Point::new(text_from + width(&what, &bold) + 2.0, upper);
-    page.text(name, Type::new(2.3).ink(GREY), quantity.to_string());
+    page.text(Point::new(text_from, upper), bold, what);
+    // In a column of its own: other fonts are wider.
+    let name = Point::new(blanks - KNOWN - 3.0, upper);
+    page.text(name, Type::new(2.5).align(Align::End), quantity.to_string());
     let kind = Type::new(2.4);
     let how = guide::how(quantity, survey.strings, channel(survey, quantity));
     let lines = wrapped(&how, &kind, blanks - KNOWN - text_from - 2.0);
@@ -144,10 +150,23 @@ fn channel(survey: &Survey, quantity: &Quantity) -> Option<bobbinwright_spec::Si
 fn foot(page: &mut Page) {
     let small = Type::new(2.4).ink(GREY);
     let lines = [
-        "Black number: still to be read. Close the jaws gently, take the caliper off and set it on again for each reading: the spread tells how sure it is.",
-        "Words in round brackets go to the log: bobbinwright read FAMILY NAME FIGURE FIGURE --how WORD. Strings carry tension: eyes away from a slack or cut end.",
+        "Black number: to be read, or read again. ±: standard uncertainty. Close the jaws gently and set the caliper on anew each time: the spread tells how sure it is.",
+        "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets, --within FIGURE for packet, --spot PLACE for each place.",
+        "Strings carry tension: eyes away from a slack or cut end.",
     ];
     for (i, line) in lines.iter().enumerate() {
-        page.text(Point::new(EDGE, EDGE + 4.6 - 3.4 * i as f64), small, *line);
+        page.text(Point::new(EDGE, EDGE + 6.4 - 3.2 * i as f64), small, *line);
     }
+}
+
+/// A text cut off where it would be too wide.
+fn short(text: &str, kind: &Type, most: f64) -> String {
+    if width(text, kind) <= most {
+        return text.to_owned();
+    }
+    let mut kept: String = text.to_owned();
+    while !kept.is_empty() && width(&format!("{kept}…"), kind) > most {
+        kept.pop();
+    }
+    format!("{}…", kept.trim_end())
 }

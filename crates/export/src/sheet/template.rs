@@ -1,11 +1,14 @@
 //! Paper templates at 1:1, to cut out and lay into the rout before anything is printed.
 
+use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::parts::{Layout, rout_outline};
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector};
-use bobbinwright_spec::{Family, Position};
+use bobbinwright_spec::{Poles, Position};
 
 use crate::drawing::scale_bar;
 use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type};
+
+use crate::prepared::Prepared;
 
 use super::{EDGE, Paper};
 
@@ -16,16 +19,21 @@ const CROSS: Pen = Pen::new(BLACK, 0.15);
 const LABEL: Type = Type::new(3.2);
 
 /// Room above and below the outlines for words and the bar, mm.
-const WORDS: f64 = 40.0;
+const WORDS: f64 = 44.0;
 
 /// Cover and baseplate of a position, one above the other; on paper laid across where they are longer
-/// than it is wide.
-pub(super) fn page(family: &Family, position: &Position, layout: &Layout, paper: Paper) -> Page {
+/// than it is wide, and none where they are longer than that.
+pub(super) fn page(prepared: &Prepared, index: usize, paper: Paper) -> Option<Page> {
+    let (family, position) = (&prepared.family, &prepared.family.positions[index]);
+    let layout = &prepared.positions[index].layout;
     let bounds = layout.outline.bounds();
     let (long, deep) = (bounds.max.x - bounds.min.x, bounds.max.y - bounds.min.y);
     let (mut wide, mut high) = paper.size();
     if long + 2.0 * EDGE > wide {
         (wide, high) = (high, wide);
+    }
+    if long + 2.0 * EDGE > wide || deep + 2.0 * EDGE + WORDS > high {
+        return None;
     }
     let title = format!("Template 1:1: {}", position.name);
     let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
@@ -34,13 +42,8 @@ pub(super) fn page(family: &Family, position: &Position, layout: &Layout, paper:
     page.text(Point::new(EDGE, top), Type::new(5.0).bold(), title);
     page.text(Point::new(EDGE, top - 6.0), Type::new(2.8).ink(GREY), family.title.clone());
     scale_bar(&mut page, Point::new(EDGE, top - 14.0), 10);
-    let lines = [
-        "Print at 100 % (\"actual size\"). The bar must measure 100 mm; if it does not, the outlines are wrong too.",
-        "Cut along the outer line and lay it into the rout: it must drop in with the play all round that check states.",
-        "Crosses: screw holes and pole centres. Dashed grey: the rout as read. Strings must run as the poles do.",
-    ];
-    for (i, line) in lines.iter().enumerate() {
-        page.text(Point::new(EDGE, top - 19.0 - 4.0 * i as f64), Type::new(2.7), *line);
+    for (i, (kind, line)) in words(prepared, position, layout).into_iter().enumerate() {
+        page.text(Point::new(EDGE, top - 19.0 - 4.0 * i as f64), kind, line);
     }
     let first = Vector::new(wide / 2.0, high - EDGE - WORDS - deep / 2.0);
     cover(&mut page, position, layout, first);
@@ -49,7 +52,30 @@ pub(super) fn page(family: &Family, position: &Position, layout: &Layout, paper:
     if second.y - deep / 2.0 > EDGE {
         baseplate(&mut page, position, layout, second);
     }
-    page
+    Some(page)
+}
+
+/// What the template is for, and what is to be seen on it.
+fn words(prepared: &Prepared, position: &Position, layout: &Layout) -> Vec<(Type, String)> {
+    let run = match layout.wanted.poles {
+        Poles::Single => "each string over its pole",
+        Poles::Pair { .. } => "each string between its two poles",
+    };
+    let text = Type::new(2.7);
+    let mut lines = vec![
+        (text, "Print at 100 % (\"actual size\"). The bar must measure 100 mm; if it does not, the outlines are wrong too.".to_owned()),
+        (text, format!("Cut along the solid outline and lay it into the rout: it must drop in with {} of play all round.", layout.wanted.cover.fit_gap)),
+        (text, format!("Small crosses: screw holes and pole centres; {run}. Dashed: grey the rout as read, black the lead-out.")),
+    ];
+    let clashing = |c: &&Check| c.position == position.name && c.verdict == Verdict::Clashes;
+    let names: Vec<&str> = prepared.fit.checks.iter().filter(clashing).map(|c| c.name).collect();
+    if !names.is_empty() {
+        lines.push((
+            text.bold(),
+            format!("As it stands it does not fit: {}. Ask check what to change.", names.join(", ")),
+        ));
+    }
+    lines
 }
 
 fn cover(page: &mut Page, position: &Position, layout: &Layout, at: Vector) {
@@ -57,13 +83,11 @@ fn cover(page: &mut Page, position: &Position, layout: &Layout, at: Vector) {
         page.outline(&contour.moved(at), ROUT);
     }
     // Under the poles, over the lead-out.
-    let name_at = -layout.width.as_mm() / 2.0 + 7.5;
+    let name_at = -layout.width.as_mm() / 2.0 + 6.0;
     outline(page, layout, at, &format!("{} cover", position.name), name_at);
-    let middle = Point::origin() + at;
-    page.line(middle - Vector::new(4.0, 0.0), middle + Vector::new(4.0, 0.0), CROSS);
-    page.line(middle - Vector::new(0.0, 4.0), middle + Vector::new(0.0, 4.0), CROSS);
+    let hole = layout.wanted.cover.pole_hole.unwrap_or(layout.wanted.flatwork.pole_hole);
     for pole in &layout.poles {
-        cross(page, pole + at, layout.wanted.flatwork.pole_hole.as_mm() / 2.0);
+        cross(page, pole + at, hole.as_mm() / 2.0);
     }
     page.outline(&layout.lead.contour().moved(at), HIDDEN);
 }

@@ -92,13 +92,17 @@ pub(super) fn position(
     let sizes = Sizes::new(survey, position, rows);
     let sheet = page.sheet();
     let room = sheet.max.x - 2.0 * EDGE - 44.0;
+    // A long list needs the room more than the drawing does.
+    let smaller = if rows.len() > 18 { 0.8 } else { 1.0 };
     let scale =
-        (room / (2.0 * sizes.reach())).min(38.0 / sizes.width).min(27.0 / (sizes.depth + 12.0)).min(1.2);
+        (room / (2.0 * sizes.reach())).min(38.0 / sizes.width).min(27.0 / (sizes.depth + 12.0)).min(1.2)
+            * smaller;
     let middle = sheet.max.x / 2.0;
     // Above the rout: the chain of spacings, and wider pairs upon it.
     let wider = sizes.pairs().filter(|(a, b, _)| b - a > 1).count() as f64;
     let y = top - 12.0 - 5.5 * wider - sizes.width * scale / 2.0;
     let drawing = Plan { sizes: &sizes, scale, at: Point::new(middle, y) };
+    drawing.outline(page);
     drawing.screws(page);
     drawing.rout(page);
     drawing.strings(page);
@@ -123,10 +127,9 @@ impl Plan<'_> {
         Point::new(self.at.x + x * self.scale, self.at.y + y * self.scale)
     }
 
-    fn rout(&self, page: &mut Page) {
-        let s = self.sizes;
-        let (half, side) = (s.length / 2.0, s.width / 2.0);
-        let k = self.scale;
+    /// The body's edges. First of all: numbers must stand over them.
+    fn outline(&self, page: &mut Page) {
+        let (s, k) = (self.sizes, self.scale);
         let mut body = vec![Contour::rounded_rectangle(self.at, s.length * k, s.width * k, s.radius * k)];
         if let Some([reach, width, _, radius]) = s.ear {
             let long = s.length + 2.0 * reach;
@@ -135,6 +138,12 @@ impl Plan<'_> {
         for border in offset::borders(&body, &[]) {
             page.outline(&border.contour, BODY);
         }
+    }
+
+    fn rout(&self, page: &mut Page) {
+        let s = self.sizes;
+        let (half, side) = (s.length / 2.0, s.width / 2.0);
+        let k = self.scale;
         page.line(self.point(-s.reach() - 4.0, 0.0), self.point(s.reach() + 4.0, 0.0), CENTRE);
         page.line(self.point(0.0, -side - 3.0), self.point(0.0, side + 3.0), CENTRE);
         page.text(self.point(-s.reach() - 6.0, -2.6), SMALL.align(Align::End), "bass");
@@ -188,7 +197,12 @@ impl Plan<'_> {
         }
         if let Some(row) = s.row(P::ScrewHole) {
             let hole = Point::new(self.point(-x, 0.0).x, self.at.y + hole / 2.0 * self.scale);
-            leader(page, hole, Point::new(hole.x + 3.0, hole.y + 9.0), row);
+            // Beside an ear the rout's corner is in the way; the number stands over the ear then.
+            let at = match s.ear {
+                Some([_, width, ..]) => Point::new(hole.x - 4.0, self.at.y + width / 2.0 * self.scale + 4.0),
+                None => Point::new(hole.x + 3.0, hole.y + 9.0),
+            };
+            leader(page, hole, at, row);
         }
     }
 
@@ -231,9 +245,15 @@ impl Plan<'_> {
         let sign = if matches!(side, Side::Neck | Side::Treble) { 1.0 } else { -1.0 };
         for edge in [-2.5, 2.5] {
             let (from, to) = if across_the_rout {
-                (self.point(along + edge, sign * side_y), self.point(along + edge, sign * (side_y + 4.0)))
+                {
+                    let (x, edge) = (self.point(along + edge, 0.0).x, self.point(0.0, sign * side_y).y);
+                    (Point::new(x, edge), Point::new(x, edge + sign * 2.0))
+                }
             } else {
-                (self.point(sign * half, along + edge), self.point(sign * (half + 4.0), along + edge))
+                {
+                    let (edge, y) = (self.point(sign * half, 0.0).x, self.point(0.0, along + edge).y);
+                    (Point::new(edge, y), Point::new(edge + sign * 2.0, y))
+                }
             };
             page.line(from, to, Pen::new(BLACK, 0.3));
         }
@@ -245,7 +265,8 @@ impl Plan<'_> {
         } else {
             let edge = self.at.x + sign * half * self.scale;
             let y = (self.at.y, self.point(0.0, along).y);
-            upright(page, y, edge - sign * 5.0, (edge, edge), row);
+            // Outside: inside there are the screws.
+            upright(page, y, edge + sign * 7.0, (edge, edge), row);
         }
     }
 }
