@@ -43,6 +43,6 @@ pub(crate) fn today() -> Date {
 
 /// The latest day that it can be anywhere on earth: an entry of a later day is a slip.
 pub(crate) fn latest_day() -> Date {
-    let today = today();
+    let today = TimeZone::UTC.to_datetime(Timestamp::now()).date();
     today.tomorrow().unwrap_or(today)
 }
