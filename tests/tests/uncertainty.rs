@@ -1,5 +1,5 @@
 //! The stated uncertainty against propagated distributions and a simulated bench. The same at length,
-//! with its tables: `cargo run --release -p bobbinwright-tests --example simulated_bench`.
+//! with its tables: `cargo run --release -p bobbinwright-tests --bin simulated_bench`.
 
 use bobbinwright_tests::simulated_bench::{CaliperError, simulate};
 use bobbinwright_tests::{monte_carlo, verdict_on};

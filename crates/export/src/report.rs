@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use bobbinwright_fit::{Check, Fit, Verdict};
-use bobbinwright_spec::{Estimate, Family, Poles, Position};
+use bobbinwright_fit::{Check, Fit, Verdict, expanded};
+use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 
 use crate::manifest::PartEntry;
 use crate::prepared::Prepared;
@@ -19,7 +19,7 @@ pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
     for (position, built) in family.positions.iter().zip(&prepared.positions) {
         let _ = writeln!(out, "\n## Position: {}\n", position.name);
         let _ = writeln!(out, "![Plan of rout, cover, strings and poles]({}-plan.svg)\n", position.name);
-        readings(&mut out, position);
+        readings(&mut out, position, &prepared.fit.doubts);
         strings(&mut out, position, built.layout.wanted.poles);
         part_table(&mut out, position, parts);
         let _ = writeln!(
@@ -60,12 +60,20 @@ fn pm(estimate: &Estimate) -> String {
     format!("{:.2} ± {:.2}", estimate.value().as_mm(), estimate.uncertainty().as_mm())
 }
 
-fn readings(out: &mut String, position: &Position) {
+/// Coverage of the intervals that are shown.
+const COVERAGE: f64 = 0.95;
+
+fn readings(out: &mut String, position: &Position, doubts: &Doubts) {
     let rout = &position.rout;
-    let _ = writeln!(out, "Measured, in mm, ± standard uncertainty:\n");
-    let _ = writeln!(out, "| rout | mm |\n|---|---:|");
+    let _ = writeln!(
+        out,
+        "Measured, in mm, ± standard uncertainty, and between which sizes the true one is with {:.0} %:\n",
+        COVERAGE * 100.0
+    );
+    let _ = writeln!(out, "| rout | mm | from | to |\n|---|---:|---:|---:|");
     let mut row = |label: &str, e: &Estimate| {
-        let _ = writeln!(out, "| {label} | {} |", pm(e));
+        let (value, half) = (e.value().as_mm(), expanded(e, doubts, COVERAGE).as_mm());
+        let _ = writeln!(out, "| {label} | {} | {:.2} | {:.2} |", pm(e), value - half, value + half);
     };
     row("length, along the row of strings", &rout.length);
     row("width", &rout.width);
