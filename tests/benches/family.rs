@@ -1,5 +1,6 @@
 //! Where the time of a build goes: `cargo bench -p bobbinwright-tests`.
 
+use bobbinwright_export::manifest;
 use bobbinwright_export::output::install;
 use bobbinwright_export::{CHORD, Prepared, step, stl};
 use bobbinwright_geometry::mesh::mesh;
@@ -82,6 +83,7 @@ fn build_two_positions(bencher: Bencher) {
     bencher.bench_local(|| {
         let family = Family::load(&folder).expect("the demo loads");
         let prepared = Prepared::new(family).expect("the demo builds");
-        install(&scratch.path().join("out"), |sink| prepared.write(sink, || ())).expect("the disk takes it")
+        install(&scratch.path().join("out"), manifest::FILE, |sink| prepared.write(sink, || ()))
+            .expect("the disk takes it")
     });
 }

@@ -9,11 +9,20 @@ use crate::simulated_bench::Table;
 /// an uncertainty of some hundredths (JCGM 101 8.1), and the noise of the draws.
 const CLAIMS_LESS: f64 = 0.0015;
 
-/// Stated over drawn standard uncertainty: Student's t is wider than its standard uncertainty says.
+/// Stated over drawn standard uncertainty, where scatter has so many degrees of freedom that Student's t is
+/// no wider than its standard uncertainty says.
 const RATIO: std::ops::RangeInclusive<f64> = 0.98..=1.02;
 
-/// A check must have been called so often that its share means something.
+/// A share of so many or more means something.
 const ENOUGH: u32 = 200;
+
+/// So much less than the stated chance may hold, from 80 % on: the linear model and the normal one are
+/// approximations. Four standard deviations of the draws are allowed besides.
+const HOLDS_LESS: f64 = 0.02;
+
+/// The same below 80 %, where a play's rectangle differs most from the normal distribution that it is
+/// taken for; nothing is called by such a chance.
+const HOLDS_LESS_IN_THE_MIDDLE: f64 = 0.05;
 
 /// From two or three degrees of freedom on, the formula of Welch and Satterthwaite claims up to this much
 /// less than the draws show: a known weakness, kept in sight here.
@@ -25,13 +34,13 @@ pub fn rows(rows: &[Row]) -> Vec<String> {
         if r.from_few() {
             return r.to_spare() > -CLAIMS_LESS_FROM_FEW * r.drawn[2];
         }
-        r.to_spare() > -CLAIMS_LESS && RATIO.contains(&r.ratio())
+        r.to_spare() > -CLAIMS_LESS && (r.least_freedom < 30.0 || RATIO.contains(&r.ratio()))
     };
     rows.iter().filter(|r| !kept(r)).map(ToString::to_string).collect()
 }
 
 /// What a simulated bench does not keep: of those called *fits* no more may jam than the confidence
-/// leaves open, and of those called *clashes* no more go together.
+/// leaves open, of those called *clashes* no more go together, and whatever chance is stated must hold.
 pub fn table(table: &Table) -> Vec<String> {
     let open = 1.0 - CONFIDENCE;
     let mut broken = Vec::new();
@@ -42,6 +51,19 @@ pub fn table(table: &Table) -> Vec<String> {
         if tally.clashes[0] > ENOUGH && tally.spared() > open {
             broken
                 .push(format!("{name}: {:.2} % of those called clashes go together", 100.0 * tally.spared()));
+        }
+    }
+    for (name, tally) in &table.checks {
+        for (n, stated, held) in tally.held().filter(|(n, ..)| *n >= ENOUGH) {
+            let chance_alone = 4.0 * (stated * (1.0 - stated) / f64::from(n)).sqrt();
+            let less = if stated < 0.8 { HOLDS_LESS_IN_THE_MIDDLE } else { HOLDS_LESS };
+            if held < stated - less - chance_alone {
+                broken.push(format!(
+                    "{name}: {:.1} % stated, {:.1} % held of {n}",
+                    100.0 * stated,
+                    100.0 * held
+                ));
+            }
         }
     }
     broken

@@ -77,6 +77,24 @@ fn usual(quantity: &str, start: &Start) -> f64 {
     }
 }
 
+/// As the sheet asks for it: what the caliper shows, and the word for how. Strings are 0.3 mm and 0.1 mm
+/// more for each number.
+fn as_read(quantity: &str, start: &Start) -> (f64, &'static str) {
+    let size = usual(quantity, start);
+    let gauge = |n: usize| 0.3 + 0.1 * (n % 10) as f64;
+    let of = quantity.rsplit('.').next().unwrap();
+    if let Some((a, b)) = of.split_once('-') {
+        let (a, b) = (gauge(a.parse().unwrap()), gauge(b.parse().unwrap()));
+        return (size + f64::midpoint(a, b), ", how: strings_outer");
+    }
+    match of {
+        "bass_side" => (size - gauge(start.strings) / 2.0, ", how: string_near"),
+        "treble_side" => (size - gauge(1) / 2.0, ", how: string_near"),
+        "pitch" => (size + 2.5, ", how: holes_far"),
+        _ => (size, ""),
+    }
+}
+
 /// Nothing measured: no error, and what is missing is every quantity that a position, a string or a
 /// bought part has.
 #[test]
@@ -101,11 +119,15 @@ fn a_started_family_builds_with_usual_readings() {
         for (ears, pair) in [(false, false), (false, true), (true, false), (true, true)] {
             let start = start(strings, ears, pair);
             let mut log = start.readings();
-            for quantity in survey(&start, log.clone()).missing() {
-                let figure = usual(&quantity.to_string(), &start);
-                let (a, b) = (figure + 0.01, figure - 0.01);
-                writeln!(log, "reading(on: \"2026-10-04\", of: \"{quantity}\", got: mm([{a:.2}, {b:.2}]))")
+            for one in survey(&start, log.clone()).missing() {
+                let (figure, how) = as_read(&one.quantity.to_string(), &start);
+                let (a, b, of) = (figure + 0.01, figure - 0.01, &one.quantity);
+                writeln!(log, "reading(on: \"2026-10-04\", of: \"{of}\"{how}, got: mm([{a:.2}, {b:.2}]))")
                     .unwrap();
+                // In the order in which it is asked for nothing is ever wrong.
+                let so_far = survey(&start, log.clone());
+                assert!(!so_far.problems.has_errors(), "{of}: {}", so_far.problems);
+                assert!(so_far.missing().all(|s| s.waits_for.is_none()), "{of}");
             }
             let survey = survey(&start, log);
             assert_eq!(survey.missing().count(), 0);

@@ -8,18 +8,19 @@ use jiff::civil::Date;
 
 use crate::figure::{Figure, MINUS};
 
-/// The arguments as they were typed, but a hyphen before a figure made a minus sign: to `clap`,
-/// `-0.45in` would be an option.
+/// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
+/// `clap`, `-0.45in` would be an option.
 pub(crate) fn typed() -> Vec<OsString> {
-    let minus = |argument: OsString| match argument.to_str() {
-        Some(text)
-            if text.starts_with('-') && text[1..].starts_with(|c: char| c.is_ascii_digit() || c == '.') =>
-        {
-            format!("{MINUS}{}", &text[1..]).into()
+    let mut all: Vec<OsString> = std::env::args_os().collect();
+    if all.get(1).is_some_and(|command| command == "read") {
+        for argument in &mut all {
+            let figure = argument.to_str().and_then(|text| text.strip_prefix('-'));
+            if let Some(figure) = figure.filter(|f| f.starts_with(|c: char| c.is_ascii_digit() || c == '.')) {
+                *argument = format!("{MINUS}{figure}").into();
+            }
         }
-        _ => argument,
-    };
-    std::env::args_os().map(minus).collect()
+    }
+    all
 }
 
 /// From caliper readings of a rout, its strings and screws to pickup parts that print and drop in.
@@ -89,7 +90,9 @@ pub(crate) enum Poles {
 /// Figures are in mm unless they end in `in`: 92.24, 3.631in, 1/4in. A reading that makes no sense is
 /// refused; one that looks like a slip is entered and pointed out.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright read specs/tidewick neck.rout.length 92.23 92.25")]
+#[command(
+    after_help = "Example: bobbinwright read specs/tidewick neck.strings.1-2 10.07 10.08 --how strings_outer"
+)]
 pub(crate) struct Read {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,
@@ -98,24 +101,45 @@ pub(crate) struct Read {
     /// The figures, one for each time it was read.
     #[arg(required = true, num_args = 1..)]
     pub values: Vec<Figure>,
-    /// The tool, when it is not the last one entered.
+    /// The tool; by default the one that this was read with last, or else the finest.
     #[arg(long, value_name = "TOOL")]
     pub with: Option<String>,
-    /// How it was taken, like `strings_outer`; by default as is usual for the quantity.
+    /// What the caliper touched. Needed for distances between strings, of a string from the rout, and
+    /// between screw holes; `outside` where it was read from centre to centre.
     #[arg(long, value_name = "WORD")]
-    pub how: Option<String>,
+    pub how: Option<How>,
     /// The tolerance that the packet states, with --how packet.
     #[arg(long, value_name = "FIGURE")]
     pub within: Option<Figure>,
     /// Where, when a quantity is read in several spots.
-    #[arg(long)]
+    #[arg(long, value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub spot: Option<String>,
     /// Earlier readings of it do not count any more: the thing itself has changed.
     #[arg(long)]
     pub afresh: bool,
     /// The day it was taken [default: today].
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub on: Option<Date>,
+}
+
+/// The words of the log for how a reading was taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+#[value(rename_all = "snake_case")]
+pub(crate) enum How {
+    Outside,
+    Inside,
+    Depth,
+    StringsOuter,
+    StringsInner,
+    HolesFar,
+    HolesNear,
+    StringNear,
+    StringFar,
+    Packet,
+}
+
+fn day(typed: &str) -> Result<Date, String> {
+    typed.parse().map_err(|_| "write year-month-day, like 2026-10-03".to_owned())
 }
 
 /// Withdraw an entry of the log by another one at its end. Nothing is erased.
@@ -127,6 +151,7 @@ pub(crate) struct Withdraw {
     /// The entry's number, counted from 1; messages name it.
     pub entry: usize,
     /// Why.
+    #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub why: String,
 }
 
@@ -166,7 +191,7 @@ pub(crate) struct Check {
     #[arg(long)]
     pub json: bool,
     /// Answer as of a day: later entries of the log do not count.
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub as_of: Option<Date>,
     /// Show the figures behind every check.
     #[arg(long)]
@@ -186,7 +211,7 @@ pub(crate) struct Build {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
     /// Answer as of a day: later entries of the log do not count.
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub as_of: Option<Date>,
     /// Build in spite of clashes.
     #[arg(long)]

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::manifest::CheckEntry;
+use bobbinwright_export::manifest::{self, CheckEntry};
 use bobbinwright_export::output::{Installed, install};
 use bobbinwright_fit::Verdict;
 use serde_json::json;
@@ -25,7 +25,7 @@ fn write(prepared: &Prepared, options: &arguments::Build) -> Outcome {
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
     let folder = options.out.join(&prepared.family.slug);
-    let installed = install(&folder, |sink| prepared.write(sink, || progress.step()));
+    let installed = install(&folder, manifest::FILE, |sink| prepared.write(sink, || progress.step()));
     progress.done();
     match installed {
         Ok(installed) => {

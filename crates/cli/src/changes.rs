@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::report::percent;
+use bobbinwright_export::words::percent;
 use bobbinwright_fit::{Check, Fit};
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
 
@@ -14,7 +14,11 @@ const WORTH_A_LINE: f64 = 0.001;
 pub(crate) fn of_quantity(quantity: &Quantity, before: &Survey, after: &Survey) -> String {
     let find = |s: &Survey| s.quantities.iter().find(|q| q.quantity == *quantity).cloned();
     let was = find(before).filter(|s| s.estimate.is_some());
-    let Some(now) = find(after) else { return format!("{quantity} is not known any more.\n") };
+    let Some(now) = find(after) else {
+        // What other readings now give is not asked for any more.
+        let known = was.is_some();
+        return if known { format!("{quantity} is not known any more.\n") } else { String::new() };
+    };
     match was {
         Some(was) if was != now => format!("{quantity}: {}; before: {}.\n", stand(&now), stand(&was)),
         _ => format!("{quantity}: {}.\n", stand(&now)),
@@ -22,7 +26,12 @@ pub(crate) fn of_quantity(quantity: &Quantity, before: &Survey, after: &Survey) 
 }
 
 fn stand(known: &Surveyed) -> String {
-    let Some(estimate) = &known.estimate else { return "not known".into() };
+    let Some(estimate) = &known.estimate else {
+        return match &known.waits_for {
+            Some(diameter) => format!("read, but it needs {diameter}"),
+            None => "not known".into(),
+        };
+    };
     let (value, u) = (estimate.value().as_mm(), estimate.uncertainty().as_mm());
     let readings = known.taken.map_or(String::new(), |t| match t.readings {
         1 => " from one reading".into(),
@@ -33,16 +42,16 @@ fn stand(known: &Surveyed) -> String {
 
 /// What is still to be measured; empty when nothing is.
 pub(crate) fn to_measure(survey: &Survey) -> String {
-    let missing: Vec<&Quantity> = survey.missing().collect();
-    match missing.first() {
-        None => String::new(),
-        Some(next) => format!(
-            "{} of {} quantities are still to be measured; next: {next}, the {}.\n",
-            missing.len(),
-            survey.quantities.len(),
-            next.describe()
-        ),
-    }
+    let missing: Vec<&Surveyed> = survey.missing().collect();
+    let Some(next) = missing.iter().find(|s| s.waits_for.is_none()).or(missing.first()) else {
+        return String::new();
+    };
+    format!(
+        "{} of {} quantities still to be measured; next: {}.\n",
+        missing.len(),
+        survey.quantities.len(),
+        next.line()
+    )
 }
 
 /// The checks that came out differently.

@@ -32,8 +32,12 @@ fn outcome(prepared: &Prepared) -> Outcome {
 fn print_json(prepared: &Prepared) {
     let checks: Vec<CheckEntry> = prepared.fit.worst_first().into_iter().map(CheckEntry::of).collect();
     let again = prepared.fit.to_repeat().again;
-    let repeat: Vec<_> =
-        again.iter().map(|a| json!({ "quantity": a.quantity.to_string(), "times": a.times })).collect();
+    let repeat: Vec<_> = again
+        .iter()
+        .map(|a| json!({ "quantity": a.quantity.to_string(), "spot": a.spot, "times": a.times }))
+        .collect();
+    let family = &prepared.family;
+    let notices: Vec<_> = family.notices.iter().map(|n| complain::as_value(&family.files, n)).collect();
     let answer = json!({
         "family": prepared.family.slug,
         "title": prepared.family.title,
@@ -41,6 +45,7 @@ fn print_json(prepared: &Prepared) {
         "chance_of_all": prepared.fit.chance_of_all(),
         "checks": checks,
         "repeat": repeat,
+        "notices": notices,
     });
     say::line(format_args!("{answer:#}"));
 }

@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
-use bobbinwright_spec::{Family, Problem, Problems, Quantity, Severity, SourceFile, Survey};
+use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile, Survey, Surveyed};
 use serde_json::{Value, json};
 
 use crate::{Outcome, say};
@@ -12,7 +12,7 @@ use crate::{Outcome, say};
 /// Prints every problem, each with its line, and ends with "the input is wrong".
 pub(crate) fn wrong_input(problems: &Problems, as_json: bool) -> Outcome {
     if as_json {
-        let all: Vec<Value> = problems.all.iter().map(|p| as_value(problems, p)).collect();
+        let all: Vec<Value> = problems.all.iter().map(|p| as_value(&problems.files, p)).collect();
         say::line(format_args!("{:#}", json!({ "problems": all })));
     } else {
         for problem in &problems.all {
@@ -38,10 +38,12 @@ pub(crate) fn each<'a>(files: &[SourceFile], problems: impl IntoIterator<Item = 
 
 /// Nothing is wrong, but there is more to measure: what, in which order, and how to enter it.
 pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outcome {
-    let missing: Vec<&Quantity> = survey.missing().collect();
+    let missing: Vec<&Surveyed> = survey.missing().collect();
     if as_json {
-        let all: Vec<Value> =
-            missing.iter().map(|q| json!({ "quantity": q.to_string(), "what": q.describe() })).collect();
+        let all: Vec<Value> = missing
+            .iter()
+            .map(|s| json!({ "quantity": s.quantity.to_string(), "what": s.quantity.describe() }))
+            .collect();
         say::line(format_args!("{:#}", json!({ "family": survey.slug, "to_measure": all })));
         return Outcome::WrongInput;
     }
@@ -53,15 +55,17 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
         survey.title,
         missing.len()
     ));
-    let width = missing.iter().map(|q| q.to_string().len()).max().unwrap_or_default();
-    for quantity in &missing {
-        say::line(format_args!("  {:width$}  {}", quantity.to_string(), quantity.describe()));
+    let width = missing.iter().map(|s| s.quantity.to_string().len()).max().unwrap_or_default();
+    for one in &missing {
+        let (name, what) = (one.quantity.to_string(), one.quantity.describe());
+        let waits = one.waits_for.as_ref().map_or(String::new(), |d| format!("; it was read, but needs {d}"));
+        say::line(format_args!("  {name:width$}  {what}{waits}"));
     }
     let folder = folder.display();
     say::line(format_args!(
         "\nTo print a sheet for the bench: bobbinwright sheet {folder}\n\
          To enter a reading:             bobbinwright read {folder} {} FIGURE FIGURE…",
-        missing[0]
+        missing[0].quantity
     ));
     Outcome::WrongInput
 }
@@ -76,8 +80,9 @@ pub(crate) fn failure(message: &str, as_json: bool) -> Outcome {
     Outcome::WrongInput
 }
 
-fn as_value(problems: &Problems, problem: &Problem) -> Value {
-    let file = problem.span.and_then(|s| problems.files.get(s.file).map(|f| (s, f)));
+/// A problem for a program.
+pub(crate) fn as_value(files: &[SourceFile], problem: &Problem) -> Value {
+    let file = problem.span.and_then(|s| files.get(s.file).map(|f| (s, f)));
     let place = file.map(|(span, file)| {
         let (line, column) = file.line_column(span.start);
         (file.name.clone(), line, column)

@@ -18,7 +18,7 @@ impl FromStr for Figure {
     type Err = String;
 
     fn from_str(typed: &str) -> Result<Self, String> {
-        let typed = typed.replace(MINUS, "-");
+        let typed = typed.replace(MINUS, "-").to_ascii_lowercase();
         let (number, unit) = match typed.as_str() {
             t if t.ends_with("mm") => (&t[..t.len() - 2], Unit::Mm),
             t if t.ends_with("inch") => (&t[..t.len() - 4], Unit::Inch),
@@ -28,6 +28,9 @@ impl FromStr for Figure {
         };
         let number = number.trim();
         if let Some((above, below)) = number.split_once('/') {
+            if above.contains(' ') {
+                return Err(format!("write {number} inches as a decimal, or in one fraction"));
+            }
             let (sign, above) = above.strip_prefix('-').map_or(("", above), |above| ("-", above));
             let parts = above.parse::<u32>().ok().zip(below.parse::<u32>().ok());
             let Some((above, below)) = parts.filter(|(_, below)| below.is_power_of_two()) else {
@@ -49,7 +52,7 @@ impl FromStr for Figure {
             return Ok(Self { digits, unit });
         }
         if number.contains(',') {
-            return Err(format!("write a decimal point: {}", number.replace(',', ".")));
+            return Err("write a decimal point, and a space between figures".into());
         }
         Err("write it in digits, like 92.24 or 0.484in".into())
     }

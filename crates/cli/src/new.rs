@@ -46,8 +46,9 @@ fn asked(options: &arguments::New) -> Start {
     let strings = ask.or(options.strings, "How many strings, 4 to 12?", ("6", 6), |t| {
         t.parse().ok().filter(|n| (4..=12).contains(n)).ok_or("Write a number from 4 to 12.".to_owned())
     });
+    let trimmed = |all: &Vec<String>| all.iter().map(|n| n.trim().to_owned()).collect();
     let positions = ask.or(
-        options.positions.clone(),
+        options.positions.as_ref().map(trimmed),
         "Which positions, with commas between them?",
         ("bridge", vec!["bridge".to_owned()]),
         |t| Ok(t.split(',').map(|n| n.trim().to_owned()).collect()),

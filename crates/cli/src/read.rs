@@ -4,10 +4,12 @@ use std::path::Path;
 
 use bobbinwright_export::Prepared;
 use bobbinwright_spec::{
-    NewReading, NewWithdrawal, Problem, Problems, Quantity, Severity, SourceFile, Survey, When, append,
-    with_entry,
+    AppendError, Estimate, Length, NewReading, NewWithdrawal, PositionQuantity, Problem, Problems, Quantity,
+    Severity, SourceFile, Survey, Taken, When, append, with_entry,
 };
+use clap::ValueEnum;
 
+use crate::arguments::How;
 use crate::{Outcome, arguments, changes, complain, family, figure, say, table};
 
 /// Enters a reading.
@@ -19,53 +21,95 @@ pub(crate) fn run(options: &arguments::Read) -> Outcome {
             false,
         );
     };
-    if options.how.as_deref() == Some("packet") && options.within.is_none() {
-        let message = "a figure from the packet needs its tolerance: add --within 0.05";
+    let within = options.within.as_ref().and_then(|_| digits.pop());
+    let is_packet = options.how == Some(How::Packet);
+    if is_packet != within.is_some() {
+        let message = "a figure from the packet needs its tolerance: --how packet --within 0.05";
         return complain::failure(message, false);
     }
-    let within = options.within.as_ref().and_then(|_| digits.pop());
-    let reading = NewReading {
-        on: options.on.unwrap_or_else(family::today),
-        of: options.quantity.clone(),
-        with: options.with.clone(),
-        how: options.how.clone(),
-        within,
-        spot: options.spot.clone(),
-        afresh: options.afresh,
-        unit,
-        got: digits,
-    };
-    enter(&options.family, &reading.to_string())
+    enter(&options.family, |survey| {
+        let quantity =
+            survey.quantity(&options.quantity).map_err(|why| format!("{}: {why}", options.quantity))?;
+        if options.how.is_none() && quantity.is_between_things() {
+            return Err(format!(
+                "how was {quantity} read? Add {}, or --how outside if from centre to centre",
+                how_to_say(&quantity)
+            ));
+        }
+        let with = options.with.clone().or_else(|| survey.usual_tool(&quantity).map(str::to_owned));
+        let reading = NewReading {
+            on: options.on.unwrap_or_else(family::today),
+            of: options.quantity.clone(),
+            with: with.filter(|_| !is_packet),
+            how: options.how.and_then(|how| how.to_possible_value()).map(|word| word.get_name().to_owned()),
+            within: within.clone(),
+            spot: options.spot.clone(),
+            afresh: options.afresh,
+            unit,
+            got: digits.clone(),
+        };
+        Ok((reading.to_string(), Some(quantity)))
+    })
+}
+
+/// The options that fit a distance between things.
+fn how_to_say(quantity: &Quantity) -> &'static str {
+    match quantity {
+        Quantity::At(_, PositionQuantity::ScrewPitch) => {
+            "--how holes_far (far edges of the holes) or --how holes_near"
+        }
+        Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => {
+            "--how string_near (to the string's near face) or --how string_far"
+        }
+        _ => "--how strings_outer (over both strings) or --how strings_inner (between them)",
+    }
 }
 
 /// Enters a withdrawal.
 pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
-    let withdrawal = NewWithdrawal { on: family::today(), entry: options.entry, why: options.why.clone() };
-    enter(&options.family, &withdrawal.to_string())
+    enter(&options.family, |_| {
+        let withdrawal =
+            NewWithdrawal { on: family::today(), entry: options.entry, why: options.why.clone() };
+        Ok((withdrawal.to_string(), None))
+    })
 }
 
-/// Tries an entry on the log's text, appends it to the file when it can be read, and says what it
-/// changes.
-fn enter(folder: &Path, entry: &str) -> Outcome {
-    let before = match family::survey(folder, None) {
-        Ok(survey) => survey,
-        Err(problems) => return complain::wrong_input(&problems, false),
-    };
-    if before.problems.has_errors() {
-        return complain::wrong_input(&before.problems, false);
+/// Others may add to the log at the same time; after so many tries somebody is at it all day.
+const TRIES: usize = 50;
+
+/// Makes an entry, tries it on the log's text, appends it to the file when it can be read, and says what
+/// it changes. When the log has changed meanwhile, all of that again.
+fn enter(folder: &Path, make: impl Fn(&Survey) -> Result<(String, Option<Quantity>), String>) -> Outcome {
+    for _ in 0..TRIES {
+        let before = match family::survey(folder, None) {
+            Ok(survey) => survey,
+            Err(problems) => return complain::wrong_input(&problems, false),
+        };
+        if before.problems.has_errors() {
+            return complain::wrong_input(&before.problems, false);
+        }
+        let (entry, quantity) = match make(&before) {
+            Ok(made) => made,
+            Err(why) => return complain::failure(&why, false),
+        };
+        let after = match with(&before, &entry) {
+            Ok(after) => after,
+            Err(problems) => return complain::wrong_input(&problems, false),
+        };
+        let tried_on = before.problems.files.get(1).map_or(0, |log| log.text.len());
+        match append(folder, &entry, tried_on) {
+            Ok(()) => {}
+            Err(AppendError::Changed) => continue,
+            Err(e) => return complain::failure(&e.to_string(), false),
+        }
+        let new: Vec<&Problem> =
+            after.problems.all.iter().filter(|p| !before.problems.all.contains(p)).collect();
+        complain::each(&after.problems.files, new);
+        say::line(format_args!("Entry {}: {entry}", after.entries));
+        tell(before, after, quantity);
+        return Outcome::Fine;
     }
-    let after = match with(&before, entry) {
-        Ok(after) => after,
-        Err(problems) => return complain::wrong_input(&problems, false),
-    };
-    if let Err(e) = append(folder, entry) {
-        return complain::failure(&format!("the entry was not written: {e}"), false);
-    }
-    let new: Vec<&Problem> = after.problems.all.iter().filter(|p| !before.problems.all.contains(p)).collect();
-    complain::each(&after.problems.files, new);
-    say::line(format_args!("Entry {}: {entry}", after.entries));
-    tell(before, after);
-    Outcome::Fine
+    complain::failure("the log changes all the time; nothing was written", false)
 }
 
 /// The family with one more entry; what is wrong with that entry otherwise.
@@ -83,14 +127,10 @@ fn with(before: &Survey, entry: &str) -> Result<Survey, Problems> {
 }
 
 /// What the entry changes: its quantity, what is still to be measured, or the verdicts.
-fn tell(before: Survey, after: Survey) {
-    let changed: Vec<Quantity> = after
-        .quantities
-        .iter()
-        .chain(&before.quantities)
-        .filter(|q| stands(&before, &q.quantity) != stands(&after, &q.quantity))
-        .map(|q| q.quantity.clone())
-        .collect();
+fn tell(before: Survey, after: Survey, quantity: Option<Quantity>) {
+    let all = after.quantities.iter().chain(&before.quantities).map(|q| &q.quantity);
+    let moved = all.filter(|q| stands(&before, q) != stands(&after, q)).cloned();
+    let changed: Vec<Quantity> = quantity.into_iter().chain(moved).collect();
     for (i, quantity) in changed.iter().enumerate() {
         if !changed[..i].contains(quantity) {
             say::text(changes::of_quantity(quantity, &before, &after));
@@ -101,15 +141,23 @@ fn tell(before: Survey, after: Survey) {
         return;
     }
     let was_missing = before.missing().next().is_some();
-    let now = match after.family().and_then(Prepared::new) {
+    let was = before.family();
+    let now = after.family();
+    // What shows only when everything is known: string readings that contradict each other.
+    if let Ok(now) = &now {
+        let known = was.as_ref().map_or(&[][..], |was| &was.notices[..]);
+        let said = now.notices.iter().filter(|n| n.message.contains("contradict each other"));
+        complain::each(&now.files, said.filter(|n| !known.contains(n)));
+    }
+    let now = match now.and_then(Prepared::new) {
         Ok(now) => now,
         Err(problems) => {
             say::line("Everything is measured; what is wanted can't be made yet:");
-            complain::each(&problems.files, &problems.all);
+            complain::each(&problems.files, problems.all.iter().filter(|p| p.severity == Severity::Error));
             return;
         }
     };
-    match before.family().and_then(Prepared::new) {
+    match was.and_then(Prepared::new) {
         Ok(was) if !was_missing => {
             say::text(changes::of_verdicts(&was, &now));
             say::text(table::conclusion(&now));
@@ -121,9 +169,10 @@ fn tell(before: Survey, after: Survey) {
     }
 }
 
-/// Readings of a quantity that count, with their last entry.
-fn stands(survey: &Survey, quantity: &Quantity) -> Option<(Option<usize>, Option<usize>, bool)> {
+/// Readings of a quantity that count, with their last entry, and what they give.
+fn stands(survey: &Survey, quantity: &Quantity) -> Option<(Option<Taken>, Option<Length>)> {
     let known = survey.quantities.iter().find(|q| q.quantity == *quantity)?;
-    let taken = known.taken.as_ref();
-    Some((taken.map(|t| t.readings), taken.map(|t| t.entry), known.estimate.is_some()))
+    // The doubt changes with every other reading of the same tool.
+    let packet = known.estimate.as_ref().filter(|_| known.taken.is_none()).map(Estimate::value);
+    Some((known.taken, packet))
 }

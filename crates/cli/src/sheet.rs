@@ -26,10 +26,11 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
     let sheet = sheet::measuring_sheet(&survey, built, paper);
     let folder = options.out.join(format!("{}-sheet", survey.slug));
     let title = format!("Measuring sheet: {}", survey.title);
-    let installed = match install(&folder, |sink| sheet::write(&survey.slug, &title, &sheet.pages, sink)) {
-        Ok(installed) => installed,
-        Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
-    };
+    let installed =
+        match install(&folder, sheet::LIST, |sink| sheet::write(&survey.slug, &title, &sheet.pages, sink)) {
+            Ok(installed) => installed,
+            Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
+        };
     for (was, now) in &installed.kept {
         say::line(format_args!("{was} had been edited; your version is kept as {now}."));
     }

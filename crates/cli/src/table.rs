@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::report::{all_fit, percent};
+use bobbinwright_export::words::{all_fit, percent, snug_gaps};
 use bobbinwright_fit::{Check, Verdict};
 
 /// All checks, worst first, then what to change.
@@ -34,7 +34,9 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
         let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
     }
     agreements(&mut out, prepared);
-    snug(&mut out, prepared);
+    for line in snug_gaps(&prepared.family) {
+        let _ = writeln!(out, "{line}");
+    }
     out.push_str(&conclusion(prepared));
     out
 }
@@ -69,22 +71,6 @@ fn write_figures(out: &mut String, check: &Check) {
             "most of the doubt by reading",
             share * 100.0
         );
-    }
-}
-
-/// The gaps that the program chose.
-fn snug(out: &mut String, prepared: &Prepared) {
-    for position in &prepared.family.positions {
-        let cover = &position.wanted.cover;
-        if let Some(chance) = cover.snug {
-            let _ = writeln!(
-                out,
-                "{}: a gap of {} is the smallest with which the cover goes in with a chance of {}.",
-                position.name,
-                cover.fit_gap,
-                percent(chance)
-            );
-        }
     }
 }
 

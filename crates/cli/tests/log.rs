@@ -93,7 +93,11 @@ fn a_reading_that_makes_no_sense_is_refused() {
         (vec!["read", name, "neck.rout.length", "92.2", "3.63in"], "need one unit"),
         (vec!["read", name, "neck.rout.length", "92.2", "--with", "tape"], "no tool called \"tape\""),
         (vec!["read", name, "neck.rout.length", "92.2", "--how", "holes_far"], "is for two screw holes"),
-        (vec!["read", name, "neck.rout.length", "92,2"], "write a decimal point: 92.2"),
+        (vec!["read", name, "neck.rout.length", "92,2"], "write a decimal point"),
+        (vec!["read", name, "neck.strings.1-2", "10.1"], "Add --how strings_outer (over both strings)"),
+        (vec!["read", name, "neck.screws.pitch", "82.4"], "Add --how holes_far"),
+        (vec!["read", name, "rod.diameter", "2.5", "--how", "packet"], "--how packet --within 0.05"),
+        (vec!["read", name, "neck.rout.length", "92.2", "--on", "soon"], "write year-month-day"),
         (vec!["withdraw", name, "99", "slip"], "there is no entry 99"),
         (vec!["withdraw", name, "1", "slip"], "only readings can be withdrawn"),
     ] {
@@ -106,6 +110,50 @@ fn a_reading_that_makes_no_sense_is_refused() {
     let torn = log(&family);
     ends_with(2, &["read", name, "neck.rout.length", "92.2"]);
     assert_eq!(log(&family), torn);
+}
+
+/// Without a word for it the tool is the one that this was read with last, and the entry says so.
+#[test]
+fn the_usual_tool_is_taken_and_named() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    for (quantity, figure, tool) in [("neck.rout.length", "92.23", "caliper"), ("scale", "685.5", "rule")] {
+        let (entry, ..) = added(&family, &["read", quantity, figure]);
+        assert!(entry.contains(&format!("with: \"{tool}\"")), "{entry}");
+    }
+}
+
+/// A spacing that only its neighbours show to be wrong is pointed out at once.
+#[test]
+fn an_odd_spacing_is_pointed_out_when_it_is_entered() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let kept: String = log(&family)
+        .lines()
+        .filter(|l| !l.contains("bridge.strings.treble_side"))
+        .map(|l| format!("{l}\n"))
+        .collect();
+    fs::write(family.join("readings.ron"), kept).unwrap();
+    let (_, _, err) = added(
+        &family,
+        &["read", "bridge.strings.3-4", "13.06", "13.09", "--how", "strings_outer", "--afresh"],
+    );
+    assert!(err.contains("make one expect about 10.2"), "{err}");
+}
+
+/// The sheet's folder may be another family's by its name: its build stays.
+#[test]
+fn a_sheet_takes_nothing_from_a_build() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    let family = copy("saltern", scratch.path());
+    let namesake = scratch.path().join("saltern-sheet");
+    fs::rename(copy("gunwale", scratch.path()), &namesake).unwrap();
+    ends_with(0, &["build", namesake.to_str().unwrap(), "--out", out.to_str().unwrap()]);
+    let built = fs::read_dir(out.join("saltern-sheet")).unwrap().count();
+    ends_with(0, &["sheet", family.to_str().unwrap(), "--out", out.to_str().unwrap()]);
+    let now = fs::read_dir(out.join("saltern-sheet")).unwrap().count();
+    assert!(now > built, "{built} files before, {now} after");
 }
 
 /// A slip is entered, since nobody else can judge it, and pointed out.
@@ -140,17 +188,22 @@ fn readings_entered_at_once_are_all_kept() {
         .map(|i| {
             Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
                 .args(["read", family.to_str().unwrap(), "lead.diameter", &format!("2.{i:02}")])
-                .stdout(Stdio::null())
+                .stdout(Stdio::piped())
                 .stderr(Stdio::null())
                 .spawn()
                 .unwrap()
         })
         .collect();
-    for mut child in running {
-        assert!(child.wait().unwrap().success());
+    let mut told = std::collections::BTreeSet::new();
+    for child in running {
+        let output = child.wait_with_output().unwrap();
+        assert!(output.status.success());
+        told.insert(text(&output.stdout).lines().next().unwrap().split(':').next().unwrap().to_owned());
     }
     let after = log(&family);
     assert_eq!(after.lines().count(), before + 20);
+    // Everybody was told the number of their own entry.
+    assert_eq!(told.len(), 20, "{told:?}");
     for i in 0..20 {
         assert!(after.contains(&format!("got: mm(2.{i:02}))")), "2.{i:02}");
     }

@@ -247,10 +247,10 @@ fn a_picture_is_written_once() {
 
 #[test]
 fn every_command_has_help_with_an_example_that_works() {
-    let scratch = tempfile::tempdir().unwrap();
-    fs::create_dir(scratch.path().join("specs")).unwrap();
-    copy("tidewick", &scratch.path().join("specs"));
     for command in ["new", "read", "withdraw", "sheet", "check", "build", "picture"] {
+        let scratch = tempfile::tempdir().unwrap();
+        fs::create_dir(scratch.path().join("specs")).unwrap();
+        copy("tidewick", &scratch.path().join("specs"));
         let (out, _) = ends_with(0, &[command, "--help"]);
         let example = out.lines().find_map(|l| l.strip_prefix("Example: bobbinwright ")).expect("an example");
         let words: Vec<&str> = example.split_whitespace().collect();

@@ -16,6 +16,7 @@ pub mod report;
 pub mod sheet;
 pub mod step;
 pub mod stl;
+pub mod words;
 mod write;
 
 pub use hash::{HashedFile, sha256};

@@ -16,7 +16,6 @@ use std::sync::{Mutex, PoisonError, mpsc};
 use serde::Deserialize;
 
 use crate::hash::{HashedFile, sha256};
-use crate::manifest;
 
 /// How many files wait for the disk at a time; more gain nothing where it was measured.
 const WRITERS: usize = 6;
@@ -60,9 +59,11 @@ impl Sink {
 }
 
 /// Makes `folder` hold the files that `make` puts into the sink; nothing at all when either `make`
-/// or the writing fails.
+/// or the writing fails. `list` is the file, one of those that `make` makes, in which it is written what
+/// belongs to it: what such a list of the same name says counts as an earlier make.
 pub fn install<E: From<InstallError>>(
     folder: &Path,
+    list: &str,
     make: impl FnOnce(&Sink) -> Result<(), E>,
 ) -> Result<Installed, E> {
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
@@ -81,7 +82,7 @@ pub fn install<E: From<InstallError>>(
         .map_err(fail(parent, "the folder can't be written to"))?;
     let taken = write_all(staging.path(), make)?;
     let mut installed = if folder.is_dir() {
-        carry_over(folder, staging.path(), &taken)
+        carry_over(folder, list, staging.path(), &taken)
             .map_err(fail(folder, "the folder's own files can't be kept"))?
     } else {
         Installed::default()
@@ -148,8 +149,8 @@ fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// Takes along what no build wrote, and edited built files under another name.
-fn carry_over(folder: &Path, staging: &Path, taken: &[HashedFile]) -> io::Result<Installed> {
-    let built = built_before(folder);
+fn carry_over(folder: &Path, list: &str, staging: &Path, taken: &[HashedFile]) -> io::Result<Installed> {
+    let built = built_before(folder, list);
     let mut installed = Installed::default();
     let mut entries: Vec<PathBuf> =
         fs::read_dir(folder)?.map(|e| e.map(|e| e.path())).collect::<io::Result<_>>()?;
@@ -161,7 +162,7 @@ fn carry_over(folder: &Path, staging: &Path, taken: &[HashedFile]) -> io::Result
         if fs::symlink_metadata(&path)?.is_file() {
             let known = built.iter().find(|o| o.file == name);
             // The manifest can't hold its own hash; one that lists outputs is a build's.
-            let is_manifest = name == manifest::FILE && !built.is_empty();
+            let is_manifest = name == list && !built.is_empty();
             if is_manifest
                 || (known.is_some() || new.is_some()) && {
                     let hash = sha256(&fs::read(&path)?);
@@ -227,12 +228,12 @@ fn free_name(staging: &Path, folder: &Path, name: &str) -> String {
 
 /// The files that the earlier build wrote, by its manifest; none when it can't be read, so that
 /// everything counts as the person's own.
-fn built_before(folder: &Path) -> Vec<HashedFile> {
+fn built_before(folder: &Path, list: &str) -> Vec<HashedFile> {
     #[derive(Deserialize)]
     struct Outputs {
         outputs: Vec<HashedFile>,
     }
-    let bytes = fs::read(folder.join(manifest::FILE)).unwrap_or_default();
+    let bytes = fs::read(folder.join(list)).unwrap_or_default();
     serde_json::from_slice::<Outputs>(&bytes).map(|m| m.outputs).unwrap_or_default()
 }
 

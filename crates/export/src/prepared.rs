@@ -4,7 +4,7 @@ use bobbinwright_fit::{self as fit, Fit, NotSnug};
 use bobbinwright_geometry::parts::{Part, PositionParts, Refusal, build_family};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span};
 
-use crate::report;
+use crate::words::percent;
 
 /// A family with its parts and checks.
 pub struct Prepared {
@@ -53,15 +53,18 @@ fn not_snug(family: &Family, failed: &[NotSnug]) -> Problems {
     let all = failed.iter().map(|not| {
         let name = &family.positions[not.position].name;
         let message = format!(
-            "{name}: with no gap up to 1 mm does the cover go in with a chance of {}; the most is {}",
-            report::percent(not.asked),
-            report::percent(not.best)
+            "{name}: no gap up to {} lets the cover go in with a chance of {} %; the most is {}",
+            not.largest,
+            not.asked * 100.0,
+            percent(not.best)
         );
         let severity = bobbinwright_spec::Severity::Error;
         let span = family.origin(not.position, "cover.fit_gap");
         Problem { severity, span, message, hint: Some(not.advice.clone()) }
     });
-    Problems { files: family.files.clone(), all: all.collect() }
+    // What is odd about the readings may be the cause.
+    let notices = family.notices.iter().cloned();
+    Problems { files: family.files.clone(), all: notices.chain(all).collect() }
 }
 
 /// Refusals as problems at the lines that state the dimensions, one for each line: where several parts
@@ -78,8 +81,10 @@ fn problems(family: &Family, refusals: &[Refusal]) -> Problems {
             None => groups.push((span, vec![refusal])),
         }
     }
-    let all = groups.into_iter().map(|(span, group)| problem(span, &group)).collect();
-    Problems { files: family.files.clone(), all }
+    let all = groups.into_iter().map(|(span, group)| problem(span, &group));
+    // What is odd about the readings may be the cause.
+    let notices = family.notices.iter().cloned();
+    Problems { files: family.files.clone(), all: notices.chain(all).collect() }
 }
 
 fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {

@@ -2,12 +2,13 @@
 
 use std::fmt::Write;
 
-use bobbinwright_fit::{Check, Fit, Verdict, expanded};
+use bobbinwright_fit::{Check, Verdict, expanded};
 use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 
 use crate::manifest::PartEntry;
 use crate::prepared::Prepared;
 use crate::stl::CHORD;
+use crate::words::{all_fit, percent, snug_gaps};
 
 /// The report as Markdown.
 pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
@@ -160,25 +161,6 @@ fn margin(check: &Check) -> String {
     if u > 0.0 { format!("{m:+.2} ± {u:.2}") } else { format!("{m:+.2}") }
 }
 
-/// How all checks stand when all of them fit.
-pub fn all_fit(fit: &Fit) -> String {
-    let total = fit.checks.len();
-    let chance = fit.chance_of_all();
-    let least = if chance > 0.999 { "99.9 %".into() } else { percent(chance) };
-    format!("All {total} checks fit; the chance that all of them do at once is at least {least}.")
-}
-
-/// A probability without the false certainty of 100 %.
-pub fn percent(p: f64) -> String {
-    if p > 0.999 {
-        "> 99.9 %".into()
-    } else if p < 0.001 {
-        "< 0.1 %".into()
-    } else {
-        format!("{:.1} %", p * 100.0)
-    }
-}
-
 fn bought(out: &mut String, family: &Family) {
     let h = &family.hardware;
     let rods: usize = family
@@ -222,17 +204,8 @@ fn notes(out: &mut String, prepared: &Prepared) {
             a.ratio
         );
     }
-    for position in &prepared.family.positions {
-        let cover = &position.wanted.cover;
-        if let Some(chance) = cover.snug {
-            let _ = writeln!(
-                out,
-                "- {}: a gap of {} is the smallest with which the cover goes in with a chance of {}.",
-                position.name,
-                cover.fit_gap,
-                percent(chance)
-            );
-        }
+    for line in snug_gaps(&prepared.family) {
+        let _ = writeln!(out, "- {line}");
     }
     let _ = writeln!(
         out,

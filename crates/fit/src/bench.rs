@@ -47,7 +47,7 @@ impl<'a> Bench<'a> {
 
     /// A size that is known to lie within plus or minus `half`.
     pub fn spread(&mut self, size: Length, half: Length, origin: Origin) -> Estimate {
-        let doubt = Doubt { quantity: None, origin, freedom: f64::INFINITY };
+        let doubt = Doubt::new(None, origin, f64::INFINITY);
         self.doubts.enter(doubt, half / 3f64.sqrt()).moved_to(size)
     }
 

@@ -19,7 +19,7 @@ mod together;
 mod verdict;
 mod webs;
 
-pub use repeat::{Again, Open, ToRepeat};
+pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 

@@ -27,6 +27,8 @@ pub struct ToRepeat {
 pub struct Again {
     /// What.
     pub quantity: Quantity,
+    /// In which of its spots, when it is read in several.
+    pub spot: Option<String>,
     /// How many readings more.
     pub times: usize,
 }
@@ -38,8 +40,8 @@ pub struct Open {
     pub position: String,
     /// Its name.
     pub name: &'static str,
-    /// What most of its doubt comes from, in words, and its share of the variance.
-    pub cause: Option<(String, f64)>,
+    /// What most of its doubt comes from, and its share of the variance.
+    pub cause: Option<(Cause, f64)>,
 }
 
 impl Fit {
@@ -55,11 +57,14 @@ impl Fit {
             let more: Vec<(Quantity, usize)> = some.iter().map(|q| ((*q).clone(), MOST)).collect();
             settles(&more)
         });
-        let again = fewest.map(|some| fewest_times(&some, settles)).unwrap_or_default();
+        let mut again = fewest.map(|some| fewest_times(&some, settles)).unwrap_or_default();
+        for one in &mut again {
+            one.spot = can.iter().find_map(|c| c.spot_of(&one.quantity, &self.doubts));
+        }
         let open = open.into_iter().map(|c| Open {
             position: c.position.clone(),
             name: c.name,
-            cause: self.doubts.shares(&c.margin, cause).into_iter().next(),
+            cause: self.doubts.shares(&c.margin, Cause::of).into_iter().next(),
         });
         ToRepeat { again, open: open.collect() }
     }
@@ -73,15 +78,23 @@ impl ToRepeat {
             lines.push("To settle what is too close to call, read again:".to_owned());
             lines.extend(self.again.iter().map(|a| {
                 let times = if a.times == 1 { "once more".into() } else { format!("{} times more", a.times) };
-                format!("  {}, {times} ({})", a.quantity, a.quantity.describe())
+                let spot = a.spot.as_ref().map_or(String::new(), |spot| format!(" at its spot {spot:?}"));
+                format!("  {}{spot}, {times} ({})", a.quantity, a.quantity.describe())
             }));
         }
         for open in &self.open {
-            let why = match &open.cause {
-                Some((cause, share)) => format!(": {:.0} % of its doubt is {cause}", share * 100.0),
-                None => String::new(),
-            };
-            lines.push(format!("No more readings settle {} {}{why}.", open.position, open.name));
+            let (position, name) = (&open.position, open.name);
+            lines.push(match &open.cause {
+                Some((Cause::Contradiction(of), share)) => format!(
+                    "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other; settle that first.",
+                    share * 100.0
+                ),
+                Some((Cause::Other(what), share)) => format!(
+                    "{MOST} more readings of anything would not settle {position} {name}: {:.0} % of its doubt is {what}.",
+                    share * 100.0
+                ),
+                None => format!("{MOST} more readings of anything would not settle {position} {name}."),
+            });
         }
         lines
     }
@@ -91,9 +104,22 @@ impl Check {
     /// Would the check be called, one way or the other, with so many readings more?
     fn is_settled_by(&self, more: &[(Quantity, usize)], doubts: &Doubts) -> bool {
         let then = doubts.if_repeated(more);
-        let margins = std::iter::once(&self.margin).chain(&self.others);
-        let margins: Vec<Estimate> = margins.map(|m| then.of(m)).collect();
+        let margins: Vec<Estimate> = self.margins().map(|m| then.of(m)).collect();
         Verdict::of(holds(&margins, then.doubts())) != Verdict::TooClose
+    }
+}
+
+impl Check {
+    /// All margins that must hold.
+    fn margins(&self) -> impl Iterator<Item = &Estimate> {
+        std::iter::once(&self.margin).chain(&self.others)
+    }
+
+    /// The spot of a quantity whose readings count here.
+    fn spot_of(&self, quantity: &Quantity, doubts: &Doubts) -> Option<String> {
+        let causes = self.margins().flat_map(Estimate::contributions).filter_map(|(id, _)| doubts.get(id));
+        let mut of_it = causes.filter(|d| d.quantity.as_ref() == Some(quantity));
+        of_it.find_map(|d| d.spot.clone())
     }
 }
 
@@ -105,8 +131,8 @@ fn candidates(close: &[&Check], doubts: &Doubts) -> Vec<Quantity> {
     };
     let mut shares: Vec<(Quantity, f64)> = Vec::new();
     for check in close {
-        for (quantity, share) in doubts.shares(&check.margin, scatter) {
-            let Some(quantity) = quantity else { continue };
+        let of_all = check.margins().flat_map(|m| doubts.shares(m, scatter));
+        for (quantity, share) in of_all.filter_map(|(quantity, share)| Some((quantity?, share))) {
             match shares.iter_mut().find(|(q, _)| *q == quantity) {
                 Some((_, sum)) => *sum += share,
                 None => shares.push((quantity, share)),
@@ -139,21 +165,35 @@ fn fewest_times(some: &[&Quantity], settles: impl Fn(&[(Quantity, usize)]) -> bo
             }
         }
     }
-    more.into_iter().map(|(quantity, times)| Again { quantity, times }).collect()
+    more.into_iter().map(|(quantity, times)| Again { quantity, spot: None, times }).collect()
 }
 
-/// A cause of doubt in words.
-fn cause(doubt: &Doubt) -> String {
-    let of = |what: &str| match &doubt.quantity {
-        Some(quantity) => format!("{what} {quantity}"),
-        None => what.to_owned(),
-    };
-    match doubt.origin {
-        Origin::Print => "the printer's tolerance".into(),
-        Origin::Scatter(_) => of("the scatter of"),
-        Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
-        Origin::Stated => of("the stated tolerance of"),
-        Origin::Assumed if doubt.quantity.is_some() => of("what is assumed of"),
-        Origin::Assumed => "the play that the parts are left".into(),
+/// What a doubt comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// Readings that can't all be true, of this.
+    Contradiction(String),
+    /// In words.
+    Other(String),
+}
+
+impl Cause {
+    fn of(doubt: &Doubt) -> Self {
+        let of = |what: &str| match &doubt.quantity {
+            Some(quantity) => format!("{what} {quantity}"),
+            None => what.to_owned(),
+        };
+        Self::Other(match doubt.origin {
+            Origin::Contradiction => {
+                let quantity = doubt.quantity.as_ref().map(ToString::to_string);
+                return Self::Contradiction(quantity.unwrap_or_default());
+            }
+            Origin::Print => "the printer's tolerance".into(),
+            Origin::Scatter(_) => of("the scatter of"),
+            Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
+            Origin::Stated => of("the stated tolerance of"),
+            Origin::Assumed if doubt.quantity.is_some() => of("what is assumed of"),
+            Origin::Assumed => "the play that the parts are left".into(),
+        })
     }
 }

@@ -161,7 +161,7 @@ mod tests {
     #[test]
     fn the_doubt_of_a_tie_is_not_halved() {
         let mut doubts = Doubts::default();
-        let doubt = Doubt { quantity: None, origin: Origin::Stated, freedom: f64::INFINITY };
+        let doubt = Doubt::new(None, Origin::Stated, f64::INFINITY);
         let long = doubts.enter(doubt, Length::from_mm(0.04)).moved_to(Length::from_mm(92.0));
         let [_, width, radius] = exact([92.0, 38.0, 6.0]);
         let inner = exact([91.4, 37.4, 5.7]);

@@ -19,7 +19,9 @@ pub struct NotSnug {
     pub position: usize,
     /// The chance that was asked for.
     pub asked: f64,
-    /// The chance with a gap of 1 mm.
+    /// The largest gap that was tried: 1 mm, or the last that can be laid out.
+    pub largest: Length,
+    /// The chance with it.
     pub best: f64,
     /// What to change.
     pub advice: String,
@@ -42,28 +44,38 @@ pub fn make_snug(family: &mut Family) -> Result<(), Vec<NotSnug>> {
 /// The chance grows with the gap, so halving finds the place.
 fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotSnug> {
     let gap = |steps: u32| Length::from_mm(f64::from(steps) * STEP);
-    let enough = |steps: u32| chance(family, position, gap(steps)).is_some_and(|(p, _)| p >= asked);
-    let (mut low, mut high) = (0, LARGEST);
+    let as_it_is = family.positions[position].wanted.cover.fit_gap;
+    // What can't be laid out at the gap that is there is refused for another reason; the build says so.
+    if chance(family, position, as_it_is).is_none() {
+        return Ok(as_it_is);
+    }
+    let start = ((as_it_is.as_mm() / STEP).round() as u32).min(LARGEST);
     // Too large a gap leaves nothing of the cover.
-    while high > 0 && chance(family, position, gap(high)).is_none() {
-        high /= 2;
+    let largest = last(start, LARGEST, |steps| chance(family, position, gap(steps)).is_some());
+    let enough = |steps: u32| chance(family, position, gap(steps)).is_some_and(|(p, _)| p >= asked);
+    if !enough(largest) {
+        let (best, advice) = chance(family, position, gap(largest)).unwrap_or_default();
+        return Err(NotSnug { position, asked, largest: gap(largest), best, advice });
     }
-    if !enough(high) {
-        let (best, advice) = chance(family, position, gap(high)).unwrap_or_default();
-        return Err(NotSnug { position, asked, best, advice });
-    }
-    if enough(low) {
-        return Ok(gap(low));
+    let short = last(0, largest, |steps| !enough(steps));
+    Ok(if short == 0 && enough(0) { gap(0) } else { gap(short + 1) })
+}
+
+/// The last number from `low` on up to `high` for which something holds that holds no more once it has
+/// stopped; `low` is taken for granted.
+fn last(mut low: u32, mut high: u32, holds: impl Fn(u32) -> bool) -> u32 {
+    if holds(high) {
+        return high;
     }
     while high - low > 1 {
         let middle = low.midpoint(high);
-        if enough(middle) {
-            high = middle;
-        } else {
+        if holds(middle) {
             low = middle;
+        } else {
+            high = middle;
         }
     }
-    Ok(gap(high))
+    low
 }
 
 /// The least chance among the checks against the rout with a gap, and what they advise; none where

@@ -13,24 +13,34 @@ use bobbinwright_spec::{Doubts, Estimate};
 use crate::verdict::probability;
 
 /// A margin that fails more seldom than this is added up without a look at what it shares.
-const SELDOM: f64 = 1e-4;
+const SELDOM: f64 = 1e-5;
 
 /// Below a nanometre an uncertainty is rounding noise of exact figures.
 const EXACT: f64 = 1e-6;
 
 /// Probability that none of the margins is negative.
 pub(crate) fn holds<'e>(margins: impl IntoIterator<Item = &'e Estimate>, doubts: &Doubts) -> f64 {
-    let mut rated: Vec<(&Estimate, f64)> =
+    let rated: Vec<(&Estimate, f64)> =
         margins.into_iter().map(|m| (m, 1.0 - probability(m, doubts))).collect();
     let worst = rated.iter().map(|r| r.1).fold(0.0, f64::max);
     let sum: f64 = rated.iter().map(|r| r.1).sum();
-    rated.retain(|(_, fails)| *fails > SELDOM);
-    let failing = rated;
+    let often = rated.into_iter().filter(|(_, fails)| *fails > SELDOM);
+    let failing: Vec<Failing> =
+        often.map(|(margin, fails)| Failing { margin, fails, quantile: quantile(fails) }).collect();
     1.0 - (sum - best_tree(&failing)).clamp(worst, 1.0)
 }
 
+/// A margin that may fail.
+struct Failing<'e> {
+    margin: &'e Estimate,
+    /// With this probability.
+    fails: f64,
+    /// The normal quantile of that.
+    quantile: f64,
+}
+
 /// The largest sum of probabilities of failing in pairs along a tree (Prim).
-fn best_tree(failing: &[(&Estimate, f64)]) -> f64 {
+fn best_tree(failing: &[Failing]) -> f64 {
     let mut sum = 0.0;
     // The most that each one outside the tree shares with one inside.
     let mut shared = vec![0.0f64; failing.len()];
@@ -38,7 +48,7 @@ fn best_tree(failing: &[(&Estimate, f64)]) -> f64 {
     let mut newest = 0;
     while !outside.is_empty() {
         for i in &outside {
-            shared[*i] = shared[*i].max(both_fail(failing[newest], failing[*i]));
+            shared[*i] = shared[*i].max(both_fail(&failing[newest], &failing[*i]));
         }
         // There is one: the list is not empty.
         let Some(at) = (0..outside.len()).max_by(|a, b| shared[outside[*a]].total_cmp(&shared[outside[*b]]))
@@ -51,25 +61,41 @@ fn best_tree(failing: &[(&Estimate, f64)]) -> f64 {
     sum
 }
 
-/// Probability that both of two margins are negative, each with its probability of that: normally
-/// distributed about their values. Student's tails would make it larger, so the sum stays on the safe
-/// side.
-fn both_fail(a: (&Estimate, f64), b: (&Estimate, f64)) -> f64 {
-    let (u, v) = (a.0.uncertainty().as_mm(), b.0.uncertainty().as_mm());
-    let least = a.1.min(b.1);
+/// Probability that both of two margins are negative, each with its own probability of that: two normal
+/// variables with these probabilities and the margins' correlation (a Gaussian copula).
+fn both_fail(a: &Failing, b: &Failing) -> f64 {
+    let (u, v) = (a.margin.uncertainty().as_mm(), b.margin.uncertainty().as_mm());
     if u < EXACT || v < EXACT {
         // One that is certain fails always or never.
-        return a.1 * b.1;
+        return a.fails * b.fails;
     }
-    let correlation = (a.0.covariance(b.0) / (u * v)).clamp(-1.0, 1.0);
-    both_below(-a.0.value().as_mm() / u, -b.0.value().as_mm() / v, correlation).min(least)
+    let correlation = (a.margin.covariance(b.margin) / (u * v)).clamp(-1.0, 1.0);
+    both_below(a.quantile, b.quantile, correlation).min(a.fails.min(b.fails))
+}
+
+/// The value below which a standard normal variable is with a probability, by halving.
+fn quantile(probability: f64) -> f64 {
+    let (mut low, mut high) = (-9.0, 9.0);
+    for _ in 0..40 {
+        let middle = f64::midpoint(low, high);
+        if below(middle) < probability {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    f64::midpoint(low, high)
+}
+
+/// P(X < z) for a standard normal variable.
+fn below(z: f64) -> f64 {
+    0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2)
 }
 
 /// P(X < h and Y < k) for two standard normal variables with correlation ρ, by Plackett's integral
 /// over the angle whose sine is the correlation (midpoint rule, so that the end at 1 is not touched).
 fn both_below(h: f64, k: f64, correlation: f64) -> f64 {
     const STEPS: u32 = 24;
-    let below = |z: f64| 0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2);
     let angle = correlation.asin();
     let step = angle / f64::from(STEPS);
     let density = |i: u32| {
@@ -86,7 +112,7 @@ mod tests {
     use bobbinwright_spec::{Doubt, Length, Origin};
 
     fn doubt() -> Doubt {
-        Doubt { quantity: None, origin: Origin::Stated, freedom: f64::INFINITY }
+        Doubt::new(None, Origin::Stated, f64::INFINITY)
     }
 
     /// A quarter and the angle: P(X < 0 and Y < 0) = 1/4 + arcsin ρ / 2π (Sheppard 1899, closed form).
@@ -102,7 +128,6 @@ mod tests {
     /// Independent, and the same: products and the smaller one.
     #[test]
     fn independent_and_equal_variables() {
-        let below = |z: f64| 0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2);
         for (h, k) in [(-1.0, -2.0), (-0.5, 0.3), (-1.6, -1.7)] {
             assert!((both_below(h, k, 0.0) - below(h) * below(k)).abs() < 1e-12);
             let found = both_below(h, k, 0.999_999);

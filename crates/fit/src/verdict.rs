@@ -119,7 +119,7 @@ mod tests {
         ];
         for (freedom, at_95, at_99) in table {
             let mut doubts = Doubts::default();
-            let doubt = Doubt { quantity: None, origin: Origin::Stated, freedom };
+            let doubt = Doubt::new(None, Origin::Stated, freedom);
             let one = doubts.enter(doubt, Length::from_mm(1.0));
             for (coverage, factor) in [(0.95, at_95), (0.99, at_99)] {
                 let found = expanded(&one, &doubts, coverage).as_mm();

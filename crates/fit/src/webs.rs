@@ -23,16 +23,28 @@ pub(crate) fn check(bench: &mut Bench) {
         bench.enter(Draft {
             name,
             title: format!("Thinnest web of the {}: {between}", kind.name()),
-            advice: format!(
-                "The web between {between} is {web}, the printer makes {least}: move them apart or make them smaller by {}.",
-                bench.short(&margin, &[])
-            ),
+            advice: advice(kind, role, &between, web, least, bench.short(&margin, &[])),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,
             others: Vec::new(),
             parameter: Some(parameter_of(kind, role)),
         });
     }
+}
+
+/// What would leave more of a web: a smaller opening, or one in another place.
+fn advice(kind: PartKind, role: Role, between: &str, web: Length, least: Length, short: Length) -> String {
+    let parameter = parameter_of(kind, role);
+    let smaller = match role {
+        // Half of a diameter is on the web's side.
+        Role::ScrewHole | Role::HeadRecess | Role::PoleHole => short * 2.0,
+        _ => short,
+    };
+    let change = match role {
+        Role::EyeletHole | Role::LeadOut => format!("change {parameter} so that it is {short} more"),
+        _ => format!("make {parameter} smaller by {smaller}, or what is beside it"),
+    };
+    format!("The web between {between} is {web}, but the printer needs {least}: {change}.")
 }
 
 /// The smallest distance between two openings of a part, or an opening and the part's edge.

@@ -103,21 +103,45 @@ pub fn with_entry(log: &str, entry: &str) -> String {
     format!("{log}{line_end}{entry}\n")
 }
 
+/// Why an entry is not in the log.
+#[derive(Debug, thiserror::Error)]
+pub enum AppendError {
+    /// The log is not as long as it was when the entry was tried on it: somebody else has written.
+    #[error("the log was changed meanwhile; nothing was written")]
+    Changed,
+    /// The log is as it was.
+    #[error("the entry was not written: {0}")]
+    NotWritten(#[from] io::Error),
+    /// Part of the entry may stand at the log's end.
+    #[error(
+        "the entry was not written ({why}), and what was written of it can't be taken back ({then}): look at the end of {READINGS_FILE}"
+    )]
+    Half {
+        /// Why writing failed.
+        why: io::Error,
+        /// Why taking back failed.
+        then: io::Error,
+    },
+}
+
 /// Adds an entry at the end of a family's log, whole or not at all, and does not come back before it
-/// is on the disk. Others that append at the same time wait; nothing that stands in the file is
-/// touched.
-pub fn append(folder: &Path, entry: &str) -> io::Result<()> {
+/// is on the disk. `tried_on` is the length in bytes of the text that it was tried on. Others that append
+/// at the same time wait; nothing that stands in the file is touched.
+pub fn append(folder: &Path, entry: &str, tried_on: usize) -> Result<(), AppendError> {
     let mut file = OpenOptions::new().read(true).append(true).open(folder.join(READINGS_FILE))?;
     file.lock()?;
     let before = file.metadata()?.len();
+    if before != tried_on as u64 {
+        return Err(AppendError::Changed);
+    }
     let line_end = if before == 0 || last_byte(&mut file)? == b'\n' { "" } else { "\n" };
     let text = format!("{line_end}{entry}\n");
-    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
-    if written.is_err() {
-        // Half an entry would make the log unreadable. What can't be taken back is said by the error.
-        file.set_len(before)?;
+    let Err(why) = file.write_all(text.as_bytes()).and_then(|()| file.sync_all()) else { return Ok(()) };
+    // Half an entry would make the log unreadable.
+    match file.set_len(before) {
+        Ok(()) => Err(AppendError::NotWritten(why)),
+        Err(then) => Err(AppendError::Half { why, then }),
     }
-    written
 }
 
 fn last_byte(file: &mut File) -> io::Result<u8> {

@@ -25,6 +25,8 @@ pub enum Origin {
     Assumed,
     /// The printed part's size (type B).
     Print,
+    /// Readings that can't all be true: how far they are apart (type B).
+    Contradiction,
 }
 
 /// How often something was read, and what of.
@@ -54,6 +56,17 @@ pub struct Doubt {
     pub origin: Origin,
     /// Degrees of freedom; infinite when the figure itself is taken as sure.
     pub freedom: f64,
+    /// Causes of one pool share one estimate of their scatter, and with it its degrees of freedom.
+    pub pool: Option<usize>,
+    /// Where the reading was taken, when a quantity is read in several spots.
+    pub spot: Option<String>,
+}
+
+impl Doubt {
+    /// A cause that shares its degrees of freedom with none.
+    pub fn new(quantity: Option<Quantity>, origin: Origin, freedom: f64) -> Self {
+        Self { quantity, origin, freedom, pool: None, spot: None }
+    }
 }
 
 /// Names a [`Doubt`] in a [`Doubts`] table.
@@ -80,11 +93,24 @@ impl Doubts {
     }
 
     /// Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1):
-    /// ν = u⁴ / Σ (uᵢ⁴ / νᵢ). Infinite for an exact value.
+    /// ν = u⁴ / Σ (uᵢ⁴ / νᵢ), where causes whose scatter was pooled count as one, since they are wrong
+    /// about it together. Infinite for an exact value.
     pub fn freedom(&self, estimate: &Estimate) -> f64 {
         let u2: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
-        let share = |(id, u): &(DoubtId, f64)| u.powi(4) / self.get(*id).map_or(f64::INFINITY, |d| d.freedom);
-        let sum: f64 = estimate.parts.iter().map(share).sum();
+        let mut pools: Vec<(usize, f64, f64)> = Vec::new();
+        let mut sum = 0.0;
+        for (id, u) in &estimate.parts {
+            let Some(doubt) = self.get(*id).filter(|d| d.freedom.is_finite()) else { continue };
+            let Some(pool) = doubt.pool else {
+                sum += u.powi(4) / doubt.freedom;
+                continue;
+            };
+            match pools.iter_mut().find(|(known, ..)| *known == pool) {
+                Some((_, of_pool, _)) => *of_pool += u * u,
+                None => pools.push((pool, u * u, doubt.freedom)),
+            }
+        }
+        sum += pools.into_iter().map(|(_, of_pool, freedom)| of_pool * of_pool / freedom).sum::<f64>();
         if sum > 0.0 { u2 * u2 / sum } else { f64::INFINITY }
     }
 
@@ -101,11 +127,21 @@ impl Doubts {
     /// came out like the old ones.
     pub fn if_repeated<'m>(&self, more: &'m [(Quantity, usize)]) -> IfRepeated<'m> {
         let mut doubts = self.clone();
+        // What is read more often tells more of the whole pool's scatter.
+        let mut grown: Vec<(usize, usize)> = Vec::new();
         for doubt in &mut doubts.all {
             let of = |(q, _): &&(Quantity, usize)| doubt.quantity.as_ref() == Some(q);
-            if let (Origin::Scatter(_), Some((_, extra))) = (doubt.origin, more.iter().find(of)) {
-                doubt.freedom += *extra as f64;
+            let (Origin::Scatter(_), Some((_, extra))) = (doubt.origin, more.iter().find(of)) else {
+                continue;
+            };
+            match doubt.pool {
+                Some(pool) => grown.push((pool, *extra)),
+                None => doubt.freedom += *extra as f64,
             }
+        }
+        for doubt in &mut doubts.all {
+            let extra = grown.iter().filter(|(pool, _)| doubt.pool == Some(*pool)).map(|(_, extra)| extra);
+            doubt.freedom += extra.sum::<usize>() as f64;
         }
         IfRepeated { doubts, more }
     }

@@ -222,7 +222,7 @@ fn resolve_position(
     noted: &mut Noted,
 ) -> Option<Position> {
     let places = strings::places(measured, &written.name, strings)?;
-    note_odd_strings(&places, &written.name, strings, measured, noted);
+    note_contradicting_strings(&places, &written.name, measured, noted);
     let places = places.strings;
     let fan_out = strings::fan_out(measured, &written.name, strings);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
@@ -264,25 +264,17 @@ fn resolve_position(
     })
 }
 
-/// Points out string readings that can't be true together, or that the other spacings do not bear out.
-fn note_odd_strings(places: &Places, position: &str, strings: usize, measured: &Measured, noted: &mut Noted) {
-    let mut note = |quantity: &Quantity, what: String, hint: &str| {
-        // What was not read itself follows from others, which have been noted where they are odd.
-        let Some(taken) = measured.taken.get(quantity) else { return };
-        let message = format!("{what} (last in entry {})", taken.entry);
-        noted.problems.push(Problem::notice(taken.span, message).hint(hint));
-    };
-    if let Some((quantity, apart)) = &places.contradiction {
-        let what = format!(
-            "{position}: the string readings contradict each other; {quantity} is {apart} off what the others say"
-        );
-        let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
-        note(quantity, what, hint);
-    } else if let Some((quantity, expected)) = strings::odd_spacing(measured, position, strings) {
-        let read = measured.estimates.get(&quantity).map(Estimate::value).unwrap_or_default();
-        let what = format!("{quantity} is {read}; the spacings beside it make one expect about {expected}");
-        note(&quantity, what, "it counts as it is; read it again");
-    }
+/// Points out string readings that can't be true together.
+fn note_contradicting_strings(places: &Places, position: &str, measured: &Measured, noted: &mut Noted) {
+    let Some((quantity, apart)) = &places.contradiction else { return };
+    // What was not read itself follows from others, which have been noted where they are odd.
+    let Some(taken) = measured.taken.get(quantity) else { return };
+    let message = format!(
+        "{position}: the string readings contradict each other; {quantity} is {apart} off what the others say (last in entry {})",
+        taken.entry
+    );
+    let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
+    noted.problems.push(Problem::notice(taken.span, message).hint(hint));
 }
 
 /// Heights of all strings: those read, and between two of them a straight line.

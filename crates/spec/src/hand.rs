@@ -2,29 +2,36 @@
 
 use crate::Length;
 use crate::log::Entry;
-use crate::measured::Series;
+use crate::median::median;
+use crate::series::Series;
 
 /// Scatter of a careful hand, assumed where a tool was never used twice on anything
 /// (common practice, to be replaced by the first repeated reading).
 const HAND: Length = Length::from_mm(0.03);
 
 /// A reading this many times the usual scatter away from its repeats is taken for a slip. With
-/// normal scatter that is one in a hundred million; hands make slips far more often.
+/// normal scatter that is one in five hundred million; hands make slips far more often.
 const SLIP: f64 = 6.0;
 
 /// Pieces that were bought differ among themselves.
 const SLIP_OF_BOUGHT: f64 = 12.0;
 
-/// Fewer repeats than this say little about a hand.
-const FEW: usize = 4;
+/// Fewer degrees of freedom than this say little about a hand.
+const FEW: f64 = 4.0;
+
+/// Pieces of a kind that differ by so many times more than pieces otherwise do are a kind of their own.
+const UNLIKE: f64 = 3.0;
 
 /// The scatter of everything that was read.
 pub(crate) struct Hand {
     tools: Vec<OneTool>,
 }
 
+/// What was read with a tool: things, whose repeats tell of the hand; or pieces that were bought, which
+/// differ among themselves besides.
 struct OneTool {
     tool: Option<usize>,
+    bought: bool,
     /// Scatter without regard to slips, from the median of all deviations.
     robust: f64,
     /// Sum of squared deviations without suspected slips, and its degrees of freedom.
@@ -32,33 +39,57 @@ struct OneTool {
     freedom: f64,
 }
 
+impl OneTool {
+    fn is_of(&self, series: &Series) -> bool {
+        self.tool == series.reading.tool && self.bought == series.reading.quantity.is_bought()
+    }
+
+    /// Standard deviation of one reading.
+    fn scatter(&self) -> f64 {
+        (self.squares / self.freedom).sqrt()
+    }
+}
+
+/// Standard deviation of one reading of a series.
+pub(crate) struct Scatter {
+    pub one: Length,
+    pub freedom: f64,
+    /// The pool that it was taken from.
+    pub pool: Option<usize>,
+    /// There is a slip among the readings: more of them do not average it out.
+    pub has_slip: bool,
+}
+
 impl Hand {
     /// From all series; `resolution` gives a tool's step.
     pub fn from_series(all: &[&Series], resolution: impl Fn(usize) -> Length) -> Self {
-        let mut deviations: Vec<(Option<usize>, Vec<f64>)> = Vec::new();
-        for series in all.iter().filter(|s| s.values.len() > 1) {
+        let telling = |s: &&&Series| s.values.len() > 1 && s.reading.tool.is_some();
+        let mut hand = Self { tools: Vec::new() };
+        let mut deviations: Vec<Vec<f64>> = Vec::new();
+        for series in all.iter().filter(telling) {
             let n = series.values.len() as f64;
             let mean = series.mean();
+            let index = hand.tools.iter().position(|t| t.is_of(series)).unwrap_or_else(|| {
+                let (tool, bought) = (series.reading.tool, series.reading.quantity.is_bought());
+                hand.tools.push(OneTool { tool, bought, robust: 0.0, squares: 0.0, freedom: 0.0 });
+                deviations.push(Vec::new());
+                hand.tools.len() - 1
+            });
             // Of n readings the mean takes up one degree of freedom.
             let own = series.values.iter().map(|(v, _)| (*v - mean).abs().as_mm() * (n / (n - 1.0)).sqrt());
-            match deviations.iter_mut().find(|(tool, _)| *tool == series.reading.tool) {
-                Some((_, known)) => known.extend(own),
-                None => deviations.push((series.reading.tool, own.collect())),
-            }
+            deviations[index].extend(own);
+            hand.tools[index].freedom += n - 1.0;
         }
-        let tools = deviations.into_iter().map(|(tool, mut all)| {
-            all.sort_by(f64::total_cmp);
+        for (t, all) in hand.tools.iter_mut().zip(deviations) {
             // 1.4826 makes the median of absolute deviations a normal standard deviation.
-            let median = 1.4826 * all[all.len() / 2];
-            let least = tool.map_or(0.0, |t| resolution(t).as_mm()).max(1e-6);
-            let few = if all.len() < FEW { HAND.as_mm() } else { 0.0 };
-            OneTool { tool, robust: median.max(least).max(few), squares: 0.0, freedom: 0.0 }
-        });
-        let mut hand = Self { tools: tools.collect() };
-        for series in all.iter().filter(|s| s.values.len() > 1) {
+            let usual = if t.freedom < FEW { HAND.as_mm() } else { 1.4826 * median(all) };
+            let least = t.tool.map_or(0.0, |t| resolution(t).as_mm()).max(1e-6);
+            (t.robust, t.freedom) = (usual.max(least), 0.0);
+        }
+        for series in all.iter().filter(telling) {
             if hand.slip(series).is_none() {
                 let (squares, freedom) = own(series);
-                if let Some(t) = hand.tools.iter_mut().find(|t| t.tool == series.reading.tool) {
+                if let Some(t) = hand.tools.iter_mut().find(|t| t.is_of(series)) {
                     t.squares += squares;
                     t.freedom += freedom;
                 }
@@ -67,29 +98,44 @@ impl Hand {
         hand
     }
 
-    /// Standard deviation of one reading of a series and its degrees of freedom. Pooling
-    /// (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others.
-    pub fn of(&self, series: &Series) -> (Length, f64) {
-        if self.slip(series).is_some() {
-            let (squares, freedom) = own(series);
-            return (Length::from_mm((squares / freedom).sqrt()), freedom);
+    /// Pooling (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others. A
+    /// few readings may agree by luck: until there are more, a careful hand's scatter is the least. Pieces
+    /// can't scatter less than the hand that reads them.
+    pub fn of(&self, series: &Series) -> Scatter {
+        let (squares, freedom) = own(series);
+        let alone = Scatter {
+            one: Length::from_mm((squares / freedom.max(1.0)).sqrt()),
+            freedom,
+            pool: None,
+            has_slip: self.slip(series).is_some(),
+        };
+        let hand = self.pooled(|t| t.tool == series.reading.tool && !t.bought);
+        let pooled = if series.reading.quantity.is_bought() {
+            let pieces = self.pooled(|t| t.tool == series.reading.tool && t.bought);
+            if pieces.one > hand.one { pieces } else { hand }
+        } else {
+            hand
+        };
+        let unlike = series.reading.quantity.is_bought() && alone.one > pooled.one * UNLIKE;
+        if alone.has_slip || unlike { alone } else { pooled }
+    }
+
+    fn pooled(&self, which: impl Fn(&OneTool) -> bool) -> Scatter {
+        let assumed = Scatter { one: HAND, freedom: f64::INFINITY, pool: None, has_slip: false };
+        let Some(index) = self.tools.iter().position(|t| which(t) && t.freedom > 0.0) else { return assumed };
+        let t = &self.tools[index];
+        let one = Length::from_mm(t.scatter());
+        if t.freedom < FEW && one < HAND {
+            return assumed;
         }
-        match self.tools.iter().find(|t| t.tool == series.reading.tool && t.freedom > 0.0) {
-            Some(t) => {
-                let pooled = (t.squares / t.freedom).sqrt();
-                let (squares, freedom) = own(series);
-                // Pieces of one kind may differ by more than any hand scatters.
-                let pieces = series.reading.quantity.is_bought() && freedom > 0.0;
-                let scatter = if pieces { pooled.max((squares / freedom).sqrt()) } else { pooled };
-                (Length::from_mm(scatter), t.freedom)
-            }
-            None => (HAND, f64::INFINITY),
-        }
+        Scatter { one, freedom: t.freedom, pool: Some(index), has_slip: false }
     }
 
     /// What in a series can't be scatter.
     pub fn slip(&self, series: &Series) -> Option<Slip> {
-        let usual = self.tools.iter().find(|t| t.tool == series.reading.tool)?.robust;
+        // Figures from packets do not scatter.
+        series.reading.tool?;
+        let usual = self.tools.iter().find(|t| t.is_of(series))?.robust;
         let factor = if series.reading.quantity.is_bought() { SLIP_OF_BOUGHT } else { SLIP };
         let mut sorted: Vec<f64> = series.values.iter().map(|(v, _)| v.as_mm()).collect();
         sorted.sort_by(f64::total_cmp);

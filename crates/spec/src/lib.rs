@@ -16,10 +16,12 @@ mod hand;
 mod length;
 mod log;
 mod measured;
+mod median;
 mod needed;
 mod problem;
 mod quantity;
 mod reader;
+mod series;
 mod slips;
 mod start;
 mod strings;
@@ -27,19 +29,20 @@ mod survey;
 mod wanted;
 mod written;
 
-pub use entry::{NewReading, NewWithdrawal, Unit, append, with_entry};
+pub use entry::{AppendError, NewReading, NewWithdrawal, Unit, append, with_entry};
 pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
 };
 pub use length::Length;
 pub use log::When;
-pub use measured::Taken;
+pub use needed::Surveyed;
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+pub use series::Taken;
 pub use start::Start;
 pub use strings::FanOut;
-pub use survey::{Survey, Surveyed, SurveyedPosition};
+pub use survey::{Survey, SurveyedPosition};
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

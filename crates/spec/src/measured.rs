@@ -12,15 +12,14 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
-
 use crate::Length;
 use crate::estimate::{Doubt, Doubts, Estimate, Origin, Repeats};
 use crate::hand::Hand;
 use crate::log::{Entry, How, Log, Matter, Reading, Tool};
-use crate::problem::{Problem, Span};
+use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
+use crate::series::{Series, Taken};
 use crate::slips;
 
 /// Estimates of everything that the log knows.
@@ -32,40 +31,8 @@ pub struct Measured {
     pub estimates: BTreeMap<Quantity, Estimate>,
     /// How often and when each quantity was read last; figures from packets do not count.
     pub taken: BTreeMap<Quantity, Taken>,
-    /// A diameter that other readings need is missing, and that was said.
-    reported_missing: bool,
-}
-
-/// How often something was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Taken {
-    /// How many readings count.
-    pub readings: usize,
-    /// The day of the last one.
-    pub last: Date,
-    /// Where the last one stands.
-    pub span: Span,
-    /// The number of its entry.
-    pub entry: usize,
-}
-
-/// Readings of one quantity taken alike.
-pub(crate) struct Series<'a> {
-    /// The first of them, for what they share.
-    pub reading: &'a Reading,
-    /// Every figure with the entry it stands in.
-    pub values: Vec<(Length, &'a Entry)>,
-}
-
-impl Series<'_> {
-    pub fn mean(&self) -> Length {
-        self.values.iter().map(|(v, _)| *v).sum::<Length>() / self.values.len() as f64
-    }
-
-    /// The latest entry.
-    pub fn last(&self) -> Option<&Entry> {
-        self.values.last().map(|(_, entry)| *entry)
-    }
+    /// What was read in a way that needs a diameter which is not known yet, and that diameter.
+    pub waiting: BTreeMap<Quantity, Quantity>,
 }
 
 impl Measured {
@@ -74,10 +41,10 @@ impl Measured {
         let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
         let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
         for (entry, reading) in live_readings(log) {
-            if reading.tool.is_some() {
+            if let Some(tool) = reading.tool {
                 let so_far = taken.get(&reading.quantity).map_or(0, |t| t.readings);
                 let readings = so_far + reading.values.len();
-                let last = Taken { readings, last: entry.on, span: entry.span, entry: entry.number };
+                let last = Taken { readings, last: entry.on, span: entry.span, entry: entry.number, tool };
                 taken.insert(reading.quantity.clone(), last);
             }
             let all = by_quantity.entry(&reading.quantity).or_default();
@@ -117,7 +84,7 @@ impl Measured {
         let mut spots: Vec<(Option<&str>, Vec<Estimate>)> = Vec::new();
         let mut errors = Vec::new();
         for series in all {
-            let Some(correction) = self.correction(series, strings, noted) else { continue };
+            let Some(correction) = self.correction(series, strings) else { continue };
             let estimate = self.of_series(log, series, hand, &mut errors) + correction;
             let spot = series.reading.spot.as_deref();
             match spots.iter_mut().find(|(s, _)| *s == spot) {
@@ -125,7 +92,17 @@ impl Measured {
                 None => spots.push((spot, vec![estimate])),
             }
         }
-        note_contradictions(quantity, all, &spots, noted);
+        for (_, estimates) in &mut spots {
+            if let Some(apart) = contradiction(estimates) {
+                note_contradiction(quantity, all, estimates, noted);
+                let doubt = Doubt::new(Some(quantity.clone()), Origin::Contradiction, f64::INFINITY);
+                // Which of them is right nobody knows: anywhere between the outermost.
+                let doubt = self.doubts.enter(doubt, apart / 12f64.sqrt());
+                for estimate in estimates.iter_mut() {
+                    *estimate = estimate.clone() + doubt.clone();
+                }
+            }
+        }
         // The tightest spot decides whether something goes in; any other quantity is the mean of its
         // spots.
         let joined = spots.into_iter().map(|(_, estimates)| weighted_mean(&estimates));
@@ -151,23 +128,27 @@ impl Measured {
     ) -> Estimate {
         let mean = series.mean();
         let quantity = Some(series.reading.quantity.clone());
-        let mut enter =
-            |origin, freedom, u| self.doubts.enter(Doubt { quantity: quantity.clone(), origin, freedom }, u);
+        let spot = series.reading.spot.clone();
+        let mut enter = |origin, freedom, pool, u| {
+            let doubt = Doubt { pool, spot: spot.clone(), ..Doubt::new(quantity.clone(), origin, freedom) };
+            self.doubts.enter(doubt, u)
+        };
         let index = series.reading.tool.unwrap_or_default();
         let Some(tool) = series.reading.tool.and_then(|t| tool_at(log, t)) else {
             let How::Packet(within) = series.reading.how else { return Estimate::exact(mean) };
-            return enter(Origin::Stated, f64::INFINITY, within / 3f64.sqrt()).moved_to(mean);
+            return enter(Origin::Stated, f64::INFINITY, None, within / 3f64.sqrt()).moved_to(mean);
         };
-        let (scatter, freedom) = hand.of(series);
-        // Of bought parts every single one must go in, not their mean.
-        let of_each = series.reading.quantity.is_bought();
+        let scatter = hand.of(series);
+        // Of bought parts every single one must go in, not their mean; and a slip is not averaged out.
+        let of_each = series.reading.quantity.is_bought() || scatter.has_slip;
         let repeats = Repeats { count: series.values.len(), of_each };
-        let scatter = enter(Origin::Scatter(repeats), freedom, scatter * repeats.factor());
-        let resolution = enter(Origin::Resolution, f64::INFINITY, tool.resolution / 12f64.sqrt());
+        let origin = if scatter.has_slip { Origin::Contradiction } else { Origin::Scatter(repeats) };
+        let scatter = enter(origin, scatter.freedom, scatter.pool, scatter.one * repeats.factor());
+        let resolution = enter(Origin::Resolution, f64::INFINITY, None, tool.resolution / 12f64.sqrt());
         let jaws = series.reading.how.jaws();
         let known = errors.iter().find(|(key, _)| *key == (index, jaws)).map(|(_, e)| e.clone());
         let limit = known.unwrap_or_else(|| {
-            let limit = enter(Origin::ToolError, f64::INFINITY, tool.limit(jaws) / 3f64.sqrt());
+            let limit = enter(Origin::ToolError, f64::INFINITY, None, tool.limit(jaws) / 3f64.sqrt());
             errors.push(((index, jaws), limit.clone()));
             limit
         });
@@ -175,7 +156,7 @@ impl Measured {
     }
 
     /// What has to be added to a reading to get the quantity.
-    fn correction(&mut self, series: &Series, strings: usize, noted: &mut Noted) -> Option<Estimate> {
+    fn correction(&mut self, series: &Series, strings: usize) -> Option<Estimate> {
         let reading = series.reading;
         let gauge = |n: usize| Quantity::Instrument(InstrumentQuantity::Gauge(n));
         let (first, second) = match &reading.quantity {
@@ -199,14 +180,7 @@ impl Measured {
         let mut sum = Estimate::default();
         for part in [first, second] {
             let Some(diameter) = self.estimates.get(&part) else {
-                // Where an entry could not be read, that is the cause and has been said.
-                if noted.errors() == 0 || self.reported_missing {
-                    self.reported_missing = true;
-                    let message = format!("{} was read in a way that needs {part}", reading.quantity);
-                    let hint = format!("add a reading of {part}, the {}", part.describe());
-                    let span = series.last().map(|entry| entry.span).unwrap_or_default();
-                    noted.error_once(part.to_string(), span, message, hint);
-                }
+                self.waiting.insert(reading.quantity.clone(), part);
                 return None;
             };
             sum = sum + diameter.clone() * factor;
@@ -215,28 +189,22 @@ impl Measured {
     }
 }
 
-/// Points out series of one spot that differ by more than their doubts explain.
-fn note_contradictions(
-    quantity: &Quantity,
-    all: &[Series],
-    spots: &[(Option<&str>, Vec<Estimate>)],
-    noted: &mut Noted,
-) {
+/// How far the outermost of several series are apart, when their doubts do not explain it.
+fn contradiction(estimates: &[Estimate]) -> Option<Length> {
     const EXPLAINED: f64 = 4.0;
-    for estimates in spots.iter().map(|(_, e)| e) {
-        for pair in estimates.windows(2) {
-            let difference = pair[0].clone() - pair[1].clone();
-            let apart = difference.value().abs();
-            if apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() {
-                let (a, b) = (pair[0].value(), pair[1].value());
-                let message = format!("{quantity} was read as {a} and as {b}, which contradict each other");
-                let last = all.last().and_then(Series::last).map(|entry| entry.span).unwrap_or_default();
-                let hint =
-                    "withdraw the wrong one, or mark the new one afresh: true if the thing has changed";
-                noted.problems.push(Problem::notice(last, message).hint(hint));
-            }
-        }
-    }
+    let by_value = |a: &&Estimate, b: &&Estimate| a.value().as_mm().total_cmp(&b.value().as_mm());
+    let (low, high) = (estimates.iter().min_by(by_value)?, estimates.iter().max_by(by_value)?);
+    let difference = high.clone() - low.clone();
+    let apart = difference.value();
+    (apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() + 1e-9).then_some(apart)
+}
+
+fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate], noted: &mut Noted) {
+    let values: Vec<String> = estimates.iter().map(|e| e.value().to_string()).collect();
+    let message = format!("{quantity} was read as {}, which contradict each other", values.join(" and as "));
+    let last = all.last().and_then(Series::last).map(|entry| entry.span).unwrap_or_default();
+    let hint = "withdraw the wrong one, or mark the new one afresh: true if the thing has changed; until then it counts as that much less sure";
+    noted.problems.push(Problem::notice(last, message).hint(hint));
 }
 
 /// Readings that count: not withdrawn, and not older than a reading afresh.

@@ -1,16 +1,47 @@
 //! Which readings a family needs, and which of them it lacks.
 
+use crate::estimate::Estimate;
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};
+use crate::series::Taken;
 use crate::strings;
-use crate::survey::Surveyed;
 use crate::written::{Written, WrittenPosition};
+
+/// A quantity, and what is known of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Surveyed {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// Without it there are no parts.
+    pub missing: bool,
+    /// Its value with its doubt, when there is one.
+    pub estimate: Option<Estimate>,
+    /// How often it was read; none when it was not, or is stated on a packet.
+    pub taken: Option<Taken>,
+    /// It was read, but in a way that needs this diameter, which is not known.
+    pub waits_for: Option<Quantity>,
+}
+
+impl Surveyed {
+    /// Name and meaning; and, when it was read but can't be worked out, what it waits for.
+    pub fn line(&self) -> String {
+        let (name, what) = (&self.quantity, self.quantity.describe());
+        match &self.waits_for {
+            Some(diameter) => format!("{name}: {what}; it was read, but needs {diameter}"),
+            None => format!("{name}: {what}"),
+        }
+    }
+}
 
 /// Everything that the family needs or that the log knows beyond that, in the order in which it is
 /// measured best: position by position, then the strings, then what was bought.
 pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
     let mut all: Vec<Surveyed> = Vec::new();
+    // First of all: what is read over strings is worked out with their diameters.
+    for n in 1..=written.strings {
+        enter(&mut all, measured, Quantity::Instrument(I::Gauge(n)), true);
+    }
     for position in &written.positions {
         let at = |q| Quantity::At(position.name.clone(), q);
         let lacking = strings::lacking(measured, &position.name, written.strings);
@@ -27,7 +58,6 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
             enter(&mut all, measured, quantity.clone(), false);
         }
     }
-    let gauges = (1..=written.strings).map(|n| (I::Gauge(n), true));
     // Nut and bridge serve where the spacings over a position were not read.
     let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(|q| (q, false));
     let bought = [
@@ -40,7 +70,7 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
         I::ScrewHeadHeight,
         I::LeadDiameter,
     ];
-    for (quantity, must) in gauges.chain(spread).chain(bought.map(|q| (q, true))) {
+    for (quantity, must) in spread.into_iter().chain(bought.map(|q| (q, true))) {
         enter(&mut all, measured, Quantity::Instrument(quantity), must);
     }
     all
@@ -53,7 +83,8 @@ fn enter(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, must:
         return;
     }
     let taken = measured.taken.get(&quantity).copied();
-    all.push(Surveyed { missing: estimate.is_none(), quantity, estimate, taken });
+    let waits_for = measured.waiting.get(&quantity).filter(|_| estimate.is_none()).cloned();
+    all.push(Surveyed { missing: estimate.is_none(), quantity, estimate, taken, waits_for });
 }
 
 /// What the body has at a position.
@@ -78,15 +109,15 @@ fn over(strings: usize) -> Vec<P> {
 }
 
 /// The list of missing readings as one problem at the log's end.
-pub(crate) fn problem(missing: &[&Quantity], file: usize, source: &SourceFile) -> Problem {
-    let names: Vec<String> = missing.iter().map(|q| format!("\n  {q}: {}", q.describe())).collect();
+pub(crate) fn problem(missing: &[&Surveyed], file: usize, source: &SourceFile) -> Problem {
+    let names: Vec<String> = missing.iter().map(|s| format!("\n  {}", s.line())).collect();
     let count = missing.len();
     let verb = if count == 1 { "quantity has" } else { "quantities have" };
     let end = source.text.trim_end().len();
     let span = Span { file, start: end, end };
     let hint = format!(
         "add a line for each at the end of the log: reading(on: \"2026-10-03\", of: \"{}\", got: mm([ … ]))",
-        missing[0]
+        missing[0].quantity
     );
     Problem::error(span, format!("{count} {verb} not been measured yet:{}", names.concat())).hint(hint)
 }

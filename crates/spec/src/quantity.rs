@@ -235,6 +235,16 @@ impl Quantity {
         (Length::from_mm(low), Length::from_mm(high))
     }
 
+    /// A distance between the middles of things that have a size of their own, so that it matters which
+    /// of their faces were touched.
+    pub fn is_between_things(&self) -> bool {
+        matches!(
+            self,
+            Quantity::Instrument(I::NutSpread | I::BridgeSpread)
+                | Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide | P::ScrewPitch)
+        )
+    }
+
     /// One of many pieces alike, bought; every one of them must go in.
     pub fn is_bought(&self) -> bool {
         matches!(

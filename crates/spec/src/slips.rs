@@ -3,9 +3,9 @@
 use crate::Length;
 use crate::hand::{Hand, Slip};
 use crate::log::Entry;
-use crate::measured::Series;
 use crate::problem::{Problem, Span};
 use crate::reader::Noted;
+use crate::series::Series;
 
 /// Notes every reading that is far from its repeats, and which quantities were read only once.
 pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
@@ -16,7 +16,11 @@ pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
             None => continue,
         };
         let name = &series.reading.quantity;
-        let bought = if name.is_bought() { "or is one piece unlike the others? " } else { "" };
+        let bought = match (name.is_bought(), cause.is_empty()) {
+            (true, true) => "is one piece unlike the others? ",
+            (true, false) => "or is one piece unlike the others? ",
+            (false, _) => "if they were taken in different places, give each its spot; otherwise ",
+        };
         let hint = format!(
             "{cause}{bought}read it again and withdraw what is wrong; until then {name} counts as that much less sure"
         );
@@ -43,15 +47,23 @@ fn far_from_repeats(series: &Series, index: usize) -> (Span, String, String) {
 
 /// Readings of which nobody can tell which are wrong.
 fn apart(series: &Series) -> (Span, String, String) {
-    let figures: Vec<String> =
-        series.values.iter().map(|(v, entry)| format!("{v} (entry {})", entry.number)).collect();
+    let mut figures: Vec<String> = Vec::new();
+    for (value, entry) in &series.values {
+        let figure = format!("{value} (entry {})", entry.number);
+        if !figures.contains(&figure) {
+            figures.push(figure);
+        }
+    }
     let message = format!(
         "{} was read as {}, which contradict each other",
         series.reading.quantity,
         figures.join(", ")
     );
-    let (first, last) = (series.values[0].0, series.values[series.values.len() - 1]);
-    (last.1.span, message, likely_cause(first, last.0))
+    let by_value = |a: &&(Length, &Entry), b: &&(Length, &Entry)| a.0.as_mm().total_cmp(&b.0.as_mm());
+    let least = series.values.iter().min_by(by_value).map_or(Length::ZERO, |v| v.0);
+    let most = series.values.iter().max_by(by_value).map_or(Length::ZERO, |v| v.0);
+    let span = series.last().map(|entry| entry.span).unwrap_or_default();
+    (span, message, likely_cause(least, most))
 }
 
 /// What a person may have done, told from how two readings of one thing differ.

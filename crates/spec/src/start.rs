@@ -54,14 +54,15 @@ impl Start {
         text
     }
 
-    /// `readings.ron`: a caliper, and how to go on.
+    /// `readings.ron`: a rule and a caliper, and how to go on.
     pub fn readings(&self) -> String {
         let (step, limit) = (self.step.as_mm(), self.limit.as_mm());
         format!(
             "// What was measured. Entries are only ever added, at the end; a wrong one is withdrawn by a later\n\
-             // entry: withdraw(on: \"{on}\", entry: 2, why: \"misread\"). String 1 is the thinnest, on the\n\
+             // entry: withdraw(on: \"{on}\", entry: 3, why: \"misread\"). String 1 is the thinnest, on the\n\
              // treble side. Take every reading two or three times: the spread tells how sure it is.\n\n\
-             // The step of the display, and the largest error that the caliper's maker permits.\n\
+             // The step of each tool's scale or display, and the largest error that its maker permits.\n\
+             tool(on: \"{on}\", name: \"rule\", resolution: mm(0.5), mpe_outside: mm(0.3))\n\
              tool(on: \"{on}\", name: \"caliper\", resolution: mm({step}), mpe_outside: mm({limit}))\n",
             on = self.on
         )

@@ -10,7 +10,10 @@ use nalgebra::{DMatrix, DVector};
 use crate::Length;
 use crate::estimate::{Doubt, Estimate, Origin};
 use crate::measured::Measured;
+use crate::median::median;
+use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::reader::Noted;
 
 /// How unevenly a nut or bridge may be slotted where single spacings were not read: half-width of
 /// a rectangular distribution (common practice).
@@ -131,8 +134,7 @@ pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) ->
                 continue;
             }
             let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2));
-            let doubt =
-                Doubt { quantity: Some(quantity.clone()), origin: Origin::Assumed, freedom: f64::INFINITY };
+            let doubt = Doubt::new(Some(quantity.clone()), Origin::Assumed, f64::INFINITY);
             let uneven = measured.doubts.enter(doubt, UNEVEN / 3f64.sqrt());
             let left = vec![(i, 1.0), (i + 1, -1.0)];
             equations.push(Equation { quantity, left, right: pitch.clone() + uneven });
@@ -141,8 +143,8 @@ pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) ->
     }
     let strings = solve(&equations, strings)?;
     let worst = worst_residual(&equations, &strings);
-    let doubt = worst.as_ref().map(|(_, apart)| {
-        let doubt = Doubt { quantity: None, origin: Origin::Assumed, freedom: f64::INFINITY };
+    let doubt = worst.as_ref().map(|(quantity, apart)| {
+        let doubt = Doubt::new(Some(quantity.clone()), Origin::Contradiction, f64::INFINITY);
         measured.doubts.enter(doubt, *apart / 3f64.sqrt())
     });
     let strings = strings.into_iter().map(|s| s + doubt.clone().unwrap_or_default()).collect();
@@ -174,10 +176,31 @@ fn worst_residual(equations: &[Equation], places: &[Estimate]) -> Option<(Quanti
     (ratio > EXPLAINED).then(|| (equation.quantity.clone(), apart))
 }
 
+/// Points out, position by position, the spacing that the others do not bear out.
+pub(crate) fn note_odd_spacings(
+    measured: &Measured,
+    positions: &[String],
+    strings: usize,
+    noted: &mut Noted,
+) {
+    for position in positions {
+        let Some((quantity, expected)) = odd_spacing(measured, position, strings) else { continue };
+        let read = measured.estimates.get(&quantity).map(Estimate::value).unwrap_or_default();
+        // A spacing is read, never on a packet.
+        let Some(taken) = measured.taken.get(&quantity) else { continue };
+        let message = format!(
+            "{quantity} is {read}; the spacings beside it make one expect about {expected} (last in entry {})",
+            taken.entry
+        );
+        let hint = "it counts as it is; read it again. Over both strings it is strings_outer, between them strings_inner";
+        noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+    }
+}
+
 /// The spacing of neighbours that fits least among the others: strings fan out evenly, or widen
 /// steadily towards the thick ones. Its quantity, and what the others make one expect; none where all
 /// are within [`ODD`] and their doubt, or where too few were read to tell.
-pub(crate) fn odd_spacing(measured: &Measured, position: &str, strings: usize) -> Option<(Quantity, Length)> {
+fn odd_spacing(measured: &Measured, position: &str, strings: usize) -> Option<(Quantity, Length)> {
     let read = (1..strings).filter_map(|n| {
         let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(n, n + 1));
         let estimate = measured.estimates.get(&quantity)?;
@@ -187,23 +210,18 @@ pub(crate) fn odd_spacing(measured: &Measured, position: &str, strings: usize) -
     if read.len() < 3 {
         return None;
     }
-    // The line through the medians (Theil and Sen): one odd spacing does not bend it. Three points
-    // have no majority for a slope.
+    // The line through the medians (Theil and Sen): one odd spacing does not bend it. Of four
+    // points or fewer an end one has a hand in half of all slopes.
     let mut slopes = Vec::new();
     for (i, a) in read.iter().enumerate() {
         slopes.extend(read[i + 1..].iter().map(|b| (b.1 - a.1) / (b.0 - a.0)));
     }
-    let slope = if read.len() > 3 { median(slopes) } else { 0.0 };
+    let slope = if read.len() > 4 { median(slopes) } else { 0.0 };
     let level = median(read.iter().map(|r| r.1 - slope * r.0).collect());
     let off = |r: &(f64, f64, f64, Quantity)| r.1 - level - slope * r.0;
     let worst = read.iter().max_by(|a, b| off(a).abs().total_cmp(&off(b).abs()))?;
     let odd = off(worst).abs() > ODD.as_mm() + 4.0 * worst.2;
     odd.then(|| (worst.3.clone(), Length::from_mm(level + slope * worst.0)))
-}
-
-fn median(mut all: Vec<f64>) -> f64 {
-    all.sort_by(f64::total_cmp);
-    f64::midpoint(all[(all.len() - 1) / 2], all[all.len() / 2])
 }
 
 /// Weighted least squares: x = (AᵀWA)⁻¹ `AᵀW` b, applied to the estimates themselves so that their

@@ -4,15 +4,16 @@ use std::path::Path;
 
 use jiff::civil::Date;
 
+use crate::Length;
 use crate::document::parse_one;
-use crate::estimate::Estimate;
 use crate::family::{self, FAMILY_FILE, Family, READINGS_FILE};
-use crate::log::{Known, Log, When};
-use crate::measured::{Measured, Taken};
-use crate::needed;
+use crate::log::{Known, Log, Matter, When};
+use crate::measured::Measured;
+use crate::needed::{self, Surveyed};
 use crate::problem::{Problem, Problems, SourceFile};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
+use crate::strings;
 use crate::wanted::Side;
 use crate::written::Written;
 
@@ -38,6 +39,8 @@ pub struct Survey {
     pub problems: Problems,
     written: Written,
     measured: Measured,
+    /// Index in the log, name and resolution of every tool.
+    tools: Vec<(usize, String, Length)>,
     /// All entries could be read.
     log_is_sound: bool,
 }
@@ -51,19 +54,6 @@ pub struct SurveyedPosition {
     pub has_ears: bool,
     /// The side in which the wire channel opens.
     pub channel: Option<Side>,
-}
-
-/// A quantity, and what is known of it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Surveyed {
-    /// The quantity.
-    pub quantity: Quantity,
-    /// Without it there are no parts.
-    pub missing: bool,
-    /// Its value with its doubt, when there is one.
-    pub estimate: Option<Estimate>,
-    /// How often it was read; none when it was not, or is stated on a packet.
-    pub taken: Option<Taken>,
 }
 
 impl Survey {
@@ -114,6 +104,7 @@ impl Survey {
         let log = Log::read(1, &files[1], &known, when, &mut noted);
         let log_is_sound = noted.errors() == 0;
         let measured = Measured::from_log(&log, written.strings, &mut noted);
+        strings::note_odd_spacings(&measured, &names, written.strings, &mut noted);
         let positions = written.positions.iter().map(|p| SurveyedPosition {
             name: p.name.clone(),
             has_ears: p.rout_has_ears,
@@ -129,20 +120,36 @@ impl Survey {
             // Entries that could not be read have no day of their own.
             last_entry: log.entries.iter().map(|e| e.on).max().filter(|day| *day != Date::default()),
             problems: Problems { files, all: distinct(noted) },
+            tools: tools(&log),
             written,
             measured,
             log_is_sound,
         })
     }
 
-    /// Quantities that have not been measured yet.
-    pub fn missing(&self) -> impl Iterator<Item = &Quantity> {
-        self.quantities.iter().filter(|q| q.missing).map(|q| &q.quantity)
+    /// Quantities that are not known yet.
+    pub fn missing(&self) -> impl Iterator<Item = &Surveyed> {
+        self.quantities.iter().filter(|q| q.missing)
+    }
+
+    /// The tool to take for granted for a reading of a quantity: the one it was read with last, or else
+    /// the finest.
+    pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
+        let taken = self.quantities.iter().find(|q| q.quantity == *quantity).and_then(|q| q.taken);
+        let last = taken.and_then(|t| self.tools.iter().find(|tool| tool.0 == t.tool));
+        let finest = || self.tools.iter().rev().min_by(|a, b| a.2.as_mm().total_cmp(&b.2.as_mm()));
+        last.or_else(finest).map(|tool| tool.1.as_str())
+    }
+
+    /// A quantity by its name in the log; the error says in words what is wrong with it.
+    pub fn quantity(&self, name: &str) -> Result<Quantity, String> {
+        let positions: Vec<String> = self.positions.iter().map(|p| p.name.clone()).collect();
+        Quantity::parse(name, &positions, self.strings)
     }
 
     /// The family, if nothing is wrong and nothing is missing.
     pub fn family(self) -> Result<Family, Problems> {
-        let missing: Vec<&Quantity> = self.missing().collect();
+        let missing: Vec<&Surveyed> = self.missing().collect();
         let mut noted = Noted::default();
         // Where an entry could not be read, that is the cause and has been said.
         if !missing.is_empty() && self.log_is_sound {
@@ -163,6 +170,14 @@ impl Survey {
             _ => Err(problems),
         }
     }
+}
+
+fn tools(log: &Log) -> Vec<(usize, String, Length)> {
+    let tool = |(i, e): (usize, &crate::log::Entry)| match &e.matter {
+        Matter::Tool(tool) => Some((i, tool.name.clone(), tool.resolution)),
+        _ => None,
+    };
+    log.entries.iter().enumerate().filter_map(tool).collect()
 }
 
 /// What the family says once is read for each position.

@@ -33,7 +33,7 @@ fn a_caliper_budget_comes_out_as_worked_by_hand() {
 fn the_end_gauge_of_the_gum_comes_out_as_published() {
     let mut doubts = Doubts::default();
     let mut input = |value: f64, u: f64, freedom: f64| {
-        let doubt = Doubt { quantity: None, origin: Origin::Stated, freedom };
+        let doubt = Doubt::new(None, Origin::Stated, freedom);
         doubts.enter(doubt, Length::from_mm(u)).moved_to(Length::from_mm(value))
     };
     let rectangular = |a: f64| a / 3f64.sqrt();
@@ -137,11 +137,8 @@ fn inches_become_millimetres() {
 #[test]
 fn common_doubts_cancel() {
     let mut doubts = Doubts::default();
-    let doubt = |q| Doubt {
-        quantity: Some(q),
-        origin: Origin::Scatter(Repeats { count: 6, of_each: false }),
-        freedom: 5.0,
-    };
+    let scatter = Origin::Scatter(Repeats { count: 6, of_each: false });
+    let doubt = |q| Doubt::new(Some(q), scatter, 5.0);
     let gauge =
         doubts.enter(doubt(Quantity::Instrument(InstrumentQuantity::Gauge(1))), Length::from_mm(0.03));
     let depth = Quantity::At("neck".into(), PositionQuantity::RoutDepth);
@@ -226,4 +223,23 @@ fn contradicting_string_readings_are_pointed_out_and_doubted() {
     assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
     let doubt = |f: &Family| f.positions[0].strings[5].place.uncertainty().as_mm();
     assert!(doubt(&sound) < 0.05 && doubt(&family) > 0.5, "{} {}", doubt(&sound), doubt(&family));
+}
+
+/// Six readings whose scatter was pooled are wrong about it together: as many degrees of freedom as the
+/// pool has, not six times as many (JCGM 100 G.4.1 asks for independent estimates). Worked: equal parts u,
+/// ν = 3: (6u²)² / ((6u²)²/3) = 3; on their own 6²u⁴ / (6u⁴/3) = 18.
+#[test]
+fn pooled_scatter_has_its_degrees_of_freedom_once() {
+    let sum_of_six = |pool: Option<usize>| {
+        let mut doubts = Doubts::default();
+        let scatter = Origin::Scatter(Repeats { count: 2, of_each: false });
+        let mut sum = Estimate::default();
+        for _ in 0..6 {
+            let doubt = Doubt { pool, ..Doubt::new(None, scatter, 3.0) };
+            sum = sum + doubts.enter(doubt, Length::from_mm(0.02));
+        }
+        doubts.freedom(&sum)
+    };
+    near(sum_of_six(Some(0)), 3.0, 1e-9, "one pool");
+    near(sum_of_six(None), 18.0, 1e-9, "each its own");
 }

@@ -104,3 +104,58 @@ fn sound_logs_are_left_alone() {
         assert!(family.notices.is_empty(), "{name}: {:?}", family.notices);
     }
 }
+
+/// A log that has only just begun: the slip is noticed against a careful hand, and nothing else suffers.
+#[test]
+fn a_slip_among_the_first_readings() {
+    let tool = "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))\n";
+    let length = "reading(on: \"2026-09-01\", of: \"neck.rout.length\", got: mm([92.24, 92.21]))\n";
+    let slip = "reading(on: \"2026-09-01\", of: \"neck.rout.width\", got: mm([38.31, 39.31]))\n";
+    let survey = |log: String| common::surveyed(&log);
+    let doubt = |log: String| {
+        let survey = survey(log);
+        let named = |s: &&bobbinwright_spec::Surveyed| s.quantity.to_string() == "neck.rout.length";
+        survey.quantities.iter().find(named).unwrap().estimate.as_ref().unwrap().uncertainty().as_mm()
+    };
+    let with_slip = survey(format!("{tool}{length}{slip}"));
+    assert!(with_slip.problems.all.iter().any(|p| p.message.contains("contradict each other")));
+    let (before, after) = (doubt(format!("{tool}{length}")), doubt(format!("{tool}{length}{slip}")));
+    assert!((after / before - 1.0).abs() < 0.01, "{before} {after}");
+}
+
+/// Two figures that agree by luck do not make a hand that never errs.
+#[test]
+fn one_lucky_pair_leaves_a_careful_hands_scatter() {
+    let log = "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.01))\n\
+               reading(on: \"2026-09-01\", of: \"neck.rout.length\", got: mm([92.24, 92.24]))\n";
+    let survey = common::surveyed(log);
+    let known = survey.quantities.iter().find_map(|q| q.estimate.as_ref()).unwrap();
+    // 0.03 assumed of a careful hand, over the root of two.
+    assert!(known.uncertainty().as_mm() > 0.03 / 2f64.sqrt(), "{known:?}");
+}
+
+/// A packet that contradicts the caliper: pointed out, and anywhere between the two counts.
+#[test]
+fn a_packet_against_the_caliper() {
+    let family = added(
+        "reading(on: \"2026-09-20\", of: \"rod.diameter\", how: packet, within: mm(0.02), got: mm(2.75))",
+    );
+    assert!(only(&family).message.contains("contradict each other"), "{:?}", family.notices);
+    let rod = &family.hardware.rod_diameter;
+    assert!(rod.uncertainty().as_mm() > 0.24 / 12f64.sqrt() - 1e-9, "{rod:?}");
+}
+
+/// What was read over strings of unknown diameter waits for it, and is no mistake.
+#[test]
+fn a_reading_may_wait_for_a_diameter() {
+    let log: Vec<&str> = READINGS.lines().filter(|l| !l.contains("strings.gauge.6")).collect();
+    let survey = common::surveyed(&log.join("\n"));
+    assert!(!survey.problems.has_errors(), "{}", survey.problems);
+    let waiting: Vec<String> = survey
+        .missing()
+        .filter(|s| s.waits_for.as_ref().is_some_and(|d| d.to_string() == "strings.gauge.6"))
+        .map(|s| s.quantity.to_string())
+        .collect();
+    assert!(waiting.contains(&"neck.strings.5-6".to_owned()), "{waiting:?}");
+    assert_eq!(survey.missing().next().unwrap().quantity.to_string(), "strings.gauge.6", "asked for first");
+}

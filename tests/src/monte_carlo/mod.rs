@@ -1,7 +1,7 @@
 //! Propagation of distributions (JCGM 101) beside the program's propagation of uncertainty (JCGM 100).
 //!
 //! Every cause of doubt is drawn from its distribution: scatter from Student's t of its degrees of
-//! freedom (JCGM 101 6.4.9), all else from a rectangle (6.4.2). The derived quantities are worked out
+//! freedom (JCGM 101 6.4.9), pooled scatter with one χ² for the pool, all else from a rectangle (6.4.2). The derived quantities are worked out
 //! again from the draws, by formulas written here and not by the program's, without linearising. The
 //! generator is `ChaCha8` (D. J. Bernstein, 2008).
 
@@ -16,7 +16,7 @@ use bobbinwright_geometry::threads;
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Origin, Survey, When};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
-use rand_distr::{Distribution, StandardNormal, StudentT};
+use rand_distr::{ChiSquared, Distribution, StandardNormal};
 
 use crate::{FITTING, folder};
 
@@ -60,8 +60,11 @@ impl fmt::Display for Row {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let ([v, u, w], [vd, ud, wd]) = (self.stated, self.drawn);
         let (ratio, spare) = (self.ratio(), self.to_spare());
-        let few =
-            if self.from_few() { format!("       ν = {:.0}", self.least_freedom) } else { String::new() };
+        let few = if self.least_freedom < 30.0 {
+            format!("       ν = {:.0}", self.least_freedom)
+        } else {
+            String::new()
+        };
         write!(
             f,
             "{:43} {v:8.3} {u:.4} {w:.4} | {vd:7.3} {ud:.4} {wd:.4} | {ratio:.3}  {spare:+.4}{few}",
@@ -75,6 +78,8 @@ struct Draw<'a> {
     doubts: &'a Doubts,
     rng: &'a mut ChaCha8Rng,
     known: HashMap<DoubtId, f64>,
+    /// How far each pool's scatter is from what is thought of it: √(ν/χ²).
+    pools: HashMap<usize, f64>,
 }
 
 impl Draw<'_> {
@@ -92,14 +97,27 @@ impl Draw<'_> {
         value
     }
 
+    /// One draw of a cause with standard uncertainty one. Causes of one pool share its χ²: whoever is
+    /// wrong about one of them is wrong about all.
     fn standard(&mut self, id: DoubtId) -> f64 {
-        match self.doubts.get(id).map(|d| (d.origin, d.freedom)) {
-            Some((Origin::Scatter(_), freedom)) if freedom.is_finite() => {
-                StudentT::new(freedom).map_or(0.0, |t| t.sample(self.rng))
-            }
-            Some((Origin::Scatter(_), _)) => StandardNormal.sample(self.rng),
-            _ => self.rectangle(3f64.sqrt()),
+        let Some(doubt) = self.doubts.get(id) else { return 0.0 };
+        if !matches!(doubt.origin, Origin::Scatter(_) | Origin::Contradiction) || doubt.freedom.is_infinite()
+        {
+            return match doubt.origin {
+                Origin::Scatter(_) => StandardNormal.sample(self.rng),
+                _ => self.rectangle(3f64.sqrt()),
+            };
         }
+        let normal: f64 = StandardNormal.sample(self.rng);
+        let known = doubt.pool.and_then(|pool| self.pools.get(&pool)).copied();
+        let off = known.unwrap_or_else(|| {
+            let chi = ChiSquared::new(doubt.freedom).map_or(doubt.freedom, |chi| chi.sample(self.rng));
+            (doubt.freedom / chi).sqrt()
+        });
+        if let Some(pool) = doubt.pool {
+            self.pools.insert(pool, off);
+        }
+        normal * off
     }
 
     fn rectangle(&mut self, half: f64) -> f64 {
@@ -131,7 +149,7 @@ fn of_demo(name: &str, trials: u32) -> Vec<Row> {
         let doubts = &prepared.fit.doubts;
         let mut rng = ChaCha8Rng::seed_from_u64(20_261_125);
         let draws = (0..trials).map(|_| {
-            let mut draw = Draw { doubts, rng: &mut rng, known: HashMap::new() };
+            let mut draw = Draw { doubts, rng: &mut rng, known: HashMap::new(), pools: HashMap::new() };
             (derived.formula)(&mut draw)
         });
         let drawn = summary(draws.collect());

@@ -37,11 +37,15 @@ pub struct Tally {
     pub clashes: [u32; 2],
     /// Too close to call, and of these how many jammed.
     pub close: [u32; 2],
-    /// Sum of the chances stated where not 0 or 1 to 0.1 %, how many those are, and how many held.
-    pub stated: (f64, u32, u32),
+    /// By what chance was stated, the lower bounds in [`Tally::BINS`]: how many, the sum of their chances,
+    /// and how many held.
+    pub bins: [(u32, f64, u32); 5],
 }
 
 impl Tally {
+    /// Lower bounds of the bins; the last one ends at 99.9 %.
+    pub const BINS: [f64; 6] = [0.05, 0.5, 0.8, 0.9, 0.95, 0.999];
+
     fn enter(&mut self, verdict: Verdict, probability: f64, holds: bool) {
         let (count, wrong) = match verdict {
             Verdict::Fits => (&mut self.fits, !holds),
@@ -50,10 +54,10 @@ impl Tally {
         };
         count[0] += 1;
         count[1] += u32::from(wrong);
-        if (0.001..0.999).contains(&probability) {
-            self.stated.0 += probability;
-            self.stated.1 += 1;
-            self.stated.2 += u32::from(holds);
+        for (bin, bounds) in self.bins.iter_mut().zip(Self::BINS.windows(2)) {
+            if (bounds[0]..bounds[1]).contains(&probability) {
+                *bin = (bin.0 + 1, bin.1 + probability, bin.2 + u32::from(holds));
+            }
         }
     }
 
@@ -64,9 +68,15 @@ impl Tally {
             a[0] += b[0];
             a[1] += b[1];
         }
-        self.stated.0 += other.stated.0;
-        self.stated.1 += other.stated.1;
-        self.stated.2 += other.stated.2;
+        for (bin, other) in self.bins.iter_mut().zip(&other.bins) {
+            *bin = (bin.0 + other.0, bin.1 + other.1, bin.2 + other.2);
+        }
+    }
+
+    /// For each bin that has enough to tell: how many, the mean chance stated, and the share that held.
+    pub fn held(&self) -> impl Iterator<Item = (u32, f64, f64)> {
+        let told = self.bins.iter().filter(|bin| bin.0 > 0);
+        told.map(|(n, sum, held)| (*n, sum / f64::from(*n), f64::from(*held) / f64::from(*n)))
     }
 
     /// Share of those called *fits* that jammed.
@@ -97,29 +107,21 @@ impl fmt::Display for Table {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(
             f,
-            "{:24} {:>8} {:>9} | {:>8} {:>9} | {:>8} {:>9} | between: {:>6} {:>6}",
-            "check", "fits", "of these", "clashes", "of these", "too", "of these", "chance", "held"
-        )?;
-        writeln!(
-            f,
-            "{:24} {:>8} {:>9} | {:>8} {:>9} | {:>8} {:>9} | {:>8} {:>6} {:>6}",
-            "", "", "jam", "", "go in", "close", "jam", "", "stated", ""
+            "{:22} {:>7} {:>6} | {:>7} {:>6} | {:>7} |  stated chance > share that held, %",
+            "check", "fits", "jam %", "clashes", "go in %", "close"
         )?;
         for (name, t) in &self.checks {
-            let (sum, count, held) = t.stated;
-            let per = |x: f64| 100.0 * x / f64::from(count.max(1));
+            let held =
+                t.held().map(|(_, stated, held)| format!("{:5.1} > {:4.1}", 100.0 * stated, 100.0 * held));
             writeln!(
                 f,
-                "{name:24} {:8} {:7.2} % | {:8} {:7.2} % | {:8} {:7.2} % | {:8} {:5.1} % {:4.1} %",
+                "{name:22} {:7} {:6.2} | {:7} {:7.2} | {:7} | {}",
                 t.fits[0],
                 100.0 * t.jammed(),
                 t.clashes[0],
                 100.0 * t.spared(),
                 t.close[0],
-                100.0 * share(t.close),
-                "",
-                per(sum),
-                per(f64::from(held)),
+                held.collect::<Vec<_>>().join("  "),
             )?;
         }
         Ok(())

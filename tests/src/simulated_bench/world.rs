@@ -209,7 +209,6 @@ impl World {
             let corner = Point::new(length / 2.0, self.ear[1] / 2.0);
             let blend = -layout.outline.depth_of(corner) + 0.5 * print(0.0);
             margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
-            margins.push(("rout-floor-under-baseplate", self.depth - self.ear[2]));
         }
         let half_pitch = layout.screw_x.as_mm();
         let cover_pitch = print(2.0 * half_pitch);

@@ -94,5 +94,7 @@ fn hex(ink: Ink) -> String {
 }
 
 fn escaped(text: &str) -> String {
+    // XML 1.0 has no place for control characters.
+    let text = text.replace(char::is_control, " ");
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

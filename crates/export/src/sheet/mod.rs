@@ -108,6 +108,9 @@ fn numbered<'a>(survey: &'a Survey, again: &[Again]) -> Vec<Row<'a>> {
     all.map(|(i, known)| Row { number: i + 1, known, again: times(&known.quantity) }).collect()
 }
 
+/// The file that lists what belongs to a sheet.
+pub const LIST: &str = "sheet.json";
+
 /// What the sheet's folder was made of, so that a file that was edited since is not lost.
 #[derive(Serialize)]
 struct SheetManifest {
@@ -132,7 +135,7 @@ pub fn write(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Result<(),
     // Strings, a number and a list of them can always be written as JSON.
     let mut bytes = serde_json::to_vec_pretty(&manifest).unwrap_or_default();
     bytes.push(b'\n');
-    sink.put(manifest::FILE, bytes);
+    sink.put(LIST, bytes);
     Ok(())
 }
 

@@ -117,7 +117,13 @@ fn one(page: &mut Page, y: f64, height: f64, survey: &Survey, row: &Row) -> f64 
 
 /// Value and doubt, how often it was read and when; and whether it should be read again.
 fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
-    let Some(estimate) = &row.known.estimate else { return };
+    let Some(estimate) = &row.known.estimate else {
+        if let Some(diameter) = &row.known.waits_for {
+            page.text(Point::new(x, upper), Type::new(2.3).bold(), "read, but it needs");
+            page.text(Point::new(x, lower), Type::new(2.3), diameter.to_string());
+        }
+        return;
+    };
     let (value, u) = (estimate.value().as_mm(), estimate.uncertainty().as_mm());
     page.text(Point::new(x, upper), Type::new(2.7), format!("{value:.2} ± {u:.2}"));
     let small = Type::new(2.3);

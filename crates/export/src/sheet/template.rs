@@ -70,10 +70,11 @@ fn words(prepared: &Prepared, position: &Position, layout: &Layout) -> Vec<(Type
     let clashing = |c: &&Check| c.position == position.name && c.verdict == Verdict::Clashes;
     let names: Vec<&str> = prepared.fit.checks.iter().filter(clashing).map(|c| c.name).collect();
     if !names.is_empty() {
-        lines.push((
-            text.bold(),
-            format!("As it stands it does not fit: {}. Ask check what to change.", names.join(", ")),
-        ));
+        let list = match &names[..] {
+            [a, b, c, _, _, ..] => format!("{a}, {b}, {c} and {} more", names.len() - 3),
+            few => few.join(", "),
+        };
+        lines.push((text.bold(), format!("As it stands it does not fit: {list}. Ask check what to change.")));
     }
     lines
 }

@@ -3,7 +3,7 @@
 // Not every test file uses all of it.
 #![allow(dead_code)]
 
-use bobbinwright_spec::{Family, Problems, SourceFile};
+use bobbinwright_spec::{Family, Problems, SourceFile, Survey, When};
 
 /// The demo.
 pub const FAMILY: &str = include_str!("../../../../specs/tidewick/family.ron");
@@ -27,4 +27,10 @@ pub fn replaced(quantity: &str, entries: &str) -> Family {
 
 pub fn near(found: f64, expected: f64, tolerance: f64, what: &str) {
     assert!((found - expected).abs() <= tolerance, "{what}: found {found}, expected {expected}");
+}
+
+/// What is known of the demo by a log.
+pub fn surveyed(log: &str) -> Survey {
+    Survey::read_at("test", file("family.ron", FAMILY), file("readings.ron", log), When::default())
+        .unwrap_or_else(|e| panic!("{e}"))
 }
