@@ -7,9 +7,9 @@ use bobbinwright_tests::simulated_bench::{CaliperError, simulate};
 use bobbinwright_tests::verdict_on;
 
 fn main() {
-    let rows = monte_carlo::table(100_000);
+    let rows = monte_carlo::table(60_000);
     println!(
-        "Propagation of distributions (JCGM 101), 100,000 draws each, against the stated uncertainty:\n"
+        "Propagation of distributions (JCGM 101), 60,000 draws each, against the stated uncertainty:\n"
     );
     println!("{}", Row::HEAD);
     for row in &rows {
