@@ -98,10 +98,20 @@ pub(crate) fn summary(prepared: &Prepared) -> String {
     match (count(Verdict::Clashes), count(Verdict::TooClose)) {
         (0, 0) => format!("{}\n", all_fit(&prepared.fit)),
         (clashes, close) => {
-            let clash = if clashes == 1 { "clashes" } else { "clash" };
-            let are = if close == 1 { "is" } else { "are" };
             let fits = total - clashes - close;
-            format!("Of {total} checks {clashes} {clash}, {close} {are} too close to call, {fits} fit.\n")
+            let mut parts = Vec::new();
+            match clashes {
+                0 => {}
+                1 => parts.push("1 clashes".to_owned()),
+                n => parts.push(format!("{n} clash")),
+            }
+            match close {
+                0 => {}
+                1 => parts.push("1 is too close to call".into()),
+                n => parts.push(format!("{n} are too close to call")),
+            }
+            parts.push(if fits == 1 { "1 fits".into() } else { format!("{fits} fit") });
+            format!("Of {total} checks {}.\n", parts.join(", "))
         }
     }
 }

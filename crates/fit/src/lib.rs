@@ -148,7 +148,11 @@ impl Check {
     /// that is needed.
     pub fn what_to_do(&self) -> String {
         match self.verdict {
-            Verdict::TooClose => format!("It may fit as it is. If not: {}", self.advice),
+            Verdict::TooClose => {
+                let mut letters = self.advice.chars();
+                let first = letters.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default();
+                format!("It may fit as it is. If not, {first}{}", letters.as_str())
+            }
             _ => self.advice.clone(),
         }
     }

@@ -13,6 +13,7 @@ mod entry;
 mod estimate;
 mod family;
 mod hand;
+mod how;
 mod length;
 mod log;
 mod measured;

@@ -8,9 +8,7 @@ use bobbinwright_tests::verdict_on;
 
 fn main() {
     let rows = monte_carlo::table(60_000);
-    println!(
-        "Propagation of distributions (JCGM 101), 60,000 draws each, against the stated uncertainty:\n"
-    );
+    println!("Propagation of distributions (JCGM 101), 60,000 draws each, against the stated uncertainty:\n");
     println!("{}", Row::HEAD);
     for row in &rows {
         println!("{row}");

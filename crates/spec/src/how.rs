@@ -1,0 +1,110 @@
+//! The ways in which a reading can be taken.
+
+use crate::Length;
+use crate::document::{Node, NodeKind};
+use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+use crate::reader::{Noted, length};
+
+/// The way a reading was taken; decides what has to be added or taken off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum How {
+    /// The reading is the quantity.
+    Direct(Jaws),
+    /// Across two strings, outside to outside: takes off half of both diameters.
+    StringsOuter,
+    /// Between two strings, inside to inside: adds half of both diameters.
+    StringsInner,
+    /// Across two holes, far edge to far edge: takes off half of both diameters.
+    HolesFar,
+    /// Between two holes, near edge to near edge: adds half of both diameters.
+    HolesNear,
+    /// From the rout's side to the near face of the string: adds half its diameter.
+    StringNear,
+    /// From the rout's side to the far face of the string: takes off half its diameter.
+    StringFar,
+    /// Not measured but stated on the packet, within a tolerance.
+    Packet(Length),
+}
+
+impl How {
+    /// The part of the caliper that is used.
+    pub fn jaws(self) -> Jaws {
+        match self {
+            How::Direct(jaws) => jaws,
+            How::StringsOuter | How::HolesNear => Jaws::Outside,
+            How::StringsInner | How::HolesFar | How::StringNear | How::StringFar => Jaws::Inside,
+            How::Packet(_) => Jaws::Outside,
+        }
+    }
+
+    /// The way a reading was taken; by default directly, with the jaws that suit the quantity.
+    pub(crate) fn read(
+        how: Option<&Node>,
+        within: Option<&Node>,
+        quantity: &Quantity,
+        noted: &mut Noted,
+    ) -> Option<Self> {
+        let is_packet = how.is_some_and(|n| n.kind == NodeKind::Word("packet".into()));
+        if let Some(within) = within.filter(|_| !is_packet) {
+            noted.error(
+                within.span,
+                "within is for figures from a packet",
+                "add how: packet, or leave within out",
+            );
+        }
+        let Some(node) = how else { return Some(How::Direct(quantity.usual_jaws())) };
+        let word = match &node.kind {
+            NodeKind::Word(word) => word.as_str(),
+            _ => "",
+        };
+        let pair = matches!(
+            quantity,
+            Quantity::At(_, PositionQuantity::StringPair(..))
+                | Quantity::Instrument(InstrumentQuantity::NutSpread | InstrumentQuantity::BridgeSpread)
+        );
+        let pitch = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewPitch));
+        let side =
+            matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
+        let mut only = |fits: bool, how: How, what: &str| {
+            if !fits {
+                noted.error(
+                    node.span,
+                    format!("{word} is for {what}, not for {quantity}"),
+                    "leave how: out, or use outside, inside or depth",
+                );
+            }
+            fits.then_some(how)
+        };
+        match word {
+            "outside" => Some(How::Direct(Jaws::Outside)),
+            "inside" => Some(How::Direct(Jaws::Inside)),
+            "depth" => Some(How::Direct(Jaws::Depth)),
+            "strings_outer" => only(pair, How::StringsOuter, "two strings"),
+            "strings_inner" => only(pair, How::StringsInner, "two strings"),
+            "holes_far" => only(pitch, How::HolesFar, "two screw holes"),
+            "holes_near" => only(pitch, How::HolesNear, "two screw holes"),
+            "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
+            "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
+            "packet" => {
+                let Some(within) = within else {
+                    noted.error(
+                        node.span,
+                        "a figure from the packet needs its tolerance",
+                        "add within: mm(0.05)",
+                    );
+                    return None;
+                };
+                let bounds = (Length::ZERO, Length::from_mm(5.0));
+                length(within, "within", bounds, noted).map(How::Packet)
+            }
+            _ => {
+                noted.error(
+                node.span,
+                "this is no way to take a reading",
+                "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, string_near, string_far, packet",
+            );
+                None
+            }
+        }
+    }
+}
