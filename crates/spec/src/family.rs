@@ -1,16 +1,12 @@
 //! A family as it is used: readings turned into estimates, wanted dimensions checked.
 
-use std::path::Path;
-
 use crate::Length;
 use crate::estimate::{Doubts, Estimate};
-use crate::log::When;
 use crate::measured::Measured;
-use crate::problem::{Problem, Problems, SourceFile, Span};
+use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::strings::{self, FanOut, Places};
-use crate::survey::Survey;
 use crate::wanted::{Side, Wanted};
 use crate::written::Written;
 
@@ -148,31 +144,6 @@ pub struct Printer {
 }
 
 impl Family {
-    /// Reads a family's folder.
-    pub fn load(folder: &Path) -> Result<Self, Problems> {
-        Self::load_at(folder, When::default())
-    }
-
-    /// Reads a family's folder, its log as of a day.
-    pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
-        Survey::load_at(folder, when)?.family()
-    }
-
-    /// Makes a family from the texts of its two files.
-    pub fn read(slug: &str, family: SourceFile, readings: SourceFile) -> Result<Self, Problems> {
-        Self::read_at(slug, family, readings, When::default())
-    }
-
-    /// Makes a family from the texts of its two files, its log as of a day.
-    pub fn read_at(
-        slug: &str,
-        family: SourceFile,
-        readings: SourceFile,
-        when: When,
-    ) -> Result<Self, Problems> {
-        Survey::read_at(slug, family, readings, when)?.family()
-    }
-
     /// The line that states a dimension of a position, for messages.
     pub fn origin(&self, position: usize, path: &str) -> Option<Span> {
         self.positions.get(position)?.wanted.origins.get(path).copied()

@@ -172,6 +172,33 @@ impl Survey {
     }
 }
 
+impl Family {
+    /// Reads a family's folder.
+    pub fn load(folder: &Path) -> Result<Self, Problems> {
+        Self::load_at(folder, When::default())
+    }
+
+    /// Reads a family's folder, its log as of a day.
+    pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
+        Survey::load_at(folder, when)?.family()
+    }
+
+    /// Makes a family from the texts of its two files.
+    pub fn read(slug: &str, family: SourceFile, readings: SourceFile) -> Result<Self, Problems> {
+        Self::read_at(slug, family, readings, When::default())
+    }
+
+    /// Makes a family from the texts of its two files, its log as of a day.
+    pub fn read_at(
+        slug: &str,
+        family: SourceFile,
+        readings: SourceFile,
+        when: When,
+    ) -> Result<Self, Problems> {
+        Survey::read_at(slug, family, readings, when)?.family()
+    }
+}
+
 fn tools(log: &Log) -> Vec<(usize, String, Length)> {
     let tool = |(i, e): (usize, &crate::log::Entry)| match &e.matter {
         Matter::Tool(tool) => Some((i, tool.name.clone(), tool.resolution)),
