@@ -66,7 +66,7 @@ pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
         let _ = writeln!(out, "{} {}: {}, before: {}", now.position, now.name, word(now), word(was));
     }
     if out.is_empty() {
-        out.push_str("No verdict changes, and no chance by 0.1 % or more.\n");
+        out.push_str("No verdict changes, and no chance moves by 0.1 % or more.\n");
     }
     out
 }

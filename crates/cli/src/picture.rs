@@ -10,6 +10,12 @@ use crate::{Outcome, arguments, complain, family};
 
 /// Renders the family and writes the picture, never over a file.
 pub(crate) fn run(options: &arguments::Picture) -> Outcome {
+    let is_png = options.file.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+    if !is_png {
+        let message =
+            format!("the picture is a PNG file: call it {}", options.file.with_extension("png").display());
+        return complain::failure(&message, false);
+    }
     family::with(&options.family, None, false, |prepared| {
         match picture::exploded(&prepared.family, &prepared.positions, usize::from(options.width)) {
             Ok(png) => write(&options.file, &png),

@@ -58,9 +58,10 @@ fn height(bench: &mut Bench) {
         name: "height-under-strings",
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
         advice: format!(
-            "The {what} stand{} too high under string {}: take {excess} off cover.height or seat.lift, or ask for a smaller seat.string_gap.",
+            "The {what} stand{} too high under string {}: take {excess} off {}, or ask for a smaller seat.string_gap; what is left must come from the body or from shorter rods.",
             if what == "cover" { "s" } else { "" },
-            string.number
+            string.number,
+            if wanted.seat.lift > Length::ZERO { "cover.height or seat.lift" } else { "cover.height" }
         ),
         figures: vec![
             figure(format!("string {} over the face", string.number), &string.height),

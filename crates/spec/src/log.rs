@@ -250,7 +250,15 @@ impl Log {
             );
             return None;
         }
-        Some(Matter::Withdrawal { entry: entry as usize })
+        let entry = entry as usize;
+        let same = Matter::Withdrawal { entry };
+        if let Some(earlier) = self.entries.iter().find(|e| e.matter == same) {
+            let message = format!("entry {entry} was withdrawn already, by entry {}", earlier.number);
+            noted
+                .problems
+                .push(Problem::notice(node.span, message).hint("is this the number of another one?"));
+        }
+        Some(same)
     }
 }
 
