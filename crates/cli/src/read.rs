@@ -141,13 +141,14 @@ fn tell(before: Survey, after: Survey, quantity: Option<Quantity>) {
         return;
     }
     let was_missing = before.missing().next().is_some();
+    let told = after.problems.all.clone();
     let was = before.family();
     let now = after.family();
     // What shows only when everything is known: string readings that contradict each other.
     if let Ok(now) = &now {
         let known = was.as_ref().map_or(&[][..], |was| &was.notices[..]);
-        let said = now.notices.iter().filter(|n| n.message.contains("contradict each other"));
-        complain::each(&now.files, said.filter(|n| !known.contains(n)));
+        let new = now.notices.iter().filter(|n| !told.contains(n) && !known.contains(n));
+        complain::each(&now.files, new);
     }
     let now = match now.and_then(Prepared::new) {
         Ok(now) => now,

@@ -141,14 +141,19 @@ pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) ->
             linked.join(i, i + 1);
         }
     }
+    let count = strings;
     let strings = solve(&equations, strings)?;
     let worst = worst_residual(&equations, &strings);
+    // Round a closed chain every reading is off alike; the neighbours tell which of them it is.
+    let odd = odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
     let doubt = worst.as_ref().map(|(quantity, apart)| {
-        let doubt = Doubt::new(Some(quantity.clone()), Origin::Contradiction, f64::INFINITY);
+        let blamed = odd.clone().unwrap_or_else(|| quantity.clone());
+        let doubt = Doubt::new(Some(blamed), Origin::Contradiction, f64::INFINITY);
         measured.doubts.enter(doubt, *apart / 3f64.sqrt())
     });
     let strings = strings.into_iter().map(|s| s + doubt.clone().unwrap_or_default()).collect();
-    Some(Places { strings, contradiction: worst })
+    // An odd spacing has been pointed out already.
+    Some(Places { strings, contradiction: worst.filter(|_| odd.is_none()) })
 }
 
 /// Where the strings run, and what is doubtful about it.
