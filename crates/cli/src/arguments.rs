@@ -157,7 +157,7 @@ pub(crate) struct Withdraw {
 
 /// Make the measuring sheet, to print and take to the bench.
 ///
-/// A page for each position with a drawing and numbered blanks, one for strings and bought parts, and,
+/// A page for strings and bought parts, one for each position with a drawing and numbered blanks, and,
 /// once everything is measured, paper templates at 1:1. All as one PDF, and each page as SVG.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright sheet specs/tidewick --paper letter")]

@@ -35,12 +35,25 @@ impl Surveyed {
 }
 
 /// Everything that the family needs or that the log knows beyond that, in the order in which it is
-/// measured best: position by position, then the strings, then what was bought.
+/// measured best: the strings, what was bought, then position by position.
 pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
     let mut all: Vec<Surveyed> = Vec::new();
+    // Nut and bridge serve where the spacings over a position were not read.
+    let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(|q| (q, false));
+    let bought = [
+        I::RodDiameter,
+        I::RodLength,
+        I::EyeletBarrel,
+        I::EyeletFlange,
+        I::ScrewDiameter,
+        I::ScrewHead,
+        I::ScrewHeadHeight,
+        I::LeadDiameter,
+    ];
     // First of all: what is read over strings is worked out with their diameters.
-    for n in 1..=written.strings {
-        enter(&mut all, measured, Quantity::Instrument(I::Gauge(n)), true);
+    let gauges = (1..=written.strings).map(|n| (I::Gauge(n), true));
+    for (quantity, must) in gauges.chain(spread).chain(bought.map(|q| (q, true))) {
+        enter(&mut all, measured, Quantity::Instrument(quantity), must);
     }
     for position in &written.positions {
         let at = |q| Quantity::At(position.name.clone(), q);
@@ -57,21 +70,6 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
         for quantity in others {
             enter(&mut all, measured, quantity.clone(), false);
         }
-    }
-    // Nut and bridge serve where the spacings over a position were not read.
-    let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(|q| (q, false));
-    let bought = [
-        I::RodDiameter,
-        I::RodLength,
-        I::EyeletBarrel,
-        I::EyeletFlange,
-        I::ScrewDiameter,
-        I::ScrewHead,
-        I::ScrewHeadHeight,
-        I::LeadDiameter,
-    ];
-    for (quantity, must) in spread.into_iter().chain(bought.map(|q| (q, true))) {
-        enter(&mut all, measured, Quantity::Instrument(quantity), must);
     }
     all
 }

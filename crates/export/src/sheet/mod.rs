@@ -59,12 +59,15 @@ pub struct MeasuringSheet {
     pub templates: usize,
 }
 
-/// The sheet: a page for each position with its drawing, one for what the whole instrument has, and,
+/// The sheet: a page for what the whole instrument has, one for each position with its drawing, and,
 /// when the family can be built, a template for each position.
 pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> MeasuringSheet {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
     let rows = numbered(survey, &again);
     let mut pages = Vec::new();
+    let rest: Vec<&Row> =
+        rows.iter().filter(|r| matches!(r.known.quantity, Quantity::Instrument(_))).collect();
+    rows::paged(&mut pages, survey, paper, "Measuring sheet: strings, rods and screws", &rest, |_, y| y);
     for position in &survey.positions {
         let is_here = |r: &&Row| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name);
         let here: Vec<&Row> = rows.iter().filter(is_here).collect();
@@ -72,9 +75,6 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
         let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &here);
         rows::paged(&mut pages, survey, paper, &title, &here, top);
     }
-    let rest: Vec<&Row> =
-        rows.iter().filter(|r| matches!(r.known.quantity, Quantity::Instrument(_))).collect();
-    rows::paged(&mut pages, survey, paper, "Measuring sheet: strings, rods and screws", &rest, |_, y| y);
     let (mut too_large, mut templates) = (Vec::new(), 0);
     for index in prepared.map_or(0..0, |p| 0..p.positions.len()) {
         let Some(prepared) = prepared else { break };
@@ -101,7 +101,7 @@ fn number_pages(pages: &mut [Page], survey: &Survey) {
     }
 }
 
-/// Every quantity with its number, the positions' first.
+/// Every quantity with its number, in the order of the pages.
 fn numbered<'a>(survey: &'a Survey, again: &[Again]) -> Vec<Row<'a>> {
     let times = |q: &Quantity| again.iter().find(|a| a.quantity == *q).map(|a| a.times);
     let all = survey.quantities.iter().enumerate();
