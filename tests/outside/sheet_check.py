@@ -20,7 +20,7 @@ from sheet_svg import svg_checks
 from sheet_template import template_checks
 from sheet_widths import widths_checks
 
-MANIFEST = "manifest.json as written"
+MANIFEST = "sheet.json as written"
 PDFMINER = "pdfminer, strict"
 BOTH = "pdfminer, PDFium"
 ANSWER = "check --json"
@@ -85,9 +85,9 @@ def page_checks(name, folder, pdf, page, paper, built):
 
 
 def file_checks(name, folder, family):
-    manifest = read_json(folder / "manifest.json")
+    manifest = read_json(folder / "sheet.json")
     stated = {one["file"]: one["sha256"] for one in manifest["outputs"]}
-    there = {path.name: digest(path) for path in folder.iterdir() if path.name != "manifest.json"}
+    there = {path.name: digest(path) for path in folder.iterdir() if path.name != "sheet.json"}
     odd = sorted(one for one in stated | there if stated.get(one) != there.get(one))
     return [
         equal(name, "family in the manifest", manifest["family"], family, MANIFEST),
