@@ -1,10 +1,12 @@
 //! What must hold for the demo families as a whole.
 
-use bobbinwright_export::{Prepared, drawing, report};
+use bobbinwright_export::{CHORD, Prepared, drawing, report};
 use bobbinwright_fit::Verdict;
 use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::PartKind;
-use bobbinwright_spec::{PARAMETERS, Poles, Side};
+use bobbinwright_print::lay;
+use bobbinwright_spec::printer::Trueness;
+use bobbinwright_spec::{Length, PARAMETERS, Poles, Side};
 use bobbinwright_tests::{FITTING, demo};
 
 /// Every path in the registry of dimensions is read from files: some demo states it, or it has a
@@ -85,8 +87,8 @@ fn fan_out_agrees_with_the_readings() {
 fn margins_follow_the_wishes() {
     let margin = |gap: f64, tolerance: f64| {
         let mut family = demo("gunwale");
-        family.positions[0].wanted.cover.fit_gap = bobbinwright_spec::Length::from_mm(gap);
-        family.printer.tolerance = bobbinwright_spec::Length::from_mm(tolerance);
+        family.positions[0].wanted.cover.fit_gap = Length::from_mm(gap);
+        family.printer.trueness = Trueness::Within(Length::from_mm(tolerance));
         let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
         let check = prepared.fit.checks.iter().find(|c| c.name == "cover-in-rout").unwrap();
         (check.margin.value().as_mm(), check.probability)
@@ -108,7 +110,8 @@ fn report_and_drawing_are_complete() {
     for name in FITTING {
         let family = demo(name);
         let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
-        let text = report::markdown(&prepared, &[]);
+        let laid = lay(&prepared.family, &prepared.positions, CHORD).unwrap_or_else(|e| panic!("{e}"));
+        let text = report::markdown(&prepared, &laid, &report::Files { parts: &[], plates: &[] });
         for check in &prepared.fit.checks {
             assert!(text.contains(&check.title), "{name}: {}", check.title);
         }
@@ -127,7 +130,7 @@ fn a_rout_shallower_than_its_ear_recesses_clashes() {
     let mut family = demo("gunwale");
     let rout = &mut family.positions[0].rout;
     let recess = rout.ears.as_ref().unwrap().depth.value();
-    rout.depth = rout.depth.clone().moved_to(recess - bobbinwright_spec::Length::from_mm(2.0));
+    rout.depth = rout.depth.clone().moved_to(recess - Length::from_mm(2.0));
     let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
     let check = prepared.fit.checks.iter().find(|c| c.name == "rout-floor-under-baseplate").unwrap();
     assert!((check.margin.value().as_mm() + 2.0).abs() < 1e-9);

@@ -3,6 +3,8 @@
 use std::ffi::OsString;
 use std::path::PathBuf;
 
+use bobbinwright_export::sheet;
+use bobbinwright_spec::printer::material::Material;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 
@@ -39,6 +41,8 @@ pub(crate) enum Command {
     Sheet(Sheet),
     Check(Check),
     Build(Build),
+    Coupon(Coupon),
+    Inspect(Inspect),
     Picture(Picture),
 }
 
@@ -85,7 +89,7 @@ pub(crate) enum Poles {
     Single,
 }
 
-/// Enter a reading at the end of the log, and show what it changes.
+/// Enter a reading at the end of a family's or printer's log, and show what it changes.
 ///
 /// Figures are in mm unless they end in `in`: 92.24, 3.631in, 1/4in. A reading that makes no sense is
 /// refused; one that looks like a slip is entered and pointed out.
@@ -94,7 +98,7 @@ pub(crate) enum Poles {
     after_help = "Example: bobbinwright read specs/tidewick neck.strings.1-2 10.07 10.08 --how strings_outer"
 )]
 pub(crate) struct Read {
-    /// The folder with family.ron and readings.ron.
+    /// The folder with family.ron or printer.ron, and readings.ron.
     pub family: PathBuf,
     /// What was read, as `check` or the measuring sheet name it.
     pub quantity: String,
@@ -219,6 +223,81 @@ pub(crate) struct Build {
     /// Answer in JSON, for other programs.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Make a printer's test piece, with the sheet to fill in when it is printed.
+///
+/// PRINTER is a folder with printer.ron and readings.ron; where there is none, it is started. What is
+/// read on the printed coupon is entered with `read PRINTER`. From that follows how large the printer
+/// makes what is drawn, and parts of families that name the folder are drawn so that they come out right.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright coupon printers/mine --for specs/tidewick --material petg")]
+pub(crate) struct Coupon {
+    /// The printer's folder.
+    pub printer: PathBuf,
+    /// A family whose hole sizes it shall have; can be given several times.
+    #[arg(long = "for", value_name = "FAMILY")]
+    pub families: Vec<PathBuf>,
+    /// What the printer prints with [default: pla].
+    #[arg(long)]
+    pub material: Option<Filament>,
+    /// Where the coupon's folder goes, `PRINTER-coupon`.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// The paper for the sheet.
+    #[arg(long, default_value = "a4")]
+    pub paper: Paper,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Filament {
+    Pla,
+    Petg,
+    Abs,
+    Asa,
+    Nylon,
+}
+
+impl From<Filament> for Material {
+    fn from(filament: Filament) -> Self {
+        match filament {
+            Filament::Pla => Material::Pla,
+            Filament::Petg => Material::Petg,
+            Filament::Abs => Material::Abs,
+            Filament::Asa => Material::Asa,
+            Filament::Nylon => Material::Nylon,
+        }
+    }
+}
+
+impl From<Paper> for sheet::Paper {
+    fn from(paper: Paper) -> Self {
+        match paper {
+            Paper::A4 => sheet::Paper::A4,
+            Paper::Letter => sheet::Paper::Letter,
+        }
+    }
+}
+
+/// Say what to measure on the printed parts, and whether these parts fit.
+///
+/// Makes a sheet of the sizes that decide the fit, the most important first. Those that were read
+/// (`read FAMILY neck.cover.length …`) are held against what is allowed and take the wanted sizes' place
+/// in the checks. Ends as `check` does.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright inspect specs/tidewick")]
+pub(crate) struct Inspect {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// Enter what was read into the printer's log too, so that the next parts come out better.
+    #[arg(long)]
+    pub teach: bool,
+    /// Where the builds are, and where the sheet's folder goes, `FAMILY-inspection`.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// The paper for the sheet.
+    #[arg(long, default_value = "a4")]
+    pub paper: Paper,
 }
 
 /// Draw all parts, lifted off each other, as a PNG file.

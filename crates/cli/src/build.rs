@@ -72,7 +72,7 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
     }
     complain::notices(&prepared.family);
     if prepared.fit.verdict() == Verdict::Fits {
-        say::text(table::summary(prepared));
+        say::text(table::summary(&prepared.fit));
     } else {
         say::text(table::checks(prepared, false));
     }

@@ -13,8 +13,13 @@ const WORTH_A_LINE: f64 = 0.001;
 /// How a quantity stands before and after.
 pub(crate) fn of_quantity(quantity: &Quantity, before: &Survey, after: &Survey) -> String {
     let find = |s: &Survey| s.quantities.iter().find(|q| q.quantity == *quantity).cloned();
-    let was = find(before).filter(|s| s.estimate.is_some());
-    let Some(now) = find(after) else {
+    of_known(quantity, find(before), find(after))
+}
+
+/// The same from what was known before and after.
+pub(crate) fn of_known(quantity: &Quantity, before: Option<Surveyed>, after: Option<Surveyed>) -> String {
+    let was = before.filter(|s| s.estimate.is_some());
+    let Some(now) = after else {
         // What other readings now give is not asked for any more.
         let known = was.is_some();
         return if known { format!("{quantity} is not known any more.\n") } else { String::new() };

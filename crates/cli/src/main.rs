@@ -11,19 +11,26 @@
 
 mod arguments;
 mod ask;
+mod book;
 mod build;
 mod changes;
 mod check;
 mod complain;
+mod coupon;
 mod family;
 mod figure;
+mod inspect;
 mod new;
 mod picture;
+mod profile;
 mod progress;
 mod read;
 mod say;
 mod sheet;
+mod start;
 mod table;
+mod teach;
+mod tell;
 
 use std::process::ExitCode;
 
@@ -47,6 +54,8 @@ fn main() -> ExitCode {
         Command::Sheet(options) => sheet::run(&options),
         Command::Check(options) => check::run(&options),
         Command::Build(options) => build::run(&options),
+        Command::Coupon(options) => coupon::run(&options),
+        Command::Inspect(options) => inspect::run(&options),
         Command::Picture(options) => picture::run(&options),
     };
     ExitCode::from(match outcome {

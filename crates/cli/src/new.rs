@@ -1,14 +1,10 @@
 //! `bobbinwright new`.
 
-use std::fs::{self, OpenOptions};
-use std::io::{self, Write};
-use std::path::Path;
-
 use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
-use crate::{Outcome, complain, family, say};
+use crate::{Outcome, complain, family, say, start};
 
 /// Makes the folder with its two files and says what to measure.
 pub(crate) fn run(options: &arguments::New) -> Outcome {
@@ -29,7 +25,7 @@ pub(crate) fn run(options: &arguments::New) -> Outcome {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(Survey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
-    if let Err(e) = write(folder, &wanted.text, &readings.text) {
+    if let Err(e) = start::write(folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)]) {
         return complain::failure(&format!("{} can't be written: {e}", folder.display()), false);
     }
     say::line(format_args!("{} and {} are in {}.\n", FAMILY_FILE, READINGS_FILE, folder.display()));
@@ -91,25 +87,4 @@ fn asked(options: &arguments::New) -> Start {
         limit: Length::from_mm(limit),
         on: family::today(),
     }
-}
-
-/// Both files or none, and never over one that is there.
-fn write(folder: &Path, wanted: &str, readings: &str) -> io::Result<()> {
-    fs::create_dir_all(folder)?;
-    let create = |name: &str, text: &str| {
-        let path = folder.join(name);
-        let written = OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&path)
-            .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()));
-        if written.as_ref().is_err_and(|e| e.kind() != io::ErrorKind::AlreadyExists) {
-            let _ = fs::remove_file(&path);
-        }
-        written
-    };
-    create(READINGS_FILE, readings)?;
-    create(FAMILY_FILE, wanted).inspect_err(|_| {
-        let _ = fs::remove_file(folder.join(READINGS_FILE));
-    })
 }

@@ -1,16 +1,16 @@
-//! `bobbinwright read` and `bobbinwright withdraw`.
+//! `bobbinwright read` and `bobbinwright withdraw`, of a family or of a printer.
 
 use std::path::Path;
 
-use bobbinwright_export::Prepared;
 use bobbinwright_spec::{
-    AppendError, Estimate, Length, NewReading, NewWithdrawal, PositionQuantity, Problem, Problems, Quantity,
-    Severity, SourceFile, Survey, Taken, When, append, with_entry,
+    AppendError, NewReading, NewWithdrawal, PositionQuantity, PrinterSurvey, Problem, Problems, Quantity,
+    Severity, SourceFile, Survey, Unit, append, with_entry,
 };
 use clap::ValueEnum;
 
 use crate::arguments::How;
-use crate::{Outcome, arguments, changes, complain, family, figure, say, table};
+use crate::book::Book;
+use crate::{Outcome, arguments, complain, family, figure, say};
 
 /// Enters a reading.
 pub(crate) fn run(options: &arguments::Read) -> Outcome {
@@ -27,26 +27,39 @@ pub(crate) fn run(options: &arguments::Read) -> Outcome {
         let message = "a figure from the packet needs its tolerance: --how packet --within 0.05";
         return complain::failure(message, false);
     }
-    enter(&options.family, |survey| {
+    if PrinterSurvey::is_one(&options.family) {
+        return entered::<PrinterSurvey>(options, &digits, within.as_deref(), unit);
+    }
+    entered::<Survey>(options, &digits, within.as_deref(), unit)
+}
+
+fn entered<B: Book>(
+    options: &arguments::Read,
+    digits: &[String],
+    within: Option<&str>,
+    unit: Unit,
+) -> Outcome {
+    let is_packet = within.is_some();
+    enter(&options.family, |book: &B| {
         let quantity =
-            survey.quantity(&options.quantity).map_err(|why| format!("{}: {why}", options.quantity))?;
+            book.quantity(&options.quantity).map_err(|why| format!("{}: {why}", options.quantity))?;
         if options.how.is_none() && quantity.is_between_things() {
             return Err(format!(
                 "how was {quantity} read? Add {}, or --how outside if from centre to centre",
                 how_to_say(&quantity)
             ));
         }
-        let with = options.with.clone().or_else(|| survey.usual_tool(&quantity).map(str::to_owned));
+        let with = options.with.clone().or_else(|| book.usual_tool(&quantity).map(str::to_owned));
         let reading = NewReading {
             on: options.on.unwrap_or_else(family::today),
             of: options.quantity.clone(),
             with: with.filter(|_| !is_packet),
             how: options.how.and_then(|how| how.to_possible_value()).map(|word| word.get_name().to_owned()),
-            within: within.clone(),
+            within: within.map(str::to_owned),
             spot: options.spot.clone(),
             afresh: options.afresh,
             unit,
-            got: digits.clone(),
+            got: digits.to_vec(),
         };
         Ok((reading.to_string(), Some(quantity)))
     })
@@ -55,7 +68,7 @@ pub(crate) fn run(options: &arguments::Read) -> Outcome {
 /// The options that fit a distance between things.
 fn how_to_say(quantity: &Quantity) -> &'static str {
     match quantity {
-        Quantity::At(_, PositionQuantity::ScrewPitch) => {
+        Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
             "--how holes_far (far edges of the holes) or --how holes_near"
         }
         Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => {
@@ -67,7 +80,14 @@ fn how_to_say(quantity: &Quantity) -> &'static str {
 
 /// Enters a withdrawal.
 pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
-    enter(&options.family, |_| {
+    if PrinterSurvey::is_one(&options.family) {
+        return withdrawn::<PrinterSurvey>(options);
+    }
+    withdrawn::<Survey>(options)
+}
+
+fn withdrawn<B: Book>(options: &arguments::Withdraw) -> Outcome {
+    enter(&options.family, |_: &B| {
         let withdrawal =
             NewWithdrawal { on: family::today(), entry: options.entry, why: options.why.clone() };
         Ok((withdrawal.to_string(), None))
@@ -79,14 +99,14 @@ const TRIES: usize = 50;
 
 /// Makes an entry, tries it on the log's text, appends it to the file when it can be read, and says what
 /// it changes. When the log has changed meanwhile, all of that again.
-fn enter(folder: &Path, make: impl Fn(&Survey) -> Result<(String, Option<Quantity>), String>) -> Outcome {
+fn enter<B: Book>(folder: &Path, make: impl Fn(&B) -> Result<(String, Option<Quantity>), String>) -> Outcome {
     for _ in 0..TRIES {
-        let before = match family::survey(folder, None) {
-            Ok(survey) => survey,
+        let before = match B::load(folder) {
+            Ok(before) => before,
             Err(problems) => return complain::wrong_input(&problems, false),
         };
-        if before.problems.has_errors() {
-            return complain::wrong_input(&before.problems, false);
+        if before.problems().has_errors() {
+            return complain::wrong_input(before.problems(), false);
         }
         let (entry, quantity) = match make(&before) {
             Ok(made) => made,
@@ -96,84 +116,31 @@ fn enter(folder: &Path, make: impl Fn(&Survey) -> Result<(String, Option<Quantit
             Ok(after) => after,
             Err(problems) => return complain::wrong_input(&problems, false),
         };
-        let tried_on = before.problems.files.get(1).map_or(0, |log| log.text.len());
+        let tried_on = before.problems().files.get(1).map_or(0, |log| log.text.len());
         match append(folder, &entry, tried_on) {
             Ok(()) => {}
             Err(AppendError::Changed) => continue,
             Err(e) => return complain::failure(&e.to_string(), false),
         }
         let new: Vec<&Problem> =
-            after.problems.all.iter().filter(|p| !before.problems.all.contains(p)).collect();
-        complain::each(&after.problems.files, new);
-        say::line(format_args!("Entry {}: {entry}", after.entries));
-        tell(before, after, quantity);
+            after.problems().all.iter().filter(|p| !before.problems().all.contains(p)).collect();
+        complain::each(&after.problems().files, new);
+        say::line(format_args!("Entry {}: {entry}", after.entries()));
+        B::tell(before, after, quantity);
         return Outcome::Fine;
     }
     complain::failure("the log changes all the time; nothing was written", false)
 }
 
-/// The family with one more entry; what is wrong with that entry otherwise.
-fn with(before: &Survey, entry: &str) -> Result<Survey, Problems> {
-    let [family, log] = &before.problems.files[..] else { return Err(before.problems.clone()) };
+/// The log with one more entry; what is wrong with that entry otherwise.
+fn with<B: Book>(before: &B, entry: &str) -> Result<B, Problems> {
+    let Some(log) = before.problems().files.get(1) else { return Err(before.problems().clone()) };
     let log = SourceFile { name: log.name.clone(), text: with_entry(&log.text, entry) };
-    let when = When { latest: Some(family::latest_day()), as_of: None };
-    let after = Survey::read_at(&before.slug, family.clone(), log, when)?;
-    if !after.problems.has_errors() {
+    let after = before.with_log(log)?;
+    if !after.problems().has_errors() {
         return Ok(after);
     }
-    let mut problems = after.problems;
+    let mut problems = after.problems().clone();
     problems.all.retain(|p| p.severity == Severity::Error);
     Err(problems)
-}
-
-/// What the entry changes: its quantity, what is still to be measured, or the verdicts.
-fn tell(before: Survey, after: Survey, quantity: Option<Quantity>) {
-    let all = after.quantities.iter().chain(&before.quantities).map(|q| &q.quantity);
-    let moved = all.filter(|q| stands(&before, q) != stands(&after, q)).cloned();
-    let changed: Vec<Quantity> = quantity.into_iter().chain(moved).collect();
-    for (i, quantity) in changed.iter().enumerate() {
-        if !changed[..i].contains(quantity) {
-            say::text(changes::of_quantity(quantity, &before, &after));
-        }
-    }
-    if after.missing().next().is_some() {
-        say::text(changes::to_measure(&after));
-        return;
-    }
-    let was_missing = before.missing().next().is_some();
-    let told = after.problems.all.clone();
-    let was = before.family();
-    let now = after.family();
-    // What shows only when everything is known: string readings that contradict each other.
-    if let Ok(now) = &now {
-        let known = was.as_ref().map_or(&[][..], |was| &was.notices[..]);
-        let new = now.notices.iter().filter(|n| !told.contains(n) && !known.contains(n));
-        complain::each(&now.files, new);
-    }
-    let now = match now.and_then(Prepared::new) {
-        Ok(now) => now,
-        Err(problems) => {
-            say::line("Everything is measured; what is wanted can't be made yet:");
-            complain::each(&problems.files, problems.all.iter().filter(|p| p.severity == Severity::Error));
-            return;
-        }
-    };
-    match was.and_then(Prepared::new) {
-        Ok(was) if !was_missing => {
-            say::text(changes::of_verdicts(&was, &now));
-            say::text(table::conclusion(&now));
-        }
-        _ => {
-            say::line("Everything is measured.\n");
-            say::text(table::checks(&now, false));
-        }
-    }
-}
-
-/// Readings of a quantity that count, with their last entry, and what they give.
-fn stands(survey: &Survey, quantity: &Quantity) -> Option<(Option<Taken>, Option<Length>)> {
-    let known = survey.quantities.iter().find(|q| q.quantity == *quantity)?;
-    // The doubt changes with every other reading of the same tool.
-    let packet = known.estimate.as_ref().filter(|_| known.taken.is_none()).map(Estimate::value);
-    Some((known.taken, packet))
 }

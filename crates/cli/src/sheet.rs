@@ -18,10 +18,7 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
     complain::each(&survey.problems.files, &survey.problems.all);
     let missing = survey.missing().count();
     let prepared = if missing == 0 { Some(survey.clone().family().and_then(Prepared::new)) } else { None };
-    let paper = match options.paper {
-        arguments::Paper::A4 => sheet::Paper::A4,
-        arguments::Paper::Letter => sheet::Paper::Letter,
-    };
+    let paper = sheet::Paper::from(options.paper);
     let built = prepared.as_ref().and_then(|p| p.as_ref().ok());
     let sheet = sheet::measuring_sheet(&survey, built, paper);
     let folder = options.out.join(format!("{}-sheet", survey.slug));
@@ -62,6 +59,6 @@ fn templates(prepared: &Prepared, sheet: &MeasuringSheet) {
         say::line(format_args!("{position}: the cover is larger than the paper, so it has no template."));
     }
     if prepared.fit.verdict() != Verdict::Fits {
-        say::text(table::conclusion(prepared));
+        say::text(table::conclusion(&prepared.fit));
     }
 }

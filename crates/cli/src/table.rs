@@ -4,16 +4,27 @@ use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
 use bobbinwright_export::words::{all_fit, percent, snug_gaps};
-use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_fit::{Check, Fit, Verdict};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
-    let mut out = String::new();
-    let order = prepared.fit.worst_first();
-    let widest = order.iter().map(|c| c.position.chars().count()).max().unwrap_or(0);
     // Writing to a String does not fail.
-    let _ = writeln!(out, "{}", prepared.family.title);
-    let _ = writeln!(out, "\n{:<17} {:>16} {:>8}  what, worst first", "", "margin, mm", "chance");
+    let mut out = String::new();
+    let _ = writeln!(out, "{}\n", prepared.family.title);
+    of_fit(&mut out, &prepared.fit, figures);
+    agreements(&mut out, prepared);
+    for line in snug_gaps(&prepared.family) {
+        let _ = writeln!(out, "{line}");
+    }
+    out.push_str(&conclusion(&prepared.fit));
+    out
+}
+
+/// The checks of a fit, worst first, then what to change.
+pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool) {
+    let order = fit.worst_first();
+    let widest = order.iter().map(|c| c.position.chars().count()).max().unwrap_or(0);
+    let _ = writeln!(out, "{:<17} {:>16} {:>8}  what, worst first", "", "margin, mm", "chance");
     for check in &order {
         let _ = writeln!(
             out,
@@ -26,25 +37,19 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
             check.title
         );
         if figures {
-            write_figures(&mut out, check);
+            write_figures(out, check);
         }
     }
     out.push('\n');
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
         let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
     }
-    agreements(&mut out, prepared);
-    for line in snug_gaps(&prepared.family) {
-        let _ = writeln!(out, "{line}");
-    }
-    out.push_str(&conclusion(prepared));
-    out
 }
 
 /// How the checks stand as a whole, and which readings would settle what is open.
-pub(crate) fn conclusion(prepared: &Prepared) -> String {
-    let mut out = summary(prepared);
-    for line in prepared.fit.to_repeat().lines() {
+pub(crate) fn conclusion(fit: &Fit) -> String {
+    let mut out = summary(fit);
+    for line in fit.to_repeat().lines() {
         let _ = writeln!(out, "{line}");
     }
     out
@@ -92,11 +97,11 @@ fn agreements(out: &mut String, prepared: &Prepared) {
 }
 
 /// One line about all checks.
-pub(crate) fn summary(prepared: &Prepared) -> String {
-    let count = |v| prepared.fit.checks.iter().filter(|c| c.verdict == v).count();
-    let total = prepared.fit.checks.len();
+pub(crate) fn summary(fit: &Fit) -> String {
+    let count = |v| fit.checks.iter().filter(|c| c.verdict == v).count();
+    let total = fit.checks.len();
     match (count(Verdict::Clashes), count(Verdict::TooClose)) {
-        (0, 0) => format!("{}\n", all_fit(&prepared.fit)),
+        (0, 0) => format!("{}\n", all_fit(fit)),
         (clashes, close) => {
             let fits = total - clashes - close;
             let mut parts = Vec::new();

@@ -12,10 +12,12 @@ pub mod output;
 pub mod paper;
 pub mod picture;
 mod prepared;
+mod printing;
 pub mod report;
 pub mod sheet;
 pub mod step;
 pub mod stl;
+pub mod threemf;
 pub mod words;
 mod write;
 

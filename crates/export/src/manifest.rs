@@ -1,5 +1,7 @@
 //! `manifest.json`: what was built from what, for other programs and for the next build.
 
+use std::collections::BTreeMap;
+
 use bobbinwright_fit::{Check, Verdict};
 use serde::Serialize;
 use serde_json::Value;
@@ -31,6 +33,11 @@ pub struct Manifest {
     pub assembly: String,
     /// Every part.
     pub parts: Vec<PartEntry>,
+    /// What the printer does to sizes, and the STL and 3MF files make up for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub profile: Option<ProfileEntry>,
+    /// The plates that the parts are laid on, in the order of their files.
+    pub plates: Vec<PlateEntry>,
     /// Every check.
     pub checks: Vec<CheckEntry>,
     /// SHA-256 of every other file of the build, by name.
@@ -70,14 +77,145 @@ pub struct PartEntry {
     pub area_mm2: f64,
     /// Box round the exact solid.
     pub bounds_mm: Bounds,
-    /// Triangles in the STL file.
-    pub triangles: usize,
+    /// The part as it is printed.
+    pub printed: PrintedEntry,
     /// Through holes.
     pub genus: usize,
     /// Where its frame's origin lies in the assembly.
     pub place_mm: [f64; 3],
     /// Its sizes, see [`crate::dimensions`].
     pub dimensions: Value,
+}
+
+/// A printer's profile; see `bobbinwright_spec::printer::profile` for the formulas.
+#[derive(Clone, Debug, Serialize)]
+pub struct ProfileEntry {
+    /// The printer's folder.
+    pub printer: String,
+    /// Where it comes from: `usual for PLA`, or `18 sizes read`.
+    pub source: String,
+    /// What is added to 100 mm along x, y and z.
+    pub stretch_mm: [LengthEntry; 3],
+    /// How far a wall stands out.
+    pub growth_mm: LengthEntry,
+    /// What every hole lacks.
+    pub hole_far_mm: LengthEntry,
+    /// What a hole of 3 mm lacks besides.
+    pub hole_near_mm: LengthEntry,
+    /// How much further the first layer spreads.
+    pub foot_mm: LengthEntry,
+    /// What is added to heights over the bed.
+    pub lift_mm: LengthEntry,
+    /// By how much one print differs from another.
+    pub scatter_mm: f64,
+    /// Height of a layer.
+    pub layer_mm: f64,
+}
+
+/// A length with its doubt.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct LengthEntry {
+    /// Its value.
+    pub value: f64,
+    /// Its standard uncertainty.
+    pub uncertainty: f64,
+}
+
+/// A part as it is printed, which the STL and 3MF files hold.
+#[derive(Clone, Debug, Serialize)]
+pub struct PrintedEntry {
+    /// The side on the bed.
+    pub on_bed: &'static str,
+    /// The builder chose it.
+    pub chosen_by_builder: bool,
+    /// Sizes are made up for what the printer does, by this profile; nominal without one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub profile: Option<String>,
+    /// From the part's own frame to the file's: rotation, row by row.
+    pub rotation: [[f64; 3]; 3],
+    /// Then this is added.
+    pub shift_mm: [f64; 3],
+    /// For each size that can be measured on it, what was drawn, as a printer's log calls it.
+    pub drawn: BTreeMap<String, String>,
+    /// Volume of the solid that is printed.
+    pub volume_mm3: f64,
+    /// Triangles in the files.
+    pub triangles: usize,
+    /// What it takes.
+    pub cost: CostEntry,
+    /// Every way in which it could lie, the best first.
+    pub candidates: Vec<CandidateEntry>,
+}
+
+/// What a print takes.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct CostEntry {
+    /// Mass, printed solid, without support.
+    pub mass_g: f64,
+    /// Filament of 1.75 mm for it.
+    pub filament_m: f64,
+    /// Time from fast to slow, support included.
+    pub minutes: [f64; 2],
+}
+
+/// A way in which a part can lie.
+#[derive(Clone, Debug, Serialize)]
+pub struct CandidateEntry {
+    /// The side on the bed.
+    pub on_bed: &'static str,
+    /// It fits the bed.
+    pub fits: bool,
+    /// Height.
+    pub height_mm: f64,
+    /// Layers.
+    pub layers: usize,
+    /// Surface that needs support.
+    pub support_area_mm2: f64,
+    /// Room that support takes.
+    pub support_volume_mm3: f64,
+    /// Flat undersides that span freely.
+    pub bridged_mm2: f64,
+    /// Overhangs too near to the bed for support.
+    pub drooping_mm2: f64,
+    /// Surface on the bed.
+    pub contact_mm2: f64,
+    /// Seen faces that are marked.
+    pub marks: Vec<MarkEntry>,
+}
+
+/// A seen face that gets marked.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct MarkEntry {
+    /// Which.
+    pub face: &'static str,
+    /// By what.
+    pub by: &'static str,
+    /// How much of it.
+    pub area_mm2: f64,
+}
+
+/// A plate.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlateEntry {
+    /// Its file.
+    pub file: String,
+    /// What lies where.
+    pub parts: Vec<PlacedEntry>,
+    /// Least distance between two parts' boxes that was asked for.
+    pub spacing_mm: f64,
+    /// The bed.
+    pub bed_mm: [f64; 3],
+    /// What all of them take.
+    pub cost: CostEntry,
+}
+
+/// A part on a plate.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlacedEntry {
+    /// `neck-cover`.
+    pub id: String,
+    /// Where its file's origin lies on the bed.
+    pub at_mm: [f64; 2],
 }
 
 /// The files of a part.

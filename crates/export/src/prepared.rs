@@ -1,8 +1,9 @@
 //! A family with its parts built and its fit checked.
 
 use bobbinwright_fit::{self as fit, Fit, NotSnug};
-use bobbinwright_geometry::parts::{Part, PositionParts, Refusal, build_family};
-use bobbinwright_spec::{Family, Length, Problem, Problems, Span};
+use bobbinwright_geometry::parts::{Lie, Part, PartKind, PositionParts, Refusal, build_family, draw_part};
+use bobbinwright_print::weigh::weigh;
+use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span};
 
 use crate::words::percent;
 
@@ -30,6 +31,7 @@ impl Prepared {
                 Problem::anywhere(message).hint("rename the folder: its name names the assembly's file");
             return Err(Problems { files: family.files, all: vec![problem] });
         }
+        undrawable(&family, &positions)?;
         let fit = fit::check(&family, &positions);
         Ok(Self { family, positions, fit })
     }
@@ -39,6 +41,16 @@ impl Prepared {
         format!("{position}-{}", part.kind.name())
     }
 
+    /// How a part is to lie on the bed: as the family says, or else as is best.
+    pub fn lie(&self, position: usize, kind: PartKind) -> Lie {
+        let layout = &self.positions[position].layout;
+        let part = self.positions[position].parts.iter().find(|p| p.kind == kind);
+        let weighed = part.and_then(|part| weigh(part, layout, &self.family.printer).ok());
+        let stated = layout.wanted.on_bed.of(kind);
+        let upright = Lie { side: BedSide::Underside, turned: false };
+        weighed.map_or(upright, |w| stated.map_or(w.best(), |side| w.with(side)).lie)
+    }
+
     /// Where a part's frame goes in the assembly: positions lie side by side in the strings'
     /// direction, clear of each other; the parts of a position one upon the other.
     pub fn place(&self, position: usize, part: &Part) -> [Length; 3] {
@@ -46,6 +58,23 @@ impl Prepared {
         let pitch = (widest * 1.5).ceil();
         [Length::ZERO, Length::from_mm(-pitch * position as f64), part.place]
     }
+}
+
+/// Parts for which the printer's profile can't be made up for.
+fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Problems> {
+    let Some(profile) = family.printer.profile() else { return Ok(()) };
+    let mut all = Vec::new();
+    for (position, parts) in family.positions.iter().zip(positions) {
+        for part in &parts.parts {
+            let side = parts.layout.wanted.on_bed.of(part.kind).unwrap_or(BedSide::Underside);
+            let lie = Lie { side, turned: false };
+            if let Err(e) = draw_part(&parts.layout, part.kind, lie, profile, family.printer.layer) {
+                let hint = "is a reading of the printer's coupon wrong? If not, the printer needs larger distances there";
+                all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
+            }
+        }
+    }
+    if all.is_empty() { Ok(()) } else { Err(Problems { files: family.files.clone(), all }) }
 }
 
 /// Gaps that can't be made snug, at the lines that ask for it.

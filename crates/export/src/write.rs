@@ -1,28 +1,28 @@
 //! All files of a build.
 
-use bobbinwright_geometry::mesh::{MeshError, mesh};
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_geometry::threads;
+use bobbinwright_print::plates::Place;
+use bobbinwright_print::{Laid, LayError, Lying, lay};
 use bobbinwright_spec::Length;
 
 use crate::hash::{HashedFile, sha256};
-use crate::manifest::{Bounds, CheckEntry, FORMAT, Manifest, PartEntry, PartFiles, Program};
+use crate::manifest::{
+    Bounds, CheckEntry, FORMAT, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry, ProfileEntry,
+    Program,
+};
 use crate::output::{InstallError, Sink};
 use crate::prepared::Prepared;
+use crate::report::Files;
 use crate::stl::CHORD;
-use crate::{dimensions, drawing, manifest, report, step, stl};
+use crate::{dimensions, drawing, manifest, picture, printing, report, step, stl, threemf};
 
 /// What can go wrong while files are made.
 #[derive(Debug, thiserror::Error)]
 pub enum BuildError {
-    /// A solid could not be meshed.
-    #[error("{part}: {source}")]
-    Mesh {
-        /// The part.
-        part: String,
-        /// Why.
-        source: MeshError,
-    },
+    /// A part can't be printed.
+    #[error(transparent)]
+    Lay(#[from] LayError),
     /// A file could not be composed in memory.
     #[error("{file}: {source}")]
     Compose {
@@ -42,37 +42,50 @@ pub enum BuildError {
 /// Something to be made, independent of everything else.
 enum Job<'p> {
     Assembly,
+    Plate(usize, &'p [Place]),
     Part(usize, &'p Part),
 }
 
 /// What came of a job.
 enum Done {
     File(HashedFile),
+    Plate(PlateEntry, HashedFile),
     Part(Box<PartEntry>, [HashedFile; 2]),
 }
+
+/// Width of a plate's thumbnail, pixels.
+const THUMBNAIL: usize = 256;
 
 impl Prepared {
     /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
     /// last. `step_done` is called after each part.
     pub fn write(&self, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
-        // The assembly is the longest job, so it goes first.
-        let parts = self.positions.iter().enumerate();
-        let parts = parts.flat_map(|(i, p)| p.parts.iter().map(move |part| Job::Part(i, part)));
-        let jobs: Vec<Job> = std::iter::once(Job::Assembly).chain(parts).collect();
+        let laid = lay(&self.family, &self.positions, CHORD)?;
+        let parts: Vec<(usize, &Part)> = self.parts().collect();
+        let ids: Vec<String> =
+            parts.iter().map(|(i, part)| Self::part_id(&self.family.positions[*i].name, part)).collect();
+        // The longest jobs go first.
+        let plates = laid.plates.iter().enumerate().map(|(i, places)| Job::Plate(i, places));
+        let each = parts.iter().enumerate().map(|(i, (_, part))| Job::Part(i, part));
+        let jobs: Vec<Job> = std::iter::once(Job::Assembly).chain(plates).chain(each).collect();
         let assembly_name = format!("{}.step", self.family.slug);
         let results = threads::map(&jobs, |job| match *job {
             Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
-            Job::Part(position, part) => {
-                let done = self.finish(position, part, sink);
+            Job::Plate(number, places) => self.plate(number, places, &laid, &ids, sink),
+            Job::Part(index, part) => {
+                let done = self.finish(&laid.parts[index], part, &ids[index], sink);
                 step_done();
                 done
             }
         });
-        let mut outputs = Vec::with_capacity(results.len() * 2 + 4);
-        let mut entries = Vec::with_capacity(results.len());
+        let (mut outputs, mut entries, mut plates) = (Vec::new(), Vec::new(), Vec::new());
         for result in results {
             match result? {
                 Done::File(file) => outputs.push(file),
+                Done::Plate(entry, file) => {
+                    plates.push(entry);
+                    outputs.push(file);
+                }
                 Done::Part(entry, files) => {
                     entries.push(*entry);
                     outputs.extend(files);
@@ -83,57 +96,93 @@ impl Prepared {
             let name = format!("{}-plan.svg", position.name);
             outputs.push(sink.put(&name, drawing::plan(position, &parts.layout).into_bytes()));
         }
-        outputs.push(sink.put("report.md", report::markdown(self, &entries).into_bytes()));
-        let manifest = self.manifest(assembly_name, entries, outputs);
+        let files = Files { parts: &entries, plates: &plates };
+        outputs.push(sink.put("report.md", report::markdown(self, &laid, &files).into_bytes()));
+        let manifest = self.manifest(assembly_name, entries, plates, outputs);
         let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
         bytes.push(b'\n');
         sink.put(manifest::FILE, bytes);
         Ok(())
     }
 
-    fn finish(&self, position: usize, part: &Part, sink: &Sink) -> Result<Done, BuildError> {
-        let name = &self.family.positions[position].name;
-        let id = Self::part_id(name, part);
-        let mesh =
-            mesh(&part.solid, CHORD).map_err(|source| BuildError::Mesh { part: id.clone(), source })?;
+    /// All parts, with the index of their position.
+    fn parts(&self) -> impl Iterator<Item = (usize, &Part)> {
+        self.positions.iter().enumerate().flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part)))
+    }
+
+    /// `tidewick.3mf`, and `tidewick-2.3mf` for a second plate.
+    fn plate(
+        &self,
+        number: usize,
+        places: &[Place],
+        laid: &Laid,
+        ids: &[String],
+        sink: &Sink,
+    ) -> Result<Done, BuildError> {
+        let slug = &self.family.slug;
+        let file = if number == 0 { format!("{slug}.3mf") } else { format!("{slug}-{}.3mf", number + 1) };
+        let compose = |source| BuildError::Compose { file: file.clone(), source };
+        let thumbnail =
+            picture::plate(laid, places, THUMBNAIL).map_err(|e| compose(std::io::Error::other(e)))?;
+        let items = places.iter().map(|place| threemf::Item {
+            name: &ids[place.part],
+            mesh: &laid.parts[place.part].mesh,
+            at: [place.at[0].as_mm(), place.at[1].as_mm(), 0.0],
+        });
+        let description = format!("plate {} of {}", number + 1, laid.plates.len());
+        let package = threemf::Package {
+            title: &self.family.title,
+            description: &description,
+            items: items.collect(),
+            thumbnail: &thumbnail,
+        };
+        let bytes = threemf::write(&package).map_err(compose)?;
+        let hashed = sink.put(&file, bytes);
+        Ok(Done::Plate(printing::plate(laid, places, file, ids, &self.family.printer), hashed))
+    }
+
+    fn finish(&self, lying: &Lying, part: &Part, id: &str, sink: &Sink) -> Result<Done, BuildError> {
         let stl_name = format!("{id}.stl");
-        let bytes =
-            stl::write(&mesh).map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
+        let bytes = stl::write(&lying.mesh)
+            .map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
         let stl = sink.put(&stl_name, bytes);
         let step_name = format!("{id}.step");
-        let step = sink.put(&step_name, step::part(&id, &part.solid).into_bytes());
+        let step = sink.put(&step_name, step::part(id, &part.solid).into_bytes());
         let (min, max) = part.solid.bounds();
         let entry = PartEntry {
-            position: name.clone(),
+            id: id.to_owned(),
+            position: self.family.positions[lying.position].name.clone(),
             part: part.kind.name().to_owned(),
             files: PartFiles { stl: stl_name, step: step_name },
             volume_mm3: part.solid.volume,
             area_mm2: part.solid.area,
             bounds_mm: Bounds { min: min.into(), max: max.into() },
-            triangles: mesh.triangles.len(),
+            printed: PrintedEntry::of(lying, &self.positions[lying.position].layout, &self.family.printer),
             genus: part.solid.through_holes,
-            place_mm: self.place(position, part).map(Length::as_mm),
-            dimensions: dimensions::of(part.kind, &self.positions[position].layout),
-            id,
+            place_mm: self.place(lying.position, part).map(Length::as_mm),
+            dimensions: dimensions::of(part.kind, &self.positions[lying.position].layout),
         };
         Ok(Done::Part(Box::new(entry), [stl, step]))
     }
 
     fn assembly(&self) -> String {
-        let mut names = Vec::new();
-        for (position, parts) in self.family.positions.iter().zip(&self.positions) {
-            names.extend(parts.parts.iter().map(|part| Self::part_id(&position.name, part)));
-        }
-        let parts = self.positions.iter().enumerate();
-        let parts = parts.flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part)));
-        let placed: Vec<step::Placed> = parts
+        let name = |(i, part): (usize, &Part)| Self::part_id(&self.family.positions[i].name, part);
+        let names: Vec<String> = self.parts().map(name).collect();
+        let placed: Vec<step::Placed> = self
+            .parts()
             .zip(&names)
             .map(|((i, part), name)| step::Placed { name, solid: &part.solid, at: self.place(i, part) })
             .collect();
         step::assembly(&self.family.slug, &placed)
     }
 
-    fn manifest(&self, assembly: String, parts: Vec<PartEntry>, outputs: Vec<HashedFile>) -> Manifest {
+    fn manifest(
+        &self,
+        assembly: String,
+        parts: Vec<PartEntry>,
+        plates: Vec<PlateEntry>,
+        outputs: Vec<HashedFile>,
+    ) -> Manifest {
         let inputs = self.family.files.iter().map(|f| {
             let file = f.name.rsplit(['/', '\\']).next().unwrap_or(&f.name).to_owned();
             HashedFile { file, sha256: sha256(f.text.as_bytes()) }
@@ -147,6 +196,8 @@ impl Prepared {
             chord_tolerance_mm: CHORD,
             assembly,
             parts,
+            profile: ProfileEntry::of(&self.family.printer),
+            plates,
             checks: self.fit.checks.iter().map(CheckEntry::of).collect(),
             outputs,
         }

@@ -1,7 +1,12 @@
 //! What all checks of one position share.
 
-use bobbinwright_geometry::parts::{Layout, Part, PartKind, PositionParts};
-use bobbinwright_spec::{Doubt, Doubts, Estimate, Family, Length, Origin, Position};
+use std::collections::BTreeMap;
+
+use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, PositionParts, pieces};
+use bobbinwright_spec::printer::profile::Made;
+use bobbinwright_spec::{
+    BedSide, Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
+};
 
 use crate::together::holds;
 use crate::verdict::{CONFIDENCE, Verdict, probability};
@@ -15,6 +20,12 @@ pub(crate) struct Bench<'a> {
     parts: &'a [Part],
     pub doubts: Doubts,
     pub checks: Vec<Check>,
+    /// Printed sizes met so far, each with what was wanted.
+    sizes: BTreeMap<PieceSize, (Length, Estimate)>,
+    /// What is kept of them for [`crate::deciding`].
+    pub prints: BTreeMap<DoubtId, (Length, Length)>,
+    /// Sizes that were read on the printed pieces count in place of wanted ones.
+    pub of_pieces: bool,
 }
 
 /// A check before its verdict.
@@ -32,17 +43,74 @@ pub(crate) struct Draft {
 
 impl<'a> Bench<'a> {
     pub fn new(family: &'a Family, position: &'a Position, parts: &'a PositionParts, doubts: Doubts) -> Self {
-        Self { family, position, layout: &parts.layout, parts: &parts.parts, doubts, checks: Vec::new() }
+        Self {
+            family,
+            position,
+            layout: &parts.layout,
+            parts: &parts.parts,
+            doubts,
+            checks: Vec::new(),
+            sizes: BTreeMap::new(),
+            prints: BTreeMap::new(),
+            of_pieces: false,
+        }
     }
 
     pub fn part(&self, kind: PartKind) -> Option<&'a Part> {
         self.parts.iter().find(|p| p.kind == kind)
     }
 
-    /// A wanted size as the printer makes it: plus or minus its tolerance, taken as the half-width
-    /// of a rectangular distribution. Each printed size errs on its own.
-    pub fn printed(&mut self, size: Length) -> Estimate {
-        self.spread(size, self.family.printer.tolerance, Origin::Print)
+    /// A part's size: as it was read on the printed piece where that counts, or else the wanted one as
+    /// the printer makes it. Each printed size errs on its own, but the same in every check.
+    pub fn printed(&mut self, part: PartKind, size: SizeOf) -> Estimate {
+        self.size(PieceSize { part, size }).1
+    }
+
+    /// By how much a part's size differs from the wanted one.
+    pub fn error(&mut self, part: PartKind, size: SizeOf) -> Estimate {
+        let (wanted, printed) = self.size(PieceSize { part, size });
+        printed - Estimate::exact(wanted)
+    }
+
+    fn size(&mut self, size: PieceSize) -> (Length, Estimate) {
+        if let Some(known) = self.sizes.get(&size) {
+            return known.clone();
+        }
+        let side = self.layout.wanted.on_bed.of(size.part).unwrap_or(BedSide::Underside);
+        let all = pieces(self.layout, size.part, Lie { side, turned: false });
+        // Checks ask for sizes that their part has; anything else is no size at all.
+        let found = all.iter().find(|p| p.size == size);
+        let (wanted, made) = found.map_or((Length::ZERO, Made::Depth), |p| (p.wanted, p.made));
+        let read = self.family.pieces.get(&(self.position.name.clone(), size)).filter(|_| self.of_pieces);
+        let printed = match read {
+            Some(read) => read.clone(),
+            None => {
+                let of = Quantity::Piece(self.position.name.clone(), size);
+                let printed = self.family.printer.made(wanted, made, Some(of), &mut self.doubts);
+                // Its own doubt was entered last.
+                if let Some((id, own)) = printed.contributions().last() {
+                    self.prints.insert(id, (own, printed.uncertainty()));
+                }
+                printed
+            }
+        };
+        self.sizes.insert(size, (wanted, printed.clone()));
+        (wanted, printed)
+    }
+
+    /// A size that is not measured on any piece, as the printer makes it.
+    pub fn unread(&mut self, wanted: Length) -> Estimate {
+        self.family.printer.made(wanted, Made::Depth, None, &mut self.doubts)
+    }
+
+    /// The flatwork plates that a check of holes looks at: both when they are there to be read. They are
+    /// wanted alike, and a check is about one piece.
+    pub fn plates(&self) -> &'static [PartKind] {
+        if self.of_pieces {
+            &[PartKind::FlatworkBottom, PartKind::FlatworkTop]
+        } else {
+            &[PartKind::FlatworkBottom]
+        }
     }
 
     /// A size that is known to lie within plus or minus `half`.

@@ -1,7 +1,7 @@
 //! Flatwork, bobbin and eyelets inside the hollow.
 
 use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
-use bobbinwright_spec::{Estimate, Length};
+use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -31,16 +31,14 @@ fn flatwork(bench: &mut Bench) {
     );
     let Some((outer, bosses)) = room(bench) else { return };
     let value = clearance(&outline, &outer, &bosses);
-    let room_side = bench.printed(Length::ZERO) * 0.5;
-    let plate_side = bench.printed(Length::ZERO) * 0.5;
-    let margin = Estimate::exact(Length::from_mm(value)) + room_side - plate_side;
+    let Some((margin, (), others)) = bench.least_likely_of_plates(value) else { return };
     let inner = if bench.layout.wanted.baseplate.lip.is_some() { "lip" } else { "hollow" };
     bench.enter(Draft {
         name: "flatwork-in-hollow",
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
         advice: format!(
             "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
-            bench.short(&margin, &[])
+            bench.short(&margin, &others)
         ),
         figures: vec![
             figure("plate length", &plate.length.into()),
@@ -48,9 +46,27 @@ fn flatwork(bench: &mut Bench) {
             figure("plate corner radius", &plate.corner_radius.into()),
         ],
         margin,
-        others: Vec::new(),
+        others,
         parameter: Some("flatwork.play"),
     });
+}
+
+impl Bench<'_> {
+    /// Play of the plates in the room, from what it would be at the wanted sizes: half of what the hollow
+    /// is wider and half of what a plate is narrower; the length's too where it can be read.
+    fn least_likely_of_plates(&mut self, wanted: f64) -> Option<(Estimate, (), Vec<Estimate>)> {
+        let both = [(SizeOf::HollowWidth, SizeOf::Width), (SizeOf::HollowLength, SizeOf::Length)];
+        let ways = if self.of_pieces { &both[..] } else { &both[..1] };
+        let mut all = Vec::new();
+        for plate in self.plates() {
+            for (hollow, size) in ways {
+                let room = self.error(PartKind::Cover, *hollow) * 0.5;
+                let plate = self.error(*plate, *size) * 0.5;
+                all.push((Estimate::exact(Length::from_mm(wanted)) + room - plate, ()));
+            }
+        }
+        self.least_likely(all)
+    }
 }
 
 /// Distance of an outline from the room's borders; negative by how far its worst place lies outside
@@ -78,9 +94,7 @@ fn clearance(outline: &Contour, outer: &Contour, bosses: &[Contour]) -> f64 {
 /// rods pass through it, only the upper plate.
 fn bobbin(bench: &mut Bench) {
     let wanted = &bench.layout.wanted;
-    let cover = bench.printed(wanted.cover.height);
-    let roof = bench.printed(wanted.cover.roof);
-    let hollow = cover - roof;
+    let hollow = bench.printed(PartKind::Cover, SizeOf::HollowDepth);
     let rod = bench.family.hardware.rod_length.clone();
     let open = wanted.cover.pole_hole.is_some();
     let (needed, what) = if open {
@@ -115,7 +129,7 @@ fn eyelets(bench: &mut Bench) {
     let flange = hardware.eyelet_flange.clone();
     let rod = hardware.rod_diameter.clone();
     let Some((outer, bosses)) = room(bench) else { return };
-    let place = bench.printed(Length::ZERO) * 0.5;
+    let place = bench.unread(Length::ZERO) * 0.5;
     let exact = |v: f64| Estimate::exact(Length::from_mm(v));
     let mut all = Vec::new();
     for eyelet in bench.layout.eyelets {
@@ -144,7 +158,7 @@ fn eyelets(bench: &mut Bench) {
         others,
         parameter: Some("flatwork.eyelets.inset"),
     });
-    let hole = bench.printed(bench.layout.wanted.flatwork.eyelet_hole);
+    let hole = bench.printed(PartKind::FlatworkBottom, SizeOf::EyeletHole);
     let barrel = bench.family.hardware.eyelet_barrel.clone();
     let margin = hole.clone() - barrel.clone();
     bench.enter(Draft {
@@ -161,20 +175,29 @@ fn eyelets(bench: &mut Bench) {
 /// The baseplate's lip in the hollow.
 fn lip(bench: &mut Bench) {
     let Some(lip) = bench.layout.wanted.baseplate.lip else { return };
-    let hollow = bench.printed(Length::ZERO) * 0.5;
-    let ring = bench.printed(Length::ZERO) * 0.5;
-    let margin = Estimate::exact(lip.gap) + hollow - ring;
+    let sides = [(SizeOf::HollowWidth, SizeOf::LipWidth), (SizeOf::HollowLength, SizeOf::LipLength)];
+    // Both ways are wanted alike, and a check is about one of them until they can be read.
+    let sides = if bench.of_pieces { &sides[..] } else { &sides[..1] };
+    let plays: Vec<(Estimate, ())> = sides
+        .iter()
+        .map(|(hollow, ring)| {
+            let hollow = bench.error(PartKind::Cover, *hollow) * 0.5;
+            let ring = bench.error(PartKind::Baseplate, *ring) * 0.5;
+            (Estimate::exact(lip.gap) + hollow - ring, ())
+        })
+        .collect();
+    let Some((margin, (), others)) = bench.least_likely(plays) else { return };
     bench.enter(Draft {
         name: "lip-in-hollow",
         title: "Baseplate's lip in the cover's hollow".into(),
-        advice: format!("Make baseplate.lip.gap larger by {}.", bench.short(&margin, &[])),
+        advice: format!("Make baseplate.lip.gap larger by {}.", bench.short(&margin, &others)),
         figures: vec![figure("lip gap", &lip.gap.into())],
         margin,
-        others: Vec::new(),
+        others,
         parameter: Some("baseplate.lip.gap"),
     });
-    let height = bench.printed(lip.height);
-    let hollow = bench.printed(bench.layout.hollow_height());
+    let height = bench.printed(PartKind::Baseplate, SizeOf::LipHeight);
+    let hollow = bench.printed(PartKind::Cover, SizeOf::HollowDepth);
     let margin = hollow.clone() - height.clone();
     bench.enter(Draft {
         name: "lip-under-roof",

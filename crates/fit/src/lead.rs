@@ -13,7 +13,7 @@ pub(crate) fn check(bench: &mut Bench) {
     } else {
         (lead_out.height, "cover.lead_out.height")
     };
-    let opening = bench.printed(size);
+    let opening = bench.unread(size);
     let margin = opening.clone() - lead.clone();
     bench.enter(Draft {
         name: "lead-through-lead-out",

@@ -8,6 +8,7 @@
 mod bench;
 mod inside;
 mod lead;
+mod pieces;
 mod print;
 mod repeat;
 mod rods;
@@ -19,13 +20,16 @@ mod together;
 mod verdict;
 mod webs;
 
+pub use pieces::{Deciding, deciding};
 pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 
+use std::collections::BTreeMap;
+
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_spec::{Doubts, Estimate, Family, FanOut, Length, Quantity};
+use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, Quantity};
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,6 +93,8 @@ pub struct Fit {
     pub agreements: Vec<Agreement>,
     /// The family's causes of doubt, printed sizes added.
     pub doubts: Doubts,
+    /// For the doubt of each single printed size, its standard uncertainty, and the size's as a whole.
+    prints: BTreeMap<DoubtId, (Length, Length)>,
 }
 
 impl Fit {
@@ -114,13 +120,24 @@ impl Fit {
     }
 }
 
-/// Checks a family against the parts that were built for it.
+/// Checks a family against the parts that were built for it, as the printer will make them.
 pub fn check(family: &Family, built: &[PositionParts]) -> Fit {
+    check_as(family, built, false)
+}
+
+/// Checks the printed pieces: sizes that were read on them count in place of wanted ones.
+pub fn check_pieces(family: &Family, built: &[PositionParts]) -> Fit {
+    check_as(family, built, true)
+}
+
+fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
     let mut doubts = family.doubts.clone();
     let mut checks = Vec::new();
     let mut agreements = Vec::new();
+    let mut prints = BTreeMap::new();
     for (position, parts) in family.positions.iter().zip(built) {
         let mut bench = Bench::new(family, position, parts, doubts);
+        bench.of_pieces = of_pieces;
         rout::check(&mut bench);
         strings::check(&mut bench);
         screws::check(&mut bench);
@@ -130,10 +147,11 @@ pub fn check(family: &Family, built: &[PositionParts]) -> Fit {
         print::check(&mut bench);
         lead::check(&mut bench);
         checks.append(&mut bench.checks);
+        prints.append(&mut bench.prints);
         doubts = bench.doubts;
         agreements.extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f)));
     }
-    Fit { checks, agreements, doubts }
+    Fit { checks, agreements, doubts, prints }
 }
 
 fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {

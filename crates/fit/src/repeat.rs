@@ -79,7 +79,9 @@ impl ToRepeat {
             lines.extend(self.again.iter().map(|a| {
                 let times = if a.times == 1 { "once more".into() } else { format!("{} times more", a.times) };
                 let spot = a.spot.as_ref().map_or(String::new(), |spot| format!(" at its spot {spot:?}"));
-                format!("  {}{spot}, {times} ({})", a.quantity, a.quantity.describe())
+                let on =
+                    if matches!(a.quantity, Quantity::Coupon(_)) { "on the printer's coupon " } else { "" };
+                format!("  {on}{}{spot}, {times} ({})", a.quantity, a.quantity.describe())
             }));
         }
         for open in &self.open {
@@ -111,7 +113,7 @@ impl Check {
 
 impl Check {
     /// All margins that must hold.
-    fn margins(&self) -> impl Iterator<Item = &Estimate> {
+    pub(crate) fn margins(&self) -> impl Iterator<Item = &Estimate> {
         std::iter::once(&self.margin).chain(&self.others)
     }
 
@@ -188,7 +190,7 @@ impl Cause {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Contradiction(quantity.unwrap_or_default());
             }
-            Origin::Print => "the printer's tolerance".into(),
+            Origin::Print => "how true the printer is".into(),
             Origin::Scatter(_) => of("the scatter of"),
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
             Origin::Stated => of("the stated tolerance of"),

@@ -1,6 +1,6 @@
 //! Magnet rods in their holes.
 
-use bobbinwright_spec::{Estimate, Length};
+use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -10,35 +10,41 @@ const LOOSE: Length = Length::from_mm(0.5);
 
 pub(crate) fn check(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_diameter.clone();
-    let hole = bench.printed(bench.layout.wanted.flatwork.pole_hole);
-    let play = hole.clone() - rod.clone();
-    let figures = vec![figure("rod diameter", &rod), figure("pole hole", &hole)];
+    let holes: Vec<Estimate> =
+        bench.plates().iter().map(|plate| bench.printed(*plate, SizeOf::PoleHole)).collect();
+    let mut figures = vec![figure("rod diameter", &rod)];
+    figures.extend(holes.iter().map(|hole| figure("pole hole", hole)));
+    let plays = |sign: f64, from: Length| {
+        let play = |hole: &Estimate| (hole.clone() - rod.clone()) * sign + Estimate::exact(from);
+        holes.iter().map(move |hole| (play(hole), ())).collect::<Vec<_>>()
+    };
+    let Some((play, (), others)) = bench.least_likely(plays(1.0, Length::ZERO)) else { return };
     bench.enter(Draft {
         name: "rod-through-flatwork",
         title: "Magnet rod through the flatwork's pole hole".into(),
-        margin: play.clone(),
-        others: Vec::new(),
+        advice: format!("Make flatwork.pole_hole larger by {}.", bench.short(&play, &others)),
+        margin: play,
+        others,
         figures: figures.clone(),
-        advice: format!("Make flatwork.pole_hole larger by {}.", bench.short(&play, &[])),
         parameter: Some("flatwork.pole_hole"),
     });
-    let held = Estimate::exact(LOOSE) - play;
+    let Some((held, (), others)) = bench.least_likely(plays(-1.0, LOOSE)) else { return };
     bench.enter(Draft {
         name: "rod-held",
         title: "Magnet rod held straight by the flatwork".into(),
         advice: format!(
             "The rods will lean: make flatwork.pole_hole smaller by {}.",
-            bench.short(&held, &[])
+            bench.short(&held, &others)
         ),
         margin: held,
-        others: Vec::new(),
+        others,
         figures,
         parameter: Some("flatwork.pole_hole"),
     });
-    if let Some(size) = bench.layout.wanted.cover.pole_hole {
-        let hole = bench.printed(size);
+    if bench.layout.wanted.cover.pole_hole.is_some() {
+        let hole = bench.printed(PartKind::Cover, SizeOf::PoleHole);
         // Plates and roof are printed apart: their holes may be off against each other either way.
-        let off = bench.printed(Length::ZERO);
+        let off = off_each_other(bench);
         let play = hole.clone() - rod.clone();
         let (margin, far) = Bench::either_side(&play, &off);
         let others = vec![far];
@@ -52,4 +58,14 @@ pub(crate) fn check(bench: &mut Bench) {
             parameter: Some("cover.pole_hole"),
         });
     }
+}
+
+/// How far the outermost holes of roof and plates are off each other: half the difference of their
+/// spans, or a printed size's error where the spans can't be read yet.
+fn off_each_other(bench: &mut Bench) -> Estimate {
+    if !bench.of_pieces {
+        return bench.unread(Length::ZERO);
+    }
+    let roof = bench.error(PartKind::Cover, SizeOf::PoleSpan);
+    (roof - bench.error(PartKind::FlatworkTop, SizeOf::PoleSpan)) * 0.5
 }

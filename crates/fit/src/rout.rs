@@ -1,7 +1,7 @@
 //! Cover and ears in the rout.
 
 use bobbinwright_geometry::plane::Point;
-use bobbinwright_spec::{EarRecess, Estimate, Length, Rout};
+use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -15,7 +15,8 @@ pub(crate) fn check(bench: &mut Bench) {
 /// The cover's body against the rout all round, corners included.
 fn cover_in_rout(bench: &mut Bench) {
     let rout = bench.position.rout.clone();
-    let (length, width) = (bench.printed(bench.layout.length), bench.printed(bench.layout.width));
+    let (length, width) =
+        (bench.printed(PartKind::Cover, SizeOf::Length), bench.printed(PartKind::Cover, SizeOf::Width));
     let radius = Estimate::exact(bench.layout.wanted.cover.corner_radius);
     let outer = [&rout.length, &rout.width, &rout.corner_radius];
     let places = plays(outer, [&length, &width, &radius]);
@@ -76,8 +77,8 @@ fn plays(outer: [&Estimate; 3], inner: [&Estimate; 3]) -> Vec<(Estimate, &'stati
 fn ears_in_recesses(bench: &mut Bench) {
     let (Some(ear), Some(recess)) = (bench.layout.ears, bench.position.rout.ears.clone()) else { return };
     let rout = bench.position.rout.clone();
-    let reach = bench.printed(bench.layout.length + ear.length * 2.0);
-    let width = bench.printed(ear.width);
+    let reach = bench.printed(PartKind::Cover, SizeOf::EarToEar);
+    let width = bench.printed(PartKind::Cover, SizeOf::EarWidth);
     let radius = Estimate::exact(ear.corner_radius);
     let hole = rout.length.clone() + recess.length.clone() * 2.0;
     let outer = [&hole, &recess.width, &recess.corner_radius];
@@ -122,8 +123,7 @@ fn corner_beside_blend(bench: &mut Bench, rout: &Rout, recess: &EarRecess) -> Es
         let corner = Point::new(v[0].as_mm() / 2.0, v[1].as_mm() / 2.0);
         Length::from_mm(-outline.depth_of(corner))
     });
-    let print = bench.printed(Length::ZERO) * 0.5;
-    corner + print
+    corner - bench.error(PartKind::Cover, SizeOf::EarWidth) * 0.5
 }
 
 #[cfg(test)]

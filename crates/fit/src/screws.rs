@@ -1,9 +1,11 @@
 //! Mounting screws: do they reach the body's holes, does the head sit.
 
+use bobbinwright_spec::{PartKind, SizeOf};
+
 use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
-    for part in ["cover", "baseplate"] {
+    for part in [PartKind::Cover, PartKind::Baseplate] {
         pitch(bench, part);
     }
     head(bench);
@@ -11,16 +13,17 @@ pub(crate) fn check(bench: &mut Bench) {
 
 /// A screw stands upright in the body's hole and must pass the part's: half the hole's play may be
 /// used up by half the difference of the two pitches, on either side.
-fn pitch(bench: &mut Bench, part: &'static str) {
-    let hole = bench.printed(bench.layout.wanted.cover.screw_hole);
-    let made = bench.printed(bench.layout.screw_x * 2.0);
+fn pitch(bench: &mut Bench, kind: PartKind) {
+    let part = kind.name();
+    let hole = bench.printed(kind, SizeOf::ScrewHole);
+    let made = bench.printed(kind, SizeOf::ScrewPitch);
     let rout = &bench.position.rout;
     let screw = bench.family.hardware.screw_diameter.clone();
     let off = (rout.screw_pitch.clone() - made.clone()) * 0.5;
     let play = (hole.clone() - screw.clone()) * 0.5;
     let (margin, far) = Bench::either_side(&play, &off);
     let others = vec![far];
-    let name = if part == "cover" { "cover-screw-holes" } else { "baseplate-screw-holes" };
+    let name = if kind == PartKind::Cover { "cover-screw-holes" } else { "baseplate-screw-holes" };
     bench.enter(Draft {
         name,
         title: format!("Screw holes of the {part} over those in the body"),
@@ -43,13 +46,13 @@ fn pitch(bench: &mut Bench, part: &'static str) {
 /// The head in its recess, or on its ear. The screw stands in the body's hole, recess and ear are the
 /// cover's: half the difference of the two pitches comes in between, on either side.
 fn head(bench: &mut Bench) {
-    let made = bench.printed(bench.layout.screw_x * 2.0);
-    let off = (bench.position.rout.screw_pitch.clone() - made) * 0.5;
+    let made = bench.printed(PartKind::Cover, SizeOf::ScrewPitch);
+    let off = (bench.position.rout.screw_pitch.clone() - made.clone()) * 0.5;
     let head = bench.family.hardware.screw_head.clone();
     let high = bench.family.hardware.screw_head_height.clone();
-    if let Some(boss) = bench.layout.boss {
-        let wide = bench.printed(boss.recess_diameter);
-        let deep = bench.printed(boss.recess_depth);
+    if bench.layout.boss.is_some() {
+        let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
+        let deep = bench.printed(PartKind::Cover, SizeOf::RecessDepth);
         let play = (wide.clone() - head.clone()) * 0.5;
         let (margin, far) = Bench::either_side(&play, &off);
         let others = vec![far];
@@ -77,8 +80,8 @@ fn head(bench: &mut Bench) {
         });
     }
     if let Some(ear) = bench.layout.ears {
-        let body_end = bench.printed(bench.layout.length) * 0.5;
-        let screw_x = bench.printed(bench.layout.screw_x * 2.0) * 0.5;
+        let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
+        let screw_x = made * 0.5;
         let play = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
         let (margin, far) = Bench::either_side(&play, &off);
         let others = vec![far];

@@ -1,6 +1,6 @@
 //! Strings over the cover and over their poles.
 
-use bobbinwright_spec::{Estimate, Length, Origin, Poles};
+use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -34,8 +34,8 @@ fn rout_floor(bench: &mut Bench) {
 /// The housing's top, or the rods where they stand higher, under the lowest string.
 fn height(bench: &mut Bench) {
     let wanted = &bench.layout.wanted;
-    let floor = bench.printed(wanted.baseplate.thickness);
-    let cover = bench.printed(wanted.cover.height);
+    let floor = bench.printed(PartKind::Baseplate, SizeOf::Height);
+    let cover = bench.printed(PartKind::Cover, SizeOf::Height);
     let rout = &bench.position.rout;
     // Ears rest on their recesses, or on the body's face where there are none; a cover on bosses
     // rests on the rout's floor.
@@ -93,7 +93,7 @@ fn centred(bench: &mut Bench) {
         None => bench.layout.wanted.flatwork.play,
     };
     let bobbin = bench.spread(Length::ZERO, loose, Origin::Assumed);
-    let print = bench.printed(Length::ZERO) * 0.5;
+    let print = bench.unread(Length::ZERO) * 0.5;
     let poles = bench.layout.poles.clone();
     let strings = bench.position.strings.clone();
     let off = |place: &Estimate, middle: f64| {

@@ -10,6 +10,7 @@
 //! - `truck`: the same solid as a `truck` solid (feature `truck`).
 
 pub mod mesh;
+mod on_bed;
 pub mod parts;
 pub mod plane;
 pub mod solid;

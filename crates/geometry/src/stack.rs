@@ -42,9 +42,22 @@ pub enum Role {
     LeadOut,
     /// The ring on a baseplate that plugs into the hollow.
     Lip,
+    /// A block on a coupon, to measure heights on.
+    Step,
+    /// A post on a coupon.
+    Post,
+    /// An opening in a coupon, to measure from inside.
+    Window,
+    /// A hole of a coupon.
+    TestHole,
 }
 
 impl Role {
+    /// An upright hole that something goes through or into.
+    pub fn is_hole(self) -> bool {
+        matches!(self, Role::ScrewHole | Role::HeadRecess | Role::PoleHole | Role::EyeletHole)
+    }
+
     /// The feature's name in a sentence.
     pub fn name(self) -> &'static str {
         match self {
@@ -60,6 +73,10 @@ impl Role {
             Role::Mark => "bass mark",
             Role::LeadOut => "lead-out",
             Role::Lip => "lip",
+            Role::Step => "step",
+            Role::Post => "post",
+            Role::Window => "window",
+            Role::TestHole => "hole",
         }
     }
 }

@@ -8,6 +8,7 @@ use std::path::Path;
 use jiff::civil::Date;
 
 use crate::family::READINGS_FILE;
+use crate::log::Tool;
 
 /// The unit in which figures were read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +75,27 @@ impl fmt::Display for NewReading {
         }
         if self.afresh {
             f.write_str(", afresh: true")?;
+        }
+        f.write_str(")")
+    }
+}
+
+/// A tool to be entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewTool {
+    /// The day.
+    pub on: Date,
+    /// The tool.
+    pub tool: Tool,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewTool {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Tool { name, resolution, outside, inside, depth } = &self.tool;
+        write!(f, "tool(on: \"{}\", name: {name:?}, resolution: mm({})", self.on, resolution.as_mm())?;
+        for (field, limit) in [("mpe_outside", outside), ("mpe_inside", inside), ("mpe_depth", depth)] {
+            write!(f, ", {field}: mm({})", limit.as_mm())?;
         }
         f.write_str(")")
     }

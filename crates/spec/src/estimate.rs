@@ -50,7 +50,7 @@ impl Repeats {
 /// One independent cause of doubt.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Doubt {
-    /// The quantity whose reading it belongs to; `None` for printed sizes.
+    /// The quantity whose reading it belongs to, or that will be printed; `None` for anything else.
     pub quantity: Option<Quantity>,
     /// What kind of cause.
     pub origin: Origin,
@@ -92,6 +92,11 @@ impl Doubts {
         self.all.get(id.0 as usize)
     }
 
+    /// The numbers of all pools that causes share.
+    pub(crate) fn pools(&self) -> impl Iterator<Item = usize> {
+        self.all.iter().filter_map(|d| d.pool)
+    }
+
     /// Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1):
     /// ν = u⁴ / Σ (uᵢ⁴ / νᵢ), where causes whose scatter was pooled count as one, since they are wrong
     /// about it together. Infinite for an exact value.
@@ -117,7 +122,8 @@ impl Doubts {
     /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
     /// the variance from 0 to 1; `None` when nothing measured contributes.
     pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Quantity, f64)> {
-        let shares = self.shares(estimate, |doubt| doubt.quantity.clone());
+        let read = |doubt: &Doubt| doubt.quantity.clone().filter(|_| doubt.origin != Origin::Print);
+        let shares = self.shares(estimate, read);
         shares.into_iter().find_map(|(quantity, share)| Some((quantity?, share)))
     }
 }

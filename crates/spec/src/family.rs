@@ -1,8 +1,11 @@
 //! A family as it is used: readings turned into estimates, wanted dimensions checked.
 
-use crate::Length;
+use std::collections::BTreeMap;
+
 use crate::estimate::{Doubts, Estimate};
 use crate::measured::Measured;
+use crate::part::PieceSize;
+use crate::printer::Printer;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
@@ -32,6 +35,8 @@ pub struct Family {
     pub printer: Printer,
     /// Every independent cause of doubt.
     pub doubts: Doubts,
+    /// Sizes of printed parts that were read, of the parts' names.
+    pub pieces: BTreeMap<(String, PieceSize), Estimate>,
     /// The files it was read from, in the order of [`Span::file`].
     pub files: Vec<SourceFile>,
     /// Worth a look.
@@ -130,19 +135,6 @@ pub struct Hardware {
     pub lead_diameter: Estimate,
 }
 
-/// What the printer can do.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Printer {
-    /// Bed: length, width, height.
-    pub bed: [Length; 3],
-    /// Thinnest wall.
-    pub least_wall: Length,
-    /// Smallest hole.
-    pub least_hole: Length,
-    /// A printed length may be off by plus or minus this.
-    pub tolerance: Length,
-}
-
 impl Family {
     /// The line that states a dimension of a position, for messages.
     pub fn origin(&self, position: usize, path: &str) -> Option<Span> {
@@ -155,6 +147,7 @@ impl Family {
 pub(crate) fn resolve(
     slug: &str,
     written: Written,
+    printer: Printer,
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Family> {
@@ -179,11 +172,20 @@ pub(crate) fn resolve(
         strings: written.strings,
         positions,
         hardware,
-        printer: written.printer?,
+        printer,
+        pieces: pieces(measured),
         doubts: measured.doubts.clone(),
         files: Vec::new(),
         notices: Vec::new(),
     })
+}
+
+fn pieces(measured: &Measured) -> BTreeMap<(String, PieceSize), Estimate> {
+    let read = measured.estimates.iter().filter_map(|(quantity, estimate)| match quantity {
+        Quantity::Piece(position, size) => Some(((position.clone(), *size), estimate.clone())),
+        _ => None,
+    });
+    read.collect()
 }
 
 fn resolve_position(

@@ -25,6 +25,8 @@ const UNLIKE: f64 = 3.0;
 /// The scatter of everything that was read.
 pub(crate) struct Hand {
     tools: Vec<OneTool>,
+    /// The number of the first tool's pool.
+    first_pool: usize,
 }
 
 /// What was read with a tool: things, whose repeats tell of the hand; or pieces that were bought, which
@@ -61,10 +63,10 @@ pub(crate) struct Scatter {
 }
 
 impl Hand {
-    /// From all series; `resolution` gives a tool's step.
-    pub fn from_series(all: &[&Series], resolution: impl Fn(usize) -> Length) -> Self {
+    /// From all series; `resolution` gives a tool's step. Pools are numbered from `first_pool` on.
+    pub fn from_series(all: &[&Series], resolution: impl Fn(usize) -> Length, first_pool: usize) -> Self {
         let telling = |s: &&&Series| s.values.len() > 1 && s.reading.tool.is_some();
-        let mut hand = Self { tools: Vec::new() };
+        let mut hand = Self { tools: Vec::new(), first_pool };
         let mut deviations: Vec<Vec<f64>> = Vec::new();
         for series in all.iter().filter(telling) {
             let n = series.values.len() as f64;
@@ -128,7 +130,7 @@ impl Hand {
         if t.freedom < FEW && one < HAND {
             return assumed;
         }
-        Scatter { one, freedom: t.freedom, pool: Some(index), has_slip: false }
+        Scatter { one, freedom: t.freedom, pool: Some(self.first_pool + index), has_slip: false }
     }
 
     /// What in a series can't be scatter.

@@ -62,7 +62,7 @@ impl How {
             Quantity::At(_, PositionQuantity::StringPair(..))
                 | Quantity::Instrument(InstrumentQuantity::NutSpread | InstrumentQuantity::BridgeSpread)
         );
-        let pitch = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewPitch));
+        let pitch = quantity.holes().is_some();
         let side =
             matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
         let mut only = |fits: bool, how: How, what: &str| {
@@ -81,8 +81,8 @@ impl How {
             "depth" => Some(How::Direct(Jaws::Depth)),
             "strings_outer" => only(pair, How::StringsOuter, "two strings"),
             "strings_inner" => only(pair, How::StringsInner, "two strings"),
-            "holes_far" => only(pitch, How::HolesFar, "two screw holes"),
-            "holes_near" => only(pitch, How::HolesNear, "two screw holes"),
+            "holes_far" => only(pitch, How::HolesFar, "two holes"),
+            "holes_near" => only(pitch, How::HolesNear, "two holes"),
             "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
             "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
             "packet" => {

@@ -8,6 +8,7 @@
 //! Reading goes in steps: text → `document` (values with places) → `written` and `log` (typed,
 //! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
+mod angle;
 mod document;
 mod entry;
 mod estimate;
@@ -19,6 +20,8 @@ mod log;
 mod measured;
 mod median;
 mod needed;
+mod part;
+pub mod printer;
 mod problem;
 mod quantity;
 mod reader;
@@ -30,20 +33,23 @@ mod survey;
 mod wanted;
 mod written;
 
-pub use entry::{AppendError, NewReading, NewWithdrawal, Unit, append, with_entry};
+pub use angle::Angle;
+pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, Unit, append, with_entry};
 pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats};
 pub use family::{
-    Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, Printer, READINGS_FILE, Rout, StringAt,
+    Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
 pub use length::Length;
-pub use log::When;
+pub use log::{Tool, When};
 pub use needed::Surveyed;
+pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
+pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use series::Taken;
 pub use start::Start;
 pub use strings::FanOut;
-pub use survey::{Survey, SurveyedPosition};
+pub use survey::{PrinterFiles, Sources, Survey, SurveyedPosition};
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use crate::Length;
 use crate::document::{Node, NodeKind, parse_stream};
 use crate::how::How;
+use crate::printer::coupon::CouponSize;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
@@ -100,9 +101,20 @@ impl Tool {
 }
 
 /// What the log's names may refer to.
-pub(crate) struct Known<'a> {
-    pub positions: &'a [String],
-    pub strings: usize,
+pub(crate) enum Names<'a> {
+    /// Of a family with these positions and so many strings.
+    Family { positions: &'a [String], strings: usize },
+    /// Of what a printer printed.
+    Printer,
+}
+
+impl Names<'_> {
+    fn quantity(&self, name: &str) -> Result<Quantity, String> {
+        match self {
+            Names::Family { positions, strings } => Quantity::parse(name, positions, *strings),
+            Names::Printer => CouponSize::parse(name).map(Quantity::Coupon),
+        }
+    }
 }
 
 /// DIN 862 allows inside jaws and depth rods this much more than outside jaws.
@@ -113,7 +125,7 @@ impl Log {
     pub(crate) fn read(
         file: usize,
         source: &SourceFile,
-        known: &Known,
+        known: &Names,
         when: When,
         noted: &mut Noted,
     ) -> Self {
@@ -150,7 +162,7 @@ impl Log {
         log
     }
 
-    fn entry(&self, node: &Node, known: &Known, noted: &mut Noted) -> Option<Entry> {
+    fn entry(&self, node: &Node, known: &Names, noted: &mut Noted) -> Option<Entry> {
         let kind = node.tag.as_deref().unwrap_or_default();
         if !matches!(kind, "tool" | "reading" | "withdraw") || !matches!(node.kind, NodeKind::Record(_)) {
             noted.error(
@@ -171,7 +183,7 @@ impl Log {
         Some(Entry { number: self.entries.len() + 1, span: node.span, on: on?, matter: matter? })
     }
 
-    fn reading(&self, record: &mut Record, known: &Known, noted: &mut Noted) -> Option<Reading> {
+    fn reading(&self, record: &mut Record, known: &Names, noted: &mut Noted) -> Option<Reading> {
         let of = record.need("of", "\"neck.rout.length\"", noted);
         let got = record.need("got", "mm([12.31, 12.33])", noted);
         let how = record.get("how");
@@ -182,7 +194,7 @@ impl Log {
         let afresh = record.get("afresh").and_then(|n| choice(n, "afresh", &yes_no, noted)).unwrap_or(false);
         let of = of?;
         let name = text(of, "of", noted)?;
-        let quantity = match Quantity::parse(&name, known.positions, known.strings) {
+        let quantity = match known.quantity(&name) {
             Ok(quantity) => quantity,
             Err(why) => {
                 noted.problems.push(Problem::error(of.span, why));

@@ -37,8 +37,8 @@ pub struct Measured {
 }
 
 impl Measured {
-    /// Works out every quantity in the log.
-    pub(crate) fn from_log(log: &Log, strings: usize, noted: &mut Noted) -> Self {
+    /// Works out every quantity in the log. New causes of doubt are added to those there are.
+    pub(crate) fn from_log(log: &Log, strings: usize, doubts: Doubts, noted: &mut Noted) -> Self {
         let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
         let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
         for (entry, reading) in live_readings(log) {
@@ -62,9 +62,9 @@ impl Measured {
         }
         let resolution = |tool| tool_at(log, tool).map_or(Length::ZERO, |t| t.resolution);
         let all: Vec<&Series> = by_quantity.values().flatten().collect();
-        let hand = Hand::from_series(&all, resolution);
+        let hand = Hand::from_series(&all, resolution, doubts.next_pool());
         slips::note(&all, &hand, noted);
-        let mut measured = Self { taken, ..Self::default() };
+        let mut measured = Self { doubts, taken, ..Self::default() };
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {
@@ -164,11 +164,10 @@ impl Measured {
             Quantity::At(_, PositionQuantity::StringPair(a, b)) => (gauge(*a), gauge(*b)),
             Quantity::At(_, PositionQuantity::BassSide) => (gauge(strings), gauge(strings)),
             Quantity::At(_, PositionQuantity::TrebleSide) => (gauge(1), gauge(1)),
-            Quantity::At(p, PositionQuantity::ScrewPitch) => {
-                let hole = Quantity::At(p.clone(), PositionQuantity::ScrewHole);
-                (hole.clone(), hole)
-            }
-            _ => (gauge(1), gauge(strings)),
+            other => match other.holes() {
+                Some(hole) => (hole.clone(), hole),
+                None => (gauge(1), gauge(strings)),
+            },
         };
         let factor = match reading.how {
             How::Direct(_) | How::Packet(_) => return Some(Estimate::default()),
@@ -209,7 +208,7 @@ fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate
 }
 
 /// Readings that count: not withdrawn, and not older than a reading afresh.
-fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
+pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
     let withdrawn: Vec<usize> = log
         .entries
         .iter()
@@ -255,10 +254,12 @@ fn is_an_opening(q: &Quantity) -> bool {
 }
 
 fn is_diameter(q: &Quantity) -> bool {
-    matches!(
-        q,
-        Quantity::Instrument(InstrumentQuantity::Gauge(_)) | Quantity::At(_, PositionQuantity::ScrewHole)
-    )
+    match q {
+        Quantity::Instrument(InstrumentQuantity::Gauge(_)) => true,
+        Quantity::At(_, PositionQuantity::ScrewHole) => true,
+        Quantity::Piece(_, size) => size.is_hole(),
+        _ => false,
+    }
 }
 
 /// Mean weighted by the inverse variances.

@@ -24,6 +24,14 @@ pub struct Surveyed {
 }
 
 impl Surveyed {
+    /// A quantity that must be there, and what is known of it.
+    pub(crate) fn of(quantity: Quantity, measured: &Measured) -> Self {
+        let estimate = measured.estimates.get(&quantity).cloned();
+        let taken = measured.taken.get(&quantity).copied();
+        let waits_for = measured.waiting.get(&quantity).filter(|_| estimate.is_none()).cloned();
+        Self { missing: estimate.is_none(), quantity, estimate, taken, waits_for }
+    }
+
     /// Name and meaning; and, when it was read but can't be worked out, what it waits for.
     pub fn line(&self) -> String {
         let (name, what) = (&self.quantity, self.quantity.describe());
@@ -71,18 +79,19 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
             enter(&mut all, measured, quantity.clone(), false);
         }
     }
+    let pieces = measured.estimates.keys().filter(|q| matches!(q, Quantity::Piece(..)));
+    for quantity in pieces {
+        enter(&mut all, measured, quantity.clone(), false);
+    }
     all
 }
 
 /// Adds a quantity once, if it must be measured or has been.
 fn enter(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, must: bool) {
-    let estimate = measured.estimates.get(&quantity).cloned();
-    if all.iter().any(|s| s.quantity == quantity) || (estimate.is_none() && !must) {
-        return;
+    let known = measured.estimates.contains_key(&quantity);
+    if (known || must) && !all.iter().any(|s| s.quantity == quantity) {
+        all.push(Surveyed::of(quantity, measured));
     }
-    let taken = measured.taken.get(&quantity).copied();
-    let waits_for = measured.waiting.get(&quantity).filter(|_| estimate.is_none()).cloned();
-    all.push(Surveyed { missing: estimate.is_none(), quantity, estimate, taken, waits_for });
 }
 
 /// What the body has at a position.

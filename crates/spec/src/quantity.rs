@@ -6,6 +6,8 @@
 use std::fmt;
 
 use crate::Length;
+use crate::part::{PieceSize, SizeOf};
+use crate::printer::coupon::CouponSize;
 
 /// A thing to measure.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -14,6 +16,10 @@ pub enum Quantity {
     Instrument(InstrumentQuantity),
     /// A figure of one position.
     At(String, PositionQuantity),
+    /// A size of a position's printed part.
+    Piece(String, PieceSize),
+    /// A size of something that a printer printed, in the printer's own log.
+    Coupon(CouponSize),
 }
 
 /// Measured once for an instrument.
@@ -143,6 +149,9 @@ impl Quantity {
         }) else {
             return Err(format!("nothing is called {name:?}{}", nearest(name, positions, strings)));
         };
+        if let Some(size) = PieceSize::parse(rest) {
+            return Ok(Quantity::Piece(position.clone(), size));
+        }
         let at = |q| Ok(Quantity::At(position.clone(), q));
         if let Some((_, q)) = POSITION.iter().find(|(n, _)| *n == rest) {
             return at(*q);
@@ -164,6 +173,9 @@ impl Quantity {
     pub fn usual_jaws(&self) -> Jaws {
         match self {
             Quantity::At(_, P::RoutDepth | P::EarDepth | P::StringHeight(_)) => Jaws::Depth,
+            Quantity::Piece(_, size) if size.is_depth() => Jaws::Depth,
+            Quantity::Piece(_, size) if size.is_inside() => Jaws::Inside,
+            Quantity::Coupon(CouponSize::Hole(_) | CouponSize::Slot(..)) => Jaws::Inside,
             Quantity::At(
                 _,
                 P::RoutLength
@@ -184,6 +196,16 @@ impl Quantity {
     /// millimetre, a missing decimal point. (Common practice: wider than any pickup known.)
     pub fn sensible(&self) -> (Length, Length) {
         let (low, high) = match self {
+            Quantity::Piece(_, size) => match size.size {
+                SizeOf::RecessDepth | SizeOf::LipHeight | SizeOf::EarThickness => (0.1, 40.0),
+                _ if size.is_hole() => (0.3, 20.0),
+                _ => (0.3, 320.0),
+            },
+            // Whatever a printer does to a size, it is less than this.
+            Quantity::Coupon(size) => {
+                let drawn = size.drawn().as_mm();
+                (drawn * 0.9 - 1.2, drawn * 1.1 + 1.2)
+            }
             Quantity::Instrument(q) => match q {
                 I::Gauge(_) => (0.15, 4.0),
                 I::NutSpread => (15.0, 120.0),
@@ -242,7 +264,16 @@ impl Quantity {
             self,
             Quantity::Instrument(I::NutSpread | I::BridgeSpread)
                 | Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide | P::ScrewPitch)
-        )
+        ) || self.holes().is_some()
+    }
+
+    /// The holes whose far or near edges a centre distance is read from, when it is one of holes.
+    pub fn holes(&self) -> Option<Self> {
+        match self {
+            Quantity::At(p, P::ScrewPitch) => Some(Quantity::At(p.clone(), P::ScrewHole)),
+            Quantity::Piece(p, size) => Some(Quantity::Piece(p.clone(), size.holes()?)),
+            _ => None,
+        }
     }
 
     /// One of many pieces alike, bought; every one of them must go in.
@@ -280,6 +311,8 @@ impl Quantity {
                 I::LeadDiameter => "diameter of the lead".into(),
             },
             Quantity::At(position, q) => format!("{} ({position})", describe_at(*q)),
+            Quantity::Piece(position, size) => format!("{} ({position})", size.describe()),
+            Quantity::Coupon(size) => size.describe(),
         }
     }
 }
@@ -314,6 +347,8 @@ impl fmt::Display for Quantity {
                 let name = INSTRUMENT.iter().find(|(_, other)| other == q).map_or("?", |(n, _)| n);
                 f.write_str(name)
             }
+            Quantity::Piece(position, size) => write!(f, "{position}.{size}"),
+            Quantity::Coupon(size) => write!(f, "{size}"),
             Quantity::At(position, P::StringPair(a, b)) => write!(f, "{position}.strings.{a}-{b}"),
             Quantity::At(position, P::StringHeight(n)) => write!(f, "{position}.strings.height.{n}"),
             Quantity::At(position, q) => {
@@ -339,7 +374,8 @@ fn nearest(name: &str, positions: &[String], strings: usize) -> String {
     let at = positions.iter().flat_map(|p| {
         let heights = (1..=strings).map(move |n| format!("{p}.strings.height.{n}"));
         let pairs = (1..strings).map(move |n| format!("{p}.strings.{n}-{}", n + 1));
-        POSITION.iter().map(move |(n, _)| format!("{p}.{n}")).chain(heights).chain(pairs)
+        let pieces = PieceSize::names().map(move |n| format!("{p}.{n}"));
+        POSITION.iter().map(move |(n, _)| format!("{p}.{n}")).chain(heights).chain(pairs).chain(pieces)
     });
     let all = instrument.chain(gauges).chain(at);
     let close = all.map(|known| (strsim::damerau_levenshtein(name, &known), known));

@@ -5,16 +5,20 @@ use std::path::Path;
 use jiff::civil::Date;
 
 use crate::Length;
-use crate::document::parse_one;
+use crate::document::{Node, parse_one};
+use crate::entry::{NewReading, NewTool, Unit};
+use crate::estimate::Doubts;
 use crate::family::{self, FAMILY_FILE, Family, READINGS_FILE};
-use crate::log::{Known, Log, Matter, When};
-use crate::measured::Measured;
+use crate::how::How;
+use crate::log::{Log, Matter, Names, When};
+use crate::measured::{Measured, live_readings};
 use crate::needed::{self, Surveyed};
+use crate::printer::{Printer, PrinterSurvey, WrittenPrinter};
 use crate::problem::{Problem, Problems, SourceFile};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
 use crate::strings;
-use crate::wanted::Side;
+use crate::wanted::{Mounting, Side, Wanted};
 use crate::written::Written;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
@@ -38,11 +42,44 @@ pub struct Survey {
     /// What is wrong with the files or worth a look. That readings are missing is not among it.
     pub problems: Problems,
     written: Written,
+    printer: Option<Printer>,
+    /// The name of the printer's folder, when it has one.
+    printer_slug: Option<String>,
     measured: Measured,
     /// Index in the log, name and resolution of every tool.
     tools: Vec<(usize, String, Length)>,
+    log: Log,
     /// All entries could be read.
     log_is_sound: bool,
+}
+
+/// The texts of everything that a family is read from.
+#[derive(Clone, Debug)]
+pub struct Sources {
+    /// What is wanted.
+    pub family: SourceFile,
+    /// What was measured.
+    pub readings: SourceFile,
+    /// Its printer, when that has a folder of its own.
+    pub printer: Option<PrinterFiles>,
+}
+
+/// The texts of a printer's folder.
+#[derive(Clone, Debug)]
+pub struct PrinterFiles {
+    /// The folder's name.
+    pub slug: String,
+    /// What it can do.
+    pub printer: SourceFile,
+    /// What was read of its prints.
+    pub readings: SourceFile,
+}
+
+impl PrinterFiles {
+    fn load(folder: &Path, problems: &mut Problems) -> Option<Self> {
+        let [printer, readings] = PrinterSurvey::files(folder, problems)?;
+        Some(Self { slug: slug_of(folder), printer, readings })
+    }
 }
 
 /// What is known of a position's surroundings before anything is measured.
@@ -78,32 +115,64 @@ impl Survey {
         }
         let files: Result<[SourceFile; 2], _> = problems.files.clone().try_into();
         let (Ok([family, readings]), false) = (files, problems.has_errors()) else { return Err(problems) };
-        let canonical = folder.canonicalize().ok();
-        let slug = canonical.as_deref().unwrap_or(folder).file_name();
-        let slug = slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned());
-        Self::read_at(&slug, family, readings, when)
+        let root = parse_one(0, &family);
+        let printer = match root.as_ref().ok().and_then(WrittenPrinter::folder_in) {
+            Some(path) => match PrinterFiles::load(&folder.join(path), &mut problems) {
+                Some(files) => Some(files),
+                None => return Err(problems),
+            },
+            None => None,
+        };
+        Self::assemble(&slug_of(folder), root, Sources { family, readings, printer }, when)
     }
 
-    /// The same from the texts of the two files.
+    /// The same from the texts of the two files, when the family names no printer's folder.
     pub fn read_at(
         slug: &str,
         family: SourceFile,
         readings: SourceFile,
         when: When,
     ) -> Result<Self, Problems> {
+        Self::read(slug, Sources { family, readings, printer: None }, when)
+    }
+
+    /// The same from the texts of all files.
+    pub fn read(slug: &str, sources: Sources, when: When) -> Result<Self, Problems> {
+        let root = parse_one(0, &sources.family);
+        Self::assemble(slug, root, sources, when)
+    }
+
+    /// The texts that it was read from.
+    pub fn sources(&self) -> Option<Sources> {
+        let mut files = self.problems.files.iter().cloned();
+        let (family, readings) = (files.next()?, files.next()?);
+        let printer = files.next().zip(files.next()).zip(self.printer_slug.clone());
+        let printer = printer.map(|((printer, readings), slug)| PrinterFiles { slug, printer, readings });
+        Some(Sources { family, readings, printer })
+    }
+
+    fn assemble(
+        slug: &str,
+        root: Result<Node, Problem>,
+        sources: Sources,
+        when: When,
+    ) -> Result<Self, Problems> {
         let mut noted = Noted::default();
-        let files = vec![family, readings];
-        let written = parse_one(0, &files[0])
-            .map_err(|p| noted.problems.push(p))
-            .ok()
-            .and_then(|root| Written::read(&root, &mut noted));
+        let mut files = vec![sources.family, sources.readings];
+        let printer_slug = sources.printer.as_ref().map(|p| p.slug.clone());
+        files.extend(sources.printer.into_iter().flat_map(|p| [p.printer, p.readings]));
+        let written =
+            root.map_err(|p| noted.problems.push(p)).ok().and_then(|root| Written::read(&root, &mut noted));
         // Without positions and string count the log's names mean nothing.
         let Some(written) = written else { return Err(Problems { files, all: distinct(noted) }) };
+        let (printer, doubts) =
+            printer_of(&written, &files, printer_slug.as_deref(), when, &mut noted).unzip();
         let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
-        let known = Known { positions: &names, strings: written.strings };
+        let known = Names::Family { positions: &names, strings: written.strings };
+        let before = noted.errors();
         let log = Log::read(1, &files[1], &known, when, &mut noted);
-        let log_is_sound = noted.errors() == 0;
-        let measured = Measured::from_log(&log, written.strings, &mut noted);
+        let log_is_sound = noted.errors() == before;
+        let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut noted);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut noted);
         let positions = written.positions.iter().map(|p| SurveyedPosition {
             name: p.name.clone(),
@@ -117,14 +186,35 @@ impl Survey {
             positions: positions.collect(),
             quantities: needed::all(&written, &measured),
             entries: log.entries.len(),
-            // Entries that could not be read have no day of their own.
-            last_entry: log.entries.iter().map(|e| e.on).max().filter(|day| *day != Date::default()),
+            last_entry: last_day(&log),
             problems: Problems { files, all: distinct(noted) },
             tools: tools(&log),
+            log,
             written,
+            printer,
+            printer_slug,
             measured,
             log_is_sound,
         })
+    }
+
+    /// Diameters of the holes that the family wants, ascending.
+    pub fn holes(&self) -> Vec<Length> {
+        let wanted = self.written.positions.iter().filter_map(|p| p.wanted.as_ref());
+        let of = |w: &Wanted| {
+            let recess = match w.cover.mounting {
+                Mounting::Bosses { recess_diameter, .. } => Some(recess_diameter),
+                Mounting::Ears { .. } => None,
+            };
+            let rods = [Some(w.flatwork.pole_hole), w.cover.pole_hole];
+            let all =
+                rods.into_iter().chain([Some(w.flatwork.eyelet_hole), Some(w.cover.screw_hole), recess]);
+            all.flatten().collect::<Vec<_>>()
+        };
+        let mut holes: Vec<Length> = wanted.flat_map(of).collect();
+        holes.sort_by(|a, b| a.as_mm().total_cmp(&b.as_mm()));
+        holes.dedup();
+        holes
     }
 
     /// Quantities that are not known yet.
@@ -136,9 +226,39 @@ impl Survey {
     /// the finest.
     pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
         let taken = self.quantities.iter().find(|q| q.quantity == *quantity).and_then(|q| q.taken);
-        let last = taken.and_then(|t| self.tools.iter().find(|tool| tool.0 == t.tool));
-        let finest = || self.tools.iter().rev().min_by(|a, b| a.2.as_mm().total_cmp(&b.2.as_mm()));
-        last.or_else(finest).map(|tool| tool.1.as_str())
+        usual_tool(&self.tools, taken.map(|t| t.tool))
+    }
+
+    /// The printer's folder, as the family's file names it from its own.
+    pub fn printer_folder(&self) -> Option<&str> {
+        match self.written.printer.as_ref()? {
+            WrittenPrinter::Folder { path, .. } => Some(path),
+            WrittenPrinter::Here(_) => None,
+        }
+    }
+
+    /// The readings of a quantity that count and were taken of the thing itself, as entries for another
+    /// log, in which it is called `name`; each with the tool's entry.
+    pub fn as_entries(&self, quantity: &Quantity, name: &str) -> Vec<(NewTool, NewReading)> {
+        let of_it = live_readings(&self.log).into_iter().filter(|(_, r)| r.quantity == *quantity);
+        let entries = of_it.filter_map(|(entry, reading)| {
+            let How::Direct(_) = reading.how else { return None };
+            let Matter::Tool(tool) = &self.log.entries.get(reading.tool?)?.matter else { return None };
+            let got = reading.values.iter().map(|v| figure(v.as_mm()));
+            let new = NewReading {
+                on: entry.on,
+                of: name.to_owned(),
+                with: Some(tool.name.clone()),
+                how: None,
+                within: None,
+                spot: None,
+                afresh: false,
+                unit: Unit::Mm,
+                got: got.collect(),
+            };
+            Some((NewTool { on: entry.on, tool: tool.clone() }, new))
+        });
+        entries.collect()
     }
 
     /// A quantity by its name in the log; the error says in words what is wrong with it.
@@ -157,8 +277,10 @@ impl Survey {
         }
         let lacks = !missing.is_empty() || !self.written.complete;
         let mut measured = self.measured;
-        let resolved =
-            if lacks { None } else { family::resolve(&self.slug, self.written, &mut measured, &mut noted) };
+        let resolved = match self.printer.filter(|_| !lacks) {
+            Some(printer) => family::resolve(&self.slug, self.written, printer, &mut measured, &mut noted),
+            None => None,
+        };
         let mut problems = self.problems;
         problems.all.extend(distinct(noted));
         match resolved {
@@ -199,7 +321,47 @@ impl Family {
     }
 }
 
-fn tools(log: &Log) -> Vec<(usize, String, Length)> {
+/// The printer with its causes of doubt; none when something is wrong with it, which has been noted.
+fn printer_of(
+    written: &Written,
+    files: &[SourceFile],
+    slug: Option<&str>,
+    when: When,
+    noted: &mut Noted,
+) -> Option<(Printer, Doubts)> {
+    match (written.printer.as_ref()?, slug) {
+        (WrittenPrinter::Here(printer), _) => Some((printer.as_ref().clone(), Doubts::default())),
+        (WrittenPrinter::Folder { .. }, Some(slug)) => {
+            PrinterSurvey::among(slug, files, 2, when, Doubts::default(), noted)?.resolve(noted)
+        }
+        (WrittenPrinter::Folder { path, span }, None) => {
+            let message = format!("the printer's folder {path:?} was not read");
+            noted.error(*span, message, "name a folder that holds printer.ron and readings.ron");
+            None
+        }
+    }
+}
+
+/// Digits of a figure in mm, to a tenth of a micrometre.
+fn figure(mm: f64) -> String {
+    let text = format!("{mm:.4}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The name of a folder.
+pub(crate) fn slug_of(folder: &Path) -> String {
+    let canonical = folder.canonicalize().ok();
+    let slug = canonical.as_deref().unwrap_or(folder).file_name();
+    slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned())
+}
+
+/// The day of a log's latest entry. Entries that could not be read have no day of their own.
+pub(crate) fn last_day(log: &Log) -> Option<Date> {
+    log.entries.iter().map(|e| e.on).max().filter(|day| *day != Date::default())
+}
+
+/// Index in the log, name and resolution of every tool.
+pub(crate) fn tools(log: &Log) -> Vec<(usize, String, Length)> {
     let tool = |(i, e): (usize, &crate::log::Entry)| match &e.matter {
         Matter::Tool(tool) => Some((i, tool.name.clone(), tool.resolution)),
         _ => None,
@@ -207,8 +369,15 @@ fn tools(log: &Log) -> Vec<(usize, String, Length)> {
     log.entries.iter().enumerate().filter_map(tool).collect()
 }
 
+/// The tool that a thing was read with last, or else the finest; of equally fine ones the last.
+pub(crate) fn usual_tool(tools: &[(usize, String, Length)], taken: Option<usize>) -> Option<&str> {
+    let last = taken.and_then(|t| tools.iter().find(|tool| tool.0 == t));
+    let finest = || tools.iter().rev().min_by(|a, b| a.2.as_mm().total_cmp(&b.2.as_mm()));
+    last.or_else(finest).map(|tool| tool.1.as_str())
+}
+
 /// What the family says once is read for each position.
-fn distinct(noted: Noted) -> Vec<Problem> {
+pub(crate) fn distinct(noted: Noted) -> Vec<Problem> {
     let mut all: Vec<Problem> = Vec::new();
     for problem in noted.problems {
         if !all.contains(&problem) {
@@ -221,7 +390,7 @@ fn distinct(noted: Noted) -> Vec<Problem> {
 /// Files of people are small; a larger one is not what it seems.
 const LARGEST_FILE: u64 = 4 << 20;
 
-fn read_text(path: &Path) -> Result<String, String> {
+pub(crate) fn read_text(path: &Path) -> Result<String, String> {
     let about = std::fs::metadata(path).map_err(|e| match e.kind() {
         std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
         _ => e.to_string(),

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
+use crate::part::OnBed;
 use crate::problem::Span;
 
 /// A side of the rout, seen from above with the neck upwards.
@@ -42,6 +43,8 @@ pub struct Wanted {
     pub flatwork: Flatwork,
     /// How the housing sits in the body.
     pub seat: Seat,
+    /// How the parts are laid on the printer's bed.
+    pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.
     pub origins: BTreeMap<&'static str, Span>,
 }

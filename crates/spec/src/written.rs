@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use crate::Length;
 use crate::document::{Node, NodeKind};
-use crate::family::Printer;
+use crate::part::{BedSide, OnBed};
+use crate::printer::WrittenPrinter;
 use crate::problem::Span;
-use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::reader::{Noted, Record, choice, length, number, text};
 use crate::wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Poles, Seat, Side, Wanted, parameter,
 };
@@ -17,7 +18,7 @@ pub(crate) struct Written {
     pub title: String,
     pub strings: usize,
     pub positions: Vec<WrittenPosition>,
-    pub printer: Option<Printer>,
+    pub printer: Option<WrittenPrinter>,
     /// False when a dimension is missing or wrong (which has been noted).
     pub complete: bool,
 }
@@ -40,7 +41,7 @@ impl Written {
         let mut record = Record::new("", vec![root], noted)?;
         let title = record.need("title", "\"My six string\"", noted).and_then(|n| text(n, "title", noted));
         let strings = record.need("strings", "6", noted).and_then(|n| string_count(n, noted));
-        let printer = record.need_sub("printer", noted).and_then(|r| printer(r, noted));
+        let printer = WrittenPrinter::read(&mut record, noted);
         let list = record.need("positions", "[(name: \"neck\")]", noted);
         let positions = list.map(|n| positions(n, root, noted)).unwrap_or_default();
         let named =
@@ -113,6 +114,7 @@ fn position(item: &Node, root: &Node, noted: &mut Noted) -> Option<WrittenPositi
     let flatwork = record.need_sub("flatwork", taker.noted).and_then(|r| taker.flatwork(r));
     let seat = record.need_sub("seat", taker.noted).and_then(|r| taker.seat(r));
     let origins = taker.origins;
+    let on_bed = on_bed(&mut record, noted);
     record.finish(noted);
     let wanted = (|| {
         Some(Wanted {
@@ -121,6 +123,7 @@ fn position(item: &Node, root: &Node, noted: &mut Noted) -> Option<WrittenPositi
             baseplate: baseplate?,
             flatwork: flatwork?,
             seat: seat?,
+            on_bed: on_bed?,
             origins,
         })
     })();
@@ -162,29 +165,20 @@ fn rout(record: &mut Record, noted: &mut Noted) -> (bool, Option<Side>) {
     (ears.unwrap_or(false), channel)
 }
 
-fn printer(mut record: Record, noted: &mut Noted) -> Option<Printer> {
-    let bed = record.need("bed", "mm([220, 220, 250])", noted).and_then(|n| {
-        let sizes = lengths(n, "printer.bed", noted);
-        let bed: Option<[Length; 3]> = sizes.try_into().ok();
-        let sound = bed.filter(|b| b.iter().all(|l| l.as_mm() >= 20.0 && l.as_mm() <= 2000.0));
-        if sound.is_none() {
-            noted.error(
-                n.span,
-                "printer.bed needs length, width and height of the bed",
-                "write mm([220, 220, 250])",
-            );
+/// Which sides are stated to lie on the bed; none after a mistake, which has been noted.
+fn on_bed(record: &mut Record, noted: &mut Noted) -> Option<OnBed> {
+    let mut stated = OnBed::default();
+    if record.get("on_bed").is_none() {
+        return Some(stated);
+    }
+    let mut sides = record.sub("on_bed", noted)?;
+    for (word, part) in OnBed::WORDS {
+        if let Some(node) = sides.get(word) {
+            stated.set(part, choice(node, &format!("on_bed.{word}"), &BedSide::ALL, noted)?);
         }
-        sound
-    });
-    let mut need = |name: &'static str, low: f64, high: f64, noted: &mut Noted| {
-        let node = record.need(name, "mm(0.4)", noted)?;
-        length(node, &format!("printer.{name}"), (Length::from_mm(low), Length::from_mm(high)), noted)
-    };
-    let least_wall = need("least_wall", 0.1, 5.0, noted);
-    let least_hole = need("least_hole", 0.1, 5.0, noted);
-    let tolerance = need("tolerance", 0.005, 2.0, noted);
-    record.finish(noted);
-    Some(Printer { bed: bed?, least_wall: least_wall?, least_hole: least_hole?, tolerance: tolerance? })
+    }
+    sides.finish(noted);
+    Some(stated)
 }
 
 /// Where the search for a snug gap begins.

@@ -3,6 +3,7 @@
 use bobbinwright_export::Prepared;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_geometry::plane::Point;
+use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::{
     Estimate, InstrumentQuantity as I, Mounting, Poles, Position, PositionQuantity as P, Quantity, Side,
     Survey,
@@ -34,7 +35,10 @@ pub(super) fn all<'a>(survey: &'a Survey, prepared: &'a Prepared, index: usize) 
         prepared,
         position: &prepared.family.positions[index],
         layout: &prepared.positions[index].layout,
-        tolerance: prepared.family.printer.tolerance.as_mm(),
+        tolerance: match &prepared.family.printer.trueness {
+            Trueness::Within(tolerance) => tolerance.as_mm(),
+            Trueness::Profile(_) => panic!("the formulas are for printers without a profile"),
+        },
         found: Vec::new(),
     };
     scene.fan_out();
@@ -226,8 +230,8 @@ impl<'a> Scene<'a> {
         if let Some((margin, _)) = self.check("bobbin-under-roof") {
             let above = wanted.cover.pole_hole.map_or(0.0, |_| wanted.flatwork.rod_above.as_mm());
             self.enter("room over the bobbin", margin, move |d| {
-                let height = d.print(wanted.cover.height.as_mm(), tolerance);
-                height - d.print(wanted.cover.roof.as_mm(), tolerance) - (d.of(&hardware.rod_length) - above)
+                let hollow = (wanted.cover.height - wanted.cover.roof).as_mm();
+                d.print(hollow, tolerance) - (d.of(&hardware.rod_length) - above)
             });
         }
     }

@@ -215,8 +215,8 @@ impl World {
         let off = |made: f64| 0.5 * (self.pitch - made).abs();
         let cover_hole = print(wanted.cover.screw_hole.as_mm());
         let plate = (print(wanted.cover.screw_hole.as_mm()), print(2.0 * half_pitch));
-        let (roof, high, floor) = (
-            print(wanted.cover.roof.as_mm()),
+        let (hollow, high, floor) = (
+            print((wanted.cover.height - wanted.cover.roof).as_mm()),
             print(wanted.cover.height.as_mm()),
             print(wanted.baseplate.thickness.as_mm()),
         );
@@ -234,7 +234,7 @@ impl World {
             margins.push(("head-in-recess", 0.5 * (wide - head) - off(cover_pitch)));
             margins.push(("head-sunk", deep - head_height));
         }
-        margins.push(("bobbin-under-roof", high - roof - rod_length));
+        margins.push(("bobbin-under-roof", hollow - rod_length));
         margins.push(("rod-through-flatwork", pole_hole - rod));
         margins.push(("rod-held", 0.5 - (pole_hole - rod)));
         margins.push(("eyelet-through-hole", eyelet_hole - eyelet));

@@ -11,6 +11,7 @@ mod text;
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
+pub(crate) use svg::escaped;
 pub use svg::svg;
 pub use text::{width, wrapped};
 

@@ -93,7 +93,8 @@ fn hex(ink: Ink) -> String {
     format!("#{:02x}{:02x}{:02x}", ink.0, ink.1, ink.2)
 }
 
-fn escaped(text: &str) -> String {
+/// A text as it stands in XML.
+pub(crate) fn escaped(text: &str) -> String {
     // XML 1.0 has no place for control characters.
     let text = text.replace(char::is_control, " ");
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")

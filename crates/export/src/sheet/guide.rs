@@ -1,6 +1,7 @@
 //! How each reading is taken, in a line.
 
-use bobbinwright_spec::{InstrumentQuantity as I, PositionQuantity as P, Quantity, Side};
+use bobbinwright_spec::printer::coupon::CouponSize as C;
+use bobbinwright_spec::{InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf};
 
 /// Which jaws, where, the word for the log where one is needed, and how often. (Common practice.)
 /// `strings` is how many the family has.
@@ -8,6 +9,36 @@ pub(super) fn how(quantity: &Quantity, strings: usize, channel: Option<Side>) ->
     match quantity {
         Quantity::Instrument(q) => instrument(*q).to_owned(),
         Quantity::At(_, q) => at(*q, strings, channel),
+        Quantity::Piece(_, size) => piece(*size).to_owned(),
+        Quantity::Coupon(size) => coupon(*size).to_owned(),
+    }
+}
+
+fn piece(size: PieceSize) -> &'static str {
+    match size.size {
+        SizeOf::ScrewPitch | SizeOf::PoleSpan => {
+            "inside jaws, far edge to far edge of the holes (holes_far): 2 times"
+        }
+        SizeOf::HollowDepth => "depth rod from the rim to the roof, clear of the fillets: 3 places",
+        SizeOf::RecessDepth => "depth rod from the top to the recess's floor: both recesses",
+        SizeOf::LipHeight => "depth rod from the lip's edge to the plate: 2 places",
+        _ if size.is_hole() => "inside jaws, straight in and not tilted: 3 of the holes",
+        _ if size.is_inside() => "inside jaws, at the rim and deeper: 3 places",
+        SizeOf::Length | SizeOf::Width | SizeOf::EarToEar | SizeOf::EarWidth => {
+            "outside jaws, above the first layers: 3 places"
+        }
+        _ => "outside jaws: 3 places",
+    }
+}
+
+fn coupon(size: C) -> &'static str {
+    match size {
+        C::Outer(..) => "outside jaws, above the first layers: 3 places",
+        C::Slot(..) => "inside jaws, halfway up: 3 places",
+        C::Post(_) => "outside jaws, twice across and once aslant",
+        C::Hole(_) => "inside jaws, straight in and not tilted: 3 times, turned a little",
+        C::Height(_) => "outside jaws, underside to top: 3 places",
+        C::Foot(..) => "outside jaws on the lowest edge only, where it is widest: 3 places",
     }
 }
 

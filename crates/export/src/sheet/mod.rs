@@ -1,8 +1,10 @@
 //! The measuring sheet: what to read, where, and how, to print and take to the bench; and paper
 //! templates at 1:1 to lay into the rout before anything is printed.
 
+pub mod coupon;
 mod dims;
 mod guide;
+pub mod pieces;
 mod rows;
 mod section;
 mod template;
@@ -11,6 +13,7 @@ mod view;
 use bobbinwright_fit::Again;
 use bobbinwright_geometry::plane::{Bounds, Point};
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
+use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::hash::HashedFile;
@@ -38,6 +41,13 @@ impl Paper {
     }
 }
 
+/// What stands at the foot of a measuring sheet.
+const FOOT: [&str; 3] = [
+    "Black number: to be read, or read again. ±: standard uncertainty. Close the jaws gently and set the caliper on anew each time: the spread tells how sure it is.",
+    "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets, --within FIGURE for packet, --spot PLACE for each place.",
+    "Strings carry tension: eyes away from a slack or cut end.",
+];
+
 /// What no printer reaches, mm; nothing is drawn nearer to the paper's edge.
 const EDGE: f64 = 10.0;
 
@@ -47,6 +57,8 @@ pub(crate) struct Row<'a> {
     pub known: &'a Surveyed,
     /// How many times it should be read again.
     pub again: Option<usize>,
+    /// What is wanted, in two lines, where that is shown instead of what is known.
+    pub wanted: Option<[String; 2]>,
 }
 
 /// A sheet, and what there was no paper for.
@@ -64,16 +76,22 @@ pub struct MeasuringSheet {
 pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> MeasuringSheet {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
     let rows = numbered(survey, &again);
+    let about = rows::About {
+        title: &survey.title,
+        strings: survey.strings,
+        positions: &survey.positions,
+        foot: FOOT,
+    };
     let mut pages = Vec::new();
     let rest: Vec<&Row> =
         rows.iter().filter(|r| matches!(r.known.quantity, Quantity::Instrument(_))).collect();
-    rows::paged(&mut pages, survey, paper, "Measuring sheet: strings, rods and screws", &rest, |_, y| y);
+    rows::paged(&mut pages, &about, paper, "Measuring sheet: strings, rods and screws", &rest, |_, y| y);
     for position in &survey.positions {
         let is_here = |r: &&Row| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name);
         let here: Vec<&Row> = rows.iter().filter(is_here).collect();
         let title = format!("Measuring sheet: {}", position.name);
         let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &here);
-        rows::paged(&mut pages, survey, paper, &title, &here, top);
+        rows::paged(&mut pages, &about, paper, &title, &here, top);
     }
     let (mut too_large, mut templates) = (Vec::new(), 0);
     for index in prepared.map_or(0..0, |p| 0..p.positions.len()) {
@@ -86,16 +104,16 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
             None => too_large.push(prepared.family.positions[index].name.clone()),
         }
     }
-    number_pages(&mut pages, survey);
+    number_pages(&mut pages, survey.entries, survey.last_entry);
     MeasuringSheet { pages, too_large, templates }
 }
 
 /// At the foot of each page: its number, and how far the log had got.
-fn number_pages(pages: &mut [Page], survey: &Survey) {
+fn number_pages(pages: &mut [Page], entries: usize, last_entry: Option<Date>) {
     let all = pages.len();
-    let last = survey.last_entry.map_or(String::new(), |day| format!(", the last of {day}"));
+    let last = last_entry.map_or(String::new(), |day| format!(", the last of {day}"));
     for (number, page) in (1..).zip(pages) {
-        let text = format!("page {number} of {all}; log of {} entries{last}", survey.entries);
+        let text = format!("page {number} of {all}; log of {entries} entries{last}");
         let at = Point::new(page.sheet().max.x - EDGE, EDGE - 2.2);
         page.text(at, Type::new(2.4).ink(GREY).align(Align::End), text);
     }
@@ -105,7 +123,7 @@ fn number_pages(pages: &mut [Page], survey: &Survey) {
 fn numbered<'a>(survey: &'a Survey, again: &[Again]) -> Vec<Row<'a>> {
     let times = |q: &Quantity| again.iter().find(|a| a.quantity == *q).map(|a| a.times);
     let all = survey.quantities.iter().enumerate();
-    all.map(|(i, known)| Row { number: i + 1, known, again: times(&known.quantity) }).collect()
+    all.map(|(i, known)| Row { number: i + 1, known, again: times(&known.quantity), wanted: None }).collect()
 }
 
 /// The file that lists what belongs to a sheet.
@@ -122,10 +140,22 @@ struct SheetManifest {
 
 /// Puts the sheet into a folder: all pages as one PDF, and each as SVG.
 pub fn write(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Result<(), InstallError> {
+    let outputs = put(slug, title, pages, sink);
+    list(slug, outputs, sink);
+    Ok(())
+}
+
+/// The pages' files.
+fn put(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Vec<HashedFile> {
     let mut outputs = vec![sink.put(&format!("{slug}-sheet.pdf"), pdf(title, pages))];
     for (number, page) in (1..).zip(pages) {
         outputs.push(sink.put(&format!("{slug}-sheet-{number}.svg"), svg(page).into_bytes()));
     }
+    outputs
+}
+
+/// The list of what belongs to the folder.
+fn list(slug: &str, outputs: Vec<HashedFile>, sink: &Sink) {
     let manifest = SheetManifest {
         format: manifest::FORMAT,
         program: Program::this(),
@@ -136,7 +166,6 @@ pub fn write(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Result<(),
     let mut bytes = serde_json::to_vec_pretty(&manifest).unwrap_or_default();
     bytes.push(b'\n');
     sink.put(LIST, bytes);
-    Ok(())
 }
 
 /// Upright paper with its origin in the lower left corner.

@@ -1,7 +1,7 @@
 //! The list of readings with blanks to fill in.
 
 use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_spec::{Quantity, Survey, SurveyedPosition};
+use bobbinwright_spec::{Quantity, SurveyedPosition};
 
 use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
 
@@ -19,11 +19,20 @@ const BLANKS: usize = 4;
 const KNOWN: f64 = 29.0;
 const ONE_BLANK: f64 = 13.0;
 
+/// What the pages of a sheet are about.
+pub(super) struct About<'a> {
+    pub title: &'a str,
+    pub strings: usize,
+    pub positions: &'a [SurveyedPosition],
+    /// Lines at the foot.
+    pub foot: [&'a str; 3],
+}
+
 /// Adds as many pages as the rows need. `top` draws above the list of the first one, from the height it
 /// is given down to the height that it gives back.
 pub(super) fn paged(
     pages: &mut Vec<Page>,
-    survey: &Survey,
+    about: &About,
     paper: Paper,
     title: &str,
     rows: &[&Row],
@@ -33,8 +42,8 @@ pub(super) fn paged(
     let mut first = true;
     while first || !rest.is_empty() {
         let title = if first { title.to_owned() } else { format!("{title}, continued") };
-        let mut page = Page::new(upright(paper), format!("{}: {title}", survey.title));
-        let mut y = head(&mut page, survey, &title);
+        let mut page = Page::new(upright(paper), format!("{}: {title}", about.title));
+        let mut y = head(&mut page, about, &title);
         if first {
             y = top(&mut page, y);
         }
@@ -45,9 +54,9 @@ pub(super) fn paged(
         let height = (room / fit.max(1) as f64).clamp(LEAST, MOST);
         let (now, later) = rest.split_at(fit);
         for row in now {
-            y = one(&mut page, y, height, survey, row);
+            y = one(&mut page, y, height, about, row);
         }
-        foot(&mut page);
+        foot(&mut page, about);
         pages.push(page);
         rest = later;
         first = false;
@@ -55,7 +64,7 @@ pub(super) fn paged(
 }
 
 /// Title, and blanks for day and tool. Gives the height below.
-fn head(page: &mut Page, survey: &Survey, title: &str) -> f64 {
+fn head(page: &mut Page, about: &About, title: &str) -> f64 {
     let sheet = page.sheet();
     let y = sheet.max.y - EDGE - 4.0;
     page.text(Point::new(EDGE, y), Type::new(5.0).bold(), title);
@@ -63,7 +72,7 @@ fn head(page: &mut Page, survey: &Survey, title: &str) -> f64 {
     page.text(
         Point::new(EDGE, y - 6.0),
         small.ink(GREY),
-        short(&survey.title, &small, sheet.max.x - 2.0 * EDGE - 76.0),
+        short(about.title, &small, sheet.max.x - 2.0 * EDGE - 76.0),
     );
     let x = sheet.max.x - EDGE - 72.0;
     for (x, label, line) in [(x, "on", 24.0), (x + 31.0, "with", 33.0)] {
@@ -87,7 +96,7 @@ fn heading(page: &mut Page, y: f64) -> f64 {
 }
 
 /// One reading. Gives the height below.
-fn one(page: &mut Page, y: f64, height: f64, survey: &Survey, row: &Row) -> f64 {
+fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
     let right = page.sheet().max.x - EDGE;
     let blanks = right - BLANKS as f64 * ONE_BLANK;
     let quantity = &row.known.quantity;
@@ -101,7 +110,7 @@ fn one(page: &mut Page, y: f64, height: f64, survey: &Survey, row: &Row) -> f64 
     let name = Point::new(blanks - KNOWN - 3.0, upper);
     page.text(name, Type::new(2.5).align(Align::End), quantity.to_string());
     let kind = Type::new(2.4);
-    let how = guide::how(quantity, survey.strings, channel(survey, quantity));
+    let how = guide::how(quantity, about.strings, about.channel(quantity));
     let lines = wrapped(&how, &kind, blanks - KNOWN - text_from - 2.0);
     // The guide's lines are short enough for one; a second would run into the next row.
     page.text(Point::new(text_from, lower), kind, lines.first().cloned().unwrap_or_default());
@@ -117,6 +126,11 @@ fn one(page: &mut Page, y: f64, height: f64, survey: &Survey, row: &Row) -> f64 
 
 /// Value and doubt, how often it was read and when; and whether it should be read again.
 fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
+    if let Some([first, second]) = &row.wanted {
+        page.text(Point::new(x, upper), Type::new(2.7), first.as_str());
+        page.text(Point::new(x, lower), Type::new(2.3).ink(GREY), second.as_str());
+        return;
+    }
     let Some(estimate) = &row.known.estimate else {
         if let Some(diameter) = &row.known.waits_for {
             page.text(Point::new(x, upper), Type::new(2.3).bold(), "read, but it needs");
@@ -142,25 +156,24 @@ fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
 fn plain(quantity: &Quantity) -> String {
     let words = quantity.describe();
     match quantity {
+        Quantity::Coupon(_) => words,
+        Quantity::Piece(position, size) => format!("{position} {}", size.describe()),
         Quantity::At(position, _) => words.trim_end_matches(&format!(" ({position})")).to_owned(),
         Quantity::Instrument(_) => words,
     }
 }
 
-fn channel(survey: &Survey, quantity: &Quantity) -> Option<bobbinwright_spec::Side> {
-    let Quantity::At(position, _) = quantity else { return None };
-    let named = |p: &&SurveyedPosition| p.name == *position;
-    survey.positions.iter().find(named).and_then(|p| p.channel)
+impl About<'_> {
+    fn channel(&self, quantity: &Quantity) -> Option<bobbinwright_spec::Side> {
+        let Quantity::At(position, _) = quantity else { return None };
+        let named = |p: &&SurveyedPosition| p.name == *position;
+        self.positions.iter().find(named).and_then(|p| p.channel)
+    }
 }
 
-fn foot(page: &mut Page) {
+fn foot(page: &mut Page, about: &About) {
     let small = Type::new(2.4).ink(GREY);
-    let lines = [
-        "Black number: to be read, or read again. ±: standard uncertainty. Close the jaws gently and set the caliper on anew each time: the spread tells how sure it is.",
-        "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets, --within FIGURE for packet, --spot PLACE for each place.",
-        "Strings carry tension: eyes away from a slack or cut end.",
-    ];
-    for (i, line) in lines.iter().enumerate() {
+    for (i, line) in about.foot.iter().enumerate() {
         page.text(Point::new(EDGE, EDGE + 6.4 - 3.2 * i as f64), small, *line);
     }
 }

@@ -270,7 +270,7 @@ fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fau
 
 /// Body and ears as one outline: united, then grown and shrunk by the blend, which rounds the
 /// inward corners and leaves the outward ones.
-fn ears_outline(body: &Contour, length: Length, ear: &EarShape) -> Result<Contour, Fault> {
+pub(super) fn ears_outline(body: &Contour, length: Length, ear: &EarShape) -> Result<Contour, Fault> {
     let full = length.as_mm() + 2.0 * ear.length.as_mm();
     let width = ear.width.as_mm();
     if width <= 0.5 {

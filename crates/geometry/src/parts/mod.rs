@@ -6,12 +6,18 @@
 
 mod baseplate;
 mod cover;
+mod drawn;
 mod flatwork;
 mod layout;
+mod pieces;
 mod refusal;
 
+pub use drawn::{Lie, Undrawable, draw_part};
 pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape};
+pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
+
+pub use bobbinwright_spec::PartKind;
 
 use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
 
@@ -19,35 +25,6 @@ use crate::plane::{self, Contour, Point, contour_distance_below};
 use crate::solid::{Solid, build};
 use crate::stack::{Role, Stack, StackError};
 use refusal::Fault;
-
-/// The kinds of part, in the order of assembly from below.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum PartKind {
-    /// Closes the cover from below.
-    Baseplate,
-    /// Lower end of the bobbin, with the eyelets.
-    FlatworkBottom,
-    /// Upper end of the bobbin, with the bass mark.
-    FlatworkTop,
-    /// The hollow part that is seen.
-    Cover,
-}
-
-impl PartKind {
-    /// All parts of a position, the seen one first.
-    pub const ALL: [PartKind; 4] =
-        [PartKind::Cover, PartKind::Baseplate, PartKind::FlatworkBottom, PartKind::FlatworkTop];
-
-    /// The name in files: `flatwork-top`.
-    pub fn name(self) -> &'static str {
-        match self {
-            PartKind::Cover => "cover",
-            PartKind::Baseplate => "baseplate",
-            PartKind::FlatworkBottom => "flatwork-bottom",
-            PartKind::FlatworkTop => "flatwork-top",
-        }
-    }
-}
 
 /// A part that can be made.
 #[derive(Clone, Debug)]
@@ -108,14 +85,18 @@ fn try_part(position: &Position, hardware: &Hardware, kind: PartKind) -> Result<
 }
 
 fn of_layout(layout: &Layout, kind: PartKind) -> Result<Part, Fault> {
-    let stack = match kind {
-        PartKind::Cover => cover::stack(layout)?,
-        PartKind::Baseplate => baseplate::stack(layout)?,
-        PartKind::FlatworkBottom => flatwork::bottom(layout)?,
-        PartKind::FlatworkTop => flatwork::top(layout)?,
-    };
+    let stack = stack_of(layout, kind)?;
     let solid = build(&stack).map_err(|e| Fault::of_stack(&stack, kind, layout, &e))?;
     Ok(Part { kind, stack, solid, place: layout.place_of(kind) })
+}
+
+fn stack_of(layout: &Layout, kind: PartKind) -> Result<Stack, Fault> {
+    match kind {
+        PartKind::Cover => cover::stack(layout),
+        PartKind::Baseplate => baseplate::stack(layout),
+        PartKind::FlatworkBottom => flatwork::bottom(layout),
+        PartKind::FlatworkTop => flatwork::top(layout),
+    }
 }
 
 /// Refuses two roles whose features touch or overlap where their heights overlap.

@@ -87,6 +87,17 @@ impl Contour {
             .fold(f64::INFINITY, f64::min)
     }
 
+    /// Centre and radius of a whole circle; none when it is anything else.
+    pub fn as_circle(&self) -> Option<(Point, f64)> {
+        let first = self.segments.first()?.bend?;
+        let same = |s: &Segment| {
+            s.bend.is_some_and(|b| {
+                (b.center - first.center).norm() < SNAP && (b.radius - first.radius).abs() < SNAP
+            })
+        };
+        self.segments.iter().all(same).then_some((first.center, first.radius))
+    }
+
     /// The contour at another place.
     #[must_use]
     pub fn moved(&self, by: Vector) -> Self {

@@ -1,17 +1,28 @@
 //! `report.md`: what a builder keeps with the instrument.
 
+mod printing;
+
 use std::fmt::Write;
 
 use bobbinwright_fit::{Check, Verdict, expanded};
+use bobbinwright_print::Laid;
 use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 
-use crate::manifest::PartEntry;
+use crate::manifest::{PartEntry, PlateEntry};
 use crate::prepared::Prepared;
 use crate::stl::CHORD;
 use crate::words::{all_fit, percent, snug_gaps};
 
+/// What the report tells of the files beside it.
+pub struct Files<'a> {
+    /// Every part.
+    pub parts: &'a [PartEntry],
+    /// Every plate.
+    pub plates: &'a [PlateEntry],
+}
+
 /// The report as Markdown.
-pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
+pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
     let family = &prepared.family;
     let mut out = String::new();
     // Writing to a String does not fail.
@@ -22,7 +33,7 @@ pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
         let _ = writeln!(out, "![Plan of rout, cover, strings and poles]({}-plan.svg)\n", position.name);
         readings(&mut out, position, &prepared.fit.doubts);
         strings(&mut out, position, built.layout.wanted.poles);
-        part_table(&mut out, position, parts);
+        part_table(&mut out, position, files.parts);
         let _ = writeln!(
             out,
             "\nBobbin: plates {} × {}, {} between them for the coil; both screws in one line, {} apart.",
@@ -37,6 +48,7 @@ pub fn markdown(prepared: &Prepared, parts: &[PartEntry]) -> String {
     if !again.is_empty() {
         let _ = writeln!(out, "\n{}", again.join("  \n"));
     }
+    printing::section(&mut out, prepared, laid, files);
     bought(&mut out, family);
     notes(&mut out, prepared);
     out
@@ -209,12 +221,11 @@ fn notes(out: &mut String, prepared: &Prepared) {
     }
     let _ = writeln!(
         out,
-        "- STEP files hold the exact solids; in the STL files no triangle is further than {CHORD} mm from them. All sizes are nominal: nothing has been added for the printer's shrinkage or for holes that print small."
+        "- STEP files hold the exact solids at their nominal sizes, upright, bass at -x, treble at +x, the neck at +y, z out of the body. {}",
+        printing::which_is_which(&prepared.family.printer)
     );
-    let _ = writeln!(
-        out,
-        "- All files are in millimetres. Bass is at -x, treble at +x, the neck at +y, z points out of the body."
-    );
+    let _ = writeln!(out, "- In STL and 3MF files no triangle is further than {CHORD} mm from its solid.");
+    let _ = writeln!(out, "- All files are in millimetres.");
     let _ = writeln!(
         out,
         "- Magnet rods snap together and chip; keep them from pacemakers, cards and children (two swallowed magnets are an emergency)."

@@ -1,114 +1,31 @@
-//! A picture of all parts, taken apart along z, drawn from the exact solids: meshes shaded by
-//! their slope to the light, edges drawn over them where they are in sight.
+//! Pixels: triangles with a depth for each, edges in front of them, averaged down.
 
-use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
-use bobbinwright_geometry::parts::{PartKind, PositionParts};
-use bobbinwright_geometry::plane::Contour;
-use bobbinwright_geometry::solid::{Point3, Solid, Vector3, build};
-use bobbinwright_geometry::{Role, Stack};
-use bobbinwright_spec::Family;
+use bobbinwright_geometry::mesh::Mesh;
+use bobbinwright_geometry::solid::{Point3, Vector3};
 
 /// Each pixel is the mean of this many squared.
-const OVERSAMPLING: usize = 3;
+pub(super) const OVERSAMPLING: usize = 3;
 
-/// Chord tolerance of the picture's meshes, mm: a tenth of a pixel at the usual scale.
-const CHORD: f64 = 0.03;
-
-/// What can go wrong with a picture.
-#[derive(Debug, thiserror::Error)]
-pub enum PictureError {
-    /// A solid could not be meshed.
-    #[error(transparent)]
-    Mesh(#[from] MeshError),
-    /// A rod could not be built.
-    #[error(transparent)]
-    Rod(#[from] bobbinwright_geometry::StackError),
-    /// The image could not be packed.
-    #[error(transparent)]
-    Png(#[from] png::EncodingError),
-}
-
-/// Something in the scene: a solid, how far it is moved, and its colour.
-struct Actor {
-    solid: Solid,
-    mesh: Mesh,
-    shift: Vector3,
-    color: [f64; 3],
-}
-
-/// Renders all positions side by side as a PNG, `width` pixels wide.
-pub fn exploded(family: &Family, positions: &[PositionParts], width: usize) -> Result<Vec<u8>, PictureError> {
-    let mut actors = Vec::new();
-    let mut x = 0.0;
-    for parts in positions {
-        let half = parts.layout.length.as_mm() / 2.0;
-        x += half;
-        add_position(&mut actors, family, parts, x)?;
-        x += half + 16.0;
-    }
-    let view = View::looking_at(&actors, width * OVERSAMPLING);
-    let mut canvas = Canvas::new(view.width, view.height);
-    for actor in &actors {
-        canvas.fill(actor, &view);
-    }
-    for actor in &actors {
-        canvas.draw_edges(actor, &view);
-    }
-    Ok(canvas.png()?)
-}
-
-fn add_position(
-    actors: &mut Vec<Actor>,
-    family: &Family,
-    parts: &PositionParts,
-    x: f64,
-) -> Result<(), PictureError> {
-    // Gaps between the parts as they are lifted off each other.
-    let gap = 11.0;
-    let layout = &parts.layout;
-    let rod_length = family.hardware.rod_length.value().as_mm();
-    for part in &parts.parts {
-        let (steps, color) = match part.kind {
-            PartKind::Baseplate => (0.0, [0.55, 0.60, 0.64]),
-            PartKind::FlatworkBottom => (1.0, [0.80, 0.70, 0.52]),
-            PartKind::FlatworkTop => (2.3, [0.80, 0.70, 0.52]),
-            PartKind::Cover => (4.6, [0.86, 0.87, 0.84]),
-        };
-        let shift = Vector3::new(x, 0.0, part.place.as_mm() + gap * steps);
-        let mesh = mesh(&part.solid, CHORD)?;
-        actors.push(Actor { solid: part.solid.clone(), mesh, shift, color });
-    }
-    let mut stack = Stack::default();
-    let radius = family.hardware.rod_diameter.value().as_mm() / 2.0;
-    stack.add(
-        Role::PoleHole,
-        Contour::circle(bobbinwright_geometry::plane::Point::origin(), radius),
-        0.0,
-        rod_length,
-    );
-    let rod = build(&stack)?;
-    let rod_mesh = mesh(&rod, CHORD)?;
-    let floor = layout.wanted.baseplate.thickness.as_mm();
-    for pole in &layout.poles {
-        let shift = Vector3::new(x + pole.x, pole.y, floor + gap * 1.65);
-        actors.push(Actor { solid: rod.clone(), mesh: rod_mesh.clone(), shift, color: [0.62, 0.62, 0.66] });
-    }
-    Ok(())
+/// Something in the scene: triangles, the lines to draw on them, and its colour.
+pub(super) struct Actor {
+    pub mesh: Mesh,
+    pub lines: Vec<Vec<Point3>>,
+    pub color: [f64; 3],
 }
 
 /// A parallel projection from the front right above.
-struct View {
+pub(super) struct View {
     right: Vector3,
     up: Vector3,
     toward: Vector3,
     scale: f64,
     origin: (f64, f64),
-    width: usize,
-    height: usize,
+    pub width: usize,
+    pub height: usize,
 }
 
 impl View {
-    fn looking_at(actors: &[Actor], width: usize) -> Self {
+    pub fn looking_at(actors: &[Actor], width: usize) -> Self {
         let (turn, tilt) = (-24f64.to_radians(), 33f64.to_radians());
         let right = Vector3::new(turn.cos(), turn.sin(), 0.0);
         let forward = Vector3::new(-turn.sin(), turn.cos(), 0.0);
@@ -118,7 +35,7 @@ impl View {
         let (mut low, mut high) = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
         for actor in actors {
             for p in &actor.mesh.points {
-                let (x, y, _) = view.place(p + actor.shift);
+                let (x, y, _) = view.place(*p);
                 low = (low.0.min(x), low.1.min(y));
                 high = (high.0.max(x), high.1.max(y));
             }
@@ -141,7 +58,7 @@ impl View {
     }
 }
 
-struct Canvas {
+pub(super) struct Canvas {
     width: usize,
     height: usize,
     near: Vec<f32>,
@@ -149,7 +66,7 @@ struct Canvas {
 }
 
 impl Canvas {
-    fn new(width: usize, height: usize) -> Self {
+    pub fn new(width: usize, height: usize) -> Self {
         Self {
             width,
             height,
@@ -158,10 +75,10 @@ impl Canvas {
         }
     }
 
-    fn fill(&mut self, actor: &Actor, view: &View) {
+    pub fn fill(&mut self, actor: &Actor, view: &View) {
         let light = (view.toward * 0.9 + view.up * 0.6 - view.right * 0.35).normalize();
         for t in &actor.mesh.triangles {
-            let [a, b, c] = t.map(|i| actor.mesh.points[i as usize] + actor.shift);
+            let [a, b, c] = t.map(|i| actor.mesh.points[i as usize]);
             let normal = (b - a).cross(&(c - a)).normalize();
             if normal.dot(&view.toward) <= 0.0 {
                 continue;
@@ -202,12 +119,10 @@ impl Canvas {
     }
 
     /// Edges, a little in front of the faces they bound.
-    fn draw_edges(&mut self, actor: &Actor, view: &View) {
-        for edge in &actor.solid.edges {
-            let points = edge.polyline(&actor.solid.vertices, 24);
-            for w in points.windows(2) {
-                let (a, b) = (view.place(w[0] + actor.shift), view.place(w[1] + actor.shift));
-                self.line(a, b);
+    pub fn draw_edges(&mut self, actor: &Actor, view: &View) {
+        for line in &actor.lines {
+            for w in line.windows(2) {
+                self.line(view.place(w[0]), view.place(w[1]));
             }
         }
     }
@@ -233,7 +148,7 @@ impl Canvas {
     }
 
     /// Averaged down to pixels and packed.
-    fn png(&self) -> Result<Vec<u8>, png::EncodingError> {
+    pub fn png(&self) -> Result<Vec<u8>, png::EncodingError> {
         let (w, h) = (self.width / OVERSAMPLING, self.height / OVERSAMPLING);
         let mut pixels = Vec::with_capacity(w * h * 3);
         for y in 0..h {

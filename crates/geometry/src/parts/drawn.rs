@@ -1,0 +1,198 @@
+//! Parts drawn for a printer: made up for what it does to them.
+//!
+//! A printed wall stands out by the printer's growth g beyond where it was drawn, so outer borders are
+//! drawn g further in and inner ones g further out, and everything is drawn larger by what the material
+//! shrinks. The layout is worked out anew from sizes changed by that much, which gives exactly the
+//! offset outlines: an outer corner's radius is less by g, an inner one's more, and a hollow's opening
+//! (see [`crate::plane::offset`]) is grown by g when its walls, bosses and inner radius are. No triangle
+//! is ever scaled, and what can't be drawn is refused by the same rules as any part.
+
+use bobbinwright_spec::printer::coupon::Axis;
+use bobbinwright_spec::printer::profile::{Made, Profile};
+use bobbinwright_spec::{BedSide, Length, Mounting, PartKind};
+
+use super::refusal::Fault;
+use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
+use crate::on_bed::on_bed;
+use crate::plane::{Contour, Point};
+use crate::solid::build;
+
+/// How a part lies on the bed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Lie {
+    /// The side that lies on it.
+    pub side: BedSide,
+    /// Turned by a quarter, so that the row of strings runs along the bed's width.
+    pub turned: bool,
+}
+
+/// A part that can't be drawn so that it comes out right.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{}: {why}", part.name())]
+pub struct Undrawable {
+    /// The part.
+    pub part: PartKind,
+    /// In words, with the figures.
+    pub why: String,
+}
+
+/// A part as it has to be drawn for a printer with this profile and layer height. Its solid is upright
+/// in the part's own frame, as the nominal one; only parts that lie flat are made up for.
+pub fn draw_part(
+    layout: &Layout,
+    kind: PartKind,
+    lie: Lie,
+    profile: &Profile,
+    layer: Length,
+) -> Result<Part, Undrawable> {
+    let refuse = |why: String| Undrawable { part: kind, why: format!("{why} ({})", figures(profile)) };
+    let drawn = Drawing { profile, turned: lie.turned }.layout(layout).map_err(|f| refuse(f.why))?;
+    let flat = stack_of(&drawn, kind).map_err(|f| refuse(f.why))?;
+    let stack = on_bed(&flat, profile, layer, lie.side).map_err(&refuse)?;
+    let solid = build(&stack).map_err(|e| refuse(Fault::of_stack(&stack, kind, &drawn, &e).why))?;
+    Ok(Part { kind, stack, solid, place: layout.place_of(kind) })
+}
+
+/// What a profile does, for a message.
+fn figures(profile: &Profile) -> String {
+    let small = Length::from_mm(3.0);
+    format!(
+        "the profile of {} makes up for walls {} further out, holes of 3 mm {} too small and a first layer {} wider on each side",
+        profile.name,
+        profile.growth.value(),
+        profile.hole_loss(profile.drawn(small, Made::Hole)),
+        profile.foot.value()
+    )
+}
+
+/// Sizes on their way from wanted to drawn.
+struct Drawing<'p> {
+    profile: &'p Profile,
+    turned: bool,
+}
+
+impl Drawing<'_> {
+    /// The bed's axis along the row of strings.
+    fn x(&self) -> Axis {
+        if self.turned { Axis::Y } else { Axis::X }
+    }
+
+    fn y(&self) -> Axis {
+        if self.turned { Axis::X } else { Axis::Y }
+    }
+
+    fn hole(&self, diameter: Length) -> Length {
+        self.profile.drawn(diameter, Made::Hole)
+    }
+
+    /// A size in no direction of its own, to be drawn larger by so many times the growth.
+    fn grown(&self, size: Length, times: f64) -> Length {
+        (size + self.profile.growth.value() * times) / self.profile.scale_of_holes()
+    }
+
+    /// A radius, which can be none.
+    fn radius(&self, size: Length, times: f64) -> Length {
+        self.grown(size, times).max(Length::ZERO)
+    }
+
+    fn place(&self, p: Point) -> Point {
+        let along = |v: f64, axis| self.profile.drawn(Length::from_mm(v), Made::Between(axis)).as_mm();
+        Point::new(along(p.x, self.x()), along(p.y, self.y()))
+    }
+
+    /// A block of air: its sides are inner ones.
+    fn air(&self, lead: LeadBox) -> LeadBox {
+        let growth = self.profile.growth.value().as_mm();
+        let by = crate::plane::Vector::new(growth, growth);
+        LeadBox { min: self.place(lead.min - by), max: self.place(lead.max + by) }
+    }
+
+    fn layout(&self, wanted: &Layout) -> Result<Layout, Fault> {
+        let outer = |size: Length, axis| self.profile.drawn(size, Made::Outer(axis));
+        let (length, width) = (outer(wanted.length, self.x()), outer(wanted.width, self.y()));
+        let mut w = wanted.wanted.clone();
+        self.cover(&mut w.cover)?;
+        if let Some(lip) = &mut w.baseplate.lip {
+            (lip.gap, lip.wall) = (self.grown(lip.gap, 2.0), self.grown(lip.wall, -2.0));
+        }
+        w.flatwork.pole_hole = self.open(w.flatwork.pole_hole, "pole hole")?;
+        w.flatwork.eyelet_hole = self.open(w.flatwork.eyelet_hole, "eyelet hole")?;
+        let plate = PlateShape {
+            length: outer(wanted.plate.length, self.x()),
+            width: outer(wanted.plate.width, self.y()),
+            corner_radius: self.radius(wanted.plate.corner_radius, -1.0),
+        };
+        let radius = w.cover.corner_radius;
+        let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
+        let ears = wanted.ears.map(|ear| self.ears(&ear, wanted.length, length));
+        let outline = match &ears {
+            Some(ear) => super::layout::ears_outline(&body, length, ear)?,
+            None => body.clone(),
+        };
+        let bite = |(center, radius): (Point, f64)| {
+            (self.place(center), self.grown(Length::from_mm(radius), 1.0).as_mm())
+        };
+        let boss = match w.cover.mounting {
+            Mounting::Bosses { diameter, recess_diameter, recess_depth } => {
+                Some(Boss { diameter, recess_diameter, recess_depth })
+            }
+            Mounting::Ears { .. } => None,
+        };
+        Ok(Layout {
+            length,
+            width,
+            body,
+            outline,
+            ears,
+            boss,
+            screw_x: self.profile.drawn(wanted.screw_x, Made::Between(self.x())),
+            poles: wanted.poles.iter().map(|p| self.place(*p)).collect(),
+            lead: self.air(wanted.lead),
+            plate_lead: wanted.plate_lead.map(|lead| self.air(lead)),
+            plate,
+            eyelets: wanted.eyelets.map(|p| self.place(p)),
+            waists: wanted.waists.map(bite),
+            mark: bite(wanted.mark),
+            bobbin: wanted.bobbin,
+            coil_height: wanted.coil_height,
+            wanted: w,
+        })
+    }
+
+    fn cover(&self, cover: &mut bobbinwright_spec::Cover) -> Result<(), Fault> {
+        cover.wall = self.grown(cover.wall, -2.0);
+        cover.corner_radius = self.radius(cover.corner_radius, -1.0);
+        // The rounding's shape stays; it can't be larger than the corners are now.
+        cover.rounding = self.grown(cover.rounding, 0.0).min(cover.corner_radius);
+        cover.inner_radius = self.radius(cover.inner_radius, 1.0);
+        cover.screw_hole = self.open(cover.screw_hole, "screw hole")?;
+        cover.pole_hole = cover.pole_hole.map(|d| self.open(d, "pole hole in the roof")).transpose()?;
+        if let Mounting::Bosses { diameter, recess_diameter, .. } = &mut cover.mounting {
+            *diameter = self.grown(*diameter, -2.0);
+            *recess_diameter = self.open(*recess_diameter, "head recess")?;
+        }
+        Ok(())
+    }
+
+    /// A hole that is still one when it is drawn.
+    fn open(&self, wanted: Length, what: &str) -> Result<Length, Fault> {
+        const LEAST: Length = Length::from_mm(0.2);
+        let drawn = self.hole(wanted);
+        if drawn < LEAST {
+            let why = format!("the {what} of {wanted} would be drawn as {drawn}: it closes");
+            return Err(Fault::new("printer", why));
+        }
+        Ok(drawn)
+    }
+
+    fn ears(&self, ear: &EarShape, body: Length, drawn_body: Length) -> EarShape {
+        let reach = self.profile.drawn(body + ear.length * 2.0, Made::Outer(self.x()));
+        EarShape {
+            length: (reach - drawn_body) / 2.0,
+            width: self.profile.drawn(ear.width, Made::Outer(self.y())),
+            thickness: ear.thickness,
+            corner_radius: self.radius(ear.corner_radius, -1.0),
+            blend: self.grown(ear.blend, 1.0),
+        }
+    }
+}
