@@ -2,6 +2,7 @@
 
 pub mod monte_carlo;
 pub mod simulated_bench;
+pub mod simulated_coupon;
 pub mod verdict_on;
 
 use std::path::PathBuf;

@@ -108,5 +108,8 @@ fn pieces_fit(fit: &Fit, unread: usize) -> String {
     });
     table::of_fit(&mut out, fit, false);
     out.push_str(&table::conclusion(fit));
+    if fit.verdict() != Verdict::Fits {
+        out.push_str("A printed part that is tight can be filed or sanded (wet, with a dust mask), a hole opened with a drill held in the hand; then read it again with --afresh.\n");
+    }
     out
 }

@@ -15,6 +15,10 @@ pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) 
             say::text(changes::of_quantity(quantity, &before, &after));
         }
     }
+    if let Some(Quantity::Piece(..)) = changed.first() {
+        say::line("bobbinwright inspect says whether the printed parts fit.");
+        return;
+    }
     if after.missing().next().is_some() {
         say::text(changes::to_measure(&after));
         return;

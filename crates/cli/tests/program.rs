@@ -53,7 +53,7 @@ fn a_build_writes_what_its_manifest_says() {
     assert_eq!(parts.len(), 8);
     for part in parts {
         let stl = fs::read(folder.join(part["files"]["stl"].as_str().unwrap())).unwrap();
-        let triangles = part["triangles"].as_u64().unwrap();
+        let triangles = part["printed"]["triangles"].as_u64().unwrap();
         // Binary STL: 80 bytes of header, a count, 50 bytes a triangle.
         assert_eq!(stl.len() as u64, 84 + 50 * triangles);
         let step = text(&fs::read(folder.join(part["files"]["step"].as_str().unwrap())).unwrap());

@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, PositionParts, pieces};
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
-    BedSide, Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
+    BedSide, Doubt, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
 };
 
 use crate::together::holds;
 use crate::verdict::{CONFIDENCE, Verdict, probability};
-use crate::{Check, Figure};
+use crate::{Check, Figure, PrintedSize};
 
 /// One position on the bench, and the checks made so far.
 pub(crate) struct Bench<'a> {
@@ -22,8 +22,6 @@ pub(crate) struct Bench<'a> {
     pub checks: Vec<Check>,
     /// Printed sizes met so far, each with what was wanted.
     sizes: BTreeMap<PieceSize, (Length, Estimate)>,
-    /// What is kept of them for [`crate::deciding`].
-    pub prints: BTreeMap<DoubtId, (Length, Length)>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
 }
@@ -51,7 +49,6 @@ impl<'a> Bench<'a> {
             doubts,
             checks: Vec::new(),
             sizes: BTreeMap::new(),
-            prints: BTreeMap::new(),
             of_pieces: false,
         }
     }
@@ -86,16 +83,22 @@ impl<'a> Bench<'a> {
             Some(read) => read.clone(),
             None => {
                 let of = Quantity::Piece(self.position.name.clone(), size);
-                let printed = self.family.printer.made(wanted, made, Some(of), &mut self.doubts);
-                // Its own doubt was entered last.
-                if let Some((id, own)) = printed.contributions().last() {
-                    self.prints.insert(id, (own, printed.uncertainty()));
-                }
-                printed
+                self.family.printer.made(wanted, made, Some(of), &mut self.doubts)
             }
         };
         self.sizes.insert(size, (wanted, printed.clone()));
         (wanted, printed)
+    }
+
+    /// All printed sizes met so far.
+    pub fn sizes(&self) -> impl Iterator<Item = PrintedSize> {
+        let position = &self.position.name;
+        let of = |(size, (_, printed)): (&PieceSize, &(Length, Estimate))| PrintedSize {
+            position: position.clone(),
+            size: *size,
+            printed: printed.clone(),
+        };
+        self.sizes.iter().map(of)
     }
 
     /// A size that is not measured on any piece, as the printer makes it.

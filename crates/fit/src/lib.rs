@@ -25,11 +25,9 @@ pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 
-use std::collections::BTreeMap;
-
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, Quantity};
+use bobbinwright_spec::{Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,6 +69,14 @@ pub struct Figure {
     pub uncertainty: Length,
 }
 
+/// A size of a printed part, as it was read or as the printer makes it.
+#[derive(Clone, Debug, PartialEq)]
+struct PrintedSize {
+    position: String,
+    size: PieceSize,
+    printed: Estimate,
+}
+
 /// How well two independent ways to the strings' spread agree.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Agreement {
@@ -93,8 +99,8 @@ pub struct Fit {
     pub agreements: Vec<Agreement>,
     /// The family's causes of doubt, printed sizes added.
     pub doubts: Doubts,
-    /// For the doubt of each single printed size, its standard uncertainty, and the size's as a whole.
-    prints: BTreeMap<DoubtId, (Length, Length)>,
+    /// The printed sizes that went into the checks.
+    sizes: Vec<PrintedSize>,
 }
 
 impl Fit {
@@ -134,7 +140,7 @@ fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
     let mut doubts = family.doubts.clone();
     let mut checks = Vec::new();
     let mut agreements = Vec::new();
-    let mut prints = BTreeMap::new();
+    let mut sizes = Vec::new();
     for (position, parts) in family.positions.iter().zip(built) {
         let mut bench = Bench::new(family, position, parts, doubts);
         bench.of_pieces = of_pieces;
@@ -147,11 +153,11 @@ fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
         print::check(&mut bench);
         lead::check(&mut bench);
         checks.append(&mut bench.checks);
-        prints.append(&mut bench.prints);
+        sizes.extend(bench.sizes());
         doubts = bench.doubts;
         agreements.extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f)));
     }
-    Fit { checks, agreements, doubts, prints }
+    Fit { checks, agreements, doubts, sizes }
 }
 
 fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {

@@ -3,11 +3,10 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_geometry::parts::{Lie, PartKind, Piece, PositionParts, pieces};
-use bobbinwright_spec::{Doubts, Estimate, Family, Length, Origin, PieceSize, Quantity};
+use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, Length, PieceSize, Quantity};
 
-use crate::together::holds;
 use crate::verdict::{CONFIDENCE, Verdict, probability};
-use crate::{Check, Fit, check};
+use crate::{Check, Fit, PrintedSize, check_pieces};
 
 /// A size that decides whether a printed part fits.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,12 +19,12 @@ pub struct Deciding {
     pub read: Option<Estimate>,
     /// The least and the most that it may be for everything to fit, everything else as it is.
     pub allowed: [Option<Length>; 2],
-    /// Is what was read allowed?
+    /// Does what hangs on it fit, with what was read?
     pub verdict: Option<Verdict>,
     /// What it decides: the check that leaves it the least room.
     pub decides: String,
-    /// How many of its standard uncertainties lie between what is wanted and what is no longer allowed,
-    /// while it is not read; the smaller, the more it matters.
+    /// How many of its standard uncertainties lie between it and what is no longer allowed; the smaller,
+    /// the more it matters.
     pub room: f64,
 }
 
@@ -35,7 +34,7 @@ pub fn deciding(
     built: &[PositionParts],
     lie: impl Fn(usize, PartKind) -> Lie,
 ) -> Vec<Deciding> {
-    let fit = check(family, built);
+    let fit = check_pieces(family, built);
     let mut all = Vec::new();
     for (index, (position, parts)) in family.positions.iter().zip(built).enumerate() {
         let bounds = bounds(&fit, &position.name);
@@ -43,7 +42,7 @@ pub fn deciding(
             for piece in pieces(&parts.layout, part, lie(index, part)) {
                 let Some(bound) = bounds.get(&piece.size) else { continue };
                 let read = family.pieces.get(&(position.name.clone(), piece.size)).cloned();
-                all.push(bound.deciding(index, piece, read, &fit.doubts));
+                all.push(bound.deciding(index, piece, read));
             }
         }
     }
@@ -51,81 +50,87 @@ pub fn deciding(
     all
 }
 
-/// How far a size may be off before a check no longer fits.
+/// How large a size may be before a check no longer fits.
 struct Bound<'f> {
-    /// Downwards, negative, and upwards, positive, mm.
-    off: [Option<f64>; 2],
+    /// The size as it is, or as it will be printed.
+    size: &'f Estimate,
+    /// The least and the most, mm.
+    allowed: [Option<f64>; 2],
     /// The check that leaves the least room.
     check: &'f Check,
-    /// Standard uncertainty of the size while it is not read, mm.
-    u: f64,
+    /// The least chance of a margin that it is part of.
+    chance: f64,
 }
 
 impl Bound<'_> {
-    fn deciding(&self, position: usize, piece: Piece, read: Option<Estimate>, doubts: &Doubts) -> Deciding {
-        let allowed = self.off.map(|off| off.map(|mm| piece.wanted + Length::from_mm(mm)));
-        let [least, most] = allowed;
-        let verdict = read.as_ref().map(|read| {
-            let over = least.map(|l| read.clone() - Estimate::exact(l));
-            let under = most.map(|m| Estimate::exact(m) - read.clone());
-            let margins: Vec<Estimate> = over.into_iter().chain(under).collect();
-            Verdict::of(holds(&margins, doubts))
+    fn deciding(&self, position: usize, piece: Piece, read: Option<Estimate>) -> Deciding {
+        Deciding {
+            position,
+            piece,
+            verdict: read.is_some().then(|| Verdict::of(self.chance)),
+            read,
+            allowed: self.allowed.map(|mm| mm.map(Length::from_mm)),
+            decides: self.check.title.clone(),
+            room: self.room(),
+        }
+    }
+
+    /// To the nearest limit, in standard uncertainties of the size; negative beyond it.
+    fn room(&self) -> f64 {
+        let (value, u) = (self.size.value().as_mm(), self.size.uncertainty().as_mm());
+        let [least, most] = self.allowed;
+        let over = least.map_or(f64::INFINITY, |l| value - l);
+        let under = most.map_or(f64::INFINITY, |m| m - value);
+        over.min(under) / u
+    }
+
+    /// Takes in a limit, of a margin with this chance.
+    fn take(&mut self, limit: f64, side: usize, chance: f64) {
+        self.chance = self.chance.min(chance);
+        self.allowed[side] = Some(match (self.allowed[side], side) {
+            (None, _) => limit,
+            (Some(known), 0) => known.max(limit),
+            (Some(known), _) => known.min(limit),
         });
-        let room = self.off.iter().flatten().map(|mm| mm.abs()).fold(f64::INFINITY, f64::min);
-        // Wanted itself is not allowed: nothing matters more.
-        let inside = self.off[0].is_none_or(|l| l <= 0.0) && self.off[1].is_none_or(|m| m >= 0.0);
-        let room = if inside { room / self.u } else { -room / self.u };
-        Deciding { position, piece, read, allowed, verdict, decides: self.check.title.clone(), room }
     }
 }
 
-/// For each size of a position's parts, how far it may be off.
+/// For each size of a position's parts, how large it may be.
 ///
-/// A margin m with standard uncertainty u changes by c for a millimetre of a size whose own standard
-/// uncertainty is `u_s`; once that size is known the margin's is √(u² - c² `u_s`²), and m + c Δ must be as
-/// many of these as a fit needs.
+/// A margin m with standard uncertainty u changes by c for a millimetre of a size; it is a fit as long as
+/// it is k u or more (k = 1.645 where its doubt is normal), so the size may change by (k u - m) / c.
 fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
     let mut all: BTreeMap<PieceSize, Bound> = BTreeMap::new();
     for check in fit.checks.iter().filter(|c| c.position == position) {
         for margin in check.margins() {
-            for (size, slope, u) in sizes_in(margin, fit) {
-                let (whole, own) = (margin.uncertainty().as_mm(), slope * u);
-                let rest = (whole * whole - own * own).max(0.0).sqrt();
-                let off = (factor(margin, &fit.doubts) * rest - margin.value().as_mm()) / slope;
-                let side = usize::from(slope < 0.0);
-                let bound = all.entry(size).or_insert(Bound { off: [None, None], check, u });
-                let tighter = |b: &Bound| b.off.iter().flatten().all(|other| off.abs() < other.abs());
-                if tighter(bound) {
+            for (size, printed, slope) in sizes_in(margin, fit, position) {
+                let needed = factor(margin, &fit.doubts) * margin.uncertainty().as_mm();
+                let limit = printed.value().as_mm() + (needed - margin.value().as_mm()) / slope;
+                let chance = probability(margin, &fit.doubts);
+                let bound =
+                    all.entry(size).or_insert(Bound { size: printed, allowed: [None, None], check, chance });
+                if chance < bound.chance {
                     bound.check = check;
                 }
-                bound.off[side] = Some(match (bound.off[side], side) {
-                    (None, _) => off,
-                    (Some(known), 0) => known.max(off),
-                    (Some(known), _) => known.min(off),
-                });
+                bound.take(limit, usize::from(slope < 0.0), chance);
             }
         }
     }
     all
 }
 
-/// The sizes of printed parts that a margin hangs on, with what it changes by for a millimetre of each,
-/// and each one's standard uncertainty, mm.
-fn sizes_in(margin: &Estimate, fit: &Fit) -> Vec<(PieceSize, f64, f64)> {
-    let of = |id| match fit.doubts.get(id) {
-        Some(d) if d.origin == Origin::Print => match &d.quantity {
-            Some(Quantity::Piece(_, size)) => Some(*size),
-            _ => None,
-        },
-        _ => None,
+/// The sizes of printed parts that a margin hangs on, and what it changes by for a millimetre of each.
+fn sizes_in<'f>(margin: &Estimate, fit: &'f Fit, position: &str) -> Vec<(PieceSize, &'f Estimate, f64)> {
+    let of_here = fit.sizes.iter().filter(|s| s.position == position);
+    let slope = |s: &'f PrintedSize| {
+        // A doubt of its own: no other size has it, so the margin has it through this one alone.
+        let own = |(id, _): &(DoubtId, Length)| matches!(fit.doubts.get(*id).and_then(|d| d.quantity.as_ref()), Some(Quantity::Piece(p, q)) if *q == s.size && p == position);
+        let (id, of_size) = s.printed.contributions().find(own)?;
+        let (_, of_margin) = margin.contributions().find(|(other, _)| *other == id)?;
+        let slope = of_margin.as_mm() / of_size.as_mm();
+        (slope.abs() > 1e-6).then_some((s.size, &s.printed, slope))
     };
-    let own = margin.contributions().filter_map(|(id, share)| Some((of(id)?, id, share.as_mm())));
-    own.filter_map(|(size, id, share)| {
-        let (print, whole) = fit.prints.get(&id)?;
-        Some((size, share / print.as_mm(), whole.as_mm()))
-    })
-    .filter(|(_, slope, _)| slope.abs() > 1e-6)
-    .collect()
+    of_here.filter_map(slope).collect()
 }
 
 /// How many standard uncertainties of a margin make it a fit: 1.645 where its doubt is normal, more where

@@ -190,7 +190,7 @@ impl Cause {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Contradiction(quantity.unwrap_or_default());
             }
-            Origin::Print => "how true the printer is".into(),
+            Origin::Print => "the printer's tolerance".into(),
             Origin::Scatter(_) => of("the scatter of"),
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
             Origin::Stated => of("the stated tolerance of"),

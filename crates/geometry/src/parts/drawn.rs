@@ -65,6 +65,9 @@ fn figures(profile: &Profile) -> String {
     )
 }
 
+/// Less than this is not drawn: no printer would make anything of it.
+const LEAST: Length = Length::from_mm(0.2);
+
 /// Sizes on their way from wanted to drawn.
 struct Drawing<'p> {
     profile: &'p Profile,
@@ -113,7 +116,7 @@ impl Drawing<'_> {
         let mut w = wanted.wanted.clone();
         self.cover(&mut w.cover)?;
         if let Some(lip) = &mut w.baseplate.lip {
-            (lip.gap, lip.wall) = (self.grown(lip.gap, 2.0), self.grown(lip.wall, -2.0));
+            (lip.gap, lip.wall) = (self.grown(lip.gap, 2.0), self.left(lip.wall, "lip's wall")?);
         }
         w.flatwork.pole_hole = self.open(w.flatwork.pole_hole, "pole hole")?;
         w.flatwork.eyelet_hole = self.open(w.flatwork.eyelet_hole, "eyelet hole")?;
@@ -160,7 +163,7 @@ impl Drawing<'_> {
     }
 
     fn cover(&self, cover: &mut bobbinwright_spec::Cover) -> Result<(), Fault> {
-        cover.wall = self.grown(cover.wall, -2.0);
+        cover.wall = self.left(cover.wall, "cover's wall")?;
         cover.corner_radius = self.radius(cover.corner_radius, -1.0);
         // The rounding's shape stays; it can't be larger than the corners are now.
         cover.rounding = self.grown(cover.rounding, 0.0).min(cover.corner_radius);
@@ -168,15 +171,24 @@ impl Drawing<'_> {
         cover.screw_hole = self.open(cover.screw_hole, "screw hole")?;
         cover.pole_hole = cover.pole_hole.map(|d| self.open(d, "pole hole in the roof")).transpose()?;
         if let Mounting::Bosses { diameter, recess_diameter, .. } = &mut cover.mounting {
-            *diameter = self.grown(*diameter, -2.0);
+            *diameter = self.left(*diameter, "boss")?;
             *recess_diameter = self.open(*recess_diameter, "head recess")?;
         }
         Ok(())
     }
 
+    /// Material between two faces, of which something is left when it is drawn.
+    fn left(&self, wanted: Length, what: &str) -> Result<Length, Fault> {
+        let drawn = self.grown(wanted, -2.0);
+        if drawn < LEAST {
+            let why = format!("the {what} of {wanted} would be drawn as {drawn}: nothing is left of it");
+            return Err(Fault::new("printer", why));
+        }
+        Ok(drawn)
+    }
+
     /// A hole that is still one when it is drawn.
     fn open(&self, wanted: Length, what: &str) -> Result<Length, Fault> {
-        const LEAST: Length = Length::from_mm(0.2);
         let drawn = self.hole(wanted);
         if drawn < LEAST {
             let why = format!("the {what} of {wanted} would be drawn as {drawn}: it closes");

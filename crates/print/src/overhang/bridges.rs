@@ -5,16 +5,14 @@
 //! cells in that direction spans when the material goes on past both ends, from below the
 //! underside to above it, and the run is not too long.
 
-use super::columns::{Columns, Grid};
-use super::surface::{Lie, Surface, corners};
+use super::columns::Columns;
+use super::plates::{End, Plates, crossing};
+use super::surface::Surface;
 use super::undersides::Underside;
 use super::{SAME_HEIGHT, Shape};
 
 /// Material must reach this far below and above an underside to hold its end, mm.
 const GRIP: f64 = 1e-4;
-
-/// A run may exceed the longest bridge by this much, mm: measures are not exact in binary.
-const LENGTH_SLACK: f64 = 1e-6;
 
 /// Stands for no underside in lists of them.
 const NONE: u32 = u32::MAX;
@@ -27,7 +25,7 @@ pub(super) fn mark(
     surface: &Surface,
     longest: f64,
 ) {
-    let plates = Plates::new(shape, surface, longest);
+    let plates = Plates::new(shape, surface, &columns.grid, longest);
     let runs = [0, 1].map(|axis| Runs::new(flats, axis, columns, &plates));
     if runs.iter().all(|r| r.free.is_empty()) {
         return;
@@ -93,7 +91,8 @@ impl Runs {
         }
         let mut free = Vec::new();
         for k in (0..flats.len()).filter(|&k| last[k]) {
-            let ends = [flats[head[k] as usize], flats[k]].map(|f| End::new(f, columns));
+            let ends = [flats[head[k] as usize], flats[k]]
+                .map(|f| End { cell: f.cell as usize, z: columns.hit(f.hit).z });
             if spans_freely(&ends, axis, columns, plates) {
                 free.push((head[k], (ends[1].cell - ends[0].cell) as u32 / step + 1));
             }
@@ -154,24 +153,11 @@ fn find(root: &mut [u32], mut k: u32) -> u32 {
     k
 }
 
-/// An end of a run.
-#[derive(Clone, Copy)]
-struct End {
-    cell: usize,
-    z: f64,
-}
-
-impl End {
-    fn new(flat: Underside, columns: &Columns) -> End {
-        End { cell: flat.cell as usize, z: columns.hit(flat.hit).z }
-    }
-}
-
 /// Whether a run ends on material at both ends and is short enough.
 fn spans_freely(ends: &[End; 2], axis: usize, columns: &Columns, plates: &Plates) -> bool {
     holds_beside(columns, ends[0].cell, axis, false, ends[0].z)
         && holds_beside(columns, ends[1].cell, axis, true, ends[1].z)
-        && plates.allow(ends, axis, &columns.grid)
+        && plates.allow(ends, axis)
 }
 
 /// Whether the material beside a cell reaches through a height.
@@ -182,72 +168,4 @@ fn holds_beside(columns: &Columns, cell: usize, axis: usize, up: bool, z: f64) -
 /// Whether the material of a cell reaches through a height, and how far below it at least.
 fn holds(columns: &Columns, cell: usize, z: f64, below: f64) -> bool {
     columns.spans(cell).any(|[enter, leave]| enter.z <= z - below && leave.z >= z + GRIP)
-}
-
-/// The flat triangles of a shape, to be asked where exactly they end.
-struct Plates {
-    triangles: Vec<[[f64; 3]; 3]>,
-    longest: f64,
-}
-
-impl Plates {
-    fn new(shape: &Shape, surface: &Surface, longest: f64) -> Plates {
-        let flat = shape.triangles.iter().zip(&surface.facets).filter(|(_, facet)| facet.lie == Lie::Flat);
-        Plates { triangles: flat.filter_map(|(t, _)| corners(shape, t)).collect(), longest }
-    }
-
-    /// Whether a run is no longer than the longest bridge.
-    ///
-    /// The cells tell its length to within one cell. Only where that leaves it open are the
-    /// triangles asked, which is slow.
-    fn allow(&self, ends: &[End; 2], axis: usize, grid: &Grid) -> bool {
-        let between = ((ends[1].cell - ends[0].cell) / grid.step(axis)) as f64 * grid.cell;
-        let allowed = self.longest + LENGTH_SLACK - between;
-        allowed >= 2.0 * grid.cell
-            || allowed > 0.0
-                && self.reach(&ends[0], axis, -1.0, grid) + self.reach(&ends[1], axis, 1.0, grid) <= allowed
-    }
-
-    /// How far the underside goes on past the middle of a cell at its end, mm.
-    fn reach(&self, end: &End, axis: usize, sign: f64, grid: &Grid) -> f64 {
-        let at = grid.middle(end.cell);
-        let mut reached = 0.0;
-        while reached <= grid.cell {
-            let from = reached;
-            for &corners in self.triangles.iter().filter(|c| is_level(c, end.z)) {
-                let Some(ends) = crossing(corners, at, axis) else { continue };
-                let ends = if sign < 0.0 { [-ends[1], -ends[0]] } else { ends };
-                if ends[0] <= from + LENGTH_SLACK {
-                    reached = f64::max(reached, ends[1]);
-                }
-            }
-            if reached <= from + LENGTH_SLACK {
-                return reached;
-            }
-        }
-        // It goes on inside another body of the part, whose side ends the run somewhere before the
-        // next column: half a cell from here on average.
-        grid.cell / 2.0
-    }
-}
-
-/// Whether a triangle touches a height.
-fn is_level(corners: &[[f64; 3]; 3], z: f64) -> bool {
-    corners.iter().any(|p| p[2] <= z + SAME_HEIGHT) && corners.iter().any(|p| p[2] >= z - SAME_HEIGHT)
-}
-
-/// Where a line through a point along an axis enters and leaves a triangle seen from above, from
-/// the point on, mm.
-fn crossing(corners: [[f64; 3]; 3], at: [f64; 2], axis: usize) -> Option<[f64; 2]> {
-    let across = 1 - axis;
-    let mut ends = [f64::INFINITY, -f64::INFINITY];
-    for (a, b) in [(0, 1), (1, 2), (2, 0)] {
-        let (a, b) = (corners[a], corners[b]);
-        if (a[across] <= at[across]) != (b[across] <= at[across]) {
-            let t = (at[across] - a[across]) / (b[across] - a[across]);
-            let place = a[axis] + t * (b[axis] - a[axis]) - at[axis];
-            ends = [ends[0].min(place), ends[1].max(place)];
-        }
-    }
-    (ends[0] <= ends[1]).then_some(ends)
 }

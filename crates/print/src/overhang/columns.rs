@@ -77,7 +77,7 @@ impl Grid {
     }
 
     /// How many columns along an axis stand at or before a coordinate.
-    fn before(&self, axis: usize, at: f64, per_mm: f64) -> u32 {
+    pub(super) fn before(&self, axis: usize, at: f64, per_mm: f64) -> u32 {
         let n = ((at - self.origin[axis]) * per_mm + 0.5).max(0.0) as u32;
         n.min(self.size[axis] as u32)
     }

@@ -16,6 +16,7 @@
 mod account;
 mod bridges;
 mod columns;
+mod plates;
 mod surface;
 mod undersides;
 

@@ -1,0 +1,128 @@
+//! A printer with known faults, a coupon printed on it, and a caliper in a hand.
+
+use std::fmt::Write;
+
+use bobbinwright_spec::printer::coupon::{Axis, CouponSize, Drawn};
+use bobbinwright_spec::printer::profile::Profile;
+use bobbinwright_spec::{PrinterSurvey, SourceFile, When};
+use rand::{Rng, RngExt};
+use rand_distr::{Distribution, Normal, Uniform};
+
+/// What a printer really does, mm; the same figures as a profile's, by formulas of the tests' own.
+#[derive(Clone, Copy, Debug)]
+pub struct Truth {
+    /// Printed over drawn length along x, y and z.
+    pub scale: [f64; 3],
+    /// How far walls stand out.
+    pub growth: f64,
+    /// What holes lose.
+    pub hole: f64,
+    /// What a hole of 1 mm loses besides, in inverse proportion to the diameter.
+    pub curve: f64,
+    /// How much further the first layer spreads.
+    pub foot: f64,
+    /// What heights gain.
+    pub lift: f64,
+    /// Standard deviation of one printed size.
+    pub scatter: f64,
+}
+
+impl Truth {
+    /// A printer as there may be one.
+    pub fn drawn(rng: &mut impl Rng) -> Self {
+        let mut between = |low: f64, high: f64| Uniform::new(low, high).expect("low is less").sample(rng);
+        Self {
+            scale: [between(0.99, 1.002), between(0.99, 1.002), between(0.99, 1.002)],
+            growth: between(-0.05, 0.12),
+            hole: between(0.0, 0.3),
+            curve: between(0.0, 0.4),
+            foot: between(0.0, 0.3),
+            lift: between(-0.1, 0.1),
+            scatter: between(0.01, 0.05),
+        }
+    }
+
+    /// A size as it comes out, without scatter.
+    pub fn prints(&self, size: CouponSize) -> f64 {
+        let d = size.drawn().as_mm();
+        let along = |axis: Axis| self.scale[usize::from(axis == Axis::Y)] * d;
+        let mean = 0.5 * (self.scale[0] + self.scale[1]) * d;
+        match size {
+            CouponSize::Outer(axis, _) => along(axis) + 2.0 * self.growth,
+            CouponSize::Slot(axis, _) => along(axis) - 2.0 * self.growth,
+            CouponSize::Foot(axis, _) => along(axis) + 2.0 * self.growth + 2.0 * self.foot,
+            CouponSize::Post(_) => mean + 2.0 * self.growth,
+            CouponSize::Hole(_) => mean - self.hole - self.curve / d,
+            CouponSize::Height(_) => self.scale[2] * d + self.lift,
+        }
+    }
+
+    /// Its figures in the order of [`figures`].
+    pub fn figures(&self) -> [f64; 8] {
+        let stretch = self.scale.map(|s| (s - 1.0) * 100.0);
+        let [x, y, z] = stretch;
+        [x, y, z, self.growth, self.hole, self.curve / 3.0, self.foot, self.lift]
+    }
+}
+
+/// What the figures are called.
+pub const FIGURES: [&str; 8] =
+    ["stretch x", "stretch y", "stretch z", "growth", "hole, far", "hole, near", "foot", "lift"];
+
+/// A profile's figures.
+pub fn figures(p: &Profile) -> [&bobbinwright_spec::Estimate; 8] {
+    let [x, y, z] = &p.stretch;
+    [x, y, z, &p.growth, &p.hole_far, &p.hole_near, &p.foot, &p.lift]
+}
+
+/// The printer's file of every run.
+pub const PRINTER: &str = "(
+    title: \"simulated\",
+    bed: mm([220, 220, 240]),
+    least_wall: mm(0.8),
+    least_hole: mm(2.0),
+    coupon: (holes: mm([2.6, 3.6, 5.0, 6.4])),
+)";
+
+/// Half a caliper's permitted error, mm.
+const LIMIT: f64 = 0.02;
+
+/// A log of one coupon, printed and read three times each.
+pub fn log(truth: &Truth, hand: f64, rng: &mut impl Rng) -> String {
+    let empty = survey(
+        "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02), mpe_inside: mm(0.02), mpe_depth: mm(0.02))\n",
+    );
+    let mut log = empty.problems.files[1].text.clone();
+    let normal = |s: f64| Normal::new(0.0, s).expect("a standard deviation");
+    for size in empty.coupon.sizes() {
+        let printed = truth.prints(size) + normal(truth.scatter).sample(rng);
+        let caliper = rng.random_range(-LIMIT..LIMIT);
+        let mut read = || printed + caliper + normal(hand).sample(rng);
+        // Writing to a String does not fail.
+        let _ = writeln!(
+            log,
+            "reading(on: \"2026-09-02\", of: \"{size}\", got: mm([{:.2}, {:.2}, {:.2}]))",
+            read(),
+            read(),
+            read()
+        );
+    }
+    log
+}
+
+/// The printer's folder with this log.
+pub fn survey(log: &str) -> PrinterSurvey {
+    let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
+    PrinterSurvey::read_at(
+        "simulated",
+        file("printer.ron", PRINTER),
+        file("readings.ron", log),
+        When::default(),
+    )
+    .unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// A drawn size of so many mm.
+pub fn mm(size: f64) -> Drawn {
+    Drawn::new(bobbinwright_spec::Length::from_mm(size))
+}

@@ -1,0 +1,98 @@
+//! What a coupon tells of a printer.
+
+use bobbinwright_fit::expanded;
+use bobbinwright_spec::printer::coupon::CouponSize;
+use bobbinwright_spec::printer::profile::Made;
+use bobbinwright_spec::{Length, Printer};
+use bobbinwright_tests::simulated_coupon::{FIGURES, Truth, figures, log, mm, survey};
+use rand::SeedableRng;
+use rand::rngs::ChaCha8Rng;
+
+fn printer(log: &str) -> (Printer, bobbinwright_spec::Doubts) {
+    survey(log).printer().unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// Of 1,000 simulated printers, coupons and calipers the stated 95 % intervals hold the truth in 95 of
+/// 100 or more, figure by figure.
+#[test]
+fn the_truth_lies_within_the_stated_uncertainty() {
+    const RUNS: u64 = 1000;
+    let mut held = [0u32; 8];
+    for run in 0..RUNS {
+        let mut rng = ChaCha8Rng::seed_from_u64(run);
+        let truth = Truth::drawn(&mut rng);
+        let (printer, doubts) = printer(&log(&truth, 0.015, &mut rng));
+        let profile = printer.profile().unwrap();
+        for (i, (stated, true_value)) in figures(profile).into_iter().zip(truth.figures()).enumerate() {
+            let off = (stated.value().as_mm() - true_value).abs();
+            held[i] += u32::from(off <= expanded(stated, &doubts, 0.95).as_mm());
+        }
+    }
+    for (name, held) in FIGURES.into_iter().zip(held) {
+        println!("{name}: {:.1} %", f64::from(held) / 10.0);
+    }
+    for (name, held) in FIGURES.into_iter().zip(held) {
+        assert!(held >= 950, "{name}: {held} of {RUNS}");
+    }
+}
+
+/// What is drawn for a wanted size comes out as wanted on the printer that the coupon was read from,
+/// within what is stated: 95 of 100 sizes of each kind.
+#[test]
+fn drawn_sizes_come_out_as_wanted() {
+    const RUNS: u64 = 300;
+    let cases: [(&str, f64, Made, fn(f64) -> CouponSize); 4] = [
+        ("outside", 92.0, Made::Outer(bobbinwright_spec::printer::coupon::Axis::X), |d| {
+            CouponSize::Outer(bobbinwright_spec::printer::coupon::Axis::X, mm(d))
+        }),
+        ("inside", 34.0, Made::Inner(bobbinwright_spec::printer::coupon::Axis::Y), |d| {
+            CouponSize::Slot(bobbinwright_spec::printer::coupon::Axis::Y, mm(d))
+        }),
+        ("hole", 2.75, Made::Hole, |d| CouponSize::Hole(mm(d))),
+        ("height", 18.5, Made::Height, |d| CouponSize::Height(mm(d))),
+    ];
+    for (name, wanted, made, size) in cases {
+        let mut held = 0;
+        for run in 0..RUNS {
+            let mut rng = ChaCha8Rng::seed_from_u64(10_000 + run);
+            let truth = Truth::drawn(&mut rng);
+            let (printer, mut doubts) = printer(&log(&truth, 0.015, &mut rng));
+            let profile = printer.profile().unwrap();
+            let drawn = profile.drawn(Length::from_mm(wanted), made);
+            let stated = profile.made(Length::from_mm(wanted), made, None, &mut doubts);
+            // One more print of it.
+            let scatter = rand_distr::Normal::new(0.0, truth.scatter).unwrap();
+            let printed =
+                truth.prints(size(drawn.as_mm())) + rand_distr::Distribution::sample(&scatter, &mut rng);
+            let off = (printed - wanted).abs();
+            held += u32::from(off <= expanded(&stated, &doubts, 0.95).as_mm() + 0.001);
+        }
+        println!("{name}: {:.1} %", f64::from(held) * 100.0 / RUNS as f64);
+        // Less two standard deviations of so many runs.
+        assert!(f64::from(held) >= RUNS as f64 * 0.925, "{name}: {held} of {RUNS}");
+    }
+}
+
+/// Without scatter, and with figures that are sizes themselves, the fit gives the truth back.
+#[test]
+fn exact_readings_give_the_exact_profile() {
+    let truth = Truth {
+        scale: [0.995, 0.998, 1.001],
+        growth: 0.06,
+        hole: 0.15,
+        curve: 0.3,
+        foot: 0.2,
+        lift: -0.04,
+        scatter: 0.0,
+    };
+    let empty =
+        survey("tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))\n");
+    let mut text = empty.problems.files[1].text.clone();
+    for size in empty.coupon.sizes() {
+        text += &format!("reading(on: \"2026-09-02\", of: \"{size}\", got: mm({:.9}))\n", truth.prints(size));
+    }
+    let (printer, _) = printer(&text);
+    for (stated, true_value) in figures(printer.profile().unwrap()).into_iter().zip(truth.figures()) {
+        assert!((stated.value().as_mm() - true_value).abs() < 1e-6, "{stated:?} {true_value}");
+    }
+}
