@@ -6,7 +6,7 @@ use bobbinwright_spec::printer::coupon::{Axis, CouponSize, Drawn};
 use bobbinwright_spec::printer::profile::Profile;
 use bobbinwright_spec::{PrinterSurvey, SourceFile, When};
 use rand::{Rng, RngExt};
-use rand_distr::{Distribution, Normal, Uniform};
+use rand_distr::{Distribution, StandardNormal};
 
 /// What a printer really does, mm; the same figures as a profile's, by formulas of the tests' own.
 #[derive(Clone, Copy, Debug)]
@@ -30,7 +30,7 @@ pub struct Truth {
 impl Truth {
     /// A printer as there may be one.
     pub fn drawn(rng: &mut impl Rng) -> Self {
-        let mut between = |low: f64, high: f64| Uniform::new(low, high).expect("low is less").sample(rng);
+        let mut between = |low: f64, high: f64| rng.random_range(low..high);
         Self {
             scale: [between(0.99, 1.002), between(0.99, 1.002), between(0.99, 1.002)],
             growth: between(-0.05, 0.12),
@@ -87,17 +87,24 @@ pub const PRINTER: &str = "(
 /// Half a caliper's permitted error, mm.
 const LIMIT: f64 = 0.02;
 
+fn normal(rng: &mut impl Rng) -> f64 {
+    StandardNormal.sample(rng)
+}
+
 /// A log of one coupon, printed and read three times each.
+///
+/// # Panics
+///
+/// When the printer's file can't be read.
 pub fn log(truth: &Truth, hand: f64, rng: &mut impl Rng) -> String {
     let empty = survey(
         "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02), mpe_inside: mm(0.02), mpe_depth: mm(0.02))\n",
     );
     let mut log = empty.problems.files[1].text.clone();
-    let normal = |s: f64| Normal::new(0.0, s).expect("a standard deviation");
     for size in empty.coupon.sizes() {
-        let printed = truth.prints(size) + normal(truth.scatter).sample(rng);
+        let printed = truth.prints(size) + truth.scatter * normal(rng);
         let caliper = rng.random_range(-LIMIT..LIMIT);
-        let mut read = || printed + caliper + normal(hand).sample(rng);
+        let mut read = || printed + caliper + hand * normal(rng);
         // Writing to a String does not fail.
         let _ = writeln!(
             log,
@@ -111,6 +118,10 @@ pub fn log(truth: &Truth, hand: f64, rng: &mut impl Rng) -> String {
 }
 
 /// The printer's folder with this log.
+///
+/// # Panics
+///
+/// When the log can't be read.
 pub fn survey(log: &str) -> PrinterSurvey {
     let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
     PrinterSurvey::read_at(

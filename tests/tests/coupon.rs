@@ -9,7 +9,8 @@ use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
 fn printer(log: &str) -> (Printer, bobbinwright_spec::Doubts) {
-    survey(log).printer().unwrap_or_else(|e| panic!("{e}"))
+    let found = survey(log).printer().unwrap_or_else(|e| panic!("{e}"));
+    (found.printer, found.doubts)
 }
 
 /// Of 1,000 simulated printers, coupons and calipers the stated 95 % intervals hold the truth in 95 of

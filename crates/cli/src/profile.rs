@@ -29,11 +29,15 @@ pub(crate) fn tell(before: PrinterSurvey, after: PrinterSurvey, quantity: Option
         ));
         return;
     }
-    let was = before.printer().ok().and_then(|(p, _)| p.profile().cloned());
+    let files = after.problems.files.clone();
+    let was = before.printer().ok();
     match after.printer() {
-        Ok((printer, _)) => {
-            if let Some(now) = printer.profile() {
-                say::text(compared(now, was.as_ref()));
+        Ok(now) => {
+            let known = was.as_ref().map_or(&[][..], |was| &was.notices[..]);
+            complain::each(&files, now.notices.iter().filter(|n| !known.contains(n)));
+            let was = was.as_ref().and_then(|was| was.printer.profile());
+            if let Some(now) = now.printer.profile() {
+                say::text(compared(now, was));
             }
         }
         Err(problems) => complain::each(&problems.files, &problems.all),

@@ -88,16 +88,16 @@ fn offer(
     let entry = new.join("\n");
     let name = printer.problems.files.get(1).map_or(String::new(), |f| f.name.clone());
     let after = printer.with_log(SourceFile { name, text: with_entry(text, &entry) });
-    let was = printer.clone().printer().ok().and_then(|(p, _)| p.profile().cloned());
+    let was = printer.clone().printer().ok();
     let now = match after
         .and_then(|after| if after.problems.has_errors() { Err(after.problems) } else { after.printer() })
     {
-        Ok((now, _)) => now,
+        Ok(now) => now,
         Err(problems) => return complain::wrong_input(&problems, false),
     };
-    if let Some(now) = now.profile() {
+    if let Some(now) = now.printer.profile() {
         say::line(format_args!("\nWith these parts' readings among the printer's:"));
-        say::text(profile::compared(now, was.as_ref()));
+        say::text(profile::compared(now, was.as_ref().and_then(|was| was.printer.profile())));
     }
     if !options.teach {
         say::line(format_args!("Nothing of that is entered; bobbinwright inspect … --teach enters it."));

@@ -79,13 +79,10 @@ impl<'a> Bench<'a> {
         let found = all.iter().find(|p| p.size == size);
         let (wanted, made) = found.map_or((Length::ZERO, Made::Depth), |p| (p.wanted, p.made));
         let read = self.family.pieces.get(&(self.position.name.clone(), size)).filter(|_| self.of_pieces);
-        let printed = match read {
-            Some(read) => read.clone(),
-            None => {
-                let of = Quantity::Piece(self.position.name.clone(), size);
-                self.family.printer.made(wanted, made, Some(of), &mut self.doubts)
-            }
-        };
+        let printed = read.cloned().unwrap_or_else(|| {
+            let of = Quantity::Piece(self.position.name.clone(), size);
+            self.family.printer.made(wanted, made, Some(of), &mut self.doubts)
+        });
         self.sizes.insert(size, (wanted, printed.clone()));
         (wanted, printed)
     }

@@ -11,8 +11,8 @@ use bobbinwright_spec::printer::coupon::{ARM, Coupon, Drawn, LONG, POSTS, SHORT,
 /// Where the row of holes begins, from the corner.
 const ROW: f64 = 19.0;
 
-/// Middle of the window, and of each post, along the shorter arm.
-const ALONG: [f64; 3] = [24.0, 35.0, 48.0];
+/// Middle of the window, and of each post, along the shorter arm, mm.
+pub const ALONG: [f64; 3] = [24.0, 35.0, 48.0];
 
 /// How far step and tower stay behind the edge.
 const BEHIND: f64 = 1.0;

@@ -1,6 +1,7 @@
 //! The measuring sheet: what to read, where, and how, to print and take to the bench; and paper
 //! templates at 1:1 to lay into the rout before anything is printed.
 
+mod angle;
 pub mod coupon;
 mod dims;
 mod guide;

@@ -12,7 +12,7 @@ mod start;
 mod survey;
 
 pub use start::PrinterStart;
-pub use survey::{PRINTER_FILE, PrinterSurvey};
+pub use survey::{Calibrated, PRINTER_FILE, PrinterSurvey};
 
 use crate::angle::Angle;
 use crate::document::{Node, NodeKind};

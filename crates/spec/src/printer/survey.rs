@@ -23,6 +23,17 @@ use crate::survey::{distinct, last_day, read_text, slug_of, tools, usual_tool};
 /// What a printer can do.
 pub const PRINTER_FILE: &str = "printer.ron";
 
+/// A printer with its profile.
+#[derive(Clone, Debug)]
+pub struct Calibrated {
+    /// The printer.
+    pub printer: Printer,
+    /// The causes of doubt of its profile.
+    pub doubts: Doubts,
+    /// What is worth a look, in its files.
+    pub notices: Vec<Problem>,
+}
+
 /// A printer's files, read.
 #[derive(Clone, Debug)]
 pub struct PrinterSurvey {
@@ -164,13 +175,15 @@ impl PrinterSurvey {
     }
 
     /// The printer with its profile: from what was read, or as usual when nothing was.
-    pub fn printer(self) -> Result<(Printer, Doubts), Problems> {
+    pub fn printer(self) -> Result<Calibrated, Problems> {
         let mut problems = self.problems.clone();
         let mut noted = Noted::default();
         let found = self.resolve(&mut noted);
         problems.all.extend(distinct(noted));
         match found {
-            Some(found) if !problems.has_errors() => Ok(found),
+            Some((printer, doubts)) if !problems.has_errors() => {
+                Ok(Calibrated { printer, doubts, notices: problems.all })
+            }
             _ => Err(problems),
         }
     }
@@ -209,15 +222,15 @@ impl PrinterSurvey {
         let names: Vec<String> = missing.iter().map(|s| format!("\n  {}", s.line())).collect();
         let read = self.sizes.len() - missing.len();
         let message = format!(
-            "the coupon of {} is read in part: {read} sizes are, {} are missing, so there is no profile yet:{}",
+            "of the coupon of {} only {read} sizes are read, {} {} missing, so there is no profile yet:{}",
             self.slug,
             missing.len(),
+            if missing.len() == 1 { "is" } else { "are" },
             names.concat()
         );
         let span = Span { file: self.first_file + 1, ..Span::default() };
         let hint = format!(
-            "read what is missing: bobbinwright read {} {} 12.31 12.33; or withdraw what was read, then the usual figures of {} hold",
-            self.slug,
+            "read what is missing (bobbinwright read PRINTER {} FIGURE FIGURE), or withdraw what was read: then the usual figures of {} hold",
             missing[0].quantity,
             self.abilities.material.title()
         );

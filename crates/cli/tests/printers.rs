@@ -1,0 +1,189 @@
+//! Printers' folders: coupon, profile, inspection.
+
+mod common;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use common::{content, ends_with, specs};
+
+/// The wherry and its printer in folders of their own, as they lie in the project.
+fn wherry(into: &Path) -> (PathBuf, PathBuf) {
+    let (family, printer) = (into.join("specs/wherry"), into.join("printers/quay"));
+    for (to, from, files) in [
+        (&family, specs().join("wherry"), ["family.ron", "readings.ron"]),
+        (&printer, specs().join("../printers/quay"), ["printer.ron", "readings.ron"]),
+    ] {
+        fs::create_dir_all(to).unwrap();
+        for file in files {
+            fs::copy(from.join(file), to.join(file)).unwrap();
+        }
+    }
+    (family, printer)
+}
+
+fn name(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+/// A folder that is not there is started; what is in one that is there stays as it is.
+#[test]
+fn a_coupon_starts_a_printers_folder() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (printer, out) = (scratch.path().join("harbour"), scratch.path().join("out"));
+    let arguments = [
+        "coupon",
+        name(&printer),
+        "--for",
+        &common::spec("tidewick"),
+        "--material",
+        "petg",
+        "--out",
+        name(&out),
+    ];
+    let (said, _) = ends_with(0, &arguments);
+    assert!(said.contains("is new") && said.contains("read 17 sizes"), "{said}");
+    let text = fs::read_to_string(printer.join("printer.ron")).unwrap();
+    // Pole, eyelet and screw holes and head recess of the tidewick; 2.6 and 2.75 serve as one.
+    assert!(text.contains("material: petg") && text.contains("holes: mm([2, 2.6, 3.6, 6.4])"), "{text}");
+    let files: Vec<String> = content(&out.join("harbour-coupon")).into_iter().map(|(n, _)| n).collect();
+    assert_eq!(
+        files,
+        [
+            "harbour-coupon-sheet-1.svg",
+            "harbour-coupon-sheet.pdf",
+            "harbour-coupon.3mf",
+            "harbour-coupon.stl",
+            "sheet.json"
+        ]
+    );
+    fs::write(printer.join("printer.ron"), text.replace("layer: mm(0.2)", "layer: mm(0.12)")).unwrap();
+    let before = content(&printer);
+    let (_, err) = ends_with(2, &arguments.map(|a| if a == "petg" { "abs" } else { a }));
+    assert!(err.contains("is for PETG, not for ABS"), "{err}");
+    ends_with(0, &arguments);
+    assert_eq!(content(&printer), before);
+}
+
+/// Readings of a coupon are entered like any others; as long as some are missing nothing is made of
+/// them, and a family on that printer says which.
+#[test]
+fn a_coupon_with_a_missing_reading_is_refused() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, printer) = wherry(scratch.path());
+    let file = printer.join("readings.ron");
+    let all = fs::read_to_string(&file).unwrap();
+    let without: Vec<&str> = all.lines().filter(|l| !l.contains("\"hole.3.5\"")).collect();
+    fs::write(&file, without.join("\n") + "\n").unwrap();
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    insta::assert_snapshot!("coupon_lacks_a_reading", err.replace(name(scratch.path()), ""));
+    let (said, _) = ends_with(0, &["read", name(&printer), "hole.3.5", "3.32", "3.33"]);
+    assert!(said.contains("holes lose of their diameter"), "{said}");
+    ends_with(0, &["check", name(&family)]);
+    // Without any reading what is usual for the material holds.
+    fs::write(
+        &file,
+        all.lines().take_while(|l| !l.contains("reading(")).collect::<Vec<_>>().join("\n") + "\n",
+    )
+    .unwrap();
+    let (said, _) = ends_with(0, &["read", name(&printer), "outer.x.90", "89.9"]);
+    assert!(said.contains("16 of the coupon's 17 sizes are still to be read"), "{said}");
+    let (said, _) = ends_with(0, &["withdraw", name(&printer), "2", "not cooled down"]);
+    assert!(said.contains("what is usual for PLA (common practice)"), "{said}");
+}
+
+/// A reading that the others do not make one expect is pointed out with its entry.
+#[test]
+fn an_odd_size_of_a_coupon_is_pointed_out() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (_, printer) = wherry(scratch.path());
+    let (_, err) = ends_with(0, &["read", name(&printer), "hole.5.1", "4.59", "4.6", "--afresh"]);
+    assert!(err.contains("hole.5.1 came out 0.3") && err.contains("smaller than all other sizes"), "{err}");
+    let (_, err) = ends_with(2, &["read", name(&printer), "hole.5.1", "0.45"]);
+    assert!(err.contains("which can't be the diameter of the hole drawn 5.10 mm"), "{err}");
+    let (_, err) = ends_with(2, &["read", name(&printer), "bore.5", "5"]);
+    assert!(err.contains("hole.2.75"), "{err}");
+}
+
+/// What was read on printed parts is held against what is allowed, takes the wanted sizes' place in the
+/// checks, and is offered to the printer's log.
+#[test]
+fn printed_parts_are_inspected() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, printer) = wherry(scratch.path());
+    let out = scratch.path().join("out");
+    let inspect = ["inspect", name(&family), "--out", name(&out)];
+    let (said, _) = ends_with(0, &inspect);
+    assert!(said.contains("sizes decide the fit") && said.contains("bridge.cover.length"), "{said}");
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    for arguments in [
+        &["bridge.cover.length", "112.99", "112.97"][..],
+        &["bridge.cover.width", "40.92", "40.95"],
+        &["bridge.flatwork-bottom.pole_hole", "5.08", "5.11", "5.09"],
+        &["bridge.flatwork-top.pole_hole", "4.72", "4.71"],
+        &["bridge.cover.screw_pitch", "105.44", "105.46", "--how", "holes_far"],
+        &["bridge.cover.screw_hole", "3.47", "3.49"],
+    ] {
+        let mut all = vec!["read", name(&family)];
+        all.extend(arguments);
+        all.extend(["--on", "2026-10-12"]);
+        ends_with(0, &all);
+    }
+    let (said, _) = ends_with(3, &inspect);
+    insta::assert_snapshot!("inspect_wherry", said.replace(name(scratch.path()), ""));
+    let log = || fs::read_to_string(printer.join("readings.ron")).unwrap();
+    let before = log();
+    let taught: Vec<&str> = inspect.iter().copied().chain(["--teach"]).collect();
+    let (said, _) = ends_with(3, &taught);
+    assert!(said.contains("5 entries were added"), "{said}");
+    assert!(log().starts_with(&before) && log().contains("of: \"outer.x.113."));
+    // Once is enough.
+    let after = log();
+    let (said, _) = ends_with(3, &taught);
+    assert!(said.contains("has all of this already"), "{said}");
+    assert_eq!(log(), after);
+}
+
+/// A profile that can't be made up for is said with part, printer and figures, by check and by build.
+#[test]
+fn what_a_profile_makes_impossible_is_refused() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, printer) = wherry(scratch.path());
+    let file = printer.join("readings.ron");
+    let text: String = fs::read_to_string(&file)
+        .unwrap()
+        .lines()
+        .map(|line| {
+            // A first layer that spreads by far more than a printer's does.
+            let line = if line.contains("\"foot.x.90\"") || line.contains("\"foot.y.60\"") {
+                let (head, tail) = line.split_once("mm([").unwrap();
+                let figures: Vec<String> = tail
+                    .trim_end_matches("]))")
+                    .split(", ")
+                    .map(|f| format!("{:.2}", f.parse::<f64>().unwrap() + 3.6))
+                    .collect();
+                format!("{head}mm([{}]))", figures.join(", "))
+            } else {
+                line.to_owned()
+            };
+            line + "\n"
+        })
+        .collect();
+    fs::write(&file, text).unwrap();
+    for command in ["check", "build"] {
+        let (_, err) = ends_with(2, &[command, name(&family)]);
+        assert!(err.contains("bridge flatwork-bottom") || err.contains("bridge baseplate"), "{err}");
+        assert!(err.contains("the profile of quay") && err.contains("first layer 1.9"), "{err}");
+    }
+}
+
+/// A printer's folder that is not there is named, with what would make it.
+#[test]
+fn a_missing_printer_is_named() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, printer) = wherry(scratch.path());
+    fs::remove_dir_all(&printer).unwrap();
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("printers/quay/printer.ron can't be read"), "{err}");
+    assert!(err.contains("bobbinwright coupon"), "{err}");
+}
