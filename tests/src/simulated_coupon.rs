@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_spec::printer::coupon::{Axis, CouponSize, Drawn};
+use bobbinwright_spec::printer::coupon::{Axis, CouponSize};
 use bobbinwright_spec::printer::profile::Profile;
 use bobbinwright_spec::{PrinterSurvey, SourceFile, When};
 use rand::{Rng, RngExt};
@@ -131,9 +131,4 @@ pub fn survey(log: &str) -> PrinterSurvey {
         When::default(),
     )
     .unwrap_or_else(|e| panic!("{e}"))
-}
-
-/// A drawn size of so many mm.
-pub fn mm(size: f64) -> Drawn {
-    Drawn::new(bobbinwright_spec::Length::from_mm(size))
 }

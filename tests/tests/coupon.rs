@@ -1,10 +1,12 @@
 //! What a coupon tells of a printer.
 
+use std::fmt::Write;
+
 use bobbinwright_fit::expanded;
-use bobbinwright_spec::printer::coupon::CouponSize;
-use bobbinwright_spec::printer::profile::Made;
+use bobbinwright_spec::printer::coupon::Axis;
+use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::{Length, Printer};
-use bobbinwright_tests::simulated_coupon::{FIGURES, Truth, figures, log, mm, survey};
+use bobbinwright_tests::simulated_coupon::{FIGURES, Truth, figures, log, survey};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
@@ -42,17 +44,13 @@ fn the_truth_lies_within_the_stated_uncertainty() {
 #[test]
 fn drawn_sizes_come_out_as_wanted() {
     const RUNS: u64 = 300;
-    let cases: [(&str, f64, Made, fn(f64) -> CouponSize); 4] = [
-        ("outside", 92.0, Made::Outer(bobbinwright_spec::printer::coupon::Axis::X), |d| {
-            CouponSize::Outer(bobbinwright_spec::printer::coupon::Axis::X, mm(d))
-        }),
-        ("inside", 34.0, Made::Inner(bobbinwright_spec::printer::coupon::Axis::Y), |d| {
-            CouponSize::Slot(bobbinwright_spec::printer::coupon::Axis::Y, mm(d))
-        }),
-        ("hole", 2.75, Made::Hole, |d| CouponSize::Hole(mm(d))),
-        ("height", 18.5, Made::Height, |d| CouponSize::Height(mm(d))),
+    let cases = [
+        ("outside", 92.0, Made::Outer(Axis::X)),
+        ("inside", 34.0, Made::Inner(Axis::Y)),
+        ("hole", 2.75, Made::Hole),
+        ("height", 18.5, Made::Height),
     ];
-    for (name, wanted, made, size) in cases {
+    for (name, wanted, made) in cases {
         let mut held = 0;
         for run in 0..RUNS {
             let mut rng = ChaCha8Rng::seed_from_u64(10_000 + run);
@@ -63,8 +61,8 @@ fn drawn_sizes_come_out_as_wanted() {
             let stated = profile.made(Length::from_mm(wanted), made, None, &mut doubts);
             // One more print of it.
             let scatter = rand_distr::Normal::new(0.0, truth.scatter).unwrap();
-            let printed =
-                truth.prints(size(drawn.as_mm())) + rand_distr::Distribution::sample(&scatter, &mut rng);
+            let printed = truth.prints(Profile::as_coupon(drawn, made).unwrap())
+                + rand_distr::Distribution::sample(&scatter, &mut rng);
             let off = (printed - wanted).abs();
             held += u32::from(off <= expanded(&stated, &doubts, 0.95).as_mm() + 0.001);
         }
@@ -90,7 +88,8 @@ fn exact_readings_give_the_exact_profile() {
         survey("tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))\n");
     let mut text = empty.problems.files[1].text.clone();
     for size in empty.coupon.sizes() {
-        text += &format!("reading(on: \"2026-09-02\", of: \"{size}\", got: mm({:.9}))\n", truth.prints(size));
+        let printed = truth.prints(size);
+        writeln!(text, "reading(on: \"2026-09-02\", of: \"{size}\", got: mm({printed:.9}))").unwrap();
     }
     let (printer, _) = printer(&text);
     for (stated, true_value) in figures(printer.profile().unwrap()).into_iter().zip(truth.figures()) {

@@ -112,7 +112,7 @@ fn mass_and_filament() {
     let printer = demo("tidewick").printer;
     let found = cost(1e6, 0.0, 0, &printer);
     assert!((found.mass - 1240.0).abs() < 1e-9);
-    assert!((found.filament.as_mm() / 1000.0 - 1e6 / 2405.281875).abs() < 1e-3);
+    assert!((found.filament.as_mm() / 1000.0 - 1e6 / 2_405.281_875).abs() < 1e-3);
     assert!(found.time[0] < found.time[1]);
 }
 

@@ -18,10 +18,10 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
         Err(outcome) => return outcome,
     };
     let folder = &options.printer;
-    if !PrinterSurvey::is_one(folder) {
-        if let Err(outcome) = begin(folder, options.material, &holes) {
-            return outcome;
-        }
+    if !PrinterSurvey::is_one(folder)
+        && let Err(outcome) = begin(folder, options.material, &holes)
+    {
+        return outcome;
     }
     let survey = match PrinterSurvey::load(folder) {
         Ok(survey) if !survey.problems.has_errors() => survey,

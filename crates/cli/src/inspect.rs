@@ -1,5 +1,7 @@
 //! `bobbinwright inspect`.
 
+use std::fmt::Write;
+
 use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::pieces::{self, allowed};
 use bobbinwright_export::{Prepared, sheet};
@@ -83,8 +85,10 @@ fn measured(prepared: &Prepared, sizes: &[Deciding]) -> String {
     );
     for d in read {
         let (Some(e), Some(verdict)) = (&d.read, d.verdict) else { continue };
-        out.push_str(&format!(
-            "{:<17} {:width$} {:>8.2} {:>8.2} ± {:.2}  {:<16} {}\n",
+        // Writing to a String does not fail.
+        let _ = writeln!(
+            out,
+            "{:<17} {:width$} {:>8.2} {:>8.2} ± {:.2}  {:<16} {}",
             verdict.word(),
             name(d),
             d.piece.wanted.as_mm(),
@@ -92,20 +96,21 @@ fn measured(prepared: &Prepared, sizes: &[Deciding]) -> String {
             e.uncertainty().as_mm(),
             allowed(d),
             d.decides
-        ));
+        );
     }
     out
 }
 
 /// Whether these pieces fit this instrument.
 fn pieces_fit(fit: &Fit, unread: usize) -> String {
-    let mut out =
-        String::from("\nThese parts in this instrument, what was read on them in place of what was wanted");
-    out.push_str(&match unread {
-        0 => ":\n".to_owned(),
-        1 => " (one size is not read, and taken as the printer makes it):\n".to_owned(),
-        n => format!(" ({n} sizes are not read, and taken as the printer makes them):\n"),
-    });
+    let unread = match unread {
+        0 => String::new(),
+        1 => " (one size is not read, and taken as the printer makes it)".to_owned(),
+        n => format!(" ({n} sizes are not read, and taken as the printer makes them)"),
+    };
+    let mut out = format!(
+        "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
+    );
     table::of_fit(&mut out, fit, false);
     out.push_str(&table::conclusion(fit));
     if fit.verdict() != Verdict::Fits {

@@ -27,6 +27,7 @@ mod quantity;
 mod reader;
 mod series;
 mod slips;
+mod sources;
 mod start;
 mod strings;
 mod survey;
@@ -47,9 +48,10 @@ pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use series::Taken;
+pub use sources::{PrinterFiles, Sources};
 pub use start::Start;
 pub use strings::FanOut;
-pub use survey::{PrinterFiles, Sources, Survey, SurveyedPosition};
+pub use survey::{Survey, SurveyedPosition};
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

@@ -17,6 +17,7 @@ use crate::printer::{Printer, PrinterSurvey, WrittenPrinter};
 use crate::problem::{Problem, Problems, SourceFile};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
+use crate::sources::{PrinterFiles, Sources, read_text, slug_of};
 use crate::strings;
 use crate::wanted::{Mounting, Side, Wanted};
 use crate::written::Written;
@@ -51,35 +52,6 @@ pub struct Survey {
     log: Log,
     /// All entries could be read.
     log_is_sound: bool,
-}
-
-/// The texts of everything that a family is read from.
-#[derive(Clone, Debug)]
-pub struct Sources {
-    /// What is wanted.
-    pub family: SourceFile,
-    /// What was measured.
-    pub readings: SourceFile,
-    /// Its printer, when that has a folder of its own.
-    pub printer: Option<PrinterFiles>,
-}
-
-/// The texts of a printer's folder.
-#[derive(Clone, Debug)]
-pub struct PrinterFiles {
-    /// The folder's name.
-    pub slug: String,
-    /// What it can do.
-    pub printer: SourceFile,
-    /// What was read of its prints.
-    pub readings: SourceFile,
-}
-
-impl PrinterFiles {
-    fn load(folder: &Path, problems: &mut Problems) -> Option<Self> {
-        let [printer, readings] = PrinterSurvey::files(folder, problems)?;
-        Some(Self { slug: slug_of(folder), printer, readings })
-    }
 }
 
 /// What is known of a position's surroundings before anything is measured.
@@ -348,13 +320,6 @@ fn figure(mm: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// The name of a folder.
-pub(crate) fn slug_of(folder: &Path) -> String {
-    let canonical = folder.canonicalize().ok();
-    let slug = canonical.as_deref().unwrap_or(folder).file_name();
-    slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned())
-}
-
 /// The day of a log's latest entry. Entries that could not be read have no day of their own.
 pub(crate) fn last_day(log: &Log) -> Option<Date> {
     log.entries.iter().map(|e| e.on).max().filter(|day| *day != Date::default())
@@ -385,25 +350,4 @@ pub(crate) fn distinct(noted: Noted) -> Vec<Problem> {
         }
     }
     all
-}
-
-/// Files of people are small; a larger one is not what it seems.
-const LARGEST_FILE: u64 = 4 << 20;
-
-pub(crate) fn read_text(path: &Path) -> Result<String, String> {
-    let about = std::fs::metadata(path).map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        _ => e.to_string(),
-    })?;
-    if about.is_dir() {
-        return Err("it is a folder, not a file".into());
-    }
-    if about.len() > LARGEST_FILE {
-        return Err(format!("it has {} bytes; a family's files have a few thousand", about.len()));
-    }
-    let bytes = std::fs::read(path).map_err(|e| e.to_string())?;
-    String::from_utf8(bytes).map_err(|e| {
-        let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
-        format!("line {line} is not text (UTF-8)")
-    })
 }

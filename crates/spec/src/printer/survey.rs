@@ -18,7 +18,8 @@ use crate::needed::Surveyed;
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::{Noted, Record, text};
-use crate::survey::{distinct, last_day, read_text, slug_of, tools, usual_tool};
+use crate::sources::{read_text, slug_of};
+use crate::survey::{distinct, last_day, tools, usual_tool};
 
 /// What a printer can do.
 pub const PRINTER_FILE: &str = "printer.ron";
