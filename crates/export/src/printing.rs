@@ -109,11 +109,11 @@ pub(crate) fn plate(
     laid: &Laid,
     places: &[Place],
     file: String,
-    ids: &[String],
+    ids: &[&str],
     printer: &Printer,
 ) -> PlateEntry {
     let parts =
-        places.iter().map(|p| PlacedEntry { id: ids[p.part].clone(), at_mm: p.at.map(Length::as_mm) });
+        places.iter().map(|p| PlacedEntry { id: ids[p.part].to_owned(), at_mm: p.at.map(Length::as_mm) });
     PlateEntry {
         file,
         parts: parts.collect(),

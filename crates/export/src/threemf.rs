@@ -72,7 +72,7 @@ pub fn write(package: &Package) -> std::io::Result<Vec<u8>> {
 }
 
 /// Packs a third less than the most, in a third of the time.
-const LEVEL: i64 = 3;
+const LEVEL: i64 = 1;
 
 fn model(package: &Package, out: &mut impl Write) -> std::io::Result<()> {
     // Writing to a String does not fail.

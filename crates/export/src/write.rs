@@ -3,7 +3,7 @@
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_geometry::threads;
 use bobbinwright_print::plates::Place;
-use bobbinwright_print::{Laid, LayError, Lying, lay};
+use bobbinwright_print::{Laid, LayError, Lying, lay_part};
 use bobbinwright_spec::Length;
 
 use crate::hash::{HashedFile, sha256};
@@ -42,15 +42,13 @@ pub enum BuildError {
 /// Something to be made, independent of everything else.
 enum Job<'p> {
     Assembly,
-    Plate(usize, &'p [Place]),
     Part(usize, &'p Part),
 }
 
 /// What came of a job.
 enum Done {
     File(HashedFile),
-    Plate(PlateEntry, HashedFile),
-    Part(Box<PartEntry>, [HashedFile; 2]),
+    Part(Box<(Lying, PartEntry)>, [HashedFile; 2]),
 }
 
 /// Width of a plate's thumbnail, pixels.
@@ -60,38 +58,37 @@ impl Prepared {
     /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
     /// last. `step_done` is called after each part.
     pub fn write(&self, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
-        let laid = lay(&self.family, &self.positions, CHORD)?;
-        let parts: Vec<(usize, &Part)> = self.parts().collect();
-        let ids: Vec<String> =
-            parts.iter().map(|(i, part)| Self::part_id(&self.family.positions[*i].name, part)).collect();
-        // The longest jobs go first.
-        let plates = laid.plates.iter().enumerate().map(|(i, places)| Job::Plate(i, places));
-        let each = parts.iter().enumerate().map(|(i, (_, part))| Job::Part(i, part));
-        let jobs: Vec<Job> = std::iter::once(Job::Assembly).chain(plates).chain(each).collect();
+        // The assembly is the longest job, so it goes first.
+        let parts = self.parts().map(|(position, part)| Job::Part(position, part));
+        let jobs: Vec<Job> = std::iter::once(Job::Assembly).chain(parts).collect();
         let assembly_name = format!("{}.step", self.family.slug);
         let results = threads::map(&jobs, |job| match *job {
             Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
-            Job::Plate(number, places) => self.plate(number, places, &laid, &ids, sink),
-            Job::Part(index, part) => {
-                let done = self.finish(&laid.parts[index], part, &ids[index], sink);
+            Job::Part(position, part) => {
+                let done = self.finish(position, part, sink);
                 step_done();
                 done
             }
         });
-        let (mut outputs, mut entries, mut plates) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut outputs, mut lying, mut entries) = (Vec::new(), Vec::new(), Vec::new());
         for result in results {
             match result? {
                 Done::File(file) => outputs.push(file),
-                Done::Plate(entry, file) => {
-                    plates.push(entry);
-                    outputs.push(file);
-                }
-                Done::Part(entry, files) => {
-                    entries.push(*entry);
+                Done::Part(both, files) => {
+                    lying.push(both.0);
+                    entries.push(both.1);
                     outputs.extend(files);
                 }
             }
         }
+        let laid = Laid::new(&self.family, lying)?;
+        let ids: Vec<&str> = entries.iter().map(|e| e.id.as_str()).collect();
+        let numbered: Vec<(usize, &Vec<Place>)> = laid.plates.iter().enumerate().collect();
+        let plates =
+            threads::map(&numbered, |(number, places)| self.plate(*number, places, &laid, &ids, sink));
+        let (plates, files): (Vec<_>, Vec<_>) =
+            plates.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
+        outputs.extend(files);
         for (position, parts) in self.family.positions.iter().zip(&self.positions) {
             let name = format!("{}-plan.svg", position.name);
             outputs.push(sink.put(&name, drawing::plan(position, &parts.layout).into_bytes()));
@@ -116,16 +113,16 @@ impl Prepared {
         number: usize,
         places: &[Place],
         laid: &Laid,
-        ids: &[String],
+        ids: &[&str],
         sink: &Sink,
-    ) -> Result<Done, BuildError> {
+    ) -> Result<(PlateEntry, HashedFile), BuildError> {
         let slug = &self.family.slug;
         let file = if number == 0 { format!("{slug}.3mf") } else { format!("{slug}-{}.3mf", number + 1) };
         let compose = |source| BuildError::Compose { file: file.clone(), source };
         let thumbnail =
             picture::plate(laid, places, THUMBNAIL).map_err(|e| compose(std::io::Error::other(e)))?;
         let items = places.iter().map(|place| threemf::Item {
-            name: &ids[place.part],
+            name: ids[place.part],
             mesh: &laid.parts[place.part].mesh,
             at: [place.at[0].as_mm(), place.at[1].as_mm(), 0.0],
         });
@@ -138,31 +135,34 @@ impl Prepared {
         };
         let bytes = threemf::write(&package).map_err(compose)?;
         let hashed = sink.put(&file, bytes);
-        Ok(Done::Plate(printing::plate(laid, places, file, ids, &self.family.printer), hashed))
+        Ok((printing::plate(laid, places, file, ids, &self.family.printer), hashed))
     }
 
-    fn finish(&self, lying: &Lying, part: &Part, id: &str, sink: &Sink) -> Result<Done, BuildError> {
+    fn finish(&self, position: usize, part: &Part, sink: &Sink) -> Result<Done, BuildError> {
+        let lying = lay_part(&self.family, &self.positions, position, part, CHORD)?;
+        let name = &self.family.positions[position].name;
+        let id = Self::part_id(name, part);
         let stl_name = format!("{id}.stl");
         let bytes = stl::write(&lying.mesh)
             .map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
         let stl = sink.put(&stl_name, bytes);
         let step_name = format!("{id}.step");
-        let step = sink.put(&step_name, step::part(id, &part.solid).into_bytes());
+        let step = sink.put(&step_name, step::part(&id, &part.solid).into_bytes());
         let (min, max) = part.solid.bounds();
         let entry = PartEntry {
-            id: id.to_owned(),
-            position: self.family.positions[lying.position].name.clone(),
+            position: name.clone(),
             part: part.kind.name().to_owned(),
             files: PartFiles { stl: stl_name, step: step_name },
             volume_mm3: part.solid.volume,
             area_mm2: part.solid.area,
             bounds_mm: Bounds { min: min.into(), max: max.into() },
-            printed: PrintedEntry::of(lying, &self.positions[lying.position].layout, &self.family.printer),
+            printed: PrintedEntry::of(&lying, &self.positions[position].layout, &self.family.printer),
             genus: part.solid.through_holes,
-            place_mm: self.place(lying.position, part).map(Length::as_mm),
-            dimensions: dimensions::of(part.kind, &self.positions[lying.position].layout),
+            place_mm: self.place(position, part).map(Length::as_mm),
+            dimensions: dimensions::of(part.kind, &self.positions[position].layout),
+            id,
         };
-        Ok(Done::Part(Box::new(entry), [stl, step]))
+        Ok(Done::Part(Box::new((lying, entry)), [stl, step]))
     }
 
     fn assembly(&self) -> String {

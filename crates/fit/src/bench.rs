@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, PositionParts, pieces};
+use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, Piece, PositionParts, pieces};
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
     BedSide, Doubt, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
@@ -20,6 +20,8 @@ pub(crate) struct Bench<'a> {
     parts: &'a [Part],
     pub doubts: Doubts,
     pub checks: Vec<Check>,
+    /// The sizes that the parts met so far have.
+    pieces: BTreeMap<PartKind, Vec<Piece>>,
     /// Printed sizes met so far, each with what was wanted.
     sizes: BTreeMap<PieceSize, (Length, Estimate)>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
@@ -48,6 +50,7 @@ impl<'a> Bench<'a> {
             parts: &parts.parts,
             doubts,
             checks: Vec::new(),
+            pieces: BTreeMap::new(),
             sizes: BTreeMap::new(),
             of_pieces: false,
         }
@@ -73,12 +76,15 @@ impl<'a> Bench<'a> {
         if let Some(known) = self.sizes.get(&size) {
             return known.clone();
         }
-        let side = self.layout.wanted.on_bed.of(size.part).unwrap_or(BedSide::Underside);
-        let all = pieces(self.layout, size.part, Lie { side, turned: false });
+        let all = self.pieces.entry(size.part).or_insert_with(|| {
+            let side = self.layout.wanted.on_bed.of(size.part).unwrap_or(BedSide::Underside);
+            pieces(self.layout, size.part, Lie { side, turned: false })
+        });
         // Checks ask for sizes that their part has; anything else is no size at all.
         let found = all.iter().find(|p| p.size == size);
         let (wanted, made) = found.map_or((Length::ZERO, Made::Depth), |p| (p.wanted, p.made));
-        let read = self.family.pieces.get(&(self.position.name.clone(), size)).filter(|_| self.of_pieces);
+        let key = || (self.position.name.clone(), size);
+        let read = if self.of_pieces { self.family.pieces.get(&key()) } else { None };
         let printed = read.cloned().unwrap_or_else(|| {
             let of = Quantity::Piece(self.position.name.clone(), size);
             self.family.printer.made(wanted, made, Some(of), &mut self.doubts)

@@ -86,23 +86,30 @@ pub enum LayError {
 pub fn lay(family: &Family, built: &[PositionParts], chord: f64) -> Result<Laid, LayError> {
     let jobs: Vec<(usize, &Part)> =
         built.iter().enumerate().flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part))).collect();
-    let parts = threads::map(&jobs, |(position, part)| lying(family, built, *position, part, chord));
-    let parts: Vec<Lying> = parts.into_iter().collect::<Result<_, _>>()?;
-    let sizes: Vec<[Length; 3]> = parts.iter().map(|p| extent(&p.mesh).map(Length::from_mm)).collect();
-    let plates = plates(&sizes, &family.printer).map_err(|TooLarge { part, size }| {
-        let lying = &parts[part];
-        LayError::TooLarge {
-            position: family.positions[lying.position].name.clone(),
-            part: lying.kind,
-            side: lying.chosen.lie.side.describe(),
-            size,
-            bed: family.printer.bed,
-        }
-    })?;
-    Ok(Laid { parts, plates })
+    let parts = threads::map(&jobs, |(position, part)| lay_part(family, built, *position, part, chord));
+    Laid::new(family, parts.into_iter().collect::<Result<_, _>>()?)
 }
 
-fn lying(
+impl Laid {
+    /// Lays parts, as they lie, on plates.
+    pub fn new(family: &Family, parts: Vec<Lying>) -> Result<Self, LayError> {
+        let sizes: Vec<[Length; 3]> = parts.iter().map(|p| extent(&p.mesh).map(Length::from_mm)).collect();
+        let plates = plates(&sizes, &family.printer).map_err(|TooLarge { part, size }| {
+            let lying = &parts[part];
+            LayError::TooLarge {
+                position: family.positions[lying.position].name.clone(),
+                part: lying.kind,
+                side: lying.chosen.lie.side.describe(),
+                size,
+                bed: family.printer.bed,
+            }
+        })?;
+        Ok(Self { parts, plates })
+    }
+}
+
+/// Weighs how one part can lie and draws it for the printer.
+pub fn lay_part(
     family: &Family,
     built: &[PositionParts],
     position: usize,

@@ -13,6 +13,6 @@ pub mod pose;
 pub mod seen;
 pub mod weigh;
 
-pub use lay::{Laid, LayError, Lying, lay};
+pub use lay::{Laid, LayError, Lying, lay, lay_part};
 pub use seen::Seen;
 pub use weigh::{Candidate, Mark, Marked, Weighed};

@@ -122,7 +122,10 @@ impl Doubts {
     /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
     /// the variance from 0 to 1; `None` when nothing measured contributes.
     pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Quantity, f64)> {
-        let read = |doubt: &Doubt| doubt.quantity.clone().filter(|_| doubt.origin != Origin::Print);
+        let read = |doubt: &Doubt| match doubt.origin {
+            Origin::Print => None,
+            _ => doubt.quantity.clone(),
+        };
         let shares = self.shares(estimate, read);
         shares.into_iter().find_map(|(quantity, share)| Some((quantity?, share)))
     }

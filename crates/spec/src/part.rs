@@ -121,9 +121,14 @@ impl PieceSize {
         PartKind::ALL.into_iter().flat_map(of)
     }
 
-    /// What it is, in words.
+    /// What it is, in words, with its part.
     pub fn describe(self) -> String {
-        let what = match self.size {
+        format!("{}: {}", self.part.name(), self.what())
+    }
+
+    /// What it is, in words.
+    pub fn what(self) -> &'static str {
+        match self.size {
             SizeOf::Length => "length",
             SizeOf::Width => "width",
             SizeOf::Height if self.part == PartKind::Cover => "height",
@@ -144,8 +149,7 @@ impl PieceSize {
             SizeOf::LipLength => "outer length of the lip",
             SizeOf::LipWidth => "outer width of the lip",
             SizeOf::LipHeight => "height of the lip over the plate",
-        };
-        format!("{}: {what}", self.part.name())
+        }
     }
 
     /// The holes whose edges a centre distance is read from.

@@ -68,7 +68,13 @@ pub fn pages(survey: &PrinterSurvey, stack: &Stack, paper: Paper) -> Vec<Page> {
     let rows: Vec<Row> =
         known.enumerate().map(|(i, known)| Row { number: i + 1, known, again: None, wanted: None }).collect();
     let rows: Vec<&Row> = rows.iter().collect();
-    let about = rows::About { title: &survey.title, strings: 0, positions: &[], foot: FOOT };
+    let about = rows::About {
+        title: &survey.title,
+        strings: 0,
+        positions: &[],
+        known: "known so far, mm",
+        foot: FOOT,
+    };
     let mut pages = Vec::new();
     let top = |page: &mut Page, y: f64| angle::drawing(page, y, stack, &survey.coupon, &rows);
     rows::paged(&mut pages, &about, paper, "Coupon", &rows, top);

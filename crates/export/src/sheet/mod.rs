@@ -81,6 +81,7 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
         title: &survey.title,
         strings: survey.strings,
         positions: &survey.positions,
+        known: "known so far, mm",
         foot: FOOT,
     };
     let mut pages = Vec::new();

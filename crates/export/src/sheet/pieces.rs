@@ -8,7 +8,7 @@ use crate::paper::Page;
 
 const FOOT: [&str; 3] = [
     "The first lines decide most whether the parts fit. Measure above the first layers, after blobs and strings are off; close the jaws gently.",
-    "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets; for a part printed again, --afresh. Then: bobbinwright inspect FAMILY.",
+    "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets, and --afresh for a part printed again.",
     "Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
@@ -38,6 +38,7 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         title: &survey.title,
         strings: survey.strings,
         positions: &survey.positions,
+        known: "wanted, and allowed, mm",
         foot: FOOT,
     };
     let mut pages = Vec::new();

@@ -24,6 +24,8 @@ pub(super) struct About<'a> {
     pub title: &'a str,
     pub strings: usize,
     pub positions: &'a [SurveyedPosition],
+    /// Over the column of what is known.
+    pub known: &'a str,
     /// Lines at the foot.
     pub foot: [&'a str; 3],
 }
@@ -48,7 +50,7 @@ pub(super) fn paged(
             y = top(&mut page, y);
         }
         let bottom = EDGE + 10.5;
-        y = heading(&mut page, y);
+        y = heading(&mut page, y, about);
         let room = y - bottom;
         let fit = ((room / LEAST) as usize).clamp(1, rest.len().max(1)).min(rest.len());
         let height = (room / fit.max(1) as f64).clamp(LEAST, MOST);
@@ -83,13 +85,13 @@ fn head(page: &mut Page, about: &About, title: &str) -> f64 {
     y - 10.0
 }
 
-fn heading(page: &mut Page, y: f64) -> f64 {
+fn heading(page: &mut Page, y: f64, about: &About) -> f64 {
     let right = page.sheet().max.x - EDGE;
     let small = Type::new(2.4).ink(GREY);
     let blanks = right - BLANKS as f64 * ONE_BLANK;
     page.text(Point::new(EDGE + 7.0, y - 2.0), small, "what, and how to read it");
     page.text(Point::new(blanks - KNOWN - 3.0, y - 2.0), small.align(Align::End), "its name in the log");
-    page.text(Point::new(blanks - KNOWN, y - 2.0), small, "known so far, mm");
+    page.text(Point::new(blanks - KNOWN, y - 2.0), small, about.known);
     page.text(Point::new(blanks, y - 2.0), small, "readings in mm (inches: write the unit)");
     page.line(Point::new(EDGE, y - 4.2), Point::new(right, y - 4.2), HAIR);
     y - 4.2
@@ -157,7 +159,8 @@ fn plain(quantity: &Quantity) -> String {
     let words = quantity.describe();
     match quantity {
         Quantity::Coupon(_) => words,
-        Quantity::Piece(position, size) => format!("{position} {}", size.describe()),
+        // Position and part stand in its name beside it.
+        Quantity::Piece(_, size) => size.what().to_owned(),
         Quantity::At(position, _) => words.trim_end_matches(&format!(" ({position})")).to_owned(),
         Quantity::Instrument(_) => words,
     }
