@@ -87,6 +87,19 @@ pub const PRINTER: &str = "(
 /// Half a caliper's permitted error, mm.
 const LIMIT: f64 = 0.02;
 
+/// How a caliper errs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CaliperError {
+    /// By something else at each size.
+    AnotherEachTime,
+    /// By the same with its outside jaws everywhere, and with its inside jaws.
+    TheSameEverywhere,
+}
+
+fn is_inside(size: CouponSize) -> bool {
+    matches!(size, CouponSize::Slot(..) | CouponSize::Hole(_))
+}
+
 fn normal(rng: &mut impl Rng) -> f64 {
     StandardNormal.sample(rng)
 }
@@ -96,14 +109,18 @@ fn normal(rng: &mut impl Rng) -> f64 {
 /// # Panics
 ///
 /// When the printer's file can't be read.
-pub fn log(truth: &Truth, hand: f64, rng: &mut impl Rng) -> String {
+pub fn log(truth: &Truth, hand: f64, error: CaliperError, rng: &mut impl Rng) -> String {
     let empty = survey(
         "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02), mpe_inside: mm(0.02), mpe_depth: mm(0.02))\n",
     );
     let mut log = empty.problems.files[1].text.clone();
+    let everywhere = [(); 2].map(|()| rng.random_range(-LIMIT..LIMIT));
     for size in empty.coupon.sizes() {
         let printed = truth.prints(size) + truth.scatter * normal(rng);
-        let caliper = rng.random_range(-LIMIT..LIMIT);
+        let caliper = match error {
+            CaliperError::AnotherEachTime => rng.random_range(-LIMIT..LIMIT),
+            CaliperError::TheSameEverywhere => everywhere[usize::from(is_inside(size))],
+        };
         let mut read = || printed + caliper + hand * normal(rng);
         // Writing to a String does not fail.
         let _ = writeln!(

@@ -6,7 +6,7 @@ use bobbinwright_fit::expanded;
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::{Length, Printer};
-use bobbinwright_tests::simulated_coupon::{FIGURES, Truth, figures, log, survey};
+use bobbinwright_tests::simulated_coupon::{CaliperError, FIGURES, Truth, figures, log, survey};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
@@ -15,27 +15,39 @@ fn printer(log: &str) -> (Printer, bobbinwright_spec::Doubts) {
     (found.printer, found.doubts)
 }
 
-/// Of 1,000 simulated printers, coupons and calipers the stated 95 % intervals hold the truth in 95 of
-/// 100 or more, figure by figure.
-#[test]
-fn the_truth_lies_within_the_stated_uncertainty() {
-    const RUNS: u64 = 1000;
-    let mut held = [0u32; 8];
-    for run in 0..RUNS {
+/// Of so many simulated printers, coupons and calipers, how many truths the stated 95 % intervals hold,
+/// figure by figure.
+fn held(runs: u64, error: CaliperError) -> [u64; 8] {
+    let mut held = [0; 8];
+    for run in 0..runs {
         let mut rng = ChaCha8Rng::seed_from_u64(run);
         let truth = Truth::drawn(&mut rng);
-        let (printer, doubts) = printer(&log(&truth, 0.015, &mut rng));
+        let (printer, doubts) = printer(&log(&truth, 0.015, error, &mut rng));
         let profile = printer.profile().unwrap();
         for (i, (stated, true_value)) in figures(profile).into_iter().zip(truth.figures()).enumerate() {
             let off = (stated.value().as_mm() - true_value).abs();
-            held[i] += u32::from(off <= expanded(stated, &doubts, 0.95).as_mm());
+            held[i] += u64::from(off <= expanded(stated, &doubts, 0.95).as_mm());
         }
     }
     for (name, held) in FIGURES.into_iter().zip(held) {
-        println!("{name}: {:.1} %", f64::from(held) / 10.0);
+        println!("{error:?}, {name}: {:.1} %", 100.0 * held as f64 / runs as f64);
     }
-    for (name, held) in FIGURES.into_iter().zip(held) {
-        assert!(held >= 950, "{name}: {held} of {RUNS}");
+    held
+}
+
+/// In 95 of 100 or more of 1,000 runs, and not in all: an interval that is never wrong says nothing.
+#[test]
+fn the_truth_lies_within_the_stated_uncertainty() {
+    for (name, held) in FIGURES.into_iter().zip(held(1000, CaliperError::AnotherEachTime)) {
+        assert!((950..=990).contains(&held), "{name}: {held} of 1000");
+    }
+}
+
+/// The same with a caliper that is off by as much everywhere.
+#[test]
+fn a_caliper_that_is_off_everywhere_is_allowed_for() {
+    for (name, held) in FIGURES.into_iter().zip(held(1000, CaliperError::TheSameEverywhere)) {
+        assert!(held >= 950, "{name}: {held} of 1000");
     }
 }
 
@@ -55,7 +67,7 @@ fn drawn_sizes_come_out_as_wanted() {
         for run in 0..RUNS {
             let mut rng = ChaCha8Rng::seed_from_u64(10_000 + run);
             let truth = Truth::drawn(&mut rng);
-            let (printer, mut doubts) = printer(&log(&truth, 0.015, &mut rng));
+            let (printer, mut doubts) = printer(&log(&truth, 0.015, CaliperError::AnotherEachTime, &mut rng));
             let profile = printer.profile().unwrap();
             let drawn = profile.drawn(Length::from_mm(wanted), made);
             let stated = profile.made(Length::from_mm(wanted), made, None, &mut doubts);

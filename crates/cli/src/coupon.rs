@@ -70,6 +70,15 @@ fn holes(options: &arguments::Coupon) -> Result<Vec<Length>, Outcome> {
 }
 
 fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length]) -> Result<(), Outcome> {
+    let holds = std::fs::read_dir(folder).ok().and_then(|mut all| all.next()).and_then(Result::ok);
+    if let Some(holds) = holds {
+        let message = format!(
+            "{} is no printer's folder, but holds {}: name a folder that is not there yet",
+            folder.display(),
+            holds.file_name().to_string_lossy()
+        );
+        return Err(complain::failure(&message, false));
+    }
     let material = material.map_or(Material::Pla, Material::from);
     let name = folder.file_name().map_or("printer".into(), |n| n.to_string_lossy().into_owned());
     let new = PrinterStart {
@@ -91,12 +100,13 @@ fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length])
 
 /// Sizes that a family wants and the coupon has nothing like.
 fn lacking(survey: &PrinterSurvey, holes: &[Length]) {
-    let has =
-        |hole: &Length| survey.coupon.holes.iter().any(|d| (d.length() - *hole).abs() < Length::from_mm(0.3));
+    let has = |hole: &Length| {
+        survey.coupon.holes.iter().any(|d| (d.length() - *hole).abs() < Length::from_mm(0.11))
+    };
     let lacking: Vec<String> = holes.iter().filter(|h| !has(h)).map(|h| Drawn::new(*h).to_string()).collect();
     if !lacking.is_empty() {
         say::line(format_args!(
-            "Its holes are like none of {} mm, which the family wants: add them to coupon.holes in {PRINTER_FILE} if you want them read, not interpolated.",
+            "The family also wants holes of {} mm, which the coupon has not; what they lose is worked out from the others. Add them to coupon.holes in {PRINTER_FILE} to read them too.",
             lacking.join(", ")
         ));
     }
@@ -109,8 +119,8 @@ fn next(survey: &PrinterSurvey, folder: &Path) {
         return;
     };
     say::line(format_args!(
-        "Print it as you print your parts, then read {} sizes and enter each: bobbinwright read {} {} FIGURE FIGURE FIGURE",
-        missing.len(),
+        "Print it as you print your parts, then read {} and enter each: bobbinwright read {} {} FIGURE FIGURE FIGURE",
+        if missing.len() == 1 { "one size".to_owned() } else { format!("{} sizes", missing.len()) },
         folder.display(),
         first.quantity
     ));

@@ -1,12 +1,13 @@
 //! `bobbinwright inspect`.
 
 use std::fmt::Write;
+use std::path::Path;
 
 use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::pieces::{self, allowed};
 use bobbinwright_export::{Prepared, sheet};
 use bobbinwright_fit::{Deciding, Fit, Verdict, check_pieces, deciding};
-use bobbinwright_spec::Survey;
+use bobbinwright_spec::{Length, PieceSize, Quantity, Survey};
 
 use crate::{Outcome, arguments, complain, family, say, table, teach};
 
@@ -30,22 +31,17 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     if let Err(outcome) = write_sheet(options, &survey, &sizes) {
         return outcome;
     }
-    let read = sizes.iter().filter(|d| d.read.is_some()).count();
-    if read == 0 {
-        say::line(format_args!(
-            "Measure the printed parts by the sheet, the first lines first, and enter what you read: bobbinwright read {} {}.{} FIGURE FIGURE",
-            options.family.display(),
-            sizes.first().map_or("", |d| prepared.family.positions[d.position].name.as_str()),
-            sizes.first().map_or(String::new(), |d| d.piece.size.to_string()),
-        ));
+    if prepared.family.pieces.is_empty() {
+        measure_first(options, &prepared, &sizes);
         return Outcome::Fine;
     }
+    let read = sizes.iter().filter(|d| d.read.is_some()).count();
     say::text(measured(&prepared, &sizes));
+    say::text(beside(&survey, &prepared, &sizes, &options.out));
     let fit = check_pieces(&prepared.family, &prepared.positions);
     say::text(pieces_fit(&fit, sizes.len() - read));
-    let taught = teach::what(options, &survey, &prepared, &sizes);
-    if taught == Outcome::WrongInput {
-        return taught;
+    if teach::what(options, &survey, &prepared.family) == Outcome::WrongInput {
+        return Outcome::WrongInput;
     }
     match fit.verdict() {
         Verdict::Fits => Outcome::Fine,
@@ -70,6 +66,64 @@ fn write_sheet(options: &arguments::Inspect, survey: &Survey, sizes: &[Deciding]
         folder.join(format!("{slug}-sheet.pdf")).display()
     ));
     Ok(())
+}
+
+fn measure_first(options: &arguments::Inspect, prepared: &Prepared, sizes: &[Deciding]) {
+    let Some(first) = sizes.first() else { return };
+    say::line(format_args!(
+        "Measure the printed parts by the sheet, the first lines first, and enter what you read: bobbinwright read {} {}.{} FIGURE FIGURE",
+        options.family.display(),
+        prepared.family.positions[first.position].name,
+        first.piece.size
+    ));
+}
+
+/// A part that is off by more than this was misread, or is another one.
+const ANOTHER: Length = Length::from_mm(1.0);
+
+/// What was read and decides nothing, what can't be this part, and what is older than the last build.
+fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path) -> String {
+    let mut text = String::new();
+    let name = |position: &str, size: &PieceSize| format!("{position}.{size}");
+    let mut idle = Vec::new();
+    for (position, size) in prepared.family.pieces.keys() {
+        let decides =
+            |d: &&Deciding| d.piece.size == *size && prepared.family.positions[d.position].name == *position;
+        if !sizes.iter().any(|d| decides(&d)) {
+            idle.push(name(position, size));
+        }
+    }
+    // Writing to a String does not fail.
+    if !idle.is_empty() {
+        let _ = writeln!(text, "Read too, but nothing here hangs on it: {}.", idle.join(", "));
+    }
+    for d in sizes {
+        let Some(read) = &d.read else { continue };
+        let off = read.value() - d.piece.wanted;
+        if off.abs() > ANOTHER {
+            let position = &prepared.family.positions[d.position].name;
+            let _ = writeln!(
+                text,
+                "{} is {} off what was wanted: was it misread, in inches, or on another part? Then withdraw it.",
+                name(position, &d.piece.size),
+                off.abs()
+            );
+        }
+    }
+    let built = teach::entries_at_build(&out.join(&survey.slug));
+    let older = prepared.family.pieces.keys().filter(|(position, size)| {
+        let quantity = Quantity::Piece(position.clone(), *size);
+        built.zip(survey.first_entry(&quantity)).is_some_and(|(built, first)| first <= built)
+    });
+    let older: Vec<String> = older.map(|(position, size)| name(position, size)).collect();
+    if !older.is_empty() {
+        let _ = writeln!(
+            text,
+            "Read before the last build, so on parts of an earlier one: {}. Of parts printed since, read again with --afresh.",
+            older.join(", ")
+        );
+    }
+    text
 }
 
 /// Every size that was read, the worst first.

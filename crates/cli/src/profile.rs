@@ -2,8 +2,9 @@
 
 use std::fmt::Write;
 
-use bobbinwright_spec::printer::profile::{Profile, Source};
-use bobbinwright_spec::{Estimate, PrinterSurvey, Quantity, Surveyed};
+use bobbinwright_export::words::{what_it_does, where_from, with_doubt};
+use bobbinwright_spec::printer::profile::Profile;
+use bobbinwright_spec::{PrinterSurvey, Quantity, Surveyed};
 
 use crate::{changes, complain, say};
 
@@ -19,6 +20,11 @@ pub(crate) fn tell(before: PrinterSurvey, after: PrinterSurvey, quantity: Option
     };
     for quantity in moved.filter(differs) {
         say::text(changes::of_known(quantity, find(&before, quantity), find(&after, quantity)));
+    }
+    if let Some(Quantity::Coupon(size)) = quantity
+        && !after.coupon.sizes().contains(size)
+    {
+        say::line(format_args!("{size} is no size of this coupon; it counts as one of another part."));
     }
     let missing = after.missing().count();
     if missing > 0 && after.is_begun() {
@@ -48,38 +54,19 @@ pub(crate) fn tell(before: PrinterSurvey, after: PrinterSurvey, quantity: Option
 pub(crate) fn compared(now: &Profile, was: Option<&Profile>) -> String {
     let mut out = String::new();
     // Writing to a String does not fail.
-    let _ = writeln!(out, "What {} does, by {}, mm:", now.name, origin(now));
-    for (i, (label, e)) in figures(now).into_iter().enumerate() {
-        let before = was.map(|w| figures(w)[i].1.clone()).filter(|b| pm(b) != pm(e));
-        let before = before.map_or(String::new(), |b| format!(", before {}", pm(&b)));
-        let _ = writeln!(out, "  {label:<42} {}{before}", pm(e));
+    let _ = writeln!(
+        out,
+        "What {} makes of what is drawn, by {}; mm, ± standard uncertainty:",
+        now.name,
+        where_from(now)
+    );
+    let before = was.map(what_it_does);
+    for (i, (label, e)) in what_it_does(now).into_iter().enumerate() {
+        let shown = with_doubt(&e);
+        let before = before.as_ref().map(|b| with_doubt(&b[i].1)).filter(|b| *b != shown);
+        let before = before.map_or(String::new(), |b| format!("   before {b}"));
+        let _ = writeln!(out, "  {label:<43} {shown:>13}{before}");
     }
-    let _ = writeln!(out, "  the same part printed again differs by ± {:.2}", now.scatter.one.as_mm());
+    let _ = writeln!(out, "  one print of a part differs from the next by ± {:.2}", now.scatter.one.as_mm());
     out
-}
-
-fn origin(profile: &Profile) -> String {
-    match profile.source {
-        Source::Usual(material) => format!("what is usual for {} (common practice)", material.title()),
-        Source::Coupon { sizes, last } => format!("{sizes} sizes read, the last on {last}"),
-    }
-}
-
-fn figures(p: &Profile) -> [(&'static str, &Estimate); 8] {
-    [
-        ("100 mm along x come out longer by", &p.stretch[0]),
-        ("100 mm along y come out longer by", &p.stretch[1]),
-        ("100 mm upwards come out longer by", &p.stretch[2]),
-        ("walls stand out further by", &p.growth),
-        ("holes lose of their diameter", &p.hole_far),
-        ("a hole of 3 mm loses besides", &p.hole_near),
-        ("the first layer spreads on each side by", &p.foot),
-        ("heights over the bed come out higher by", &p.lift),
-    ]
-}
-
-fn pm(e: &Estimate) -> String {
-    let value = format!("{:+.2}", e.value().as_mm());
-    let value = if value == "-0.00" { "+0.00".to_owned() } else { value };
-    format!("{value} ± {:.2}", e.uncertainty().as_mm())
 }

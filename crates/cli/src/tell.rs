@@ -1,7 +1,8 @@
 //! What a new entry in a family's log changes.
 
 use bobbinwright_export::Prepared;
-use bobbinwright_spec::{Estimate, Length, Quantity, Severity, Survey, Taken};
+use bobbinwright_geometry::parts::pieces;
+use bobbinwright_spec::{Estimate, Length, PieceSize, Quantity, Severity, Survey, Taken};
 
 use crate::{changes, complain, say, table};
 
@@ -15,8 +16,8 @@ pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) 
             say::text(changes::of_quantity(quantity, &before, &after));
         }
     }
-    if let Some(Quantity::Piece(..)) = changed.first() {
-        say::line("bobbinwright inspect says whether the printed parts fit.");
+    if let Some(Quantity::Piece(position, size)) = changed.first() {
+        of_piece(after, position, *size);
         return;
     }
     if after.missing().next().is_some() {
@@ -51,6 +52,28 @@ pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) 
             say::text(table::checks(&now, false));
         }
     }
+}
+
+/// What a reading of a printed part comes to, held against what was wanted.
+fn of_piece(after: Survey, position: &str, size: PieceSize) {
+    let Ok(prepared) = after.family().and_then(Prepared::new) else { return };
+    let Some(index) = prepared.family.positions.iter().position(|p| p.name == position) else { return };
+    let all = pieces(&prepared.positions[index].layout, size.part, prepared.lie(index, size.part));
+    let Some(piece) = all.iter().find(|p| p.size == size) else {
+        say::line(format_args!("The {} has no such size: the reading counts for nothing.", size.part.name()));
+        return;
+    };
+    if let Some(read) = prepared.family.pieces.get(&(position.to_owned(), size)) {
+        let off = (read.value() - piece.wanted).abs();
+        let inches = (read.value() * 25.4 - piece.wanted).abs() < off;
+        let doubt = match off {
+            off if off < Length::from_mm(1.0) => "",
+            _ if inches => "; was it read in inches? Then withdraw it and write 4.27in",
+            _ => "; was it misread, or on another part? Then withdraw it",
+        };
+        say::line(format_args!("Wanted is {}{doubt}.", piece.wanted));
+    }
+    say::line("bobbinwright inspect says whether the printed parts fit.");
 }
 
 /// Readings of a quantity that count, with their last entry, and what they give.

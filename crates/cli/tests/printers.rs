@@ -44,8 +44,8 @@ fn a_coupon_starts_a_printers_folder() {
     let (said, _) = ends_with(0, &arguments);
     assert!(said.contains("is new") && said.contains("read 17 sizes"), "{said}");
     let text = fs::read_to_string(printer.join("printer.ron")).unwrap();
-    // Pole, eyelet and screw holes and head recess of the tidewick; 2.6 and 2.75 serve as one.
-    assert!(text.contains("material: petg") && text.contains("holes: mm([2, 2.6, 3.6, 6.4])"), "{text}");
+    // Pole, eyelet and screw holes and head recess of the tidewick.
+    assert!(text.contains("material: petg") && text.contains("holes: mm([2.6, 2.75, 3.6, 6.4])"), "{text}");
     let files: Vec<String> = content(&out.join("harbour-coupon")).into_iter().map(|(n, _)| n).collect();
     assert_eq!(
         files,
@@ -78,7 +78,7 @@ fn a_coupon_with_a_missing_reading_is_refused() {
     let (_, err) = ends_with(2, &["check", name(&family)]);
     insta::assert_snapshot!("coupon_lacks_a_reading", err.replace(name(scratch.path()), ""));
     let (said, _) = ends_with(0, &["read", name(&printer), "hole.3.5", "3.32", "3.33"]);
-    assert!(said.contains("holes lose of their diameter"), "{said}");
+    assert!(said.contains("a hole of 3 mm comes out smaller by"), "{said}");
     ends_with(0, &["check", name(&family)]);
     // Without any reading what is usual for the material holds.
     fs::write(
@@ -135,12 +135,26 @@ fn printed_parts_are_inspected() {
     let before = log();
     let taught: Vec<&str> = inspect.iter().copied().chain(["--teach"]).collect();
     let (said, _) = ends_with(3, &taught);
-    assert!(said.contains("5 entries were added"), "{said}");
+    assert!(said.contains("Entered in the printer's log: 5 readings"), "{said}");
     assert!(log().starts_with(&before) && log().contains("of: \"outer.x.113."));
-    // Once is enough.
+    assert!(log().contains("how: inside, spot: \"wherry bridge-flatwork-top\""), "{}", log());
+    // Once is enough, also when the parts are drawn anew by what was learnt.
     let after = log();
-    let (said, _) = ends_with(3, &taught);
-    assert!(said.contains("has all of this already"), "{said}");
+    let (_, err) = ends_with(2, &taught);
+    assert!(err.contains("no wall, hole or height was read that its log does not have"), "{err}");
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    let (_, err) = ends_with(2, &taught);
+    assert!(err.contains("nothing was entered"), "{err}");
+    let (said, _) = ends_with(3, &inspect);
+    assert!(said.contains("Read before the last build, so on parts of an earlier one"), "{said}");
+    assert_eq!(log(), after);
+    // A hole that is drilled open tells nothing of the printer.
+    for figure in ["5.08", "5.30"] {
+        let mut all = vec!["read", name(&family), "bridge.flatwork-top.pole_hole", figure, "--afresh"];
+        all.extend(["--on", "2026-10-13"]);
+        ends_with(0, &all);
+    }
+    ends_with(2, &taught);
     assert_eq!(log(), after);
 }
 
@@ -184,6 +198,47 @@ fn a_missing_printer_is_named() {
     let (family, printer) = wherry(scratch.path());
     fs::remove_dir_all(&printer).unwrap();
     let (_, err) = ends_with(2, &["check", name(&family)]);
-    assert!(err.contains("printers/quay/printer.ron can't be read"), "{err}");
+    assert!(err.contains("there is no printer's folder") && err.contains("1 thing to mend"), "{err}");
     assert!(err.contains("bobbinwright coupon"), "{err}");
+}
+
+/// What is read of a part and can't be right is said at once.
+#[test]
+fn odd_readings_of_parts_are_pointed_out() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, _) = wherry(scratch.path());
+    let read = |quantity: &str, figure: &str, more: &[&str]| {
+        let mut all = vec!["read", name(&family), quantity, figure];
+        all.extend(more);
+        ends_with(0, &all).0
+    };
+    assert!(read("bridge.cover.hollow_length", "4.27", &[]).contains("was it read in inches?"));
+    assert!(read("bridge.cover.height", "16.1", &[]).contains("was it misread"));
+    assert!(read("bridge.flatwork-top.ear_to_ear", "50", &[]).contains("has no such size"));
+    let waits = read("bridge.cover.screw_pitch", "105.5", &["--how", "holes_far"]);
+    assert!(waits.contains("it needs bridge.cover.screw_hole"), "{waits}");
+}
+
+/// Parts for a printer whose faults are made up for lie flat.
+#[test]
+fn parts_on_their_sides_are_refused() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, _) = wherry(scratch.path());
+    common::change(&family.join("family.ron"), "on_bed: (cover: top)", "on_bed: (cover: neck)");
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("on_bed: the cover of bridge shall lie on its side towards the neck"), "{err}");
+    assert!(err.contains("write underside or top"), "{err}");
+}
+
+/// While a coupon is half read, readings of the family can still be entered.
+#[test]
+fn a_half_read_coupon_keeps_nobody_from_measuring() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, printer) = wherry(scratch.path());
+    let file = printer.join("readings.ron");
+    let all = fs::read_to_string(&file).unwrap();
+    let without: Vec<&str> = all.lines().filter(|l| !l.contains("\"hole.3.5\"")).collect();
+    fs::write(&file, without.join("\n") + "\n").unwrap();
+    let (said, _) = ends_with(0, &["read", name(&family), "rod.diameter", "4.76"]);
+    assert!(said.contains("rod.diameter: 4.76"), "{said}");
 }

@@ -25,6 +25,8 @@ pub struct Manifest {
     pub family: String,
     /// The family's title.
     pub title: String,
+    /// How many entries the log had: what is read of printed parts later may be of these.
+    pub log_entries: usize,
     /// The files it was made from.
     pub inputs: Vec<HashedFile>,
     /// No triangle of a mesh is further than this from its surface, mm.

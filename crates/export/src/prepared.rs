@@ -66,8 +66,7 @@ fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Proble
     let mut all = Vec::new();
     for (position, parts) in family.positions.iter().zip(positions) {
         for part in &parts.parts {
-            let side = parts.layout.wanted.on_bed.of(part.kind).unwrap_or(BedSide::Underside);
-            let lie = Lie { side, turned: false };
+            let lie = Lie::usual(&parts.layout, part.kind, family.printer.bed);
             if let Err(e) = draw_part(&parts.layout, part.kind, lie, profile, family.printer.layer) {
                 let hint = "is a reading of the printer's coupon wrong? If not, the printer needs larger distances there";
                 all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));

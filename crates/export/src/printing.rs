@@ -148,16 +148,21 @@ pub(crate) fn in_words(c: &Candidate) -> String {
     if !c.stands() {
         parts.push("too little of it touches the bed".to_owned());
     }
-    parts.push(match c.support_volume {
-        v if v < 0.5 => "no support".to_owned(),
-        v if v < 100.0 => format!("{v:.0} mm³ of support"),
-        v => format!("{:.1} cm³ of support", v / 1000.0),
-    });
+    parts.push(support_in_words(c));
     parts.extend(c.marks.iter().map(mark_in_words));
     if c.marks.is_empty() {
         parts.push("marks nothing that is seen".to_owned());
     }
     parts.join("; ")
+}
+
+/// `no support`, `55 mm³ of support`, `46.7 cm³ of support`.
+pub(crate) fn support_in_words(c: &Candidate) -> String {
+    match c.support_volume {
+        v if v < 0.5 => "no support".to_owned(),
+        v if v < 100.0 => format!("{v:.0} mm³ of support"),
+        v => format!("{:.1} cm³ of support", v / 1000.0),
+    }
 }
 
 fn mark_in_words(m: &Mark) -> String {

@@ -1,7 +1,8 @@
 //! Sentences that stand in the report and on the terminal alike.
 
 use bobbinwright_fit::Fit;
-use bobbinwright_spec::Family;
+use bobbinwright_spec::printer::profile::{Profile, Source};
+use bobbinwright_spec::{Estimate, Family, Length};
 
 /// How all checks stand when all of them fit.
 pub fn all_fit(fit: &Fit) -> String {
@@ -34,4 +35,38 @@ pub fn snug_gaps(family: &Family) -> Vec<String> {
         )
     };
     chosen.map(line).collect()
+}
+
+/// What a printer makes of what is drawn: in words, and in mm.
+pub fn what_it_does(p: &Profile) -> Vec<(&'static str, Estimate)> {
+    let hundred = |axis: usize| Estimate::exact(Length::from_mm(100.0)) + p.stretch[axis].clone();
+    let hole = |share: f64| p.hole_far.clone() + p.hole_near.clone() * share;
+    vec![
+        ("100 mm between middles along x come out as", hundred(0)),
+        ("the same along y", hundred(1)),
+        ("the same upwards", hundred(2)),
+        ("each wall stands out further by", p.growth.clone()),
+        ("a hole of 3 mm comes out smaller by", hole(1.0)),
+        ("a hole of 6 mm comes out smaller by", hole(0.5)),
+        ("the first layer spreads on each side by", p.foot.clone()),
+        ("a height over the bed comes out higher by", p.lift.clone()),
+    ]
+}
+
+/// Where a profile comes from.
+pub fn where_from(profile: &Profile) -> String {
+    match profile.source {
+        Source::Usual(material) => format!(
+            "what is usual for {} (common practice); print and read a coupon to replace it",
+            material.title()
+        ),
+        Source::Coupon { sizes, last } => format!("{sizes} sizes read on its prints, the last on {last}"),
+    }
+}
+
+/// `0.06 ± 0.01`: a doubt is never shown as none.
+pub fn with_doubt(e: &Estimate) -> String {
+    let value = format!("{:.2}", e.value().as_mm());
+    let value = if value == "-0.00" { "0.00".to_owned() } else { value };
+    format!("{value} ± {:.2}", (e.uncertainty().as_mm() * 100.0).ceil().max(1.0) / 100.0)
 }

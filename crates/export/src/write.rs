@@ -183,15 +183,17 @@ impl Prepared {
         plates: Vec<PlateEntry>,
         outputs: Vec<HashedFile>,
     ) -> Manifest {
-        let inputs = self.family.files.iter().map(|f| {
-            let file = f.name.rsplit(['/', '\\']).next().unwrap_or(&f.name).to_owned();
-            HashedFile { file, sha256: sha256(f.text.as_bytes()) }
-        });
+        let inputs = self
+            .family
+            .files
+            .iter()
+            .map(|f| HashedFile { file: short_name(&f.name), sha256: sha256(f.text.as_bytes()) });
         Manifest {
             format: FORMAT,
             program: Program::this(),
             family: self.family.slug.clone(),
             title: self.family.title.clone(),
+            log_entries: self.family.entries,
             inputs: inputs.collect(),
             chord_tolerance_mm: CHORD,
             assembly,
@@ -202,4 +204,10 @@ impl Prepared {
             outputs,
         }
     }
+}
+
+/// A file's name with its folder's: `quay/readings.ron`.
+pub(crate) fn short_name(path: &str) -> String {
+    let parts: Vec<&str> = path.split(['/', '\\']).filter(|p| !matches!(*p, "" | "." | "..")).collect();
+    parts[parts.len().saturating_sub(2)..].join("/")
 }

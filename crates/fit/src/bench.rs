@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, Piece, PositionParts, pieces};
+use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
-    BedSide, Doubt, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
+    Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
 };
 
 use crate::together::holds;
@@ -23,10 +24,23 @@ pub(crate) struct Bench<'a> {
     /// The sizes that the parts met so far have.
     pieces: BTreeMap<PartKind, Vec<Piece>>,
     /// Printed sizes met so far, each with what was wanted.
-    sizes: BTreeMap<PieceSize, (Length, Estimate)>,
+    sizes: BTreeMap<PieceSize, Sized>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
 }
+
+/// A printed size.
+#[derive(Clone, Debug)]
+struct Sized {
+    wanted: Length,
+    printed: Estimate,
+    /// A doubt that only this size has, see [`MARK`].
+    mark: Option<DoubtId>,
+}
+
+/// Every printed size has a doubt of its own of a nanometre, by which its part in a margin can be found
+/// whatever else it shares with other sizes.
+pub(crate) const MARK: Length = Length::from_mm(1e-6);
 
 /// A check before its verdict.
 pub(crate) struct Draft {
@@ -63,22 +77,22 @@ impl<'a> Bench<'a> {
     /// A part's size: as it was read on the printed piece where that counts, or else the wanted one as
     /// the printer makes it. Each printed size errs on its own, but the same in every check.
     pub fn printed(&mut self, part: PartKind, size: SizeOf) -> Estimate {
-        self.size(PieceSize { part, size }).1
+        self.size(PieceSize { part, size }).printed
     }
 
     /// By how much a part's size differs from the wanted one.
     pub fn error(&mut self, part: PartKind, size: SizeOf) -> Estimate {
-        let (wanted, printed) = self.size(PieceSize { part, size });
+        let Sized { wanted, printed, .. } = self.size(PieceSize { part, size });
         printed - Estimate::exact(wanted)
     }
 
-    fn size(&mut self, size: PieceSize) -> (Length, Estimate) {
+    fn size(&mut self, size: PieceSize) -> Sized {
         if let Some(known) = self.sizes.get(&size) {
             return known.clone();
         }
         let all = self.pieces.entry(size.part).or_insert_with(|| {
-            let side = self.layout.wanted.on_bed.of(size.part).unwrap_or(BedSide::Underside);
-            pieces(self.layout, size.part, Lie { side, turned: false })
+            let lie = Lie::usual(self.layout, size.part, self.family.printer.bed);
+            pieces(self.layout, size.part, lie)
         });
         // Checks ask for sizes that their part has; anything else is no size at all.
         let found = all.iter().find(|p| p.size == size);
@@ -89,24 +103,41 @@ impl<'a> Bench<'a> {
             let of = Quantity::Piece(self.position.name.clone(), size);
             self.family.printer.made(wanted, made, Some(of), &mut self.doubts)
         });
-        self.sizes.insert(size, (wanted, printed.clone()));
-        (wanted, printed)
+        let of = Some(Quantity::Piece(self.position.name.clone(), size));
+        let mark = self.doubts.enter(Doubt::new(of, Origin::Print, f64::INFINITY), MARK);
+        let mark_id = mark.contributions().next().map(|(id, _)| id);
+        let sized = Sized { wanted, printed: printed + mark, mark: mark_id };
+        self.sizes.insert(size, sized.clone());
+        sized
     }
 
     /// All printed sizes met so far.
     pub fn sizes(&self) -> impl Iterator<Item = PrintedSize> {
         let position = &self.position.name;
-        let of = |(size, (_, printed)): (&PieceSize, &(Length, Estimate))| PrintedSize {
-            position: position.clone(),
-            size: *size,
-            printed: printed.clone(),
+        let of = |(size, sized): (&PieceSize, &Sized)| {
+            let printed = sized.printed.clone();
+            Some(PrintedSize { position: position.clone(), size: *size, printed, mark: sized.mark? })
         };
-        self.sizes.iter().map(of)
+        self.sizes.iter().filter_map(of)
     }
 
     /// A size that is not measured on any piece, as the printer makes it.
-    pub fn unread(&mut self, wanted: Length) -> Estimate {
-        self.family.printer.made(wanted, Made::Depth, None, &mut self.doubts)
+    pub fn unread(&mut self, wanted: Length, made: Made) -> Estimate {
+        self.family.printer.made(wanted, made, None, &mut self.doubts)
+    }
+
+    /// What is left between a hole and an edge, or between two holes: as thick as walls grow and holes
+    /// shrink.
+    pub fn web(&mut self, wanted: Length) -> Estimate {
+        let one = self.unread(wanted, Made::Between(Axis::X));
+        let Some(profile) = self.family.printer.profile() else { return one };
+        let doubt = |made: Made, size: Length| {
+            let printed = profile.printed(profile.drawn(size, made), made);
+            printed.moved_to(Length::ZERO)
+        };
+        // Half of a short outer length's error, and half of a small hole's.
+        let short = Length::from_mm(3.0);
+        one + doubt(Made::Outer(Axis::X), short) * 0.5 - doubt(Made::Hole, short) * 0.5
     }
 
     /// The flatwork plates that a check of holes looks at: both when they are there to be read. They are

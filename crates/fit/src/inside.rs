@@ -1,6 +1,7 @@
 //! Flatwork, bobbin and eyelets inside the hollow.
 
 use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
+use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
@@ -55,12 +56,18 @@ impl Bench<'_> {
     /// Play of the plates in the room, from what it would be at the wanted sizes: half of what the hollow
     /// is wider and half of what a plate is narrower; the length's too where it can be read.
     fn least_likely_of_plates(&mut self, wanted: f64) -> Option<(Estimate, (), Vec<Estimate>)> {
-        let both = [(SizeOf::HollowWidth, SizeOf::Width), (SizeOf::HollowLength, SizeOf::Length)];
+        // The room ends at the lip where there is one, and along the strings at the bosses round the screws.
+        let (around, wide, long) = match self.layout.wanted.baseplate.lip {
+            Some(_) => (PartKind::Baseplate, SizeOf::LipWidth, SizeOf::LipLength),
+            None => (PartKind::Cover, SizeOf::HollowWidth, SizeOf::HollowLength),
+        };
+        let long = if self.layout.boss.is_some() { SizeOf::ScrewPitch } else { long };
+        let both = [(wide, SizeOf::Width), (long, SizeOf::Length)];
         let ways = if self.of_pieces { &both[..] } else { &both[..1] };
         let mut all = Vec::new();
         for plate in self.plates() {
-            for (hollow, size) in ways {
-                let room = self.error(PartKind::Cover, *hollow) * 0.5;
+            for (room, size) in ways {
+                let room = self.error(around, *room) * 0.5;
                 let plate = self.error(*plate, *size) * 0.5;
                 all.push((Estimate::exact(Length::from_mm(wanted)) + room - plate, ()));
             }
@@ -129,7 +136,7 @@ fn eyelets(bench: &mut Bench) {
     let flange = hardware.eyelet_flange.clone();
     let rod = hardware.rod_diameter.clone();
     let Some((outer, bosses)) = room(bench) else { return };
-    let place = bench.unread(Length::ZERO) * 0.5;
+    let place = bench.unread(Length::ZERO, Made::Depth) * 0.5;
     let exact = |v: f64| Estimate::exact(Length::from_mm(v));
     let mut all = Vec::new();
     for eyelet in bench.layout.eyelets {

@@ -1,6 +1,8 @@
 //! The lead-out against the lead, and on the wire channel's side.
 
 use bobbinwright_geometry::plane::Point;
+use bobbinwright_spec::printer::coupon::Axis;
+use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, Side};
 
 use crate::bench::{Bench, Draft, figure};
@@ -13,7 +15,7 @@ pub(crate) fn check(bench: &mut Bench) {
     } else {
         (lead_out.height, "cover.lead_out.height")
     };
-    let opening = bench.unread(size);
+    let opening = bench.unread(size, Made::Inner(Axis::X));
     let margin = opening.clone() - lead.clone();
     bench.enter(Draft {
         name: "lead-through-lead-out",

@@ -27,7 +27,7 @@ pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_spec::{Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
+use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,6 +75,8 @@ struct PrintedSize {
     position: String,
     size: PieceSize,
     printed: Estimate,
+    /// A doubt that only this size has.
+    mark: DoubtId,
 }
 
 /// How well two independent ways to the strings' spread agree.

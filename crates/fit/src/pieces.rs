@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_geometry::parts::{Lie, PartKind, Piece, PositionParts, pieces};
-use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, Length, PieceSize, Quantity};
+use bobbinwright_spec::{Doubts, Estimate, Family, Length, PieceSize};
 
+use crate::bench::MARK;
 use crate::verdict::{CONFIDENCE, Verdict, probability};
 use crate::{Check, Fit, PrintedSize, check_pieces};
 
@@ -123,11 +124,8 @@ fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
 fn sizes_in<'f>(margin: &Estimate, fit: &'f Fit, position: &str) -> Vec<(PieceSize, &'f Estimate, f64)> {
     let of_here = fit.sizes.iter().filter(|s| s.position == position);
     let slope = |s: &'f PrintedSize| {
-        // A doubt of its own: no other size has it, so the margin has it through this one alone.
-        let own = |(id, _): &(DoubtId, Length)| matches!(fit.doubts.get(*id).and_then(|d| d.quantity.as_ref()), Some(Quantity::Piece(p, q)) if *q == s.size && p == position);
-        let (id, of_size) = s.printed.contributions().find(own)?;
-        let (_, of_margin) = margin.contributions().find(|(other, _)| *other == id)?;
-        let slope = of_margin.as_mm() / of_size.as_mm();
+        let (_, share) = margin.contributions().find(|(id, _)| *id == s.mark)?;
+        let slope = share.as_mm() / MARK.as_mm();
         (slope.abs() > 1e-6).then_some((s.size, &s.printed, slope))
     };
     of_here.filter_map(slope).collect()

@@ -1,7 +1,7 @@
 //! What the printer can make: walls, holes, and whether a part fits the bed.
 
 use bobbinwright_geometry::parts::PartKind;
-use bobbinwright_spec::{Estimate, Length};
+use bobbinwright_spec::{BedSide, Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -91,7 +91,7 @@ fn holes(bench: &mut Bench) {
     });
 }
 
-/// Every part on the bed, lying as it is drawn, turned by a quarter if that helps.
+/// Every part on the bed, on the side that is stated or on any that helps, turned by a quarter too.
 fn bed(bench: &mut Bench) {
     let [x, y, z] = bench.family.printer.bed;
     let mut all = Vec::new();
@@ -106,9 +106,21 @@ fn bed(bench: &mut Bench) {
         let size = bounds.max - bounds.min;
         let (l, w) = (Length::from_mm(size.x), Length::from_mm(size.y));
         let height = Length::from_mm(part.stack.height());
-        let straight = (x - l).min(y - w);
-        let turned = (x - w).min(y - l);
-        all.push((straight.max(turned).min(z - height), kind));
+        let lying = |side: BedSide| match side {
+            BedSide::Underside | BedSide::Top => [l, w, height],
+            BedSide::Bass | BedSide::Treble => [height, w, l],
+            BedSide::Neck | BedSide::Bridge => [l, height, w],
+        };
+        let room = |[l, w, h]: [Length; 3]| {
+            let (straight, turned) = ((x - l).min(y - w), (x - w).min(y - l));
+            straight.max(turned).min(z - h)
+        };
+        let flat = room(lying(BedSide::Underside));
+        let any = || BedSide::ALL.iter().map(|(_, side)| room(lying(*side))).fold(flat, Length::max);
+        let stated = bench.layout.wanted.on_bed.of(kind).map(|side| room(lying(side)));
+        // The way it is drawn is the one to speak of, unless only another helps.
+        let best = stated.unwrap_or_else(|| if flat < Length::ZERO { any() } else { flat });
+        all.push((best, kind));
     }
     let Some((margin, kind)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm())) else {
         return;

@@ -1,5 +1,6 @@
 //! Magnet rods in their holes.
 
+use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
@@ -64,7 +65,7 @@ pub(crate) fn check(bench: &mut Bench) {
 /// spans, or a printed size's error where the spans can't be read yet.
 fn off_each_other(bench: &mut Bench) -> Estimate {
     if !bench.of_pieces {
-        return bench.unread(Length::ZERO);
+        return bench.unread(Length::ZERO, Made::Depth);
     }
     let roof = bench.error(PartKind::Cover, SizeOf::PoleSpan);
     (roof - bench.error(PartKind::FlatworkTop, SizeOf::PoleSpan)) * 0.5

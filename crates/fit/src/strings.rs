@@ -1,5 +1,6 @@
 //! Strings over the cover and over their poles.
 
+use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
@@ -93,7 +94,7 @@ fn centred(bench: &mut Bench) {
         None => bench.layout.wanted.flatwork.play,
     };
     let bobbin = bench.spread(Length::ZERO, loose, Origin::Assumed);
-    let print = bench.unread(Length::ZERO) * 0.5;
+    let print = bench.unread(Length::ZERO, Made::Depth) * 0.5;
     let poles = bench.layout.poles.clone();
     let strings = bench.position.strings.clone();
     let off = |place: &Estimate, middle: f64| {

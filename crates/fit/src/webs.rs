@@ -18,7 +18,7 @@ pub(crate) fn check(bench: &mut Bench) {
             PartKind::FlatworkTop => "flatwork-top-webs",
         };
         let least = bench.family.printer.least_wall;
-        let made = bench.unread(web);
+        let made = bench.web(web);
         let margin = made.clone() - Estimate::exact(least);
         bench.enter(Draft {
             name,

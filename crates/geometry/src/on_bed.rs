@@ -4,14 +4,14 @@ use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::{BedSide, Length};
 
 use crate::plane::{Contour, offset};
-use crate::stack::{Feature, Kind, Rounding, Stack};
+use crate::stack::{Feature, Kind, Role, Rounding, Stack};
 
 /// A stack with its levels moved so that heights over the bed come out right, and with its borders drawn
 /// in over the first layer, which spreads. The part stands upright or turned over; lying on another side
 /// it is left as it is. The error says what stands in the way.
 ///
-/// A rounded edge that lies on the bed is left alone: it begins far inside the outline, so what spreads
-/// there touches nothing.
+/// A rounded edge that lies on the bed is left alone: nothing has to go in past it. What spreads there
+/// shows where the rounding is small.
 pub(crate) fn on_bed(
     stack: &Stack,
     profile: &Profile,
@@ -30,6 +30,7 @@ pub(crate) fn on_bed(
     let foot = profile.foot.value() / profile.scale_of_holes();
     let drawn = drawn_in(&moved, from, to, foot.as_mm())?;
     holes_stay_apart(stack, &drawn)?;
+    holes_stay_inside(&drawn)?;
     Ok(drawn)
 }
 
@@ -123,6 +124,24 @@ fn narrowed(feature: &Feature, by: f64) -> Result<Contour, String> {
         }
         Err(_) => Err(format!("the {} falls apart in the first layer", feature.role.name())),
     }
+}
+
+/// A hole must not break through the edge, where it is drawn wider and the outline narrower.
+fn holes_stay_inside(drawn: &Stack) -> Result<(), String> {
+    let holes = drawn.features.iter().filter(|f| f.kind == Kind::Cut && f.role.is_hole());
+    for hole in holes {
+        let beside = |f: &&Feature| f.bottom.max(hole.bottom) < f.top.min(hole.top) - crate::plane::SNAP;
+        let outlines = drawn.features.iter().filter(|f| matches!(f.role, Role::Outline | Role::Ears));
+        let mut outlines = outlines.filter(beside).peekable();
+        let none = outlines.peek().is_none();
+        if !none && !outlines.any(|f| crate::parts::is_inside(&hole.contour, &f.contour)) {
+            let name = hole.role.name();
+            return Err(format!(
+                "the {name} breaks through the edge, which is drawn in by as much as it spreads"
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Holes that were apart must still be apart, however much wider they are drawn.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::estimate::{Doubts, Estimate};
 use crate::measured::Measured;
-use crate::part::PieceSize;
+use crate::part::{PartKind, PieceSize};
 use crate::printer::Printer;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
@@ -37,6 +37,8 @@ pub struct Family {
     pub doubts: Doubts,
     /// Sizes of printed parts that were read, of the parts' names.
     pub pieces: BTreeMap<(String, PieceSize), Estimate>,
+    /// How many entries its log has.
+    pub entries: usize,
     /// The files it was read from, in the order of [`Span::file`].
     pub files: Vec<SourceFile>,
     /// Worth a look.
@@ -151,6 +153,9 @@ pub(crate) fn resolve(
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Family> {
+    if printer.profile().is_some() && !lie_flat(&written, noted) {
+        return None;
+    }
     let mut positions = Vec::new();
     for position in written.positions {
         positions.push(resolve_position(position, written.strings, measured, noted)?);
@@ -174,10 +179,34 @@ pub(crate) fn resolve(
         hardware,
         printer,
         pieces: pieces(measured),
+        entries: 0,
         doubts: measured.doubts.clone(),
         files: Vec::new(),
         notices: Vec::new(),
     })
+}
+
+/// Parts that are drawn for what a printer does to them must lie flat: how walls grow and holes shrink is
+/// known of upright ones only. Notes those that shall not.
+fn lie_flat(written: &Written, noted: &mut Noted) -> bool {
+    let before = noted.errors();
+    for position in &written.positions {
+        let Some(wanted) = &position.wanted else { continue };
+        for part in PartKind::ALL {
+            let side = wanted.on_bed.of(part).filter(|side| !side.is_flat());
+            if let (Some(side), Some(span)) = (side, wanted.on_bed.stated()) {
+                let message = format!(
+                    "on_bed: the {} of {} shall lie on {}, but what the printer does to sizes is made up for only where parts lie flat",
+                    part.name(),
+                    position.name,
+                    side.describe()
+                );
+                let hint = "write underside or top, or describe the printer in the family itself, printer: (…), for parts of nominal size";
+                noted.error(span, message, hint);
+            }
+        }
+    }
+    noted.errors() == before
 }
 
 fn pieces(measured: &Measured) -> BTreeMap<(String, PieceSize), Estimate> {

@@ -79,9 +79,13 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
             enter(&mut all, measured, quantity.clone(), false);
         }
     }
-    let pieces = measured.estimates.keys().filter(|q| matches!(q, Quantity::Piece(..)));
-    for quantity in pieces {
-        enter(&mut all, measured, quantity.clone(), false);
+    let read = measured.estimates.keys().chain(measured.waiting.keys());
+    for quantity in read.filter(|q| matches!(q, Quantity::Piece(..))) {
+        if !all.iter().any(|s| s.quantity == *quantity) {
+            let known = Surveyed::of(quantity.clone(), measured);
+            // A part can be made whether or not one was measured.
+            all.push(Surveyed { missing: false, ..known });
+        }
     }
     all
 }

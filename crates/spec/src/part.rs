@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::problem::Span;
+
 /// The kinds of part, in the order of assembly from below.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum PartKind {
@@ -241,6 +243,7 @@ impl BedSide {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct OnBed {
     sides: [Option<BedSide>; 4],
+    span: Option<Span>,
 }
 
 impl OnBed {
@@ -258,7 +261,13 @@ impl OnBed {
     }
 
     /// States a part's side.
-    pub(crate) fn set(&mut self, part: PartKind, side: BedSide) {
+    pub(crate) fn set(&mut self, part: PartKind, side: BedSide, span: Span) {
         self.sides[part as usize] = Some(side);
+        self.span = Some(span);
+    }
+
+    /// Where a side is stated last.
+    pub(crate) fn stated(self) -> Option<Span> {
+        self.span
     }
 }

@@ -99,6 +99,17 @@ pub enum Jaws {
     Depth,
 }
 
+impl Jaws {
+    /// The word of the log.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Jaws::Outside => "outside",
+            Jaws::Inside => "inside",
+            Jaws::Depth => "depth",
+        }
+    }
+}
+
 use InstrumentQuantity as I;
 use PositionQuantity as P;
 

@@ -46,6 +46,7 @@ pub struct Survey {
     printer: Option<Printer>,
     /// The name of the printer's folder, when it has one.
     printer_slug: Option<String>,
+    printer_problems: Vec<Problem>,
     measured: Measured,
     /// Index in the log, name and resolution of every tool.
     tools: Vec<(usize, String, Length)>,
@@ -137,8 +138,10 @@ impl Survey {
             root.map_err(|p| noted.problems.push(p)).ok().and_then(|root| Written::read(&root, &mut noted));
         // Without positions and string count the log's names mean nothing.
         let Some(written) = written else { return Err(Problems { files, all: distinct(noted) }) };
+        // What is wrong with the printer keeps nobody from measuring.
+        let mut of_printer = Noted::default();
         let (printer, doubts) =
-            printer_of(&written, &files, printer_slug.as_deref(), when, &mut noted).unzip();
+            printer_of(&written, &files, printer_slug.as_deref(), when, &mut of_printer).unzip();
         let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
         let known = Names::Family { positions: &names, strings: written.strings };
         let before = noted.errors();
@@ -165,6 +168,7 @@ impl Survey {
             written,
             printer,
             printer_slug,
+            printer_problems: distinct(of_printer),
             measured,
             log_is_sound,
         })
@@ -209,21 +213,34 @@ impl Survey {
         }
     }
 
-    /// The readings of a quantity that count and were taken of the thing itself, as entries for another
-    /// log, in which it is called `name`; each with the tool's entry.
-    pub fn as_entries(&self, quantity: &Quantity, name: &str) -> Vec<(NewTool, NewReading)> {
-        let of_it = live_readings(&self.log).into_iter().filter(|(_, r)| r.quantity == *quantity);
+    /// The readings of a quantity that count and were taken of the thing itself after so many entries of
+    /// the log, as entries for another log, in which it is called `name` and the thing `spot`; each with
+    /// the tool's entry. None when the thing was read afresh since: it is not what it was.
+    pub fn as_entries(
+        &self,
+        quantity: &Quantity,
+        after: usize,
+        name: &str,
+        spot: &str,
+    ) -> Vec<(NewTool, NewReading)> {
+        let live = live_readings(&self.log);
+        let of_it = live.into_iter().filter(|(e, r)| r.quantity == *quantity && e.number > after);
+        let of_it: Vec<_> = of_it.collect();
+        if self.was_changed(quantity, after) {
+            return Vec::new();
+        }
+        let of_it = of_it.into_iter();
         let entries = of_it.filter_map(|(entry, reading)| {
-            let How::Direct(_) = reading.how else { return None };
+            let How::Direct(jaws) = reading.how else { return None };
             let Matter::Tool(tool) = &self.log.entries.get(reading.tool?)?.matter else { return None };
             let got = reading.values.iter().map(|v| figure(v.as_mm()));
             let new = NewReading {
                 on: entry.on,
                 of: name.to_owned(),
                 with: Some(tool.name.clone()),
-                how: None,
+                how: Some(jaws.word().to_owned()),
                 within: None,
-                spot: None,
+                spot: Some(spot.to_owned()),
                 afresh: false,
                 unit: Unit::Mm,
                 got: got.collect(),
@@ -231,6 +248,27 @@ impl Survey {
             Some((NewTool { on: entry.on, tool: tool.clone() }, new))
         });
         entries.collect()
+    }
+
+    /// Was a thing read, and then read afresh, both after so many entries? Then it was worked on.
+    pub fn was_changed(&self, quantity: &Quantity, after: usize) -> bool {
+        let later = self.log.entries.iter().filter(|e| e.number > after);
+        let mut readings = later.filter_map(|e| match &e.matter {
+            Matter::Reading(r) if r.quantity == *quantity => Some(r.afresh),
+            _ => None,
+        });
+        readings.next().is_some() && readings.any(|afresh| afresh)
+    }
+
+    /// The number of the first entry that a quantity's readings stand in, of those that count.
+    pub fn first_entry(&self, quantity: &Quantity) -> Option<usize> {
+        let live = live_readings(&self.log).into_iter().filter(|(_, r)| r.quantity == *quantity);
+        live.map(|(e, _)| e.number).min()
+    }
+
+    /// The name of the printer's folder, when the family names one.
+    pub fn printer_slug(&self) -> Option<&str> {
+        self.printer_slug.as_deref()
     }
 
     /// A quantity by its name in the log; the error says in words what is wrong with it.
@@ -254,10 +292,12 @@ impl Survey {
             None => None,
         };
         let mut problems = self.problems;
+        problems.all.extend(self.printer_problems);
         problems.all.extend(distinct(noted));
         match resolved {
             Some(mut family) if !problems.has_errors() => {
                 family.files = problems.files;
+                family.entries = self.entries;
                 family.notices = problems.all;
                 Ok(family)
             }

@@ -174,7 +174,8 @@ fn on_bed(record: &mut Record, noted: &mut Noted) -> Option<OnBed> {
     let mut sides = record.sub("on_bed", noted)?;
     for (word, part) in OnBed::WORDS {
         if let Some(node) = sides.get(word) {
-            stated.set(part, choice(node, &format!("on_bed.{word}"), &BedSide::ALL, noted)?);
+            let side = choice(node, &format!("on_bed.{word}"), &BedSide::ALL, noted)?;
+            stated.set(part, side, node.span);
         }
     }
     sides.finish(noted);

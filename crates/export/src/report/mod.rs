@@ -235,7 +235,7 @@ fn notes(out: &mut String, prepared: &Prepared) {
         "- Soldering: short heat, fresh air, eye protection, wash hands. Sanding: wet, with a dust mask. Uncured resin: gloves. Wax: only in a water bath with a thermometer, never over a flame or unattended, and not on parts that soften at its temperature (PLA does). Follow the makers' safety sheets and local rules."
     );
     for file in &prepared.family.files {
-        let name = file.name.rsplit(['/', '\\']).next().unwrap_or(&file.name);
+        let name = crate::write::short_name(&file.name);
         let _ = writeln!(
             out,
             "- Made from {name}, SHA-256 {}…",

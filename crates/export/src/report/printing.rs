@@ -2,14 +2,16 @@
 
 use std::fmt::Write;
 
+use bobbinwright_geometry::parts::pieces;
 use bobbinwright_print::cost::FILAMENT;
-use bobbinwright_print::{Laid, Lying};
-use bobbinwright_spec::printer::profile::{Profile, Source};
-use bobbinwright_spec::{Estimate, PartKind, Printer};
+use bobbinwright_print::{Candidate, Laid, Lying};
+use bobbinwright_spec::printer::profile::Profile;
+use bobbinwright_spec::{Length, PartKind, Printer};
 
 use super::Files;
 use crate::prepared::Prepared;
-use crate::printing::{cost_of, in_words, time};
+use crate::printing::{cost_of, in_words, support_in_words, time};
+use crate::words::{what_it_does, where_from, with_doubt};
 
 /// Plates, how each part lies and why, what it takes, and what is made up for.
 pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files: &Files) {
@@ -20,10 +22,10 @@ pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files:
         let cost = cost_of(laid, places);
         let _ = writeln!(
             out,
-            "- [{}]({}): {} parts, at least {} apart, {:.0} g of {}, {:.1} m of filament, {}",
+            "- [{}]({}): {}, at least {} apart, {:.0} g of {}, {:.1} m of filament, {}",
             plate.file,
             plate.file,
-            places.len(),
+            count(places.len()),
             printer.spacing,
             cost.mass,
             printer.material.title(),
@@ -52,14 +54,20 @@ pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files:
         "\nMass and filament ({FILAMENT} thick) are those of the solid parts, without support. The time is a range from a slow and careful print to a fast one (common practice); your slicer knows it better. Layers of {}, support under slopes beyond {} from the vertical and under flat spans longer than {}.",
         printer.layer, printer.overhang, printer.bridge
     );
+    beside_layers(out, prepared, laid);
     for (part, entry) in laid.parts.iter().zip(files.parts) {
         if part.kind == PartKind::Cover || part.by_builder {
             ways_to_lie(out, part, &entry.id);
         }
     }
+    other_ways(out, laid, files);
     if let Some(profile) = printer.profile() {
         made_up_for(out, profile);
     }
+}
+
+fn count(parts: usize) -> String {
+    if parts == 1 { "1 part".to_owned() } else { format!("{parts} parts") }
 }
 
 /// The ways in which a part can lie, in numbers.
@@ -92,32 +100,72 @@ fn ways_to_lie(out: &mut String, part: &Lying, id: &str) {
     }
 }
 
+/// The same in short for plates, which hide no dilemma.
+fn other_ways(out: &mut String, laid: &Laid, files: &Files) {
+    let others = laid.parts.iter().zip(files.parts);
+    let others = others.filter(|(part, _)| part.kind != PartKind::Cover && !part.by_builder);
+    let lines: Vec<String> = others
+        .map(|(part, entry)| {
+            let way = |c: &Candidate| format!("{} {}", c.lie.side.name(), support_in_words(c));
+            let ways: Vec<String> = part.weighed.candidates.iter().map(way).collect();
+            format!("- {}: {}", entry.id, ways.join(", "))
+        })
+        .collect();
+    if !lines.is_empty() {
+        let _ = writeln!(
+            out,
+            "\nSupport that the other parts would need, by the side on the bed, best first; nothing of them is seen:\n"
+        );
+        let _ = writeln!(out, "{}", lines.join("\n"));
+    }
+}
+
 /// What a profile says, and that the parts are drawn by it.
 fn made_up_for(out: &mut String, profile: &Profile) {
-    let from = match profile.source {
-        Source::Usual(material) => {
-            format!(
-                "what is usual for {} (common practice); print and read a coupon to replace it",
-                material.title()
-            )
-        }
-        Source::Coupon { sizes, last } => format!("{sizes} sizes read on its prints, the last on {last}"),
-    };
-    let _ = writeln!(out, "\nMade up for: what the printer {} does, by {from}.\n", profile.name);
+    let _ = writeln!(
+        out,
+        "\nThe STL and 3MF files allow for what the printer {} makes of what is drawn, by {}:\n",
+        profile.name,
+        where_from(profile)
+    );
     let _ = writeln!(out, "| what | mm, ± standard uncertainty |\n|---|---:|");
-    let mut row = |what: &str, e: &Estimate| {
-        let _ = writeln!(out, "| {what} | {:+.2} ± {:.2} |", e.value().as_mm(), e.uncertainty().as_mm());
-    };
-    for (axis, stretch) in ["x", "y", "z"].iter().zip(&profile.stretch) {
-        row(&format!("100 mm along {axis} come out longer by"), stretch);
+    for (what, figure) in what_it_does(profile) {
+        let _ = writeln!(out, "| {what} | {} |", with_doubt(&figure));
     }
-    row("walls stand out further by", &profile.growth);
-    row("holes lose of their diameter", &profile.hole_far);
-    row("a hole of 3 mm loses besides", &profile.hole_near);
-    row("the first layer spreads on each side by", &profile.foot);
-    row("heights over the bed come out higher by", &profile.lift);
-    let _ =
-        writeln!(out, "\nThe same part printed again differs by ± {:.2} mm.", profile.scatter.one.as_mm());
+    let _ = writeln!(
+        out,
+        "\nOne print of a part differs from the next by ± {:.2} mm.",
+        profile.scatter.one.as_mm()
+    );
+}
+
+/// Heights that are no whole number of layers.
+fn beside_layers(out: &mut String, prepared: &Prepared, laid: &Laid) {
+    let printer = &prepared.family.printer;
+    let mut found: Vec<String> = Vec::new();
+    for part in &laid.parts {
+        let layout = &prepared.positions[part.position].layout;
+        let position = &prepared.family.positions[part.position].name;
+        for piece in pieces(layout, part.kind, part.chosen.lie) {
+            let drawn = printer.profile().map_or(piece.wanted, |p| p.drawn(piece.wanted, piece.made));
+            if printer.beside_layers(drawn, piece.made) > Length::from_mm(0.02) {
+                found.push(format!(
+                    "{position} {} ({} mm wanted, {:.1} layers)",
+                    piece.size.describe(),
+                    piece.wanted.as_mm(),
+                    drawn.as_mm() / printer.layer.as_mm()
+                ));
+            }
+        }
+    }
+    if !found.is_empty() {
+        let _ = writeln!(
+            out,
+            "\nThese heights are no whole number of layers of {}; the slicer makes them one, and they come out up to half a layer off: {}.",
+            printer.layer,
+            found.join("; ")
+        );
+    }
 }
 
 /// Which files are nominal, and which are made up for.

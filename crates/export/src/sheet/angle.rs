@@ -93,10 +93,11 @@ impl<'r> Angle<'_, 'r> {
     /// Window, posts and holes.
     fn features(&mut self, coupon: &Coupon) {
         let (middle, beside) = (mm(ARM) / 2.0, mm(ARM) + 7.0);
-        for (axis, up) in [(Axis::X, 6.0), (Axis::Y, 1.2)] {
-            let edge = middle + mm(WINDOW) / 2.0;
-            self.leader(CouponSize::Slot(axis, WINDOW), (edge, ALONG[0] + up * 0.4), (beside, ALONG[0] + up));
-        }
+        let half = mm(WINDOW) / 2.0;
+        let x = CouponSize::Slot(Axis::X, WINDOW);
+        self.leader(x, (middle + half, ALONG[0] + 1.0), (beside, ALONG[0] + 4.0));
+        let y = CouponSize::Slot(Axis::Y, WINDOW);
+        self.leader(y, (middle - 2.0, ALONG[0] + half), (-3.9, ALONG[0] + half + 1.0));
         for (post, up) in POSTS.into_iter().zip(&ALONG[1..]) {
             self.leader(CouponSize::Post(post), (middle + mm(post) / 2.0, *up), (beside, up + 1.0));
         }

@@ -4,7 +4,8 @@ use bobbinwright_geometry::mesh::{MeshError, mesh};
 use bobbinwright_geometry::solid::build;
 use bobbinwright_geometry::{Stack, StackError};
 use bobbinwright_print::coupon::stack;
-use bobbinwright_spec::PrinterSurvey;
+use bobbinwright_spec::printer::coupon::{LONG, SHORT};
+use bobbinwright_spec::{Length, PrinterSurvey};
 
 use super::{Paper, Row, angle, list, number_pages, put, rows};
 use crate::output::Sink;
@@ -23,6 +24,14 @@ pub enum CouponError {
     /// It can't be built.
     #[error("the coupon can't be built: {0}")]
     Stack(#[from] StackError),
+    /// The bed is too small for it.
+    #[error("the coupon is {} by {} and {} high; the bed of {}, {} and {} is too small for it", size[0], size[1], size[2], bed[0], bed[1], bed[2])]
+    TooLarge {
+        /// The coupon's.
+        size: [Length; 3],
+        /// The bed's.
+        bed: [Length; 3],
+    },
     /// It can't be meshed.
     #[error("the coupon can't be meshed: {0}")]
     Mesh(#[from] MeshError),
@@ -43,12 +52,20 @@ pub fn write(survey: &PrinterSurvey, paper: Paper, sink: &Sink) -> Result<(), Co
     let stack = stack(&survey.coupon);
     let solid = build(&stack)?;
     let mesh = mesh(&solid, CHORD)?;
+    let size = [LONG.length(), SHORT.length(), survey.coupon.heights[2].length()];
+    let bed = survey.bed();
+    if size.iter().zip(&bed).any(|(s, b)| s > b) {
+        return Err(CouponError::TooLarge { size, bed });
+    }
+    // In the bed's middle, where printers print truest.
+    let at = [0, 1].map(|i| ((bed[i] - size[i]) / 2.0).as_mm());
+    let at = [at[0], at[1], 0.0];
     let thumbnail = picture::single(&solid, &mesh, 256)?;
     let title = format!("Coupon for {}", survey.title);
     let package = threemf::Package {
         title: &title,
         description: "test piece at nominal sizes; x along the bed's x",
-        items: vec![threemf::Item { name: &slug, mesh: &mesh, at: [20.0, 20.0, 0.0] }],
+        items: vec![threemf::Item { name: &slug, mesh: &mesh, at }],
         thumbnail: &thumbnail,
     };
     let mut outputs = vec![

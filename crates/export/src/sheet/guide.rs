@@ -22,7 +22,8 @@ fn piece(size: PieceSize) -> &'static str {
         SizeOf::HollowDepth => "depth rod from the rim to the roof, clear of the fillets: 3 places",
         SizeOf::RecessDepth => "depth rod from the top to the recess's floor: both recesses",
         SizeOf::LipHeight => "depth rod from the lip's edge to the plate: 2 places",
-        _ if size.is_hole() => "inside jaws, straight in and not tilted: 3 of the holes",
+        SizeOf::PoleHole => "inside jaws, straight in and not tilted: 3 of the holes",
+        _ if size.is_hole() => "inside jaws, straight in and not tilted: both holes",
         _ if size.is_inside() => "inside jaws, at the rim and deeper: 3 places",
         SizeOf::Length | SizeOf::Width | SizeOf::EarToEar | SizeOf::EarWidth => {
             "outside jaws, above the first layers: 3 places"

@@ -29,7 +29,13 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         .zip(sizes)
         .enumerate()
         .map(|(i, (known, d))| {
-            let wanted = [format!("{:.2} wanted", d.piece.wanted.as_mm()), allowed(d)];
+            let wanted = match &d.read {
+                Some(read) => [
+                    format!("{:.2} ± {:.2}", read.value().as_mm(), read.uncertainty().as_mm()),
+                    format!("{:.2} wanted", d.piece.wanted.as_mm()),
+                ],
+                None => [format!("{:.2} wanted", d.piece.wanted.as_mm()), allowed(d)],
+            };
             Row { number: i + 1, known, again: None, wanted: Some(wanted) }
         })
         .collect();

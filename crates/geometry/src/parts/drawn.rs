@@ -6,6 +6,9 @@
 //! offset outlines: an outer corner's radius is less by g, an inner one's more, and a hollow's opening
 //! (see [`crate::plane::offset`]) is grown by g when its walls, bosses and inner radius are. No triangle
 //! is ever scaled, and what can't be drawn is refused by the same rules as any part.
+//!
+//! Where the material stretches differently along and across, lengths and places go by their own axis, and
+//! radii and wall thicknesses by the mean: a wall of 2 mm is off by micrometres.
 
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
@@ -24,6 +27,17 @@ pub struct Lie {
     pub side: BedSide,
     /// Turned by a quarter, so that the row of strings runs along the bed's width.
     pub turned: bool,
+}
+
+impl Lie {
+    /// How a part lies where nobody has weighed it yet: on the stated side, or else a cover on its top and
+    /// any other part on its underside; turned where it is longer than the bed.
+    pub fn usual(layout: &Layout, part: PartKind, bed: [Length; 3]) -> Self {
+        let best = if part == PartKind::Cover { BedSide::Top } else { BedSide::Underside };
+        let side = layout.wanted.on_bed.of(part).unwrap_or(best);
+        let bounds = layout.outline.bounds();
+        Self { side, turned: bounds.max.x - bounds.min.x > bed[0].as_mm() }
+    }
 }
 
 /// A part that can't be drawn so that it comes out right.
@@ -123,8 +137,12 @@ impl Drawing<'_> {
         let plate = PlateShape {
             length: outer(wanted.plate.length, self.x()),
             width: outer(wanted.plate.width, self.y()),
-            corner_radius: self.radius(wanted.plate.corner_radius, -1.0),
+            corner_radius: Length::ZERO,
         };
+        let corner = self.radius(wanted.plate.corner_radius, -1.0);
+        let plate = PlateShape { corner_radius: corner.min(plate.length.min(plate.width) / 2.0), ..plate };
+        // Along and across may stretch differently: a round end has no more than half the shorter side.
+        w.cover.corner_radius = w.cover.corner_radius.min(length.min(width) / 2.0);
         let radius = w.cover.corner_radius;
         let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
         let ears = wanted.ears.map(|ear| self.ears(&ear, wanted.length, length));
@@ -199,11 +217,13 @@ impl Drawing<'_> {
 
     fn ears(&self, ear: &EarShape, body: Length, drawn_body: Length) -> EarShape {
         let reach = self.profile.drawn(body + ear.length * 2.0, Made::Outer(self.x()));
+        let length = (reach - drawn_body) / 2.0;
+        let width = self.profile.drawn(ear.width, Made::Outer(self.y()));
         EarShape {
-            length: (reach - drawn_body) / 2.0,
-            width: self.profile.drawn(ear.width, Made::Outer(self.y())),
+            length,
+            width,
             thickness: ear.thickness,
-            corner_radius: self.radius(ear.corner_radius, -1.0),
+            corner_radius: self.radius(ear.corner_radius, -1.0).min((width / 2.0).min(length)),
             blend: self.grown(ear.blend, 1.0),
         }
     }

@@ -43,6 +43,11 @@ impl List {
         if self.lie.turned { (Axis::Y, Axis::X) } else { (Axis::X, Axis::Y) }
     }
 
+    /// Through the whole part: over the bed on whichever side it lies.
+    fn through(&self) -> Made {
+        if self.lie.side.is_flat() { Made::Height } else { Made::Depth }
+    }
+
     /// Between a part's underside, or its top, and another level: over the bed when that side lies on it.
     fn from(&self, side: BedSide) -> Made {
         if self.lie.side == side { Made::Height } else { Made::Depth }
@@ -64,7 +69,7 @@ impl List {
         let (x, y) = self.axes();
         let cover = &layout.wanted.cover;
         self.outline(layout);
-        self.add(SizeOf::Height, cover.height, Made::Height);
+        self.add(SizeOf::Height, cover.height, self.through());
         if let Some(ear) = layout.ears {
             self.add(SizeOf::EarThickness, ear.thickness, self.from(BedSide::Underside));
         }
@@ -85,12 +90,13 @@ impl List {
         let (x, y) = self.axes();
         let plate = &layout.wanted.baseplate;
         self.outline(layout);
-        self.add(SizeOf::Height, plate.thickness, self.from(BedSide::Underside));
+        let thickness = if plate.lip.is_some() { self.from(BedSide::Underside) } else { self.through() };
+        self.add(SizeOf::Height, plate.thickness, thickness);
         if let Some(lip) = plate.lip {
             let inset = (layout.wanted.cover.wall + lip.gap) * 2.0;
             self.add(SizeOf::LipLength, layout.length - inset, Made::Outer(x));
             self.add(SizeOf::LipWidth, layout.width - inset, Made::Outer(y));
-            self.add(SizeOf::LipHeight, lip.height, Made::Depth);
+            self.add(SizeOf::LipHeight, lip.height, self.from(BedSide::Top));
         }
     }
 
@@ -100,7 +106,7 @@ impl List {
         self.add(SizeOf::Length, layout.plate.length, Made::Outer(x));
         self.add(SizeOf::Width, layout.plate.width, Made::Outer(y));
         let thickness = if self.part == PartKind::FlatworkBottom { wanted.bottom } else { wanted.top };
-        self.add(SizeOf::Height, thickness, self.from(BedSide::Underside));
+        self.add(SizeOf::Height, thickness, self.through());
         self.add(SizeOf::PoleHole, wanted.pole_hole, Made::Hole);
         self.add(SizeOf::PoleSpan, pole_span(layout), Made::Between(x));
         if self.part == PartKind::FlatworkBottom {

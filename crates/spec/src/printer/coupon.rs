@@ -95,7 +95,7 @@ pub struct Coupon {
 
 impl Coupon {
     /// Hole sizes where no family says which it needs.
-    pub const USUAL_HOLES: [f64; 4] = [2.0, 3.0, 4.0, 6.0];
+    pub const USUAL_HOLES: [f64; 4] = [2.5, 3.5, 5.0, 7.0];
 
     /// The longer arm has room for holes as long as their diameters and the material between them add up
     /// to this.

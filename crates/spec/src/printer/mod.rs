@@ -64,7 +64,17 @@ impl Printer {
         }
     }
 
-    /// A wanted size as it will come out: the value is the wanted one.
+    /// How far a drawn height or depth is from a whole number of layers, up or down.
+    pub fn beside_layers(&self, drawn: Length, made: Made) -> Length {
+        if !matches!(made, Made::Height | Made::Depth) {
+            return Length::ZERO;
+        }
+        let layers = drawn.as_mm() / self.layer.as_mm();
+        self.layer * (layers - layers.round()).abs()
+    }
+
+    /// A wanted size as it will come out: the value is the wanted one. A height that is no whole number of
+    /// layers comes out as one; which, the slicer decides.
     pub fn made(
         &self,
         wanted: Length,
@@ -74,7 +84,12 @@ impl Printer {
     ) -> crate::Estimate {
         use crate::estimate::{Doubt, Origin};
         match &self.trueness {
-            Trueness::Profile(profile) => profile.made(wanted, made, of, doubts),
+            Trueness::Profile(profile) => {
+                let beside = self.beside_layers(profile.drawn(wanted, made), made);
+                let rounded =
+                    doubts.enter(Doubt::new(None, Origin::Print, f64::INFINITY), beside / 3f64.sqrt());
+                profile.made(wanted, made, of, doubts) + rounded
+            }
             // Half-width of a rectangular distribution; each printed size errs on its own.
             Trueness::Within(half) => doubts
                 .enter(Doubt::new(of, Origin::Print, f64::INFINITY), *half / 3f64.sqrt())
@@ -197,7 +212,7 @@ fn bed(node: &Node, noted: &mut Noted) -> Option<[Length; 3]> {
     if sound.is_none() {
         noted.error(
             node.span,
-            "printer.bed needs length, width and height of the bed",
+            "printer.bed needs length, width and height of the bed, each from 20 to 2000 mm",
             "write mm([220, 220, 250])",
         );
     }
@@ -244,6 +259,13 @@ fn coupon(record: &mut Record, layer: Length, noted: &mut Noted) -> Option<Coupo
             "coupon.holes needs three sizes or more: what a hole loses depends on its size",
             "write mm([2.6, 3.6, 6.0])",
         );
+        return None;
+    }
+    let (least, most) = (coupon.holes[0].length(), coupon.holes[coupon.holes.len() - 1].length());
+    if most < least * 1.5 {
+        let message =
+            format!("coupon.holes: {least} to {most} are too much alike to tell how a hole's size matters");
+        noted.error(node.span, message, format!("let the largest be {} or more", least * 1.5));
         return None;
     }
     if coupon.row() > Coupon::ROOM {

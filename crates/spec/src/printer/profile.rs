@@ -154,11 +154,12 @@ impl Profile {
         }
     }
 
-    /// The larger solution of s̄ d² - (wanted + far) d - 3 mm · near = 0.
+    /// The larger solution of s̄ d² - (wanted + far) d - 3 mm · near = 0; nothing where there is none.
     fn drawn_hole(&self, wanted: Length) -> Length {
         let (s, b) = (self.scale_of_holes(), (wanted + self.hole_far.value()).as_mm());
         let c = SMALL_HOLE.as_mm() * self.hole_near.value().as_mm();
-        Length::from_mm((b + (b * b + 4.0 * s * c).max(0.0).sqrt()) / (2.0 * s))
+        let under = b * b + 4.0 * s * c;
+        if under < 0.0 { Length::ZERO } else { Length::from_mm((b + under.sqrt()) / (2.0 * s)) }
     }
 
     /// How a drawn size comes out by the profile, with the profile's doubts; a single print scatters

@@ -25,8 +25,11 @@ impl PrinterStart {
     pub fn holes(wanted: &[Length]) -> Vec<Length> {
         let usual = Coupon::USUAL_HOLES.map(Length::from_mm);
         let mut holes: Vec<Length> = Vec::new();
+        // A family in inches has odd figures; a coupon need not.
+        let round = |hole: &Length| Length::from_mm((hole.as_mm() * 20.0).round() / 20.0);
+        let wanted: Vec<Length> = wanted.iter().map(round).collect();
         for hole in wanted.iter().chain(&usual).copied() {
-            let near = |other: &Length| (*other - hole).abs() < Length::from_mm(0.3);
+            let near = |other: &Length| (*other - hole).abs() < Length::from_mm(0.1);
             let enough = holes.len() >= 4 && !wanted.contains(&hole);
             let more: Vec<Length> = holes.iter().copied().chain([hole]).collect();
             let room = Coupon::new(super::LAYER, &more).row() <= Coupon::ROOM;

@@ -77,13 +77,19 @@ impl PrinterSurvey {
 
     /// The texts of a printer's two files; what is wrong with them goes to the problems.
     pub(crate) fn files(folder: &Path, problems: &mut Problems) -> Option<[SourceFile; 2]> {
+        if !folder.is_dir() {
+            let message = format!("there is no printer's folder {}", folder.display());
+            let hint = "is the path right, as seen from the family's own folder? bobbinwright coupon FOLDER starts one";
+            problems.all.push(Problem::anywhere(message).hint(hint));
+            return None;
+        }
         let [a, b] = [PRINTER_FILE, READINGS_FILE].map(|name| {
             let path = folder.join(name);
             match read_text(&path) {
                 Ok(text) => Some(SourceFile { name: path.display().to_string(), text }),
                 Err(why) => {
                     let message = format!("{} can't be read: {why}", path.display());
-                    let hint = format!("bobbinwright coupon {} starts a printer's folder", folder.display());
+                    let hint = "a printer's folder holds printer.ron and readings.ron";
                     problems.all.push(Problem::anywhere(message).hint(hint));
                     None
                 }
@@ -149,9 +155,12 @@ impl PrinterSurvey {
         })
     }
 
-    /// Is there a tool of this name and with these limits?
-    pub fn knows(&self, tool: &Tool) -> bool {
-        self.log.entries.iter().any(|e| matches!(&e.matter, Matter::Tool(known) if known == tool))
+    /// The tool that a name stands for at the log's end.
+    pub fn tool(&self, name: &str) -> Option<&Tool> {
+        self.log.entries.iter().rev().find_map(|e| match &e.matter {
+            Matter::Tool(tool) if tool.name == name => Some(tool),
+            _ => None,
+        })
     }
 
     /// Sizes of the coupon that were not read.
@@ -168,6 +177,11 @@ impl PrinterSurvey {
     pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
         let taken = self.sizes.iter().find(|s| s.quantity == *quantity).and_then(|s| s.taken);
         usual_tool(&self.tools, taken.map(|t| t.tool))
+    }
+
+    /// Length, width and height of its bed.
+    pub fn bed(&self) -> [Length; 3] {
+        self.abilities.bed
     }
 
     /// What it prints with.
@@ -194,10 +208,21 @@ impl PrinterSurvey {
         let profile = if self.is_begun() {
             self.fitted(noted)?
         } else {
+            noted.problems.push(self.unread());
             Profile::usual(&self.slug, self.abilities.material, &mut self.measured.doubts)
         };
         let printer = self.abilities.with(Trueness::Profile(Box::new(profile)));
         Some((printer, self.measured.doubts))
+    }
+
+    fn unread(&self) -> Problem {
+        let message = format!(
+            "nothing was read on a coupon of {} yet, so what is usual for {} holds (common practice)",
+            self.slug,
+            self.abilities.material.title()
+        );
+        let span = Span { file: self.first_file + 1, ..Span::default() };
+        Problem::notice(span, message).hint("bobbinwright coupon PRINTER makes one, with its sheet")
     }
 
     fn fitted(&mut self, noted: &mut Noted) -> Option<Profile> {
@@ -231,9 +256,8 @@ impl PrinterSurvey {
         );
         let span = Span { file: self.first_file + 1, ..Span::default() };
         let hint = format!(
-            "read what is missing (bobbinwright read PRINTER {} FIGURE FIGURE), or withdraw what was read: then the usual figures of {} hold",
-            missing[0].quantity,
-            self.abilities.material.title()
+            "read what is missing (bobbinwright read PRINTER {} FIGURE FIGURE); a hole that can't be read can be taken out of coupon.holes in {PRINTER_FILE}",
+            missing[0].quantity
         );
         Problem::error(span, message).hint(hint)
     }
