@@ -189,8 +189,9 @@ pub(crate) enum Paper {
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright check specs/tidewick")]
 pub(crate) struct Check {
-    /// The folder with family.ron and readings.ron.
-    pub family: PathBuf,
+    /// The folder with family.ron and readings.ron; several give one line each.
+    #[arg(required = true, value_name = "FAMILY")]
+    pub families: Vec<PathBuf>,
     /// Answer in JSON, for other programs.
     #[arg(long)]
     pub json: bool,
@@ -209,8 +210,10 @@ pub(crate) struct Check {
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright build specs/tidewick --out out")]
 pub(crate) struct Build {
-    /// The folder with family.ron and readings.ron.
-    pub family: PathBuf,
+    /// The folder with family.ron and readings.ron; several give one line each, and one that is wrong
+    /// keeps the others from nothing.
+    #[arg(required = true, value_name = "FAMILY")]
+    pub families: Vec<PathBuf>,
     /// Where the family's folder of files goes.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,

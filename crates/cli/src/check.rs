@@ -5,11 +5,12 @@ use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_fit::Verdict;
 use serde_json::json;
 
-use crate::{Outcome, arguments, complain, family, say, table};
+use crate::{Outcome, arguments, complain, family, say, shelf, table};
 
 /// Loads, builds and checks a family and prints the verdicts.
 pub(crate) fn run(options: &arguments::Check) -> Outcome {
-    family::with(&options.family, options.as_of, options.json, |prepared| {
+    let [family] = &options.families[..] else { return shelf::check(options) };
+    family::with(family, options.as_of, options.json, |prepared| {
         if options.json {
             print_json(prepared);
         } else {
@@ -21,7 +22,7 @@ pub(crate) fn run(options: &arguments::Check) -> Outcome {
 }
 
 /// The exit of a check.
-fn outcome(prepared: &Prepared) -> Outcome {
+pub(crate) fn outcome(prepared: &Prepared) -> Outcome {
     match prepared.fit.verdict() {
         Verdict::Fits => Outcome::Fine,
         Verdict::TooClose => Outcome::TooClose,

@@ -27,6 +27,7 @@ mod progress;
 mod read;
 mod say;
 mod sheet;
+mod shelf;
 mod start;
 mod table;
 mod teach;
@@ -58,10 +59,17 @@ fn main() -> ExitCode {
         Command::Inspect(options) => inspect::run(&options),
         Command::Picture(options) => picture::run(&options),
     };
-    ExitCode::from(match outcome {
-        Outcome::Fine => 0,
-        Outcome::Clash => 1,
-        Outcome::WrongInput => 2,
-        Outcome::TooClose => 3,
-    })
+    ExitCode::from(outcome.code())
+}
+
+impl Outcome {
+    /// The program's exit code.
+    pub(crate) fn code(self) -> u8 {
+        match self {
+            Outcome::Fine => 0,
+            Outcome::Clash => 1,
+            Outcome::WrongInput => 2,
+            Outcome::TooClose => 3,
+        }
+    }
 }

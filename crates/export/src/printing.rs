@@ -149,7 +149,8 @@ pub(crate) fn in_words(c: &Candidate) -> String {
         parts.push("too little of it touches the bed".to_owned());
     }
     parts.push(support_in_words(c));
-    parts.extend(c.marks.iter().map(mark_in_words));
+    // The largest first; what is less than these does not decide.
+    parts.extend(c.marks.iter().take(3).map(mark_in_words));
     if c.marks.is_empty() {
         parts.push("marks nothing that is seen".to_owned());
     }

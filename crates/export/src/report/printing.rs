@@ -148,12 +148,13 @@ fn beside_layers(out: &mut String, prepared: &Prepared, laid: &Laid) {
         let position = &prepared.family.positions[part.position].name;
         for piece in pieces(layout, part.kind, part.chosen.lie) {
             let drawn = printer.profile().map_or(piece.wanted, |p| p.drawn(piece.wanted, piece.made));
-            if printer.beside_layers(drawn, piece.made) > Length::from_mm(0.02) {
+            let off = printer.beside_layers(drawn, piece.made);
+            if off > Length::from_mm(0.02) {
                 found.push(format!(
-                    "{position} {} ({} mm wanted, {:.1} layers)",
+                    "{position} {} ({} mm wanted, {:.1} layers, off by {off})",
                     piece.size.describe(),
                     piece.wanted.as_mm(),
-                    drawn.as_mm() / printer.layer.as_mm()
+                    drawn.as_mm() / printer.layer.as_mm(),
                 ));
             }
         }
@@ -161,7 +162,7 @@ fn beside_layers(out: &mut String, prepared: &Prepared, laid: &Laid) {
     if !found.is_empty() {
         let _ = writeln!(
             out,
-            "\nThese heights are no whole number of layers of {}; the slicer makes them one, and they come out up to half a layer off: {}.",
+            "\nThese heights are no whole number of layers of {}; the slicer makes them one: {}.",
             printer.layer,
             found.join("; ")
         );
