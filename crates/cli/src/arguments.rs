@@ -43,6 +43,7 @@ pub(crate) enum Command {
     Build(Build),
     Coupon(Coupon),
     Inspect(Inspect),
+    Tree(Tree),
     Picture(Picture),
 }
 
@@ -301,6 +302,18 @@ pub(crate) struct Inspect {
     /// The paper for the sheet.
     #[arg(long, default_value = "a4")]
     pub paper: Paper,
+}
+
+/// Say which families are like which, and where a wanted value is stated.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright tree specs/tidewick --of cover.wall")]
+pub(crate) struct Tree {
+    /// The folders with family.ron.
+    #[arg(required = true, value_name = "FAMILY")]
+    pub families: Vec<PathBuf>,
+    /// A dimension, as family.ron calls it, like cover.wall: its value and the line that states it.
+    #[arg(long = "of", value_name = "DIMENSION")]
+    pub dimension: Option<String>,
 }
 
 /// Draw all parts, lifted off each other, as a PNG file.

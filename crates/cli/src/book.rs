@@ -1,6 +1,6 @@
 //! Logs that readings are entered in: a family's, or a printer's.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use bobbinwright_spec::{PrinterSurvey, Problems, Quantity, SourceFile, Survey, When};
 
@@ -20,6 +20,11 @@ pub(crate) trait Book: Sized {
     fn problems(&self) -> &Problems;
     /// How many entries the log has.
     fn entries(&self) -> usize;
+    /// The folder that its log is in: a family may share that of another.
+    fn log_folder(&self) -> PathBuf {
+        let log = self.problems().files.get(1).map_or(Path::new(""), |f| Path::new(&f.name));
+        log.parent().unwrap_or(Path::new("")).to_owned()
+    }
     /// Says what a new entry changes.
     fn tell(before: Self, after: Self, quantity: Option<Quantity>);
 }
@@ -34,8 +39,7 @@ impl Book for Survey {
     }
 
     fn with_log(&self, log: SourceFile) -> Result<Self, Problems> {
-        let Some(mut sources) = self.sources() else { return Err(self.problems.clone()) };
-        sources.readings = log;
+        let sources = bobbinwright_spec::Sources { readings: log, ..self.sources().clone() };
         Survey::read(&self.slug, sources, now())
     }
 

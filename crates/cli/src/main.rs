@@ -32,6 +32,7 @@ mod start;
 mod table;
 mod teach;
 mod tell;
+mod tree;
 
 use std::process::ExitCode;
 
@@ -57,6 +58,7 @@ fn main() -> ExitCode {
         Command::Build(options) => build::run(&options),
         Command::Coupon(options) => coupon::run(&options),
         Command::Inspect(options) => inspect::run(&options),
+        Command::Tree(options) => tree::run(&options),
         Command::Picture(options) => picture::run(&options),
     };
     ExitCode::from(outcome.code())

@@ -117,7 +117,7 @@ fn enter<B: Book>(folder: &Path, make: impl Fn(&B) -> Result<(String, Option<Qua
             Err(problems) => return complain::wrong_input(&problems, false),
         };
         let tried_on = before.problems().files.get(1).map_or(0, |log| log.text.len());
-        match append(folder, &entry, tried_on) {
+        match append(&before.log_folder(), &entry, tried_on) {
             Ok(()) => {}
             Err(AppendError::Changed) => continue,
             Err(e) => return complain::failure(&e.to_string(), false),

@@ -50,13 +50,13 @@ impl Built {
 /// Says what the readings of printed parts would change in the printer's profile; enters them there when
 /// that is asked for.
 pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Family) -> Outcome {
-    let (Some(path), Some(slug)) = (survey.printer_folder(), survey.printer_slug()) else {
+    let Some(known) = &survey.sources().printer else {
         // There is no log, and mostly nobody asks.
         let why = "the family says itself what its printer can do; bobbinwright coupon FOLDER --for FAMILY starts a printer's folder";
         return if options.teach { nothing(options, why) } else { Outcome::Fine };
     };
-    let folder = options.family.join(path);
-    let printer = match PrinterSurvey::load(&folder) {
+    let (folder, slug) = (&known.folder, known.slug.as_str());
+    let printer = match PrinterSurvey::load(folder) {
         Ok(printer) => printer,
         Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -80,7 +80,7 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         let why = "since the last build no wall, hole or height was read that its log does not have";
         return nothing(options, why);
     }
-    offer(options, &printer, &folder, &new)
+    offer(options, &printer, folder, &new)
 }
 
 /// How many entries a family's log had when the build in a folder was made.

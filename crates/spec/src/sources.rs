@@ -1,9 +1,11 @@
 //! The files that a family or a printer is read from.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use crate::document::{Node, NodeKind, parse_one};
+use crate::family::{FAMILY_FILE, READINGS_FILE};
 use crate::printer::PrinterSurvey;
-use crate::problem::{Problems, SourceFile};
+use crate::problem::{Problem, Problems, SourceFile, Span};
 
 /// The texts of everything that a family is read from.
 #[derive(Clone, Debug)]
@@ -12,14 +14,133 @@ pub struct Sources {
     pub family: SourceFile,
     /// What was measured.
     pub readings: SourceFile,
+    /// What the families want that it is like, the nearest first.
+    pub forebears: Vec<SourceFile>,
     /// Its printer, when that has a folder of its own.
     pub printer: Option<PrinterFiles>,
+}
+
+impl Sources {
+    /// Of a family that stands alone and describes its printer itself.
+    pub fn alone(family: SourceFile, readings: SourceFile) -> Self {
+        Self { family, readings, forebears: Vec::new(), printer: None }
+    }
+
+    /// All files, in the order that [`crate::Span::file`] counts in, and the index of the printer's first.
+    pub(crate) fn files(&self) -> (Vec<SourceFile>, usize) {
+        let mut files = vec![self.family.clone(), self.readings.clone()];
+        files.extend(self.forebears.iter().cloned());
+        let printer = files.len();
+        files.extend(self.printer.iter().flat_map(|p| [p.printer.clone(), p.readings.clone()]));
+        (files, printer)
+    }
+
+    /// Reads a family's folder, and those that it names. The error has every file that could be read.
+    pub(crate) fn load(folder: &Path) -> Result<Self, Problems> {
+        let mut problems = Problems::default();
+        let Some(family) = read_file(&folder.join(FAMILY_FILE), &mut problems) else { return Err(problems) };
+        let mut chain = vec![Link::new(folder, 0, family)];
+        while let Some((path, span)) = chain[chain.len() - 1].named("like") {
+            let at = chain[chain.len() - 1].folder.join(&path);
+            let again = chain.iter().any(|l| same(&l.folder, &at));
+            if again || chain.len() > DEEPEST {
+                let message = format!("{path:?} is like this family again: which is to be like which?");
+                problems.all.push(Problem::error(span, message).hint("take like out of one of them"));
+                problems.files = files_of(&chain);
+                return Err(problems);
+            }
+            // Readings stand between the family and its forebears.
+            let Some(parent) = read_file(&at.join(FAMILY_FILE), &mut problems) else {
+                let message = format!("there is no family in {path:?} that this one could be like");
+                let hint = "name the folder that holds its family.ron, as seen from this one's, like \"../tidewick\"";
+                problems.all = vec![Problem::error(span, message).hint(hint)];
+                problems.files = files_of(&chain);
+                return Err(problems);
+            };
+            let file = chain.len() + 1;
+            chain.push(Link::new(&at, file, parent));
+        }
+        let with_log = chain.iter().find(|l| l.folder.join(READINGS_FILE).exists()).unwrap_or(&chain[0]);
+        let Some(readings) = read_file(&with_log.folder.join(READINGS_FILE), &mut problems) else {
+            return Err(problems);
+        };
+        // The nearest that says anything of a printer says it for all.
+        let said = chain.iter().find(|l| l.field("printer").is_some());
+        let named = said.and_then(|link| Some(link.folder.join(link.named("printer")?.0)));
+        let printer = match named {
+            Some(folder) => match PrinterFiles::load(&folder, &mut problems) {
+                None => return Err(problems),
+                loaded => loaded,
+            },
+            None => None,
+        };
+        let mut texts = chain.into_iter().map(|l| l.text);
+        // The chain begins with the family itself.
+        let Some(family) = texts.next() else { return Err(problems) };
+        Ok(Self { family, readings, forebears: texts.collect(), printer })
+    }
+}
+
+/// No chain of families is longer.
+const DEEPEST: usize = 16;
+
+/// A family in the chain of those that are like each other.
+struct Link {
+    folder: PathBuf,
+    text: SourceFile,
+    root: Option<Node>,
+}
+
+impl Link {
+    fn new(folder: &Path, file: usize, text: SourceFile) -> Self {
+        // What can't be read is said when the family is put together.
+        let root = parse_one(file, &text).ok();
+        Self { folder: folder.to_owned(), text, root }
+    }
+
+    fn field(&self, name: &str) -> Option<&Node> {
+        let NodeKind::Record(fields) = &self.root.as_ref()?.kind else { return None };
+        fields.iter().find(|f| f.name == name).map(|f| &f.value)
+    }
+
+    /// A text that the file gives under a name, with its place.
+    fn named(&self, name: &str) -> Option<(String, Span)> {
+        let node = self.field(name)?;
+        match &node.kind {
+            NodeKind::Text(text) => Some((text.clone(), node.span)),
+            _ => None,
+        }
+    }
+}
+
+/// The chain's files, with an empty one where the readings would stand.
+fn files_of(chain: &[Link]) -> Vec<SourceFile> {
+    let none = SourceFile { name: READINGS_FILE.to_owned(), text: String::new() };
+    let mut files: Vec<SourceFile> = chain.iter().map(|l| l.text.clone()).collect();
+    files.insert(1, none);
+    files
+}
+
+fn same(a: &Path, b: &Path) -> bool {
+    matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
+}
+
+fn read_file(path: &Path, problems: &mut Problems) -> Option<SourceFile> {
+    match read_text(path) {
+        Ok(text) => Some(SourceFile { name: path.display().to_string(), text }),
+        Err(why) => {
+            problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())));
+            None
+        }
+    }
 }
 
 /// The texts of a printer's folder.
 #[derive(Clone, Debug)]
 pub struct PrinterFiles {
-    /// The folder's name.
+    /// The folder.
+    pub folder: PathBuf,
+    /// Its name.
     pub slug: String,
     /// What it can do.
     pub printer: SourceFile,
@@ -30,7 +151,7 @@ pub struct PrinterFiles {
 impl PrinterFiles {
     pub(crate) fn load(folder: &Path, problems: &mut Problems) -> Option<Self> {
         let [printer, readings] = PrinterSurvey::files(folder, problems)?;
-        Some(Self { slug: slug_of(folder), printer, readings })
+        Some(Self { folder: folder.to_owned(), slug: slug_of(folder), printer, readings })
     }
 }
 

@@ -5,22 +5,22 @@ use std::path::Path;
 use jiff::civil::Date;
 
 use crate::Length;
-use crate::document::{Node, parse_one};
+use crate::document::parse_one;
 use crate::entry::{NewReading, NewTool, Unit};
 use crate::estimate::Doubts;
-use crate::family::{self, FAMILY_FILE, Family, READINGS_FILE};
+use crate::family::{self, Family};
 use crate::how::How;
 use crate::log::{Log, Matter, Names, When};
 use crate::measured::{Measured, live_readings};
 use crate::needed::{self, Surveyed};
 use crate::printer::{Printer, PrinterSurvey, WrittenPrinter};
-use crate::problem::{Problem, Problems, SourceFile};
+use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
-use crate::sources::{PrinterFiles, Sources, read_text, slug_of};
+use crate::sources::{Sources, slug_of};
 use crate::strings;
-use crate::wanted::{Mounting, Side, Wanted};
-use crate::written::Written;
+use crate::wanted::{Mounting, Side, Wanted, parameter};
+use crate::written::{Written, WrittenPosition};
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
 #[derive(Clone, Debug)]
@@ -44,8 +44,7 @@ pub struct Survey {
     pub problems: Problems,
     written: Written,
     printer: Option<Printer>,
-    /// The name of the printer's folder, when it has one.
-    printer_slug: Option<String>,
+    sources: Sources,
     printer_problems: Vec<Problem>,
     measured: Measured,
     /// Index in the log, name and resolution of every tool.
@@ -77,26 +76,7 @@ impl Survey {
             problems.all.push(Problem::anywhere(message).hint(hint));
             return Err(problems);
         }
-        for name in [FAMILY_FILE, READINGS_FILE] {
-            let path = folder.join(name);
-            match read_text(&path) {
-                Ok(text) => problems.files.push(SourceFile { name: path.display().to_string(), text }),
-                Err(why) => {
-                    problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())));
-                }
-            }
-        }
-        let files: Result<[SourceFile; 2], _> = problems.files.clone().try_into();
-        let (Ok([family, readings]), false) = (files, problems.has_errors()) else { return Err(problems) };
-        let root = parse_one(0, &family);
-        let printer = match root.as_ref().ok().and_then(WrittenPrinter::folder_in) {
-            Some(path) => match PrinterFiles::load(&folder.join(path), &mut problems) {
-                Some(files) => Some(files),
-                None => return Err(problems),
-            },
-            None => None,
-        };
-        Self::assemble(&slug_of(folder), root, Sources { family, readings, printer }, when)
+        Self::read(&slug_of(folder), Sources::load(folder)?, when)
     }
 
     /// The same from the texts of the two files, when the family names no printer's folder.
@@ -106,42 +86,30 @@ impl Survey {
         readings: SourceFile,
         when: When,
     ) -> Result<Self, Problems> {
-        Self::read(slug, Sources { family, readings, printer: None }, when)
+        Self::read(slug, Sources::alone(family, readings), when)
+    }
+
+    /// The texts that it was read from.
+    pub fn sources(&self) -> &Sources {
+        &self.sources
     }
 
     /// The same from the texts of all files.
     pub fn read(slug: &str, sources: Sources, when: When) -> Result<Self, Problems> {
-        let root = parse_one(0, &sources.family);
-        Self::assemble(slug, root, sources, when)
-    }
-
-    /// The texts that it was read from.
-    pub fn sources(&self) -> Option<Sources> {
-        let mut files = self.problems.files.iter().cloned();
-        let (family, readings) = (files.next()?, files.next()?);
-        let printer = files.next().zip(files.next()).zip(self.printer_slug.clone());
-        let printer = printer.map(|((printer, readings), slug)| PrinterFiles { slug, printer, readings });
-        Some(Sources { family, readings, printer })
-    }
-
-    fn assemble(
-        slug: &str,
-        root: Result<Node, Problem>,
-        sources: Sources,
-        when: When,
-    ) -> Result<Self, Problems> {
         let mut noted = Noted::default();
-        let mut files = vec![sources.family, sources.readings];
-        let printer_slug = sources.printer.as_ref().map(|p| p.slug.clone());
-        files.extend(sources.printer.into_iter().flat_map(|p| [p.printer, p.readings]));
-        let written =
-            root.map_err(|p| noted.problems.push(p)).ok().and_then(|root| Written::read(&root, &mut noted));
+        let (files, printer_file) = sources.files();
+        let mut roots = Vec::new();
+        for file in std::iter::once(0).chain(2..2 + sources.forebears.len()) {
+            roots.extend(parse_one(file, &files[file]).map_err(|p| noted.problems.push(p)));
+        }
+        let whole = roots.len() == 1 + sources.forebears.len();
+        let written = whole.then(|| Written::read(&roots.iter().collect::<Vec<_>>(), &mut noted)).flatten();
         // Without positions and string count the log's names mean nothing.
         let Some(written) = written else { return Err(Problems { files, all: distinct(noted) }) };
         // What is wrong with the printer keeps nobody from measuring.
         let mut of_printer = Noted::default();
         let (printer, doubts) =
-            printer_of(&written, &files, printer_slug.as_deref(), when, &mut of_printer).unzip();
+            printer_of(&written, &sources, &files, printer_file, when, &mut of_printer).unzip();
         let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
         let known = Names::Family { positions: &names, strings: written.strings };
         let before = noted.errors();
@@ -167,7 +135,7 @@ impl Survey {
             log,
             written,
             printer,
-            printer_slug,
+            sources,
             printer_problems: distinct(of_printer),
             measured,
             log_is_sound,
@@ -193,6 +161,20 @@ impl Survey {
         holes
     }
 
+    /// For each position that states a dimension, or whose forebears do: its name, the value, and where that
+    /// stands. A length that is worked out (a snug gap) has no value yet.
+    pub fn stated(&self, path: &str) -> Vec<(String, Option<Length>, Span)> {
+        let Some(known) = parameter(path) else { return Vec::new() };
+        let of = |p: &WrittenPosition| {
+            let mut wanted = p.wanted.clone()?;
+            let span = *wanted.origins.get(known.path)?;
+            let worked_out = known.path == "cover.fit_gap" && wanted.cover.snug.is_some();
+            let value = (known.field)(&mut wanted).copied().filter(|_| !worked_out);
+            Some((p.name.clone(), value, span))
+        };
+        self.written.positions.iter().filter_map(of).collect()
+    }
+
     /// Quantities that are not known yet.
     pub fn missing(&self) -> impl Iterator<Item = &Surveyed> {
         self.quantities.iter().filter(|q| q.missing)
@@ -203,14 +185,6 @@ impl Survey {
     pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
         let taken = self.quantities.iter().find(|q| q.quantity == *quantity).and_then(|q| q.taken);
         usual_tool(&self.tools, taken.map(|t| t.tool))
-    }
-
-    /// The printer's folder, as the family's file names it from its own.
-    pub fn printer_folder(&self) -> Option<&str> {
-        match self.written.printer.as_ref()? {
-            WrittenPrinter::Folder { path, .. } => Some(path),
-            WrittenPrinter::Here(_) => None,
-        }
     }
 
     /// The readings of a quantity that count and were taken of the thing itself after so many entries of
@@ -264,11 +238,6 @@ impl Survey {
     pub fn first_entry(&self, quantity: &Quantity) -> Option<usize> {
         let live = live_readings(&self.log).into_iter().filter(|(_, r)| r.quantity == *quantity);
         live.map(|(e, _)| e.number).min()
-    }
-
-    /// The name of the printer's folder, when the family names one.
-    pub fn printer_slug(&self) -> Option<&str> {
-        self.printer_slug.as_deref()
     }
 
     /// A quantity by its name in the log; the error says in words what is wrong with it.
@@ -336,15 +305,16 @@ impl Family {
 /// The printer with its causes of doubt; none when something is wrong with it, which has been noted.
 fn printer_of(
     written: &Written,
+    sources: &Sources,
     files: &[SourceFile],
-    slug: Option<&str>,
+    first: usize,
     when: When,
     noted: &mut Noted,
 ) -> Option<(Printer, Doubts)> {
-    match (written.printer.as_ref()?, slug) {
+    match (written.printer.as_ref()?, &sources.printer) {
         (WrittenPrinter::Here(printer), _) => Some((printer.as_ref().clone(), Doubts::default())),
-        (WrittenPrinter::Folder { .. }, Some(slug)) => {
-            PrinterSurvey::among(slug, files, 2, when, Doubts::default(), noted)?.resolve(noted)
+        (WrittenPrinter::Folder { .. }, Some(printer)) => {
+            PrinterSurvey::among(&printer.slug, files, first, when, Doubts::default(), noted)?.resolve(noted)
         }
         (WrittenPrinter::Folder { path, span }, None) => {
             let message = format!("the printer's folder {path:?} was not read");

@@ -33,17 +33,21 @@ pub(crate) struct WrittenPosition {
 }
 
 /// What only the family says, never a position.
-const FAMILY_ONLY: [&str; 4] = ["title", "strings", "positions", "printer"];
+const FAMILY_ONLY: [&str; 5] = ["title", "strings", "positions", "printer", "like"];
 
 impl Written {
-    /// Reads the root of `family.ron`; none when there is no telling what the family is.
-    pub fn read(root: &Node, noted: &mut Noted) -> Option<Self> {
-        let mut record = Record::new("", vec![root], noted)?;
+    /// Reads the root of `family.ron`, and the roots of the families that it is like, the nearest first;
+    /// none when there is no telling what the family is.
+    pub fn read(roots: &[&Node], noted: &mut Noted) -> Option<Self> {
+        let mut record = Record::new("", roots.to_vec(), noted)?;
         let title = record.need("title", "\"My six string\"", noted).and_then(|n| text(n, "title", noted));
         let strings = record.need("strings", "6", noted).and_then(|n| string_count(n, noted));
         let printer = WrittenPrinter::read(&mut record, noted);
+        if let Some(node) = record.get("like") {
+            text(node, "like", noted);
+        }
         let list = record.need("positions", "[(name: \"neck\")]", noted);
-        let positions = list.map(|n| positions(n, root, noted)).unwrap_or_default();
+        let positions = list.map(|n| positions(n, roots, noted)).unwrap_or_default();
         let named =
             list.is_none_or(|n| matches!(&n.kind, NodeKind::List(items) if items.len() == positions.len()));
         // The rest of the root is read position by position, as the layer below each.
@@ -64,7 +68,7 @@ fn string_count(node: &Node, noted: &mut Noted) -> Option<usize> {
     None
 }
 
-fn positions(node: &Node, root: &Node, noted: &mut Noted) -> Vec<WrittenPosition> {
+fn positions(node: &Node, roots: &[&Node], noted: &mut Noted) -> Vec<WrittenPosition> {
     let NodeKind::List(items) = &node.kind else {
         noted.error(node.span, "positions needs a list", "write [(name: \"neck\"), (name: \"bridge\")]");
         return Vec::new();
@@ -74,7 +78,7 @@ fn positions(node: &Node, root: &Node, noted: &mut Noted) -> Vec<WrittenPosition
     }
     let mut found: Vec<WrittenPosition> = Vec::new();
     for item in items {
-        let Some(position) = position(item, root, noted) else { continue };
+        let Some(position) = position(item, &layers(item, roots), noted) else { continue };
         if found.iter().any(|p| p.name == position.name) {
             let message = format!("two positions are called {:?}", position.name);
             noted.error(item.span, message, "give each a name of its own");
@@ -85,7 +89,27 @@ fn positions(node: &Node, root: &Node, noted: &mut Noted) -> Vec<WrittenPosition
     found
 }
 
-fn position(item: &Node, root: &Node, noted: &mut Noted) -> Option<WrittenPosition> {
+/// What is said of a position, the strongest first: by the family itself, of this position and of all;
+/// then by each family that it is like, in the same way. The item itself may be one of these families'.
+fn layers<'n>(item: &'n Node, roots: &[&'n Node]) -> Vec<&'n Node> {
+    let name = item_name(item).map(|n| &n.kind);
+    let mut layers = Vec::new();
+    for root in roots {
+        let NodeKind::Record(fields) = &root.kind else { continue };
+        let list = fields.iter().find(|f| f.name == "positions").map(|f| &f.value.kind);
+        if let Some(NodeKind::List(items)) = list {
+            // The item itself is among them, also where its name is wrong.
+            let same = |i: &&Node| {
+                std::ptr::eq(*i, item) || (name.is_some() && item_name(i).map(|n| &n.kind) == name)
+            };
+            layers.extend(items.iter().find(same));
+        }
+        layers.push(root);
+    }
+    layers
+}
+
+fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenPosition> {
     if let NodeKind::Record(fields) = &item.kind {
         for field in fields.iter().filter(|f| FAMILY_ONLY.contains(&f.name.as_str())) {
             noted.error(
@@ -95,7 +119,7 @@ fn position(item: &Node, root: &Node, noted: &mut Noted) -> Option<WrittenPositi
             );
         }
     }
-    let mut record = Record::new("", vec![item, root], noted)?;
+    let mut record = Record::new("", layers.to_vec(), noted)?;
     for known in FAMILY_ONLY {
         record.get(known);
     }

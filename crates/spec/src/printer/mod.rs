@@ -148,16 +148,6 @@ impl WrittenPrinter {
         record.finish(noted);
         Some(WrittenPrinter::Here(Box::new(abilities?.with(Trueness::Within(tolerance?)))))
     }
-
-    /// The folder that a family's file names, before anything else of it is read.
-    pub fn folder_in(root: &Node) -> Option<&str> {
-        let NodeKind::Record(fields) = &root.kind else { return None };
-        let field = fields.iter().find(|f| f.name == "printer")?;
-        match &field.value.kind {
-            NodeKind::Text(path) => Some(path),
-            _ => None,
-        }
-    }
 }
 
 fn bounded(node: &Node, name: &str, low: f64, high: f64, noted: &mut Noted) -> Option<Length> {

@@ -1,0 +1,115 @@
+//! Families that are like others, and many at once.
+
+mod common;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use common::{content, copy, ends_with, spec};
+
+fn name(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+/// A family that says only what differs from the tidewick, with the tidewick's readings.
+fn child(into: &Path, text: &str) -> PathBuf {
+    let folder = into.join("skerry");
+    fs::create_dir(&folder).unwrap();
+    fs::write(folder.join("family.ron"), text).unwrap();
+    folder
+}
+
+/// What a family does not say its forebear says; a position's own word counts for that position only, and
+/// readings are shared when the family has none of its own.
+#[test]
+fn a_family_can_be_like_another() {
+    let scratch = tempfile::tempdir().unwrap();
+    let parent = copy("tidewick", scratch.path());
+    let family = child(
+        scratch.path(),
+        "(like: \"../tidewick\", title: \"Skerry\", cover: (wall: mm(2.4)), positions: [(name: \"bridge\", cover: (roof: mm(2.2))), (name: \"neck\")])",
+    );
+    // That all fits shows that the bridge's lead-out is on the side that the tidewick's bridge states.
+    ends_with(0, &["check", name(&family)]);
+    let (said, _) = ends_with(0, &["tree", name(&family), name(&parent)]);
+    assert_eq!(
+        said,
+        "skerry: Skerry, like tidewick, readings of tidewick\ntidewick: Tidewick baritone, neck and bridge\n"
+    );
+    let (said, _) = ends_with(0, &["tree", name(&family), "--of", "cover.roof"]);
+    let lines: Vec<&str> = said.lines().collect();
+    assert!(
+        lines[0].starts_with("skerry bridge: cover.roof 2.20 mm, from")
+            && lines[0].ends_with("skerry/family.ron line 1"),
+        "{said}"
+    );
+    assert!(
+        lines[1].starts_with("skerry neck: cover.roof 1.80 mm, from")
+            && lines[1].ends_with("tidewick/family.ron line 11"),
+        "{said}"
+    );
+    // A reading goes into the log that is shared.
+    ends_with(0, &["read", name(&family), "rod.length", "16.0"]);
+    assert!(fs::read_to_string(parent.join("readings.ron")).unwrap().contains("got: mm(16.0)"));
+}
+
+/// A child that says nothing is its forebear: the same parts to the byte.
+#[test]
+fn a_family_that_says_nothing_is_the_other_one() {
+    let scratch = tempfile::tempdir().unwrap();
+    let parent = copy("tidewick", scratch.path());
+    let family = child(scratch.path(), "(like: \"../tidewick\")");
+    let out = scratch.path().join("out");
+    for folder in [&parent, &family] {
+        ends_with(0, &["build", name(folder), "--out", name(&out)]);
+    }
+    let parts = |slug: &str| {
+        let mut files = content(&out.join(slug));
+        let ending = |n: &str| Path::new(n).extension().map(|e| e.to_string_lossy().into_owned());
+        files.retain(|(n, _)| matches!(ending(n).as_deref(), Some("stl" | "step")) && !n.starts_with(slug));
+        files
+    };
+    assert_eq!(parts("tidewick").len(), 16);
+    assert!(parts("tidewick") == parts("skerry"));
+}
+
+/// Circles and missing forebears are said at the line that names them; mistakes in a forebear at theirs.
+#[test]
+fn families_that_can_not_be_like_each_other() {
+    let scratch = tempfile::tempdir().unwrap();
+    let parent = copy("tidewick", scratch.path());
+    let family = child(scratch.path(), "(\n    like: \"../tidewick\",\n)");
+    common::change(&parent.join("family.ron"), "strings: 6,", "strings: 6, like: \"../skerry\",");
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("is like this family again") && err.contains("tidewick/family.ron:4"), "{err}");
+    common::change(&parent.join("family.ron"), "like: \"../skerry\",", "wall: mm(2),");
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("wall is not known") && err.contains("tidewick/family.ron:4"), "{err}");
+    fs::write(family.join("family.ron"), "(like: \"../wren\")").unwrap();
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(
+        err.contains("there is no family in \"../wren\"") && err.contains("skerry/family.ron:1:8"),
+        "{err}"
+    );
+}
+
+/// One line a family; what is wrong with one keeps the others from nothing.
+#[test]
+fn many_families_at_once() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    let (said, _) = ends_with(1, &["check", &spec("tidewick"), &spec("bulkhead"), &spec("wherry")]);
+    assert_eq!(said.lines().count(), 3, "{said}");
+    let missing = scratch.path().join("nowhere");
+    let all = [&spec("gunwale"), &spec("bulkhead"), name(&missing), &spec("saltern")];
+    let mut arguments = vec!["build", "--out", name(&out)];
+    arguments.extend(all);
+    let (said, _) = ends_with(2, &arguments);
+    assert!(said.contains("clashes, not written") && said.contains("is not a folder"), "{said}");
+    let there: Vec<String> = content(&out).into_iter().map(|(n, _)| n).collect();
+    assert_eq!(there, ["gunwale", "saltern"]);
+    // Two that are called alike would take each other's place.
+    let other = copy("gunwale", scratch.path());
+    let (_, err) = ends_with(2, &["build", &spec("gunwale"), name(&other), "--out", name(&out)]);
+    assert!(err.contains("are called alike") && err.contains("nothing was written"), "{err}");
+}
