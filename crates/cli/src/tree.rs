@@ -1,5 +1,7 @@
 //! `bobbinwright tree`.
 
+use std::fmt::Write;
+
 use bobbinwright_spec::{Survey, parameter};
 
 use crate::{Outcome, arguments, complain, family, say};
@@ -51,11 +53,9 @@ fn stated(survey: &Survey, path: &str) -> String {
             let (line, _) = file.line_column(span.start);
             format!(", from {} line {line}", file.name)
         });
-        out += &survey.slug;
-        out += &match value {
-            Some(value) => format!(" {name}: {path} {value}{}\n", place.unwrap_or_default()),
-            None => format!(" {name}: {path}{}\n", place.unwrap_or_default()),
-        };
+        let value = value.map_or(String::new(), |value| format!(" {value}"));
+        // Writing to a String does not fail.
+        let _ = writeln!(out, "{} {name}: {path}{value}{}", survey.slug, place.unwrap_or_default());
     }
     if out.is_empty() {
         out = format!(
