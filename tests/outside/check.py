@@ -1,5 +1,6 @@
 """Checks built families from outside: python check.py FOLDER... (each holding manifest.json), and
-families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, any number of times.
+families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, and printers' coupons: --coupon
+PRINTER FOLDER, each any number of times.
 
 Prints one line per check, the hardest-pressed and the failed ones last, then the tally.
 """
@@ -9,9 +10,14 @@ import json
 import sys
 from pathlib import Path
 
+import compensation_check
+import cost_check
 import mesh_check
+import overhang_check
 import step_check
 from assembly_check import check_assembly
+from coupon_check import check_coupon
+from plate_check import check_plates
 from report import broken, equal, show, tally
 from sheet_check import check_sheets
 from sheet_widths import widths_checks
@@ -30,10 +36,13 @@ def check_family(folder):
         try:
             found, solid = step_check.check_part(folder, part)
             found += mesh_check.check_part(folder, part, manifest["chord_tolerance_mm"], solid)
+            found += compensation_check.check_part(folder, part, manifest, solid)
+            found += overhang_check.check_part(part, solid) + cost_check.check_part(part, solid)
         except Exception as error:
             found = [broken(part.get("id", "?"), "part", error, MANIFEST)]
         checks += found
-    checks += check_assembly(folder, manifest)
+    checks += check_assembly(folder, manifest) + check_plates(folder, manifest)
+    checks += cost_check.check_plates(manifest)
     for one in checks:
         one.part = f"{manifest['family']}/{one.part}"
     return checks
@@ -44,6 +53,7 @@ def manifest_checks(folder, manifest):
     ids = [part["id"] for part in parts]
     odd = [part["id"] for part in parts if part["id"] != f"{part['position']}-{part['part']}"]
     wanted = sorted(name for part in parts for name in part["files"].values()) + [manifest["assembly"]]
+    wanted += [plate["file"] for plate in manifest["plates"]]
     missing = [name for name in wanted if not (folder / name).is_file()]
     return [
         equal("manifest", "format", manifest["format"], 1, MANIFEST),
@@ -60,11 +70,14 @@ def main():
     reader.add_argument("folders", nargs="+", type=Path, metavar="FOLDER")
     pair = ("FAMILY", "WORK")
     reader.add_argument("--sheets", nargs=2, action="append", default=[], type=Path, metavar=pair)
+    pair = ("PRINTER", "FOLDER")
+    reader.add_argument("--coupon", nargs=2, action="append", default=[], type=Path, metavar=pair)
     asked = reader.parse_args()
     quiet()
     checks = [one for folder in asked.folders for one in check_family(folder.resolve())]
     checks += [one for family, work in asked.sheets for one in check_sheets(family.resolve(), work.resolve())]
     checks += widths_checks("sheets") if asked.sheets else []
+    checks += [one for printer, made in asked.coupon for one in check_coupon(printer, made.resolve())]
     show(checks)
     return 1 if tally(checks) else 0
 

@@ -47,8 +47,23 @@ def largest_tolerance(shape):
     return max(corners + [BRep_Tool.Tolerance_s(edge) for edge in edges(shape)])
 
 
-def curved_area(shape):
-    return sum(area(face) for face in faces(shape) if face_kind(face) != "plane")
+def curved_area(shape, drawn=0.0):
+    """Or the most that it can become when every curved face moves outwards by up to `drawn`: areas
+    go with the radius, on double curved faces with both radii, the smaller counting for either."""
+    total = 0.0
+    for face in faces(shape):
+        if face_kind(face) != "plane":
+            powers = 1 if face_kind(face) == "cylinder" else 2
+            total += area(face) * (1 + drawn / least_radius(face)) ** powers
+    return total
+
+
+def least_radius(face):
+    """Of a cylinder, a torus' tube, or a sphere."""
+    surface, kind = BRepAdaptor_Surface(face), face_kind(face)
+    if kind == "torus":
+        return surface.Torus().MinorRadius()
+    return surface.Cylinder().Radius() if kind == "cylinder" else surface.Sphere().Radius()
 
 
 def genus(shape):

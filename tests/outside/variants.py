@@ -1,0 +1,77 @@
+"""Families and printers that the demos leave out: python variants.py ROOT OUT writes OUT/specs/NAME and
+OUT/printers/NAME, made from the demos' files.
+
+* ears: all but round ears, and a baseplate lying on its top, on a printer with a profile;
+* turned: a bed that parts only fit turned by a quarter, one or two on a plate, and x and y that differ by
+  half a per cent, so that a size that goes by the wrong one is seen;
+* under: a cover with bosses on its underside, on a printer with a profile;
+* upright: nominal parts that stand on an end or a side;
+* usual: a printer that nothing was read of.
+"""
+
+import re
+import shutil
+import sys
+from pathlib import Path
+
+UPRIGHT = "cover: treble, baseplate: bass, flatwork_bottom: neck, flatwork_top: bridge"
+FAMILIES = [
+    # name, made from, printer, sides on the bed, other changes of words
+    ("ears", "gunwale", "quay", "baseplate: top", {r"ears\(": "ears(corner_radius: mm(6.7), "}),
+    ("turned", "tidewick", "narrow", "", {}),
+    ("under", "wherry", "quay", "cover: underside", {}),
+    ("upright", "gunwale", None, UPRIGHT, {}),
+    ("usual", "saltern", "unread", "", {}),
+]
+NARROW = [60, 130, 130]
+SMALL = [100, 100, 100]  # holds a coupon, with little to spare
+
+
+def swap(path, pattern, new, count=0):
+    text = path.read_text(encoding="utf-8")
+    changed, found = re.subn(pattern, new, text, count=count, flags=re.DOTALL)
+    if not found:
+        raise SystemExit(f"{path}: nothing like {pattern}")
+    path.write_text(changed, encoding="utf-8")
+
+
+def write_printers(root, out):
+    quay = root / "printers" / "quay"
+    for name, bed in [("quay", None), ("narrow", NARROW), ("unread", None), ("small", SMALL)]:
+        shutil.copytree(quay, out / name)
+        if bed:
+            swap(out / name / "printer.ron", r"bed: mm\(\[[^\]]*\]\)", f"bed: mm({bed})")
+    shrink(out / "narrow" / "readings.ron", r'"(?:outer|foot)\.x\.90", got: mm\(\[([^\]]*)\]', 0.5)
+    swap(out / "unread" / "readings.ron", r"reading\([^\n]*\n", "")
+
+
+def shrink(path, pattern, by):
+    """Takes so much, mm, off every figure of the readings that match."""
+    text = path.read_text(encoding="utf-8")
+    for hit in reversed(list(re.finditer(pattern, text))):
+        less = ", ".join(f"{float(one) - by:.2f}" for one in hit[1].split(","))
+        text = text[: hit.start(1)] + less + text[hit.end(1) :]
+    path.write_text(text, encoding="utf-8")
+
+
+def write_family(root, out, name, source, printer, on_bed, changes):
+    shutil.copytree(root / "specs" / source, out / name)
+    path = out / name / "family.ron"
+    if printer:
+        swap(path, r'printer: (?:"[^"]*"|\(.*?\n    \)),', f'printer: "../../printers/{printer}",')
+    if on_bed:
+        path.write_text(re.sub(r"    on_bed: \(.*?\),\n", "", path.read_text(encoding="utf-8")))
+        swap(path, r"    positions: \[", f"    on_bed: ({on_bed}),\n    positions: [", 1)
+    for pattern, new in changes.items():
+        swap(path, pattern, new)
+
+
+def main():
+    root, out = map(Path, sys.argv[1:])
+    write_printers(root, out / "printers")
+    for one in FAMILIES:
+        write_family(root, out / "specs", *one)
+
+
+if __name__ == "__main__":
+    main()
