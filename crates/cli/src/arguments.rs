@@ -43,6 +43,7 @@ pub(crate) enum Command {
     Build(Build),
     Coupon(Coupon),
     Inspect(Inspect),
+    Diff(Diff),
     Tree(Tree),
     Picture(Picture),
 }
@@ -302,6 +303,25 @@ pub(crate) struct Inspect {
     /// The paper for the sheet.
     #[arg(long, default_value = "a4")]
     pub paper: Paper,
+}
+
+/// Say what changed between two families, or two dates of one, and which printed parts are still good.
+///
+/// For each part: the same, or how much material comes off and on, how far its surfaces move, and whether
+/// the part that was printed before still fits by the new readings.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples: bobbinwright diff specs/tidewick specs/skerry
+          bobbinwright diff specs/tidewick --as-of 2026-09-13")]
+pub(crate) struct Diff {
+    /// The folder of the earlier family.
+    pub earlier: PathBuf,
+    /// The folder of the later one; left out with --as-of.
+    #[arg(required_unless_present = "as_of")]
+    pub later: Option<PathBuf>,
+    /// The earlier family is taken as its log stood on a day; without another folder it is compared with
+    /// itself as it stands now.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    pub as_of: Option<Date>,
 }
 
 /// Say which families are like which, and where a wanted value is stated.

@@ -66,6 +66,7 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
             "verdict": prepared.fit.verdict().word(),
             "folder": folder,
             "files": names,
+            "changed": installed.changed,
             "kept": kept,
         });
         say::line(format_args!("{answer:#}"));
@@ -80,8 +81,14 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
     for (was, now) in &installed.kept {
         say::line(format_args!("{was} had been edited; your version is kept as {now}."));
     }
+    let unchanged = installed.files.len() - installed.changed.len();
+    let unchanged = match (unchanged, installed.changed.is_empty()) {
+        (0, _) => String::new(),
+        (_, true) => ", none of them changed".to_owned(),
+        (n, false) => format!(", {n} of them unchanged"),
+    };
     say::line(format_args!(
-        "{} files in {}; begin with {}.",
+        "{} files in {}{unchanged}; begin with {}.",
         installed.files.len(),
         folder.display(),
         folder.join("report.md").display()

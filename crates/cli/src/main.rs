@@ -17,6 +17,7 @@ mod changes;
 mod check;
 mod complain;
 mod coupon;
+mod diff;
 mod family;
 mod figure;
 mod inspect;
@@ -58,6 +59,7 @@ fn main() -> ExitCode {
         Command::Build(options) => build::run(&options),
         Command::Coupon(options) => coupon::run(&options),
         Command::Inspect(options) => inspect::run(&options),
+        Command::Diff(options) => diff::run(&options),
         Command::Tree(options) => tree::run(&options),
         Command::Picture(options) => picture::run(&options),
     };

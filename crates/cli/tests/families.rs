@@ -113,3 +113,56 @@ fn many_families_at_once() {
     let (_, err) = ends_with(2, &["build", &spec("gunwale"), name(&other), "--out", name(&out)]);
     assert!(err.contains("are called alike") && err.contains("nothing was written"), "{err}");
 }
+
+/// A family does not differ from itself.
+#[test]
+fn a_family_does_not_differ_from_itself() {
+    for demo in ["tidewick", "gunwale", "saltern", "wherry"] {
+        let (said, _) = ends_with(0, &["diff", &spec(demo), &spec(demo)]);
+        assert_eq!(said.matches("nothing changed").count(), 3, "{said}");
+        assert!(said.lines().skip(4).all(|l| l.contains(": the same;")), "{said}");
+    }
+}
+
+/// What differs, and what that means for parts that are printed: a rout that turns out narrower by more than
+/// the play makes the cover one to print again.
+#[test]
+fn what_changed_and_what_can_stay() {
+    let scratch = tempfile::tempdir().unwrap();
+    let parent = copy("tidewick", scratch.path());
+    let family = child(
+        scratch.path(),
+        "(like: \"../tidewick\", cover: (rounding: mm(1.8)), flatwork: (pole_hole: mm(2.85)))",
+    );
+    let (said, _) = ends_with(0, &["diff", name(&parent), name(&family)]);
+    insta::assert_snapshot!("diff_skerry", said);
+    fs::copy(parent.join("readings.ron"), family.join("readings.ron")).unwrap();
+    ends_with(
+        0,
+        &["read", name(&family), "neck.rout.width", "37.4", "37.42", "--afresh", "--on", "2026-10-01"],
+    );
+    let (said, _) = ends_with(1, &["diff", name(&parent), name(&family)]);
+    assert!(said.contains("neck.rout.width: 37.41 ± 0.03 mm, before 38.31 ± 0.03"), "{said}");
+    let cover = said.lines().find(|l| l.contains("neck-cover")).unwrap();
+    assert!(cover.contains("must be printed again (-0.1"), "{cover}");
+    let other = said.lines().find(|l| l.contains("bridge-flatwork-top")).unwrap();
+    assert!(other.contains("a printed one still fits"), "{other}");
+}
+
+/// A second build leaves files alone; after a reading only what hangs on it is written anew.
+#[test]
+fn files_that_do_not_change_are_left_alone() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let out = scratch.path().join("out");
+    let build = || ends_with(0, &["build", name(&family), "--out", name(&out)]).0;
+    let date = |file: &str| fs::metadata(out.join("tidewick").join(file)).unwrap().modified().unwrap();
+    build();
+    let (cover, baseplate) = (date("bridge-cover.stl"), date("bridge-baseplate.step"));
+    assert!(build().contains("22 files in") && date("bridge-cover.stl") == cover);
+    assert!(build().contains("none of them changed"));
+    common::change(&family.join("family.ron"), "recess_depth: mm(2.4)", "recess_depth: mm(2.5)");
+    let said = build();
+    assert!(said.contains("of them unchanged"), "{said}");
+    assert!(date("bridge-cover.stl") > cover && date("bridge-baseplate.step") == baseplate);
+}

@@ -35,8 +35,10 @@ pub struct InstallError {
 /// What was done.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Installed {
-    /// The files that were written, in no particular order.
+    /// The files that belong there now, in no particular order.
     pub files: Vec<String>,
+    /// Those of them that are new or have another content than before; the others were left alone.
+    pub changed: Vec<String>,
     /// Built files that had been edited, and the names they were kept under.
     pub kept: Vec<(String, String)>,
 }
@@ -80,7 +82,7 @@ pub fn install<E: From<InstallError>>(
         .prefix(".bobbinwright-")
         .tempdir_in(parent)
         .map_err(fail(parent, "the folder can't be written to"))?;
-    let taken = write_all(staging.path(), make)?;
+    let (taken, changed) = write_all(staging.path(), folder, make)?;
     let mut installed = if folder.is_dir() {
         carry_over(folder, list, staging.path(), &taken)
             .map_err(fail(folder, "the folder's own files can't be kept"))?
@@ -88,6 +90,7 @@ pub fn install<E: From<InstallError>>(
         Installed::default()
     };
     installed.files = taken.into_iter().map(|t| t.file).collect();
+    installed.changed = changed;
     // Temporary folders are private; a build is for everybody who may read its parent.
     share(staging.path(), parent).map_err(fail(staging.path(), "its permissions can't be set"))?;
     exchange(staging.path(), folder).map_err(fail(folder, "the new files can't take their place"))?;
@@ -105,20 +108,27 @@ fn fail(path: &Path, what: &'static str) -> impl FnOnce(io::Error) -> InstallErr
     move |source| InstallError { path, what, source }
 }
 
-/// Runs `make` while writers take its files.
+/// Runs `make` while writers take its files. What stands in the earlier folder with the same content is
+/// the same file again, with its date. Gives all files, and the names of those that were written.
 fn write_all<E: From<InstallError>>(
     staging: &Path,
+    earlier: &Path,
     make: impl FnOnce(&Sink) -> Result<(), E>,
-) -> Result<Vec<HashedFile>, E> {
+) -> Result<(Vec<HashedFile>, Vec<String>), E> {
     let (queue, files) = mpsc::channel();
     let files = Mutex::new(files);
     let failed: Mutex<Option<InstallError>> = Mutex::new(None);
+    let changed: Mutex<Vec<String>> = Mutex::new(Vec::new());
     let sink = Sink { queue, taken: Mutex::new(Vec::new()) };
     let writer = || {
         loop {
             let next = files.lock().unwrap_or_else(PoisonError::into_inner).recv();
             let Ok((name, bytes)): Result<(String, Vec<u8>), _> = next else { break };
-            let path = staging.join(name);
+            let path = staging.join(&name);
+            if is_again(&earlier.join(&name), &bytes, &path) {
+                continue;
+            }
+            changed.lock().unwrap_or_else(PoisonError::into_inner).push(name);
             if let Err(e) = write_through(&path, &bytes) {
                 let e = fail(&path, "the file can't be written")(e);
                 failed.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(e);
@@ -135,10 +145,18 @@ fn write_all<E: From<InstallError>>(
         drop(queue);
         made.map(|()| taken.into_inner().unwrap_or_else(PoisonError::into_inner))
     })?;
-    match failed.into_inner().unwrap_or_else(PoisonError::into_inner) {
-        Some(e) => Err(e.into()),
-        None => Ok(made),
+    if let Some(e) = failed.into_inner().unwrap_or_else(PoisonError::into_inner) {
+        return Err(e.into());
     }
+    let mut changed = changed.into_inner().unwrap_or_else(PoisonError::into_inner);
+    changed.sort_unstable();
+    Ok((made, changed))
+}
+
+/// Gives an earlier file of the same content a second name, if there is one and the disk can do that.
+fn is_again(earlier: &Path, bytes: &[u8], name: &Path) -> bool {
+    let as_long = fs::symlink_metadata(earlier).is_ok_and(|m| m.is_file() && m.len() == bytes.len() as u64);
+    as_long && fs::read(earlier).is_ok_and(|old| old == bytes) && fs::hard_link(earlier, name).is_ok()
 }
 
 /// Writes and waits until the disk has it, so that a full disk is noticed here and not later.

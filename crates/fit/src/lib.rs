@@ -26,7 +26,7 @@ pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 
 use bench::Bench;
-use bobbinwright_geometry::parts::PositionParts;
+use bobbinwright_geometry::parts::{PartKind, PositionParts};
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
 
 /// Something that must hold for the parts to fit.
@@ -170,6 +170,29 @@ fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
 }
 
 impl Check {
+    /// The parts that it is about.
+    pub fn parts(&self) -> &'static [PartKind] {
+        use PartKind::{Baseplate, Cover, FlatworkBottom, FlatworkTop};
+        match self.name {
+            "cover-in-rout" | "ears-in-recesses" | "cover-screw-holes" | "cover-webs" => &[Cover],
+            "head-in-recess"
+            | "head-sunk"
+            | "head-on-ear"
+            | "lead-through-lead-out"
+            | "lead-out-at-channel" => &[Cover],
+            "baseplate-screw-holes" | "baseplate-webs" | "rout-floor-under-baseplate" => &[Baseplate],
+            "lip-in-hollow" | "lip-under-roof" | "height-under-strings" => &[Cover, Baseplate],
+            "flatwork-bottom-webs" | "eyelet-through-hole" => &[FlatworkBottom],
+            "flatwork-top-webs" => &[FlatworkTop],
+            "eyelets-clear" => &[Cover, FlatworkBottom],
+            "rod-through-flatwork" | "rod-held" | "string-between-poles" => &[FlatworkBottom, FlatworkTop],
+            "bobbin-under-roof" | "flatwork-in-hollow" => &[Cover, FlatworkBottom, FlatworkTop],
+            "rod-through-roof" => &PartKind::ALL,
+            // What the printer can make does not decide whether a printed part still fits.
+            _ => &[],
+        }
+    }
+
     /// What to do where it does not fit. [`Fit::to_repeat`] says which readings would tell whether
     /// that is needed.
     pub fn what_to_do(&self) -> String {

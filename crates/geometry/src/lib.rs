@@ -9,6 +9,7 @@
 //! - [`parts`]: cover, baseplate and flatwork of a position;
 //! - `truck`: the same solid as a `truck` solid (feature `truck`).
 
+mod difference;
 pub mod mesh;
 mod on_bed;
 pub mod parts;
@@ -19,5 +20,6 @@ pub mod threads;
 #[cfg(feature = "truck")]
 pub mod truck;
 
+pub use difference::{Difference, Movement, TooManyContours, difference};
 pub use solid::bands::setback;
 pub use stack::{Feature, Kind, Role, Rounding, Stack, StackError};

@@ -12,6 +12,7 @@
 mod arrangement;
 mod contour;
 mod distance;
+mod furthest;
 mod intersect;
 pub mod offset;
 mod segment;
@@ -20,6 +21,7 @@ mod shapes;
 pub use arrangement::{Arrangement, MAX_CONTOURS, Membership, Piece};
 pub use contour::Contour;
 pub use distance::{contour_distance, contour_distance_below, segment_distance};
+pub use furthest::furthest;
 pub use segment::{Bend, Bounds, Segment};
 
 /// A place in the plane, millimetres.

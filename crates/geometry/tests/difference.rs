@@ -1,0 +1,73 @@
+//! Volumes and movements between two versions, against closed forms.
+
+use std::f64::consts::PI;
+
+use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_geometry::solid::build;
+use bobbinwright_geometry::{Role, Rounding, Stack, difference};
+
+/// A block of 40 by 20 by 10 with corners of 5, a hole of 4 in it, its top edge rounded.
+fn block(length: f64, height: f64, hole: f64, rounding: f64) -> Stack {
+    let mut stack = Stack::default();
+    let outline = Contour::rounded_rectangle(Point::origin(), length, 20.0, 5.0);
+    let feature = stack.add(Role::Outline, outline, 0.0, height);
+    stack.cut(Role::ScrewHole, Contour::circle(Point::new(3.0, 0.0), hole / 2.0), 0.0, height);
+    if rounding > 0.0 {
+        stack.rounding = Some(Rounding { feature, radius: rounding });
+    }
+    stack
+}
+
+#[test]
+fn a_part_does_not_differ_from_itself() {
+    let found = difference(&block(40.0, 10.0, 4.0, 2.0), &block(40.0, 10.0, 4.0, 2.0)).unwrap();
+    assert!(found.is_none() && found.removed == 0.0 && found.added == 0.0);
+}
+
+/// A wider hole takes a ring; a longer block adds its width times the difference.
+#[test]
+fn prisms_differ_by_what_is_between_them() {
+    let found = difference(&block(40.0, 10.0, 4.0, 0.0), &block(40.6, 10.0, 5.0, 0.0)).unwrap();
+    assert!((found.removed - 10.0 * PI / 4.0 * (25.0 - 16.0)).abs() < 1e-9, "{found:?}");
+    assert!((found.added - 0.6 * 20.0 * 10.0).abs() < 1e-9, "{found:?}");
+    assert_eq!(found.moved[0].role, Role::ScrewHole);
+    assert!((found.moved[0].distance - 0.5).abs() < 1e-5);
+    assert!((found.moved[1].distance - 0.3).abs() < 1e-5);
+}
+
+/// Where both are rounded, volumes of the versions and of their difference add up, and a rounding of
+/// another radius takes (1 - π/4)(R² - r²) a length of straight edge and, by Pappus, what the corners'
+/// profile goes round.
+#[test]
+fn rounded_parts_differ_by_the_closed_form() {
+    for (a, b) in [
+        (block(40.0, 10.0, 4.0, 2.0), block(40.6, 10.4, 4.2, 2.0)),
+        (block(40.0, 10.0, 4.0, 1.0), block(40.0, 10.0, 4.0, 2.0)),
+        (block(41.0, 9.5, 4.0, 0.0), block(40.0, 10.0, 4.0, 1.5)),
+    ] {
+        let found = difference(&a, &b).unwrap();
+        let (before, after) = (build(&a).unwrap().volume, build(&b).unwrap().volume);
+        assert!((after - before - (found.added - found.removed)).abs() < 2e-3, "{found:?}");
+    }
+    let found = difference(&block(40.0, 10.0, 4.0, 1.0), &block(40.0, 10.0, 4.0, 2.0)).unwrap();
+    let straight = 2.0 * (40.0 + 20.0) - 8.0 * 5.0;
+    let taken = |r: f64| {
+        let corner = r * r * (1.0 - PI / 4.0);
+        straight * corner + 2.0 * PI * ((5.0 - r) * corner + r.powi(3) / 6.0)
+    };
+    assert!((found.removed - (taken(2.0) - taken(1.0))).abs() < 2e-3, "{found:?}");
+    assert!(found.added.abs() < 1e-6);
+    // From the middle of one quarter-round to that of the other.
+    assert!((found.moved[0].distance - (2f64.sqrt() - 1.0)).abs() < 1e-12);
+}
+
+/// Features that only one version has are named.
+#[test]
+fn new_and_gone_features_are_named() {
+    let (plain, mut with) = (block(40.0, 10.0, 4.0, 0.0), block(40.0, 10.0, 4.0, 0.0));
+    with.cut(Role::Mark, Contour::circle(Point::new(-8.0, 0.0), 1.0), 0.0, 10.0);
+    let found = difference(&plain, &with).unwrap();
+    assert_eq!((found.new.as_slice(), found.gone.as_slice()), (&[Role::Mark][..], &[][..]));
+    assert!((found.removed - 10.0 * PI).abs() < 1e-9);
+    assert_eq!(difference(&with, &plain).unwrap().gone, [Role::Mark]);
+}
