@@ -225,6 +225,9 @@ pub(crate) struct Build {
     /// Build in spite of clashes.
     #[arg(long)]
     pub anyway: bool,
+    /// Go on, and build again whenever a file of the family is saved; ends with Ctrl-C.
+    #[arg(long, conflicts_with_all = ["json", "as_of"])]
+    pub watch: bool,
     /// Answer in JSON, for other programs.
     #[arg(long)]
     pub json: bool,
@@ -322,6 +325,9 @@ pub(crate) struct Diff {
     /// itself as it stands now.
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub as_of: Option<Date>,
+    /// Answer in JSON, for other programs.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Say which families are like which, and where a wanted value is stated.

@@ -9,11 +9,14 @@ use bobbinwright_fit::Verdict;
 use serde_json::json;
 
 use crate::progress::Progress;
-use crate::{Outcome, arguments, complain, family, say, shelf, table};
+use crate::{Outcome, arguments, complain, family, say, shelf, table, watch};
 
 /// Builds a family's files, unless something clashes.
 pub(crate) fn run(options: &arguments::Build) -> Outcome {
     let [family] = &options.families[..] else { return shelf::build(options) };
+    if options.watch {
+        return watch::run(family, options);
+    }
     family::with(family, options.as_of, options.json, |prepared| {
         if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
             return refuse(prepared, options.json);

@@ -7,13 +7,14 @@ use bobbinwright_fit::{Check, Fit, Verdict, check};
 use bobbinwright_geometry::parts::{Lie, Part, PartKind, pieces};
 use bobbinwright_geometry::{Difference, difference};
 use bobbinwright_spec::{BedSide, Length, PARAMETERS, Quantity, Survey};
+use serde_json::{Value, json};
 
 use crate::{Outcome, arguments, complain, family, say};
 
 /// A family, read and built.
-struct Version {
-    survey: Survey,
-    prepared: Prepared,
+pub(crate) struct Version {
+    pub survey: Survey,
+    pub prepared: Prepared,
 }
 
 /// Says what changed, and what that means for the parts that are printed.
@@ -24,16 +25,31 @@ pub(crate) fn run(options: &arguments::Diff) -> Outcome {
         Ok(both) => both,
         Err(outcome) => return outcome,
     };
-    let mut out = String::new();
-    readings(&mut out, &earlier, &later);
-    wishes(&mut out, &earlier, &later);
-    sizes(&mut out, &earlier.prepared, &later.prepared);
-    let outcome = parts(&mut out, &earlier.prepared, &later.prepared);
-    say::text(out);
-    outcome
+    let parts = match parts(&earlier.prepared, &later.prepared) {
+        Ok(parts) => parts,
+        Err(message) => return complain::failure(&message, options.json),
+    };
+    let (readings, wishes) = (readings(&earlier, &later), wishes(&earlier, &later));
+    let sizes = sizes(&earlier.prepared, &later.prepared);
+    if options.json {
+        let parts: Vec<Value> = parts.iter().map(PartLine::value).collect();
+        let answer = json!({ "readings": readings, "wanted": wishes, "sizes": sizes, "parts": parts });
+        say::line(format_args!("{answer:#}"));
+    } else {
+        let lines: Vec<String> = parts.iter().map(PartLine::line).collect();
+        let whole = alone(&earlier.prepared, &later.prepared).into_iter().chain(lines).collect::<Vec<_>>();
+        let mut out = String::new();
+        section(&mut out, "Readings", &readings);
+        section(&mut out, "Wanted", &wishes);
+        section(&mut out, "Sizes that follow", &sizes);
+        section(&mut out, "Parts, and whether those that are printed can stay, all together", &whole);
+        say::text(out);
+    }
+    let clashes = parts.iter().any(|p| p.worst.as_ref().is_some_and(|c| c.verdict == Verdict::Clashes));
+    if clashes { Outcome::Clash } else { Outcome::Fine }
 }
 
-fn load(folder: &std::path::Path, as_of: Option<jiff::civil::Date>) -> Result<Version, Outcome> {
+pub(crate) fn load(folder: &std::path::Path, as_of: Option<jiff::civil::Date>) -> Result<Version, Outcome> {
     let survey = family::survey(folder, as_of).map_err(|p| complain::wrong_input(&p, false))?;
     if !survey.problems.has_errors() && survey.missing().next().is_some() {
         return Err(complain::to_measure(&survey, folder, false));
@@ -43,8 +59,13 @@ fn load(folder: &std::path::Path, as_of: Option<jiff::civil::Date>) -> Result<Ve
     Ok(Version { survey, prepared })
 }
 
+/// Everything that was read or is wanted otherwise, a line each.
+pub(crate) fn causes(a: &Version, b: &Version) -> Vec<String> {
+    readings(a, b).into_iter().chain(wishes(a, b)).collect()
+}
+
 /// Readings that give something else, or are surer or less sure by a hundredth.
-fn readings(out: &mut String, a: &Version, b: &Version) {
+fn readings(a: &Version, b: &Version) -> Vec<String> {
     let known = |v: &Version, q: &Quantity| {
         let found = v.survey.quantities.iter().find(|s| s.quantity == *q)?;
         found.estimate.as_ref().map(|e| format!("{:.2} ± {:.2}", e.value().as_mm(), e.uncertainty().as_mm()))
@@ -56,14 +77,14 @@ fn readings(out: &mut String, a: &Version, b: &Version) {
         let (was, now) = (known(a, quantity), known(b, quantity));
         if was != now {
             let show = |e: Option<String>| e.unwrap_or_else(|| "not read".into());
-            lines.push(format!("  {quantity}: {} mm, before {}", show(now), show(was)));
+            lines.push(format!("{quantity}: {} mm, before {}", show(now), show(was)));
         }
     }
-    section(out, "Readings", &lines);
+    lines
 }
 
 /// Wanted values that are stated otherwise.
-fn wishes(out: &mut String, a: &Version, b: &Version) {
+fn wishes(a: &Version, b: &Version) -> Vec<String> {
     let mut lines = Vec::new();
     for parameter in &PARAMETERS {
         let (was, now) = (a.survey.stated(parameter.path), b.survey.stated(parameter.path));
@@ -72,7 +93,7 @@ fn wishes(out: &mut String, a: &Version, b: &Version) {
             if before != *value {
                 let show = |v: Option<Length>| v.map_or("not stated".to_owned(), |v| v.to_string());
                 lines.push(format!(
-                    "  {position} {}: {}, before {}",
+                    "{position} {}: {}, before {}",
                     parameter.path,
                     show(*value),
                     show(before)
@@ -82,15 +103,15 @@ fn wishes(out: &mut String, a: &Version, b: &Version) {
         for (position, value, _) in &was {
             if !now.iter().any(|(p, ..)| p == position) {
                 let before = value.map_or(String::new(), |v| format!(", before {v}"));
-                lines.push(format!("  {position} {}: not stated{before}", parameter.path));
+                lines.push(format!("{position} {}: not stated{before}", parameter.path));
             }
         }
     }
-    section(out, "Wanted", &lines);
+    lines
 }
 
 /// Sizes of parts that follow.
-fn sizes(out: &mut String, a: &Prepared, b: &Prepared) {
+fn sizes(a: &Prepared, b: &Prepared) -> Vec<String> {
     let mut lines = Vec::new();
     let lie = Lie { side: BedSide::Underside, turned: false };
     for (position, i, j) in both(a, b) {
@@ -98,16 +119,15 @@ fn sizes(out: &mut String, a: &Prepared, b: &Prepared) {
             let of = |p: &Prepared, index: usize| pieces(&p.positions[index].layout, kind, lie);
             let was = of(a, i);
             for now in of(b, j) {
-                let Some(before) = was.iter().find(|p| p.size == now.size).map(|p| p.wanted) else {
-                    continue;
-                };
-                if (now.wanted - before).abs() > Length::from_mm(0.005) {
-                    lines.push(format!("  {position}.{}: {}, before {before}", now.size, now.wanted));
+                let before = was.iter().find(|p| p.size == now.size).map(|p| p.wanted);
+                let moved = before.filter(|b| (now.wanted - *b).abs() > Length::from_mm(0.005));
+                if let Some(before) = moved {
+                    lines.push(format!("{position}.{}: {}, before {before}", now.size, now.wanted));
                 }
             }
         }
     }
-    section(out, "Sizes that follow", &lines);
+    lines
 }
 
 /// Positions that both have, with their indices.
@@ -117,17 +137,26 @@ fn both<'p>(a: &'p Prepared, b: &Prepared) -> Vec<(&'p str, usize, usize)> {
     named.filter_map(|(i, p)| Some((p.name.as_str(), i, find(&p.name)?))).collect()
 }
 
-/// Each part: the same, changed, new or gone; and whether a printed one is still good.
-fn parts(out: &mut String, a: &Prepared, b: &Prepared) -> Outcome {
+/// Positions that only one of the two has.
+fn alone(a: &Prepared, b: &Prepared) -> Vec<String> {
     let mut lines = Vec::new();
     for (p, other, word) in [(b, a, "new"), (a, b, "gone")] {
-        for position in
-            p.family.positions.iter().filter(|p| other.family.positions.iter().all(|o| o.name != p.name))
-        {
-            lines.push(format!("  {}: all parts are {word}", position.name));
-        }
+        let has = |name: &str| other.family.positions.iter().any(|o| o.name == name);
+        let only = p.family.positions.iter().filter(|p| !has(&p.name));
+        lines.extend(only.map(|position| format!("{}: all parts are {word}", position.name)));
     }
-    let mut outcome = Outcome::Fine;
+    lines
+}
+
+/// What became of a part, and the worst of the checks that its earlier version is part of now.
+struct PartLine {
+    id: String,
+    found: Difference,
+    worst: Option<Check>,
+}
+
+fn parts(a: &Prepared, b: &Prepared) -> Result<Vec<PartLine>, String> {
+    let mut all = Vec::new();
     for (position, i, j) in both(a, b) {
         let fit = old_parts_in_new(a, i, b, j);
         for kind in PartKind::ALL {
@@ -135,27 +164,51 @@ fn parts(out: &mut String, a: &Prepared, b: &Prepared) -> Outcome {
                 p.positions[index].parts.iter().find(|part| part.kind == kind).cloned()
             };
             let (Some(was), Some(now)) = (part(a, i), part(b, j)) else { continue };
-            let name = format!("{position}-{}", kind.name());
-            let found = match difference(&was.stack, &now.stack) {
-                Ok(found) => found,
-                Err(e) => return complain::failure(&format!("{name}: {e}"), false),
-            };
-            let (printed, verdict) = still_good(&fit, kind);
-            if verdict == Some(Verdict::Clashes) {
-                outcome = Outcome::Clash;
-            }
-            let what = if found.is_none() {
-                "the same".to_owned()
-            } else if is_small(&found) {
-                "the same to 0.01 mm".to_owned()
-            } else {
-                changed(&found)
-            };
-            lines.push(format!("  {name}: {what}; {printed}"));
+            let id = format!("{position}-{}", kind.name());
+            let found = difference(&was.stack, &now.stack).map_err(|e| format!("{id}: {e}"))?;
+            let worst = fit.worst_first().into_iter().find(|c| c.parts().contains(&kind)).cloned();
+            all.push(PartLine { id, found, worst });
         }
     }
-    section(out, "Parts, and whether those that are printed can stay, all together", &lines);
-    outcome
+    Ok(all)
+}
+
+impl PartLine {
+    fn line(&self) -> String {
+        let what = if self.found.is_none() {
+            "the same".to_owned()
+        } else if is_small(&self.found) {
+            "the same to 0.01 mm".to_owned()
+        } else {
+            changed(&self.found)
+        };
+        format!("{}: {what}; {}", self.id, self.still_good())
+    }
+
+    /// Whether a part that was printed before can stay.
+    fn still_good(&self) -> String {
+        let Some(worst) = &self.worst else { return "nothing hangs on it".into() };
+        let word = match worst.verdict {
+            Verdict::Fits => "a printed one still fits",
+            Verdict::TooClose => "a printed one may still fit",
+            Verdict::Clashes => "a printed one must be printed again",
+        };
+        let (margin, u) = (worst.margin.value().as_mm(), worst.margin.uncertainty().as_mm());
+        format!("{word} ({margin:+.2} ± {u:.2} mm, {})", worst.title)
+    }
+
+    fn value(&self) -> Value {
+        let moved = self.found.moved.first().map_or(0.0, |m| m.distance);
+        json!({
+            "id": self.id,
+            "same": self.found.is_none(),
+            "removed_mm3": self.found.removed,
+            "added_mm3": self.found.added,
+            "moved_mm": moved,
+            "printed_one": self.worst.as_ref().map(|c| c.verdict.word()),
+            "margin_mm": self.worst.as_ref().map(|c| c.margin.value().as_mm()),
+        })
+    }
 }
 
 /// The checks of a position's earlier parts by the later readings.
@@ -192,29 +245,10 @@ fn changed(found: &Difference) -> String {
     text
 }
 
-/// Whether a part that was printed before can stay, by the worst check that concerns it.
-fn still_good(fit: &Fit, kind: PartKind) -> (String, Option<Verdict>) {
-    let order = fit.worst_first();
-    let worst: Option<&&Check> = order.iter().find(|c| c.parts().contains(&kind));
-    let Some(worst) = worst else { return ("nothing hangs on it".into(), None) };
-    let margin = format!(
-        "{:+.2} ± {:.2} mm, {}",
-        worst.margin.value().as_mm(),
-        worst.margin.uncertainty().as_mm(),
-        worst.title
-    );
-    let text = match worst.verdict {
-        Verdict::Fits => format!("a printed one still fits ({margin})"),
-        Verdict::TooClose => format!("a printed one may still fit ({margin})"),
-        Verdict::Clashes => format!("a printed one must be printed again ({margin})"),
-    };
-    (text, Some(worst.verdict))
-}
-
 fn section(out: &mut String, title: &str, lines: &[String]) {
     if lines.is_empty() {
         let _ = writeln!(out, "{title}: nothing changed.");
     } else {
-        let _ = writeln!(out, "{title}:\n{}", lines.join("\n"));
+        let _ = writeln!(out, "{title}:\n  {}", lines.join("\n  "));
     }
 }

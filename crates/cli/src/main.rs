@@ -34,6 +34,7 @@ mod table;
 mod teach;
 mod tell;
 mod tree;
+mod watch;
 
 use std::process::ExitCode;
 

@@ -33,6 +33,9 @@ pub(crate) fn check(options: &arguments::Check) -> Outcome {
 
 /// Builds all that fit.
 pub(crate) fn build(options: &arguments::Build) -> Outcome {
+    if options.watch {
+        return complain::failure("only one family at a time can be watched", options.json);
+    }
     if let Some((a, b)) = twins(&options.families) {
         let message = format!(
             "{} and {} are called alike, so that one would take the other's place in {}: nothing was written; build them one by one with --out",

@@ -3,7 +3,9 @@
 mod common;
 
 use std::fs;
+use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
 use common::{content, copy, ends_with, spec};
 
@@ -165,4 +167,31 @@ fn files_that_do_not_change_are_left_alone() {
     let said = build();
     assert!(said.contains("of them unchanged"), "{said}");
     assert!(date("bridge-cover.stl") > cover && date("bridge-baseplate.step") == baseplate);
+}
+
+/// A saved file is built at once, with a line that says what changed; a mistake does not end it.
+#[test]
+fn a_watched_family_is_built_on_every_save() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("saltern", scratch.path());
+    let out = scratch.path().join("out");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
+        .args(["build", name(&family), "--watch", "--out", name(&out)])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+    let mut line = || lines.next().unwrap().unwrap();
+    let first = line();
+    let file = family.join("family.ron");
+    common::change(&file, "thickness: mm(1.8)", "thicknes: mm(2.0)");
+    std::thread::sleep(std::time::Duration::from_millis(700));
+    common::change(&file, "thicknes: mm(2.0)", "thickness: mm(2.0)");
+    let second = line();
+    child.kill().unwrap();
+    child.wait().unwrap();
+    assert!(first.starts_with("first build; changed: bridge-baseplate, bridge-cover"), "{first}");
+    assert!(second.contains("baseplate.thickness: 2.00 mm, before 1.80 mm"), "{second}");
+    assert!(second.contains("changed: bridge-baseplate."), "{second}");
 }

@@ -179,13 +179,16 @@ fn bad_places_are_said_and_nothing_is_written() {
 fn a_full_disk_leaves_the_last_build() {
     let scratch = tempfile::tempdir().unwrap();
     let out = scratch.path().join("out");
-    ends_with(0, &["build", &spec("saltern"), "--out", out.to_str().unwrap()]);
+    let family = common::copy("saltern", scratch.path());
+    ends_with(0, &["build", family.to_str().unwrap(), "--out", out.to_str().unwrap()]);
     let good = content(&out.join("saltern"));
+    // What does not change need not be written.
+    common::change(&family.join("family.ron"), "thickness: mm(1.8)", "thickness: mm(1.9)");
     // The largest file a process may write, in blocks of 1024 bytes: smaller than a STEP file.
     let script = format!(
         "ulimit -f 20; trap '' XFSZ; exec {} build {} --out {}",
         env!("CARGO_BIN_EXE_bobbinwright"),
-        spec("saltern"),
+        family.display(),
         out.display()
     );
     let output = Command::new("bash").args(["-c", &script]).output().unwrap();

@@ -1,0 +1,81 @@
+//! `bobbinwright build --watch`: built again on every save, a line each time.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, SystemTime};
+
+use bobbinwright_export::manifest;
+use bobbinwright_export::output::install;
+use bobbinwright_fit::Verdict;
+use bobbinwright_spec::{FAMILY_FILE, READINGS_FILE};
+
+use crate::diff::{self, Version};
+use crate::{Outcome, arguments, complain, say, table};
+
+/// Between two looks at the files.
+const PAUSE: Duration = Duration::from_millis(250);
+
+/// What tells whether a file was saved: its date and length.
+type Stamp = Vec<(PathBuf, Option<(SystemTime, u64)>)>;
+
+/// Builds, and builds again whenever a file that the family is read from was saved. Does not come back.
+pub(crate) fn run(family: &Path, options: &arguments::Build) -> Outcome {
+    let mut last: Option<Version> = None;
+    let mut seen = Stamp::new();
+    loop {
+        let now = stamp(family, last.as_ref());
+        if now == seen {
+            std::thread::sleep(PAUSE);
+            continue;
+        }
+        seen = now;
+        // What is wrong has been said; the next save may mend it.
+        if let Ok(version) = diff::load(family, None) {
+            build(&version, last.as_ref(), options);
+            last = Some(version);
+        }
+    }
+}
+
+/// The family's files as they were read last, and its own two.
+fn stamp(family: &Path, last: Option<&Version>) -> Stamp {
+    let known = last.map_or(&[][..], |v| &v.survey.problems.files[..]);
+    let mut files: Vec<PathBuf> = known.iter().map(|f| PathBuf::from(&f.name)).collect();
+    files.extend([family.join(FAMILY_FILE), family.join(READINGS_FILE)]);
+    files.sort();
+    files.dedup();
+    let of = |file: PathBuf| {
+        let about = std::fs::metadata(&file).ok();
+        let when = about.and_then(|m| Some((m.modified().ok()?, m.len())));
+        (file, when)
+    };
+    files.into_iter().map(of).collect()
+}
+
+fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) {
+    let prepared = &version.prepared;
+    let causes = last.map_or(Vec::new(), |last| diff::causes(last, version));
+    let cause = match &causes[..] {
+        [] if last.is_none() => "first build".to_owned(),
+        // A second look after the first build knows more files than the first did.
+        [] => return,
+        [one] => one.clone(),
+        [first, rest @ ..] => format!("{first}, and {} more", rest.len()),
+    };
+    let summary = table::summary(&prepared.fit);
+    let summary = summary.trim_end();
+    if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
+        say::line(format_args!("{cause}; nothing written. {summary}"));
+        return;
+    }
+    let folder = options.out.join(&prepared.family.slug);
+    match install(&folder, manifest::FILE, |sink| prepared.write(sink, || ())) {
+        Ok(installed) => {
+            let parts: Vec<&str> = installed.changed.iter().filter_map(|f| f.strip_suffix(".stl")).collect();
+            let parts = if parts.is_empty() { "no part".to_owned() } else { parts.join(", ") };
+            say::line(format_args!("{cause}; changed: {parts}. {summary}"));
+        }
+        Err(e) => {
+            complain::failure(&format!("nothing was written: {e}"), false);
+        }
+    }
+}
