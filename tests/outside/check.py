@@ -1,6 +1,6 @@
 """Checks built families from outside: python check.py FOLDER... (each holding manifest.json), and
-families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, and printers' coupons: --coupon
-PRINTER FOLDER, each any number of times.
+families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, printers' coupons: --coupon
+PRINTER FOLDER, and two versions of a family: --difference EARLIER LATER DIFF, each any number of times.
 
 Prints one line per check, the hardest-pressed and the failed ones last, then the tally.
 """
@@ -17,6 +17,7 @@ import overhang_check
 import step_check
 from assembly_check import check_assembly
 from coupon_check import check_coupon
+from difference_check import check_difference
 from plate_check import check_plates
 from report import broken, equal, show, tally
 from sheet_check import check_sheets
@@ -72,12 +73,15 @@ def main():
     reader.add_argument("--sheets", nargs=2, action="append", default=[], type=Path, metavar=pair)
     pair = ("PRINTER", "FOLDER")
     reader.add_argument("--coupon", nargs=2, action="append", default=[], type=Path, metavar=pair)
+    three = ("EARLIER", "LATER", "DIFF")
+    reader.add_argument("--difference", nargs=3, action="append", default=[], type=Path, metavar=three)
     asked = reader.parse_args()
     quiet()
     checks = [one for folder in asked.folders for one in check_family(folder.resolve())]
     checks += [one for family, work in asked.sheets for one in check_sheets(family.resolve(), work.resolve())]
     checks += widths_checks("sheets") if asked.sheets else []
     checks += [one for printer, made in asked.coupon for one in check_coupon(printer, made.resolve())]
+    checks += [one for versions in asked.difference for one in check_difference(*versions)]
     show(checks)
     return 1 if tally(checks) else 0
 

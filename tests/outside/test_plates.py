@@ -135,7 +135,8 @@ class Overhangs(unittest.TestCase):
 
 class Coupons(unittest.TestCase):
     def test_words(self):
-        text = "(bed: mm([220, 210.5, 240]), // holes: mm([9])\n layer: mm(0.15), coupon: (holes: mm([2, 2.6])))"
+        bed = "(bed: mm([220, 210.5, 240]), // holes: mm([9])\n"
+        text = bed + " layer: mm(0.15), coupon: (holes: mm([2, 2.6])))"
         self.assertEqual(read_words(text), {"bed": [220.0, 210.5, 240.0], "holes": [2.0, 2.6], "layer": 0.15})
 
 

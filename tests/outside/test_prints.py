@@ -5,7 +5,7 @@ from math import pi
 
 import numpy as np
 import trimesh
-from shapely.geometry import Point, Polygon, box
+from shapely.geometry import Point, box
 
 import parts
 from calipers import apart, astray, between, crossed, diameter, extent, thickness

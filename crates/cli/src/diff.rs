@@ -5,7 +5,7 @@ use std::fmt::Write;
 use bobbinwright_export::Prepared;
 use bobbinwright_fit::{Check, Fit, Verdict, check};
 use bobbinwright_geometry::parts::{Lie, Part, PartKind, pieces};
-use bobbinwright_geometry::{Difference, difference};
+use bobbinwright_geometry::{Difference, difference, threads};
 use bobbinwright_spec::{BedSide, Length, PARAMETERS, Quantity, Survey};
 use serde_json::{Value, json};
 
@@ -156,21 +156,22 @@ struct PartLine {
 }
 
 fn parts(a: &Prepared, b: &Prepared) -> Result<Vec<PartLine>, String> {
-    let mut all = Vec::new();
-    for (position, i, j) in both(a, b) {
-        let fit = old_parts_in_new(a, i, b, j);
-        for kind in PartKind::ALL {
-            let part = |p: &Prepared, index: usize| -> Option<Part> {
-                p.positions[index].parts.iter().find(|part| part.kind == kind).cloned()
-            };
-            let (Some(was), Some(now)) = (part(a, i), part(b, j)) else { continue };
-            let id = format!("{position}-{}", kind.name());
-            let found = difference(&was.stack, &now.stack).map_err(|e| format!("{id}: {e}"))?;
-            let worst = fit.worst_first().into_iter().find(|c| c.parts().contains(&kind)).cloned();
-            all.push(PartLine { id, found, worst });
-        }
-    }
-    Ok(all)
+    let both = both(a, b);
+    let fits: Vec<Fit> = both.iter().map(|(_, i, j)| old_parts_in_new(a, *i, b, *j)).collect();
+    let jobs: Vec<(usize, PartKind)> =
+        (0..both.len()).flat_map(|at| PartKind::ALL.map(|kind| (at, kind))).collect();
+    let lines = threads::map(&jobs, |(at, kind)| {
+        let (position, i, j) = both[*at];
+        let part = |p: &Prepared, index: usize| -> Option<Part> {
+            p.positions[index].parts.iter().find(|part| part.kind == *kind).cloned()
+        };
+        let (was, now) = (part(a, i)?, part(b, j)?);
+        let id = format!("{position}-{}", kind.name());
+        let worst = fits[*at].worst_first().into_iter().find(|c| c.parts().contains(kind)).cloned();
+        let found = difference(&was.stack, &now.stack).map_err(|e| format!("{id}: {e}"));
+        Some(found.map(|found| PartLine { id, found, worst }))
+    });
+    lines.into_iter().flatten().collect()
 }
 
 impl PartLine {

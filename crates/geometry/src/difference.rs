@@ -92,9 +92,12 @@ struct Pair<'s> {
     alike: bool,
 }
 
-/// Nodes in each of so many stretches of a rounded slab.
+/// Nodes in a stretch of a rounded slab.
 const NODES: usize = 6;
-const STRETCHES: usize = 4;
+
+/// A stretch whose halves agree with it to this, mm³, is taken as it is; none is halved more often.
+const CLOSE: f64 = 1e-4;
+const DEEPEST: u32 = 14;
 
 impl Pair<'_> {
     /// Volumes between two levels that only one of the two has.
@@ -106,16 +109,40 @@ impl Pair<'_> {
             return Ok((a * thick, b * thick));
         }
         // A rounding ends level: with z = high - thick u² its outline is smooth in u.
+        let whole = self.stretch(high, thick, 0.0, 1.0)?;
+        self.refined(high, thick, (0.0, 1.0), whole, DEEPEST)
+    }
+
+    /// Volumes over a stretch of u, halved until halves agree with the whole: where the two outlines cross,
+    /// what only one of them covers begins or ends at once.
+    fn refined(
+        &self,
+        high: f64,
+        thick: f64,
+        (from, to): (f64, f64),
+        whole: (f64, f64),
+        depth: u32,
+    ) -> Result<(f64, f64), TooManyContours> {
+        let middle = f64::midpoint(from, to);
+        let (low, up) = (self.stretch(high, thick, from, middle)?, self.stretch(high, thick, middle, to)?);
+        let both = (low.0 + up.0, low.1 + up.1);
+        let off = (both.0 - whole.0).abs().max((both.1 - whole.1).abs());
+        if off < CLOSE || depth == 0 {
+            return Ok(both);
+        }
+        let low = self.refined(high, thick, (from, middle), low, depth - 1)?;
+        let up = self.refined(high, thick, (middle, to), up, depth - 1)?;
+        Ok((low.0 + up.0, low.1 + up.1))
+    }
+
+    fn stretch(&self, high: f64, thick: f64, from: f64, to: f64) -> Result<(f64, f64), TooManyContours> {
         let (mut only_a, mut only_b) = (0.0, 0.0);
-        let step = 1.0 / STRETCHES as f64;
-        for stretch in 0..STRETCHES {
-            for (x, weight) in gauss_legendre(NODES) {
-                let u = (stretch as f64 + 0.5 + x / 2.0) * step;
-                let (a, b) = self.areas(high - thick * u * u)?;
-                let share = weight / 2.0 * step * 2.0 * thick * u;
-                only_a += a * share;
-                only_b += b * share;
-            }
+        for (x, weight) in gauss_legendre(NODES) {
+            let u = f64::midpoint(from, to) + x * (to - from) / 2.0;
+            let (a, b) = self.areas(high - thick * u * u)?;
+            let share = weight * (to - from) / 2.0 * 2.0 * thick * u;
+            only_a += a * share;
+            only_b += b * share;
         }
         Ok((only_a, only_b))
     }

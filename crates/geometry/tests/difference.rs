@@ -47,7 +47,7 @@ fn rounded_parts_differ_by_the_closed_form() {
     ] {
         let found = difference(&a, &b).unwrap();
         let (before, after) = (build(&a).unwrap().volume, build(&b).unwrap().volume);
-        assert!((after - before - (found.added - found.removed)).abs() < 2e-3, "{found:?}");
+        assert!((after - before - (found.added - found.removed)).abs() < 1e-4, "{found:?}");
     }
     let found = difference(&block(40.0, 10.0, 4.0, 1.0), &block(40.0, 10.0, 4.0, 2.0)).unwrap();
     let straight = 2.0 * (40.0 + 20.0) - 8.0 * 5.0;
@@ -55,7 +55,7 @@ fn rounded_parts_differ_by_the_closed_form() {
         let corner = r * r * (1.0 - PI / 4.0);
         straight * corner + 2.0 * PI * ((5.0 - r) * corner + r.powi(3) / 6.0)
     };
-    assert!((found.removed - (taken(2.0) - taken(1.0))).abs() < 2e-3, "{found:?}");
+    assert!((found.removed - (taken(2.0) - taken(1.0))).abs() < 1e-4, "{found:?}");
     assert!(found.added.abs() < 1e-6);
     // From the middle of one quarter-round to that of the other.
     assert!((found.moved[0].distance - (2f64.sqrt() - 1.0)).abs() < 1e-12);
