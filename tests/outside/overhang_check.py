@@ -25,7 +25,7 @@ from solids import edges
 
 SOURCE = "OpenCASCADE BRepMesh; numpy"
 LIMIT = radians(45)  # all demo printers say so, in words or by default
-WEIGHED = 0.05  # mm; the program's chord tolerance when it weighs sides
+WEIGHED = 0.01  # mm; the program's chord tolerance when it weighs sides
 FINE = 0.001  # mm; the chord here
 ON_BED = 1e-6  # mm
 SOUND = 1e-6  # mm2; of areas that are the same, summed in another order

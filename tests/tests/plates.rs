@@ -99,9 +99,9 @@ fn the_rounded_edge_droops_by_the_closed_form() {
     let expected = straight * r * eighth + corners;
     let drooping: f64 =
         part.weighed.with(BedSide::Top).marks.iter().filter(|m| m.by == Marked::Droop).map(|m| m.area).sum();
-    // The mesh's facets are as wide as the chord tolerance of 0.05 mm lets them be: φ = 2 acos(1 - 0.05/r)
-    // or 30° at r = 1.4; the one that straddles 45° counts whole or not at all.
-    let facet = straight * r * 2.0 * (1.0f64 - 0.05 / r).acos();
+    // The mesh's facets are as wide as the chord tolerance of 0.01 mm lets them be: φ = 2 acos(1 - 0.01/r)
+    // or 14° at r = 1.4; the one that straddles 45° counts whole or not at all.
+    let facet = straight * r * 2.0 * (1.0f64 - 0.01 / r).acos();
     assert!((drooping - expected).abs() <= facet, "{drooping} {expected} {facet}");
 }
 

@@ -22,6 +22,14 @@ fn wherry(into: &Path) -> (PathBuf, PathBuf) {
     (family, printer)
 }
 
+/// Takes the reading of one of the coupon's holes out of a log, and gives what the log was.
+fn forget_a_hole(log: &Path) -> String {
+    let all = fs::read_to_string(log).unwrap();
+    let without: Vec<&str> = all.lines().filter(|l| !l.contains("\"hole.3.5\"")).collect();
+    fs::write(log, without.join("\n") + "\n").unwrap();
+    all
+}
+
 fn name(path: &Path) -> &str {
     path.to_str().unwrap()
 }
@@ -72,9 +80,7 @@ fn a_coupon_with_a_missing_reading_is_refused() {
     let scratch = tempfile::tempdir().unwrap();
     let (family, printer) = wherry(scratch.path());
     let file = printer.join("readings.ron");
-    let all = fs::read_to_string(&file).unwrap();
-    let without: Vec<&str> = all.lines().filter(|l| !l.contains("\"hole.3.5\"")).collect();
-    fs::write(&file, without.join("\n") + "\n").unwrap();
+    let all = forget_a_hole(&file);
     let (_, err) = ends_with(2, &["check", name(&family)]);
     insta::assert_snapshot!("coupon_lacks_a_reading", err.replace(name(scratch.path()), ""));
     let (said, _) = ends_with(0, &["read", name(&printer), "hole.3.5", "3.32", "3.33"]);
@@ -235,10 +241,7 @@ fn parts_on_their_sides_are_refused() {
 fn a_half_read_coupon_keeps_nobody_from_measuring() {
     let scratch = tempfile::tempdir().unwrap();
     let (family, printer) = wherry(scratch.path());
-    let file = printer.join("readings.ron");
-    let all = fs::read_to_string(&file).unwrap();
-    let without: Vec<&str> = all.lines().filter(|l| !l.contains("\"hole.3.5\"")).collect();
-    fs::write(&file, without.join("\n") + "\n").unwrap();
+    forget_a_hole(&printer.join("readings.ron"));
     let (said, _) = ends_with(0, &["read", name(&family), "rod.diameter", "4.76"]);
     assert!(said.contains("rod.diameter: 4.76"), "{said}");
 }
