@@ -75,6 +75,26 @@ fn step_of_two_positions(bencher: Bencher) {
     each_part(bencher, |part| drop(black_box(step::part("part", &part.solid))));
 }
 
+/// Eight parts drawn for the printer, laid on the better of their sides and placed on its bed.
+#[divan::bench]
+fn lay_two_positions(bencher: Bencher) {
+    let family = demo("tidewick");
+    let built = build_family(&family).expect("the demo builds");
+    bencher.bench(|| bobbinwright_print::lay(black_box(&family), black_box(&built), CHORD).is_ok());
+}
+
+/// What each side of a cover would need on the bed: support, bridges, what gets marked.
+#[divan::bench]
+fn weigh_a_cover(bencher: Bencher) {
+    let family = demo("tidewick");
+    let built = build_family(&family).expect("the demo builds");
+    let position = &built[0];
+    let part = position.parts.iter().find(|p| p.kind == PartKind::Cover).expect("there is a cover");
+    bencher.bench(|| {
+        bobbinwright_print::weigh::weigh(black_box(part), &position.layout, &family.printer).is_ok()
+    });
+}
+
 /// Readings to all files on disk.
 #[divan::bench]
 fn build_two_positions(bencher: Bencher) {

@@ -4,7 +4,6 @@ mod flat;
 mod random;
 mod round;
 mod solids;
-mod speed;
 
 use std::f64::consts::FRAC_PI_4;
 
