@@ -36,7 +36,7 @@ def swap(path, pattern, new, count=0):
 
 
 def write_printers(root, out):
-    quay = root / "printers" / "quay"
+    quay = root / "specs" / "wherry" / "quay"
     for name, bed in [("quay", None), ("narrow", NARROW), ("unread", None), ("small", SMALL)]:
         shutil.copytree(quay, out / name)
         if bed:
@@ -55,7 +55,7 @@ def shrink(path, pattern, by):
 
 
 def write_family(root, out, name, source, printer, on_bed, changes):
-    shutil.copytree(root / "specs" / source, out / name)
+    shutil.copytree(root / "specs" / source, out / name, ignore=shutil.ignore_patterns("quay"))
     path = out / name / "family.ron"
     if printer:
         swap(path, r'printer: (?:"[^"]*"|\(.*?\n    \)),', f'printer: "../../printers/{printer}",')

@@ -9,10 +9,10 @@ use common::{content, ends_with, specs};
 
 /// The wherry and its printer in folders of their own, as they lie in the project.
 fn wherry(into: &Path) -> (PathBuf, PathBuf) {
-    let (family, printer) = (into.join("specs/wherry"), into.join("printers/quay"));
+    let (family, printer) = (into.join("specs/wherry"), into.join("specs/wherry/quay"));
     for (to, from, files) in [
         (&family, specs().join("wherry"), ["family.ron", "readings.ron"]),
-        (&printer, specs().join("../printers/quay"), ["printer.ron", "readings.ron"]),
+        (&printer, specs().join("wherry/quay"), ["printer.ron", "readings.ron"]),
     ] {
         fs::create_dir_all(to).unwrap();
         for file in files {
