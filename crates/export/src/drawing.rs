@@ -1,8 +1,8 @@
 //! Drawings as SVG, at 1:1 in millimetres.
 
-use bobbinwright_geometry::parts::{Layout, rout_outline};
+use bobbinwright_geometry::parts::{Layout, on_side, outwards, rout_outline};
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector, offset};
-use bobbinwright_spec::{Channel, Poles, Position, Side};
+use bobbinwright_spec::{Channel, Handed, Poles, Position};
 
 use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
 
@@ -23,7 +23,7 @@ const POLE: Look = Look { pen: Some(Pen::new(BLACK, 0.25)), fill: Some(Ink(0xd8,
 const STRING: Ink = Ink(0xd1, 0x9b, 0x66);
 const LABEL: Type = Type::new(3.2);
 
-/// Rout, cover, strings and poles of a position seen from above, neck upwards, bass left.
+/// Rout, cover, strings and poles of a position seen from above, neck upwards.
 pub fn plan(position: &Position, layout: &Layout) -> String {
     let rout = &position.rout;
     let ear = rout.ears.as_ref().map_or(0.0, |e| e.length.value().as_mm());
@@ -41,7 +41,7 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     // Under the outlines, so that they hide nothing.
     page.layer("strings", |page| {
         for s in &position.strings {
-            let x = s.place.value().as_mm();
+            let x = position.handed.x(s.place.value());
             let pen = Pen::new(STRING, s.gauge.value().as_mm());
             page.line(Point::new(x, -half_y - 5.0), Point::new(x, half_y + 5.0), pen);
             page.text(Point::new(x, half_y + 6.5), LABEL.align(Align::Middle), s.number.to_string());
@@ -50,10 +50,11 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     page.layer("cover", |page| cover(page, layout));
     page.layer("flatwork", |page| flatwork(page, layout));
     if let Some(channel) = &rout.channel {
-        page.layer("channel", |page| mouth(page, channel, half_x - ear, half_y));
+        page.layer("channel", |page| mouth(page, position, channel));
     }
-    page.text(Point::new(-half_x - 2.0, 0.0), LABEL.align(Align::End), "bass");
-    page.text(Point::new(half_x + 2.0, 0.0), LABEL, "treble");
+    let [left, right] = ends(position.handed);
+    page.text(Point::new(-half_x - 2.0, 0.0), LABEL.align(Align::End), left);
+    page.text(Point::new(half_x + 2.0, 0.0), LABEL, right);
     page.layer("scale", |page| scale_bar(page, Point::new(-25.0, -half_y - 9.0), 5));
     caption(&mut page, position, layout, -half_y - 15.0);
     svg(&page)
@@ -88,15 +89,20 @@ fn flatwork(page: &mut Page, layout: &Layout) {
     }
 }
 
+/// What is written at the left and the right end of the row of strings.
+pub(crate) fn ends(handed: Handed) -> [&'static str; 2] {
+    match handed {
+        Handed::Right => ["bass", "treble"],
+        Handed::Left => ["treble", "bass"],
+    }
+}
+
 /// A filled triangle that points at the channel's mouth from outside.
-pub(crate) fn mouth(page: &mut Page, channel: &Channel, half_x: f64, half_y: f64) {
-    let along = channel.offset.value().as_mm();
-    let (mouth, out) = match channel.side {
-        Side::Bass => (Point::new(-half_x, along), Vector::new(-1.0, 0.0)),
-        Side::Treble => (Point::new(half_x, along), Vector::new(1.0, 0.0)),
-        Side::Neck => (Point::new(along, half_y), Vector::new(0.0, 1.0)),
-        Side::Bridge => (Point::new(along, -half_y), Vector::new(0.0, -1.0)),
-    };
+pub(crate) fn mouth(page: &mut Page, position: &Position, channel: &Channel) {
+    let (rout, handed) = (&position.rout, position.handed);
+    let (length, width) = (rout.length.value(), rout.width.value());
+    let mouth = on_side(channel.side, channel.offset.value(), length, width, handed);
+    let out = outwards(channel.side, handed);
     let (foot, across) = (mouth + out * 4.0, Vector::new(-out.y, out.x) * 1.6);
     let triangle = Contour::polygon(&[mouth + out * 0.6, foot - across, foot + across]);
     page.outline(&triangle, Look::solid(BLACK));

@@ -26,7 +26,7 @@ impl CostEntry {
 impl PrintedEntry {
     /// A part as it lies.
     pub(crate) fn of(lying: &Lying, layout: &Layout, printer: &Printer) -> Self {
-        let turn = pose::rotation(lying.chosen.lie);
+        let turn = pose::rotation(lying.chosen.lie, layout.handed);
         Self {
             on_bed: lying.chosen.lie.side.name(),
             chosen_by_builder: lying.by_builder,

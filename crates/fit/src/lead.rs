@@ -1,9 +1,9 @@
 //! The lead-out against the lead, and on the wire channel's side.
 
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_geometry::parts::on_side;
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, Side};
+use bobbinwright_spec::{Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -27,10 +27,10 @@ pub(crate) fn check(bench: &mut Bench) {
         parameter: Some(parameter),
     });
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
-    let rout = &bench.position.rout;
+    let (rout, handed) = (&bench.position.rout, bench.position.handed);
     let inputs = [&rout.length, &rout.width, &channel.offset];
-    let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1]);
-    let from = on_side(lead_out.side, lead_out.offset, bench.layout.length, bench.layout.width);
+    let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
+    let from = on_side(lead_out.side, lead_out.offset, bench.layout.length, bench.layout.width, handed);
     let reach = lead_out.width;
     // The lead bends to a mouth that is no further than the lead-out is wide (common practice).
     let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - from).norm()));
@@ -57,15 +57,4 @@ pub(crate) fn check(bench: &mut Bench) {
         others: Vec::new(),
         parameter: Some("cover.lead_out.offset"),
     });
-}
-
-/// A place on a side of a rectangle round the origin.
-fn on_side(side: Side, offset: Length, length: Length, width: Length) -> Point {
-    let (along, x, y) = (offset.as_mm(), length.as_mm() / 2.0, width.as_mm() / 2.0);
-    match side {
-        Side::Bass => Point::new(-x, along),
-        Side::Treble => Point::new(x, along),
-        Side::Neck => Point::new(along, y),
-        Side::Bridge => Point::new(along, -y),
-    }
 }

@@ -97,8 +97,9 @@ fn centred(bench: &mut Bench) {
     let print = bench.unread(Length::ZERO, Made::Depth) * 0.5;
     let poles = bench.layout.poles.clone();
     let strings = bench.position.strings.clone();
+    let treble = bench.position.handed.treble();
     let off = |place: &Estimate, middle: f64| {
-        let d = place.clone() - Estimate::exact(Length::from_mm(middle));
+        let d = place.clone() * treble - Estimate::exact(Length::from_mm(middle));
         d + shift.clone() + bobbin.clone() + print.clone()
     };
     let n = strings.len();

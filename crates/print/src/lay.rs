@@ -129,7 +129,7 @@ pub fn lay_part(
         }
         _ => part.clone(),
     };
-    let (mesh, shift) = posed(&mesh(&drawn.solid, chord).map_err(no_mesh)?, chosen.lie);
+    let (mesh, shift) = posed(&mesh(&drawn.solid, chord).map_err(no_mesh)?, chosen.lie, layout.handed);
     let volume = drawn.solid.volume;
     Ok(Lying {
         position,

@@ -2,7 +2,7 @@
 
 use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_geometry::parts::{Layout, Lie, Part};
-use bobbinwright_spec::{BedSide, Length, Printer};
+use bobbinwright_spec::{BedSide, Handed, Length, Printer};
 
 use crate::overhang::{Limits, Shape, Supported, Touch, supports};
 use crate::plates::fits;
@@ -98,8 +98,10 @@ impl Weighed {
 pub fn weigh(part: &Part, layout: &Layout, printer: &Printer) -> Result<Weighed, MeshError> {
     let mesh = mesh(&part.solid, CHORD)?;
     let faces = seen(part, layout);
-    let mut candidates: Vec<Candidate> =
-        BedSide::ALL.iter().map(|(_, side)| candidate(&mesh, &faces, *side, printer)).collect();
+    let mut candidates: Vec<Candidate> = BedSide::ALL
+        .iter()
+        .map(|(_, side)| candidate(&mesh, &faces, *side, layout.handed, printer))
+        .collect();
     candidates.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
     Ok(Weighed { candidates })
 }
@@ -127,14 +129,20 @@ impl Candidate {
     }
 }
 
-fn candidate(mesh: &Mesh, faces: &[Option<Seen>], side: BedSide, printer: &Printer) -> Candidate {
+fn candidate(
+    mesh: &Mesh,
+    faces: &[Option<Seen>],
+    side: BedSide,
+    handed: Handed,
+    printer: &Printer,
+) -> Candidate {
     let straight = Lie { side, turned: false };
-    let (mut lying, _) = posed(mesh, straight);
+    let (mut lying, _) = posed(mesh, straight, handed);
     let mut lie = straight;
     let size = |m: &Mesh| extent(m).map(Length::from_mm);
     if !fits(size(&lying), printer) {
         let turned = Lie { side, turned: true };
-        let (other, _) = posed(mesh, turned);
+        let (other, _) = posed(mesh, turned, handed);
         if fits(size(&other), printer) {
             (lying, lie) = (other, turned);
         }

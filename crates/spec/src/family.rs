@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::estimate::{Doubts, Estimate};
+use crate::handed::Handed;
 use crate::measured::Measured;
 use crate::part::{PartKind, PieceSize};
 use crate::printer::Printer;
@@ -50,6 +51,8 @@ pub struct Family {
 pub struct Position {
     /// Its name: `neck`.
     pub name: String,
+    /// Which end of the row of strings is bass.
+    pub handed: Handed,
     /// The hole in the body.
     pub rout: Rout,
     /// Strings 1 to n.
@@ -158,7 +161,7 @@ pub(crate) fn resolve(
     }
     let mut positions = Vec::new();
     for position in written.positions {
-        positions.push(resolve_position(position, written.strings, measured, noted)?);
+        positions.push(resolve_position(position, written.strings, written.handed, measured, noted)?);
     }
     let instrument = |q| measured.estimates.get(&Quantity::Instrument(q)).cloned();
     let hardware = Hardware {
@@ -220,6 +223,7 @@ fn pieces(measured: &Measured) -> BTreeMap<(String, PieceSize), Estimate> {
 fn resolve_position(
     written: crate::written::WrittenPosition,
     strings: usize,
+    handed: Handed,
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Position> {
@@ -249,6 +253,7 @@ fn resolve_position(
         over.push(StringAt { number: i + 1, place, height, gauge: gauge(i + 1)? });
     }
     Some(Position {
+        handed,
         rout: Rout {
             length: at(PositionQuantity::RoutLength)?,
             width: at(PositionQuantity::RoutWidth)?,

@@ -14,6 +14,7 @@ mod entry;
 mod estimate;
 mod family;
 mod hand;
+mod handed;
 mod how;
 mod length;
 mod log;
@@ -40,6 +41,7 @@ pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
+pub use handed::Handed;
 pub use length::Length;
 pub use log::{Tool, When};
 pub use needed::Surveyed;

@@ -33,7 +33,11 @@ impl Start {
         let mut text = String::new();
         // Writing to a String does not fail.
         let _ = writeln!(text, "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n(");
-        let _ = writeln!(text, "    title: {:?},\n    strings: {},\n", self.title, self.strings);
+        let _ = writeln!(
+            text,
+            "    title: {:?},\n    strings: {},\n    handed: right,                  // left: bass is right when the neck is up\n",
+            self.title, self.strings
+        );
         text.push_str("    // What all positions share. A position may say something else; it then wins.\n");
         text.push_str(if self.pair { POLES_PAIR } else { POLES_SINGLE });
         let _ = writeln!(text, "{COVER}");

@@ -9,6 +9,7 @@ use crate::document::parse_one;
 use crate::entry::{NewReading, NewTool, Unit};
 use crate::estimate::Doubts;
 use crate::family::{self, Family};
+use crate::handed::Handed;
 use crate::how::How;
 use crate::log::{Log, Matter, Names, When};
 use crate::measured::{Measured, live_readings};
@@ -31,6 +32,8 @@ pub struct Survey {
     pub title: String,
     /// How many strings.
     pub strings: usize,
+    /// Which end of their row is bass.
+    pub handed: Handed,
     /// From the first to the last in the file.
     pub positions: Vec<SurveyedPosition>,
     /// Everything that this family needs or that was read for it, in the order in which it is
@@ -126,6 +129,7 @@ impl Survey {
             slug: slug.to_owned(),
             title: written.title.clone(),
             strings: written.strings,
+            handed: written.handed,
             positions: positions.collect(),
             quantities: needed::all(&written, &measured),
             entries: log.entries.len(),

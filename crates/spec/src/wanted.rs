@@ -6,16 +6,16 @@ use crate::Length;
 use crate::part::OnBed;
 use crate::problem::Span;
 
-/// A side of the rout, seen from above with the neck upwards.
+/// A side of the rout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// Left: where the thickest string lies.
+    /// Where the thickest string lies.
     Bass,
-    /// Right: where string 1 lies.
+    /// Where string 1 lies.
     Treble,
-    /// Up: towards the neck.
+    /// Towards the neck.
     Neck,
-    /// Down: towards the bridge.
+    /// Towards the bridge.
     Bridge,
 }
 

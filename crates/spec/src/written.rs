@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::Length;
 use crate::document::{Node, NodeKind};
+use crate::handed::Handed;
 use crate::part::{BedSide, OnBed};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;
@@ -17,6 +18,7 @@ use crate::wanted::{
 pub(crate) struct Written {
     pub title: String,
     pub strings: usize,
+    pub handed: Handed,
     pub positions: Vec<WrittenPosition>,
     pub printer: Option<WrittenPrinter>,
     /// False when a dimension is missing or wrong (which has been noted).
@@ -33,7 +35,7 @@ pub(crate) struct WrittenPosition {
 }
 
 /// What only the family says, never a position.
-const FAMILY_ONLY: [&str; 5] = ["title", "strings", "positions", "printer", "like"];
+const FAMILY_ONLY: [&str; 6] = ["title", "strings", "handed", "positions", "printer", "like"];
 
 impl Written {
     /// Reads the root of `family.ron`, and the roots of the families that it is like, the nearest first;
@@ -42,6 +44,7 @@ impl Written {
         let mut record = Record::new("", roots.to_vec(), noted)?;
         let title = record.need("title", "\"My six string\"", noted).and_then(|n| text(n, "title", noted));
         let strings = record.need("strings", "6", noted).and_then(|n| string_count(n, noted));
+        let handed = record.get("handed").map(|n| choice(n, "handed", &Handed::ALL, noted));
         let printer = WrittenPrinter::read(&mut record, noted);
         if let Some(node) = record.get("like") {
             text(node, "like", noted);
@@ -51,11 +54,15 @@ impl Written {
         let named =
             list.is_none_or(|n| matches!(&n.kind, NodeKind::List(items) if items.len() == positions.len()));
         // The rest of the root is read position by position, as the layer below each.
-        let complete = title.is_some() && printer.is_some() && positions.iter().all(|p| p.wanted.is_some());
+        let complete = title.is_some()
+            && handed != Some(None)
+            && printer.is_some()
+            && positions.iter().all(|p| p.wanted.is_some());
         let title = title.unwrap_or_default();
         // A position without a proper name would make every reading of it a mistake.
         (named && !positions.is_empty()).then_some(())?;
-        Some(Self { title, strings: strings?, positions, printer, complete })
+        let handed = handed.flatten().unwrap_or_default();
+        Some(Self { title, strings: strings?, handed, positions, printer, complete })
     }
 }
 

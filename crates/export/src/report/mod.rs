@@ -8,6 +8,7 @@ use bobbinwright_fit::{Check, Verdict, expanded};
 use bobbinwright_print::Laid;
 use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 
+use crate::drawing::ends;
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::prepared::Prepared;
 use crate::stl::CHORD;
@@ -219,9 +220,12 @@ fn notes(out: &mut String, prepared: &Prepared) {
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "- {line}");
     }
+    let [left, right] = ends(prepared.family.positions.first().map(|p| p.handed).unwrap_or_default());
     let _ = writeln!(
         out,
-        "- STEP files hold the exact solids at their nominal sizes, upright, bass at -x, treble at +x, the neck at +y, z out of the body. {}",
+        "- STEP files hold the exact solids at their nominal sizes, upright, {} at -x, {} at +x, the neck at +y, z out of the body. {}",
+        left,
+        right,
         printing::which_is_which(&prepared.family.printer)
     );
     let _ = writeln!(out, "- In STL and 3MF files no triangle is further than {CHORD} mm from its solid.");

@@ -33,7 +33,7 @@ pub(super) fn draw(page: &mut Page, top: f64, sizes: &Sizes, scale: f64) -> f64 
     for (n, height, row) in &heights {
         let string = x(sizes.string(*n));
         // Between the strings there is no room; the outer ones have it beside the row.
-        let out = if *n * 2 > sizes.strings { -8.0 } else { 8.0 };
+        let out = sizes.handed.treble() * if *n * 2 > sizes.strings { -8.0 } else { 8.0 };
         upright(page, (face, face + height * scale), string + out, (string, string), row);
     }
     if let Some(row) = sizes.row(P::RoutDepth) {

@@ -5,7 +5,7 @@ use bobbinwright_geometry::parts::{Layout, rout_outline};
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_spec::{Poles, Position};
 
-use crate::drawing::scale_bar;
+use crate::drawing::{ends, scale_bar};
 use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type};
 
 use crate::prepared::Prepared;
@@ -108,8 +108,9 @@ fn outline(page: &mut Page, layout: &Layout, at: Vector, name: &str, name_at: f6
     }
     let (end, half) = (layout.length.as_mm() / 2.0 - 14.0, layout.width.as_mm() / 2.0);
     let middle = Point::origin() + at;
-    page.text(middle + Vector::new(-end, half - 5.0), LABEL, "bass");
-    page.text(middle + Vector::new(end, half - 5.0), LABEL.align(Align::End), "treble");
+    let [left, right] = ends(layout.handed);
+    page.text(middle + Vector::new(-end, half - 5.0), LABEL, left);
+    page.text(middle + Vector::new(end, half - 5.0), LABEL.align(Align::End), right);
     page.text(middle + Vector::new(0.0, name_at), LABEL.align(Align::Middle), format!("{name}, neck up"));
 }
 

@@ -1,8 +1,10 @@
 //! A position's rout, screws and strings seen from above, with the readings' numbers.
 
+use bobbinwright_geometry::parts::outwards;
 use bobbinwright_geometry::plane::{Contour, Point, offset};
-use bobbinwright_spec::{PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
+use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
+use crate::drawing::ends;
 use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 
 use super::dims::{across, leader, upright};
@@ -17,6 +19,7 @@ pub(super) const SMALL: Type = Type::new(2.5);
 pub(super) struct Sizes<'a> {
     rows: &'a [&'a Row<'a>],
     pub strings: usize,
+    pub handed: Handed,
     pub length: f64,
     pub width: f64,
     pub radius: f64,
@@ -30,6 +33,7 @@ impl<'a> Sizes<'a> {
         let mut sizes = Self {
             rows,
             strings: survey.strings,
+            handed: survey.handed,
             length: 0.0,
             width: 0.0,
             radius: 0.0,
@@ -63,13 +67,13 @@ impl<'a> Sizes<'a> {
         self.length / 2.0 + self.ear.map_or(0.0, |e| e[0])
     }
 
-    /// Where string `n` is drawn: evenly between the outer ones.
+    /// The x of string `n`: evenly between the outer ones.
     pub fn string(&self, n: usize) -> f64 {
         let bass =
             -self.length / 2.0 + self.or(P::BassSide, self.length * 0.22).clamp(2.0, self.length * 0.4);
         let treble = self.length / 2.0
             - self.or(P::TrebleSide, -bass.abs() + self.length / 2.0).clamp(2.0, self.length * 0.4);
-        treble + (bass - treble) * (n - 1) as f64 / (self.strings - 1) as f64
+        self.handed.treble() * (treble + (bass - treble) * (n - 1) as f64 / (self.strings - 1) as f64)
     }
 
     /// String pairs that are read: neighbours, and others.
@@ -146,8 +150,9 @@ impl Plan<'_> {
         let k = self.scale;
         page.line(self.point(-s.reach() - 4.0, 0.0), self.point(s.reach() + 4.0, 0.0), CENTRE);
         page.line(self.point(0.0, -side - 3.0), self.point(0.0, side + 3.0), CENTRE);
-        page.text(self.point(-s.reach() - 6.0, -2.6), SMALL.align(Align::End), "bass");
-        page.text(self.point(s.reach() + 6.0, -2.6), SMALL, "treble");
+        let [left, right] = ends(s.handed);
+        page.text(self.point(-s.reach() - 6.0, -2.6), SMALL.align(Align::End), left);
+        page.text(self.point(s.reach() + 6.0, -2.6), SMALL, right);
         let (low, left) = (self.at.y - side * k, self.point(-half, 0.0).x);
         let right = self.point(half, 0.0).x;
         if let Some(row) = s.row(P::RoutLength) {
@@ -227,7 +232,7 @@ impl Plan<'_> {
             };
             across(page, (x(b), x(a)), y, (high, high), row);
         }
-        let end = self.point(s.length / 2.0, 0.0).x - self.at.x;
+        let end = s.handed.treble() * (self.point(s.length / 2.0, 0.0).x - self.at.x);
         if let Some(row) = s.row(P::BassSide) {
             across(page, (self.at.x - end, x(s.strings)), chain, (high, high), row);
         }
@@ -239,10 +244,13 @@ impl Plan<'_> {
     /// The channel's mouth, and its distance from the side's middle.
     fn channel(&self, page: &mut Page, side: Side) {
         let s = self.sizes;
-        let along = s.or(P::ChannelOffset, 12.0);
+        // Towards treble on the long sides, towards the neck on the ends.
+        let treble = s.handed.treble();
         let (half, side_y) = (s.length / 2.0, s.width / 2.0);
         let across_the_rout = matches!(side, Side::Neck | Side::Bridge);
-        let sign = if matches!(side, Side::Neck | Side::Treble) { 1.0 } else { -1.0 };
+        let along = s.or(P::ChannelOffset, 12.0) * if across_the_rout { treble } else { 1.0 };
+        let out = outwards(side, s.handed);
+        let sign = out.x + out.y;
         for edge in [-2.5, 2.5] {
             let (from, to) = if across_the_rout {
                 {

@@ -160,6 +160,7 @@ impl Drawing<'_> {
             Mounting::Ears { .. } => None,
         };
         Ok(Layout {
+            handed: wanted.handed,
             length,
             width,
             body,

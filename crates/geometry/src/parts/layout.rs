@@ -1,15 +1,15 @@
 //! Every size and place of one position's parts, worked out from readings and wishes.
 //!
 //! The frame of all parts of a position: origin in the middle of the rout, x along the row of
-//! strings with the treble side positive, y towards the neck, z upwards out of the body. Seen
-//! from above with the neck up, bass is left.
+//! strings to the right, y towards the neck, z upwards out of the body, as seen from above with the
+//! neck up. Bass is left, or right on an instrument for the left hand.
 
-use bobbinwright_spec::{Hardware, Length, Mounting, Poles, Position, Side};
+use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, Side};
 
 use super::PartKind;
 use super::refusal::Fault;
 use crate::plane::offset::{self, Border};
-use crate::plane::{Contour, Point};
+use crate::plane::{Contour, Point, Vector};
 
 /// How far the lead-out's cutter stands out of the outline; only there to cut clean through.
 const OVERSHOOT: f64 = 1.0;
@@ -70,6 +70,8 @@ pub struct PlateShape {
 /// All sizes of one position.
 #[derive(Clone, Debug)]
 pub struct Layout {
+    /// Which end of the row of strings is bass.
+    pub handed: Handed,
     /// Length of the cover's body.
     pub length: Length,
     /// Width of the cover's body.
@@ -134,7 +136,7 @@ impl Layout {
         let screw_x = position.rout.screw_pitch.value() / 2.0;
         let plate = plate_shape(position, length, width, boss, screw_x)?;
         let edge = if w.flatwork.eyelet_side == Side::Neck { 1.0 } else { -1.0 };
-        let (eyelets, waists) = eyelets_and_waists(w, plate, edge);
+        let (eyelets, waists) = eyelets_and_waists(w, plate, position.handed, edge);
         let bobbin = hardware.rod_length.value() - w.flatwork.rod_above;
         let coil_height = bobbin - w.flatwork.bottom - w.flatwork.top;
         if coil_height.as_mm() <= 0.1 {
@@ -145,11 +147,14 @@ impl Layout {
             return Err(Fault::new("flatwork.rod_above", why));
         }
         let reach = w.cover.wall + w.cover.inner_radius.max(Length::from_mm(0.5));
+        let handed = position.handed;
+        let place = LeadPlace { handed, lead: &w.cover.lead_out, length, width };
         Ok(Self {
+            handed,
             length,
             width,
-            lead: lead_box(w, length, width, reach),
-            plate_lead: w.baseplate.lead_depth.map(|depth| lead_box(w, length, width, depth)),
+            lead: place.reaching(reach),
+            plate_lead: w.baseplate.lead_depth.map(|depth| place.reaching(depth)),
             body,
             outline,
             ears,
@@ -159,7 +164,7 @@ impl Layout {
             plate,
             eyelets,
             waists,
-            mark: (Point::new(-plate.length.as_mm() / 2.0, 0.0), w.flatwork.mark_radius.as_mm()),
+            mark: (Point::new(handed.x(-plate.length / 2.0), 0.0), w.flatwork.mark_radius.as_mm()),
             bobbin,
             coil_height,
             wanted: w.clone(),
@@ -177,7 +182,7 @@ impl Layout {
 
     /// Centres of the two screws, bass first, mm.
     pub fn screws(&self) -> [Point; 2] {
-        let x = self.screw_x.as_mm();
+        let x = self.handed.x(self.screw_x);
         [Point::new(-x, 0.0), Point::new(x, 0.0)]
     }
 
@@ -214,14 +219,13 @@ impl Layout {
     pub fn lip_opening(&self) -> Option<LeadBox> {
         let lip = self.wanted.baseplate.lip?;
         let into = (lip.gap + lip.wall + self.wanted.cover.inner_radius).as_mm();
-        let mut opening = self.lead;
-        // The block's inner side is the one nearer to the middle.
-        match self.wanted.cover.lead_out.side {
-            Side::Neck => opening.min.y -= into,
-            Side::Bridge => opening.max.y += into,
-            Side::Bass => opening.max.x += into,
-            Side::Treble => opening.min.x -= into,
-        }
+        let (mut opening, inwards) =
+            (self.lead, -outwards(self.wanted.cover.lead_out.side, self.handed) * into);
+        // Of the block's sides the inner one, nearer to the middle, moves.
+        (opening.min.x, opening.max.x) =
+            (opening.min.x + inwards.x.min(0.0), opening.max.x + inwards.x.max(0.0));
+        (opening.min.y, opening.max.y) =
+            (opening.min.y + inwards.y.min(0.0), opening.max.y + inwards.y.max(0.0));
         Some(opening)
     }
 
@@ -300,12 +304,12 @@ pub(super) fn ears_outline(body: &Contour, length: Length, ear: &EarShape) -> Re
 fn poles(position: &Position) -> Vec<Point> {
     let half = match position.wanted.poles {
         Poles::Single => None,
-        Poles::Pair { spread } => Some(spread.as_mm() / 2.0),
+        Poles::Pair { spread } => Some(spread / 2.0),
     };
     // String 1 lies on the treble side.
-    let from_bass = position.strings.iter().rev().map(|s| s.place.value().as_mm());
-    let beside = |x: f64| half.map_or(vec![x], |half| vec![x - half, x + half]);
-    from_bass.flat_map(beside).map(|x| Point::new(x, 0.0)).collect()
+    let from_bass = position.strings.iter().rev().map(|s| s.place.value());
+    let beside = |place: Length| half.map_or(vec![place], |half| vec![place - half, place + half]);
+    from_bass.flat_map(beside).map(|place| Point::new(position.handed.x(place), 0.0)).collect()
 }
 
 /// The plates fill the hollow's clear box less the play, inside the baseplate's lip.
@@ -340,33 +344,60 @@ fn plate_shape(
 fn eyelets_and_waists(
     w: &bobbinwright_spec::Wanted,
     plate: PlateShape,
+    handed: Handed,
     edge: f64,
 ) -> ([Point; 2], [(Point, f64); 2]) {
     let f = &w.flatwork;
     let border = plate.width.as_mm() / 2.0;
-    let (x, y) = (f.eyelet_spread.as_mm() / 2.0, edge * (border - f.eyelet_inset.as_mm()));
+    let (x, y) = (handed.x(f.eyelet_spread / 2.0), edge * (border - f.eyelet_inset.as_mm()));
     // A waist is the piece of a disc that cuts `width` out of the edge and `depth` into it.
     let (chord, depth) = (f.waist_width.as_mm(), f.waist_depth.as_mm());
     let radius = (chord * chord / 4.0 + depth * depth) / (2.0 * depth);
     let waist_y = edge * (border + radius - depth);
-    let waist_x = x + f.waist_offset.as_mm();
+    let waist_x = x + handed.x(f.waist_offset);
     (
         [Point::new(-x, y), Point::new(x, y)],
         [(Point::new(-waist_x, waist_y), radius), (Point::new(waist_x, waist_y), radius)],
     )
 }
 
-/// The lead-out's block of air, from outside the outline to `reach` inside the body's side.
-fn lead_box(w: &bobbinwright_spec::Wanted, length: Length, width: Length, reach: Length) -> LeadBox {
-    let lead = &w.cover.lead_out;
-    let (half_x, half_y) = (length.as_mm() / 2.0, width.as_mm() / 2.0);
-    let (from, to) = ((lead.offset - lead.width / 2.0).as_mm(), (lead.offset + lead.width / 2.0).as_mm());
-    let reach = reach.as_mm();
-    let (min, max) = match lead.side {
-        Side::Neck => (Point::new(from, half_y - reach), Point::new(to, half_y + OVERSHOOT)),
-        Side::Bridge => (Point::new(from, -half_y - OVERSHOOT), Point::new(to, -half_y + reach)),
-        Side::Bass => (Point::new(-half_x - OVERSHOOT, from), Point::new(-half_x + reach, to)),
-        Side::Treble => (Point::new(half_x - reach, from), Point::new(half_x + OVERSHOOT, to)),
-    };
-    LeadBox { min, max }
+/// Where a cover's lead-out opens.
+struct LeadPlace<'w> {
+    handed: Handed,
+    lead: &'w LeadOut,
+    length: Length,
+    width: Length,
+}
+
+impl LeadPlace<'_> {
+    /// The block of air, from outside the outline to `reach` inside the body's side.
+    fn reaching(&self, reach: Length) -> LeadBox {
+        let mouth = on_side(self.lead.side, self.lead.offset, self.length, self.width, self.handed);
+        let out = outwards(self.lead.side, self.handed);
+        let half = self.lead.width.as_mm() / 2.0;
+        let across = Vector::new(out.y.abs(), out.x.abs()) * half;
+        let (outer, inner) = (mouth + out * OVERSHOOT, mouth - out * reach.as_mm());
+        LeadBox { min: outer.inf(&inner) - across, max: outer.sup(&inner) + across }
+    }
+}
+
+/// The direction in which a side of the rout faces, in plan.
+pub fn outwards(side: Side, handed: Handed) -> Vector {
+    match side {
+        Side::Bass => Vector::new(-handed.treble(), 0.0),
+        Side::Treble => Vector::new(handed.treble(), 0.0),
+        Side::Neck => Vector::new(0.0, 1.0),
+        Side::Bridge => Vector::new(0.0, -1.0),
+    }
+}
+
+/// A place on a side of a rectangle round the origin, mm: from the side's middle towards treble on the long
+/// sides, towards the neck on the ends.
+pub fn on_side(side: Side, offset: Length, length: Length, width: Length, handed: Handed) -> Point {
+    let out = outwards(side, handed);
+    let middle = Point::new(out.x * length.as_mm() / 2.0, out.y * width.as_mm() / 2.0);
+    match side {
+        Side::Bass | Side::Treble => middle + Vector::new(0.0, offset.as_mm()),
+        Side::Neck | Side::Bridge => middle + Vector::new(handed.x(offset), 0.0),
+    }
 }

@@ -13,7 +13,7 @@ mod pieces;
 mod refusal;
 
 pub use drawn::{Lie, Undrawable, draw_part};
-pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape};
+pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape, on_side, outwards};
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
 
