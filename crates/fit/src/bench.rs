@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, Piece, PositionParts, pieces};
+use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, Piece, pieces};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
     Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
 };
 
+use crate::set::PartSet;
 use crate::together::holds;
 use crate::verdict::{CONFIDENCE, Verdict, probability};
 use crate::{Check, Figure, PrintedSize};
@@ -17,8 +18,7 @@ use crate::{Check, Figure, PrintedSize};
 pub(crate) struct Bench<'a> {
     pub family: &'a Family,
     pub position: &'a Position,
-    pub layout: &'a Layout,
-    parts: &'a [Part],
+    set: PartSet<'a>,
     pub doubts: Doubts,
     pub checks: Vec<Check>,
     /// The sizes that the parts met so far have.
@@ -56,12 +56,11 @@ pub(crate) struct Draft {
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(family: &'a Family, position: &'a Position, parts: &'a PositionParts, doubts: Doubts) -> Self {
+    pub fn new(family: &'a Family, position: &'a Position, set: PartSet<'a>, doubts: Doubts) -> Self {
         Self {
             family,
             position,
-            layout: &parts.layout,
-            parts: &parts.parts,
+            set,
             doubts,
             checks: Vec::new(),
             pieces: BTreeMap::new(),
@@ -71,7 +70,23 @@ impl<'a> Bench<'a> {
     }
 
     pub fn part(&self, kind: PartKind) -> Option<&'a Part> {
-        self.parts.iter().find(|p| p.kind == kind)
+        self.set.part(kind)
+    }
+
+    /// The sizes that a part was made from.
+    pub fn layout(&self, kind: PartKind) -> &'a Layout {
+        self.set.layout(kind)
+    }
+
+    /// Are parts of different builds on the bench?
+    pub fn is_mixed(&self) -> bool {
+        self.set.is_mixed()
+    }
+
+    /// Parts that are wanted alike may differ, each in its own way: they were read, or are of different
+    /// builds. Until then a check of what they are alike in is about one of them.
+    pub fn is_separate(&self) -> bool {
+        self.of_pieces || self.is_mixed()
     }
 
     /// A part's size: as it was read on the printed piece where that counts, or else the wanted one as
@@ -90,15 +105,17 @@ impl<'a> Bench<'a> {
         if let Some(known) = self.sizes.get(&size) {
             return known.clone();
         }
+        let layout = self.set.layout(size.part);
         let all = self.pieces.entry(size.part).or_insert_with(|| {
-            let lie = Lie::usual(self.layout, size.part, self.family.printer.bed);
-            pieces(self.layout, size.part, lie)
+            pieces(layout, size.part, Lie::usual(layout, size.part, self.family.printer.bed))
         });
         // Checks ask for sizes that their part has; anything else is no size at all.
         let found = all.iter().find(|p| p.size == size);
         let (wanted, made) = found.map_or((Length::ZERO, Made::Depth), |p| (p.wanted, p.made));
         let key = || (self.position.name.clone(), size);
-        let read = if self.of_pieces { self.family.pieces.get(&key()) } else { None };
+        // What is kept is printed, and may have been read.
+        let is_there = self.of_pieces || self.set.is_kept(size.part);
+        let read = if is_there { self.family.pieces.get(&key()) } else { None };
         let printed = read.cloned().unwrap_or_else(|| {
             let of = Quantity::Piece(self.position.name.clone(), size);
             self.family.printer.made(wanted, made, Some(of), &mut self.doubts)
@@ -140,10 +157,9 @@ impl<'a> Bench<'a> {
         one + doubt(Made::Outer(Axis::X), short) * 0.5 - doubt(Made::Hole, short) * 0.5
     }
 
-    /// The flatwork plates that a check of holes looks at: both when they are there to be read. They are
-    /// wanted alike, and a check is about one piece.
+    /// The flatwork plates that a check of holes looks at.
     pub fn plates(&self) -> &'static [PartKind] {
-        if self.of_pieces {
+        if self.is_separate() {
             &[PartKind::FlatworkBottom, PartKind::FlatworkTop]
         } else {
             &[PartKind::FlatworkBottom]

@@ -13,27 +13,44 @@ pub(crate) fn check(bench: &mut Bench) {
     lip(bench);
 }
 
-/// What the flatwork must keep clear of: the outer border of the room inside lip or hollow, and the
-/// bosses that stand free in it. None where there is no such room; the part has been refused then.
-fn room(bench: &Bench) -> Option<(Contour, Vec<Contour>)> {
-    let lip = bench.layout.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-    bench.layout.single_hollow(lip)
+/// A room that the flatwork must stay in: its outer border, the bosses that stand free in it, and the part
+/// that it belongs to.
+struct Room {
+    outer: Contour,
+    bosses: Vec<Contour>,
+    of: PartKind,
+}
+
+impl Room {
+    /// Distance of an outline from the room's borders; negative by how far its worst place lies outside
+    /// the room or a boss reaches into it.
+    fn clearance(&self, outline: &Contour) -> f64 {
+        clearance(outline, &self.outer, &self.bosses)
+    }
+}
+
+/// The rooms that the flatwork must stay in: inside the lip, or the hollow where there is none; both when
+/// they may not go together. None where there is no such room; the part has been refused then.
+fn rooms(bench: &Bench) -> Vec<Room> {
+    let room = |of: PartKind, inwards: Length| {
+        let (outer, bosses) = bench.layout(of).single_hollow(inwards)?;
+        Some(Room { outer, bosses, of })
+    };
+    let lip = bench.layout(PartKind::Baseplate).wanted.baseplate.lip;
+    let inside_lip = lip.and_then(|l| room(PartKind::Baseplate, l.gap + l.wall));
+    let with_hollow = lip.is_none() || bench.is_mixed();
+    let hollow = with_hollow.then(|| room(PartKind::Cover, Length::ZERO)).flatten();
+    inside_lip.into_iter().chain(hollow).collect()
 }
 
 /// The plates against hollow, bosses and lip. Both are printed, so each side's play has a share of
 /// both errors.
 fn flatwork(bench: &mut Bench) {
-    let plate = bench.layout.plate;
-    let outline = Contour::rounded_rectangle(
-        Point::origin(),
-        plate.length.as_mm(),
-        plate.width.as_mm(),
-        plate.corner_radius.as_mm(),
-    );
-    let Some((outer, bosses)) = room(bench) else { return };
-    let value = clearance(&outline, &outer, &bosses);
-    let Some((margin, (), others)) = bench.least_likely_of_plates(value) else { return };
-    let inner = if bench.layout.wanted.baseplate.lip.is_some() { "lip" } else { "hollow" };
+    let rooms = rooms(bench);
+    let Some(first) = rooms.first() else { return };
+    let inner = if first.of == PartKind::Baseplate { "lip" } else { "hollow" };
+    let plate = bench.layout(PartKind::FlatworkBottom).plate;
+    let Some((margin, (), others)) = bench.least_likely_of_plates(&rooms) else { return };
     bench.enter(Draft {
         name: "flatwork-in-hollow",
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
@@ -53,26 +70,36 @@ fn flatwork(bench: &mut Bench) {
 }
 
 impl Bench<'_> {
-    /// Play of the plates in the room, from what it would be at the wanted sizes: half of what the hollow
-    /// is wider and half of what a plate is narrower; the length's too where it can be read.
-    fn least_likely_of_plates(&mut self, wanted: f64) -> Option<(Estimate, (), Vec<Estimate>)> {
-        // The room ends at the lip where there is one, and along the strings at the bosses round the screws.
-        let (around, wide, long) = match self.layout.wanted.baseplate.lip {
-            Some(_) => (PartKind::Baseplate, SizeOf::LipWidth, SizeOf::LipLength),
-            None => (PartKind::Cover, SizeOf::HollowWidth, SizeOf::HollowLength),
-        };
-        let long = if self.layout.boss.is_some() { SizeOf::ScrewPitch } else { long };
-        let both = [(wide, SizeOf::Width), (long, SizeOf::Length)];
-        let ways = if self.of_pieces { &both[..] } else { &both[..1] };
+    /// Play of the plates in the rooms, from what it would be at the wanted sizes: half of what a room is
+    /// wider and half of what a plate is narrower; the length's too where it can be read.
+    fn least_likely_of_plates(&mut self, rooms: &[Room]) -> Option<(Estimate, (), Vec<Estimate>)> {
         let mut all = Vec::new();
         for plate in self.plates() {
-            for (room, size) in ways {
-                let room = self.error(around, *room) * 0.5;
-                let plate = self.error(*plate, *size) * 0.5;
-                all.push((Estimate::exact(Length::from_mm(wanted)) + room - plate, ()));
+            let shape = self.layout(*plate).plate;
+            let [length, width, radius] = [shape.length, shape.width, shape.corner_radius].map(Length::as_mm);
+            let outline = Contour::rounded_rectangle(Point::origin(), length, width, radius);
+            for room in rooms {
+                let wanted = Estimate::exact(Length::from_mm(room.clearance(&outline)));
+                for (inner, size) in self.inner_sizes(room.of) {
+                    let inner = self.error(room.of, inner) * 0.5;
+                    let plate = self.error(*plate, size) * 0.5;
+                    all.push((wanted.clone() + inner - plate, ()));
+                }
             }
         }
         self.least_likely(all)
+    }
+
+    /// The sizes of a room, and those of what lies in it. Along the strings it ends at the bosses round the
+    /// screws where there are any.
+    fn inner_sizes(&self, of: PartKind) -> Vec<(SizeOf, SizeOf)> {
+        let (wide, long) = match of {
+            PartKind::Baseplate => (SizeOf::LipWidth, SizeOf::LipLength),
+            _ => (SizeOf::HollowWidth, SizeOf::HollowLength),
+        };
+        let long = if self.layout(of).boss.is_some() { SizeOf::ScrewPitch } else { long };
+        let both = vec![(wide, SizeOf::Width), (long, SizeOf::Length)];
+        if self.is_separate() { both } else { both[..1].to_vec() }
     }
 }
 
@@ -100,12 +127,12 @@ fn clearance(outline: &Contour, outer: &Contour, bosses: &[Contour]) -> f64 {
 /// Rods and plates under the roof. Under a closed roof the whole rod must find room; where the
 /// rods pass through it, only the upper plate.
 fn bobbin(bench: &mut Bench) {
-    let wanted = &bench.layout.wanted;
     let hollow = bench.printed(PartKind::Cover, SizeOf::HollowDepth);
     let rod = bench.family.hardware.rod_length.clone();
-    let open = wanted.cover.pole_hole.is_some();
+    let open = bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some();
+    let top = bench.layout(PartKind::FlatworkTop);
     let (needed, what) = if open {
-        (rod.clone() - Estimate::exact(wanted.flatwork.rod_above), "upper plate")
+        (rod.clone() - Estimate::exact(top.wanted.flatwork.rod_above), "upper plate")
     } else {
         (rod.clone(), "rods")
     };
@@ -121,7 +148,7 @@ fn bobbin(bench: &mut Bench) {
         figures: vec![
             figure("height of the hollow", &hollow),
             figure("rod length", &rod),
-            figure("room for the coil", &bench.layout.coil_height.into()),
+            figure("room for the coil", &top.coil_height.into()),
         ],
         margin,
         others: Vec::new(),
@@ -135,21 +162,24 @@ fn eyelets(bench: &mut Bench) {
     let hardware = &bench.family.hardware;
     let flange = hardware.eyelet_flange.clone();
     let rod = hardware.rod_diameter.clone();
-    let Some((outer, bosses)) = room(bench) else { return };
+    let rooms = rooms(bench);
+    let bottom = bench.layout(PartKind::FlatworkBottom);
     let place = bench.unread(Length::ZERO, Made::Depth) * 0.5;
     let exact = |v: f64| Estimate::exact(Length::from_mm(v));
     let mut all = Vec::new();
-    for eyelet in bench.layout.eyelets {
-        all.push((exact(outer.depth_of(eyelet)) - flange.clone() * 0.5, "the hollow's wall"));
-        for boss in &bosses {
-            all.push((exact(-boss.depth_of(eyelet)) - flange.clone() * 0.5, "a boss"));
+    for eyelet in bottom.eyelets {
+        for room in &rooms {
+            all.push((exact(room.outer.depth_of(eyelet)) - flange.clone() * 0.5, "the hollow's wall"));
+            for boss in &room.bosses {
+                all.push((exact(-boss.depth_of(eyelet)) - flange.clone() * 0.5, "a boss"));
+            }
         }
-        for pole in &bench.layout.poles {
+        for pole in &bottom.poles {
             let apart = exact((pole - eyelet).norm());
             all.push((apart - flange.clone() * 0.5 - rod.clone() * 0.5, "a rod"));
         }
     }
-    let [first, second] = bench.layout.eyelets;
+    let [first, second] = bottom.eyelets;
     all.push((exact((first - second).norm()) - flange.clone(), "each other"));
     let all = all.into_iter().map(|(m, of)| (m + place.clone(), of));
     let Some((margin, near, others)) = bench.least_likely(all) else { return };
@@ -181,16 +211,15 @@ fn eyelets(bench: &mut Bench) {
 
 /// The baseplate's lip in the hollow.
 fn lip(bench: &mut Bench) {
-    let Some(lip) = bench.layout.wanted.baseplate.lip else { return };
+    let Some(gap) = lip_gap(bench) else { return };
     let sides = [(SizeOf::HollowWidth, SizeOf::LipWidth), (SizeOf::HollowLength, SizeOf::LipLength)];
-    // Both ways are wanted alike, and a check is about one of them until they can be read.
-    let sides = if bench.of_pieces { &sides[..] } else { &sides[..1] };
+    let sides = if bench.is_separate() { &sides[..] } else { &sides[..1] };
     let plays: Vec<(Estimate, ())> = sides
         .iter()
         .map(|(hollow, ring)| {
             let hollow = bench.error(PartKind::Cover, *hollow) * 0.5;
             let ring = bench.error(PartKind::Baseplate, *ring) * 0.5;
-            (Estimate::exact(lip.gap) + hollow - ring, ())
+            (Estimate::exact(gap) + hollow - ring, ())
         })
         .collect();
     let Some((margin, (), others)) = bench.least_likely(plays) else { return };
@@ -198,7 +227,7 @@ fn lip(bench: &mut Bench) {
         name: "lip-in-hollow",
         title: "Baseplate's lip in the cover's hollow".into(),
         advice: format!("Make baseplate.lip.gap larger by {}.", bench.short(&margin, &others)),
-        figures: vec![figure("lip gap", &lip.gap.into())],
+        figures: vec![figure("lip gap", &gap.into())],
         margin,
         others,
         parameter: Some("baseplate.lip.gap"),
@@ -215,4 +244,25 @@ fn lip(bench: &mut Bench) {
         others: Vec::new(),
         parameter: Some("baseplate.lip.height"),
     });
+}
+
+/// The gap between lip and hollow all round; none without a lip. In parts of one build it is the wanted one;
+/// of two builds the borders may lie anywhere to each other.
+fn lip_gap(bench: &Bench) -> Option<Length> {
+    let (cover, base) = (bench.layout(PartKind::Cover), bench.layout(PartKind::Baseplate));
+    let lip = base.wanted.baseplate.lip?;
+    if std::ptr::eq(cover, base) {
+        return Some(lip.gap);
+    }
+    let (hollow, bosses) = cover.single_hollow(Length::ZERO)?;
+    let (outer, rings) = base.single_hollow(lip.gap)?;
+    let around = clearance(&outer, &hollow, &[]);
+    // A boss that stands free needs a ring round it.
+    let beside = |boss: &Contour| {
+        let inside = rings.iter().map(|ring| clearance(boss, ring, &[]));
+        inside.fold(f64::NEG_INFINITY, f64::max)
+    };
+    let least = bosses.iter().map(beside).fold(around, f64::min);
+    // Without a ring the boss stands on the lip; any distance that clashes says so.
+    Some(Length::from_mm(if least.is_finite() { least } else { -1.0 }))
 }

@@ -3,12 +3,13 @@
 use bobbinwright_geometry::parts::on_side;
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length};
+use bobbinwright_spec::{Estimate, Length, PartKind};
 
 use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
-    let lead_out = bench.layout.wanted.cover.lead_out;
+    let cover = bench.layout(PartKind::Cover);
+    let lead_out = cover.wanted.cover.lead_out;
     let lead = bench.family.hardware.lead_diameter.clone();
     let (size, parameter) = if lead_out.width < lead_out.height {
         (lead_out.width, "cover.lead_out.width")
@@ -30,7 +31,7 @@ pub(crate) fn check(bench: &mut Bench) {
     let (rout, handed) = (&bench.position.rout, bench.position.handed);
     let inputs = [&rout.length, &rout.width, &channel.offset];
     let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
-    let from = on_side(lead_out.side, lead_out.offset, bench.layout.length, bench.layout.width, handed);
+    let from = on_side(lead_out.side, lead_out.offset, cover.length, cover.width, handed);
     let reach = lead_out.width;
     // The lead bends to a mouth that is no further than the lead-out is wide (common practice).
     let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - from).norm()));

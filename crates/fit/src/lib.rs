@@ -7,6 +7,7 @@
 
 mod bench;
 mod inside;
+mod keep;
 mod lead;
 mod pieces;
 mod print;
@@ -14,12 +15,14 @@ mod repeat;
 mod rods;
 mod rout;
 mod screws;
+mod set;
 mod snug;
 mod strings;
 mod together;
 mod verdict;
 mod webs;
 
+pub use keep::{Choice, Keeping, keep};
 pub use pieces::{Deciding, deciding};
 pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
@@ -28,6 +31,7 @@ pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 use bench::Bench;
 use bobbinwright_geometry::parts::{PartKind, PositionParts};
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
+use set::PartSet;
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,22 +148,29 @@ fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
     let mut agreements = Vec::new();
     let mut sizes = Vec::new();
     for (position, parts) in family.positions.iter().zip(built) {
-        let mut bench = Bench::new(family, position, parts, doubts);
+        let mut bench = Bench::new(family, position, PartSet::new(parts), doubts);
         bench.of_pieces = of_pieces;
-        rout::check(&mut bench);
-        strings::check(&mut bench);
-        screws::check(&mut bench);
-        inside::check(&mut bench);
-        rods::check(&mut bench);
-        webs::check(&mut bench);
-        print::check(&mut bench);
-        lead::check(&mut bench);
+        bench.check();
         checks.append(&mut bench.checks);
         sizes.extend(bench.sizes());
         doubts = bench.doubts;
         agreements.extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f)));
     }
     Fit { checks, agreements, doubts, sizes }
+}
+
+impl Bench<'_> {
+    /// Makes all checks.
+    fn check(&mut self) {
+        rout::check(self);
+        strings::check(self);
+        screws::check(self);
+        inside::check(self);
+        rods::check(self);
+        webs::check(self);
+        print::check(self);
+        lead::check(self);
+    }
 }
 
 fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
@@ -180,7 +191,11 @@ impl Check {
             | "head-on-ear"
             | "lead-through-lead-out"
             | "lead-out-at-channel" => &[Cover],
-            "baseplate-screw-holes" | "baseplate-webs" | "rout-floor-under-baseplate" => &[Baseplate],
+            "baseplate-in-rout"
+            | "baseplate-ears-in-recesses"
+            | "baseplate-screw-holes"
+            | "baseplate-webs"
+            | "rout-floor-under-baseplate" => &[Baseplate],
             "lip-in-hollow" | "lip-under-roof" | "height-under-strings" => &[Cover, Baseplate],
             "flatwork-bottom-webs" | "eyelet-through-hole" => &[FlatworkBottom],
             "flatwork-top-webs" => &[FlatworkTop],

@@ -13,8 +13,8 @@ pub(crate) fn check(bench: &mut Bench) {
 
 /// Wanted thicknesses against the least wall. Both are wishes, so the margin is exact.
 fn walls(bench: &mut Bench) {
-    let layout = bench.layout;
-    let w = &layout.wanted;
+    let w = &bench.position.wanted;
+    let layout = bench.layout(PartKind::Cover);
     let mut all: Vec<(Length, &'static str, &'static str)> = vec![
         (w.cover.wall, "the cover's wall", "cover.wall"),
         (w.cover.roof, "the cover's roof", "cover.roof"),
@@ -25,10 +25,10 @@ fn walls(bench: &mut Bench) {
     if let Some(lip) = w.baseplate.lip {
         all.push((lip.wall, "the lip", "baseplate.lip.wall"));
     }
-    if let Some(ear) = bench.layout.ears {
+    if let Some(ear) = layout.ears {
         all.push((ear.thickness, "an ear", "cover.mounting.thickness"));
     }
-    if let Some(boss) = bench.layout.boss {
+    if let Some(boss) = layout.boss {
         all.push((
             w.cover.height - boss.recess_depth,
             "what is under a screw's head",
@@ -60,7 +60,7 @@ fn walls(bench: &mut Bench) {
 /// in than the wall is thick and further down than the roof: the edge's distance from the
 /// quarter-round's centre, taken from its radius.
 fn under_rounding(bench: &Bench) -> Option<Length> {
-    let cover = &bench.layout.wanted.cover;
+    let cover = &bench.position.wanted.cover;
     let (across, down) = (cover.rounding - cover.wall, cover.rounding - cover.roof);
     let deep = across > Length::ZERO && down > Length::ZERO;
     deep.then(|| cover.rounding - Length::from_mm(across.as_mm().hypot(down.as_mm())))
@@ -68,7 +68,7 @@ fn under_rounding(bench: &Bench) -> Option<Length> {
 
 /// Wanted holes against the least hole.
 fn holes(bench: &mut Bench) {
-    let w = &bench.layout.wanted;
+    let w = &bench.position.wanted;
     let mut all: Vec<(Length, &'static str, &'static str)> = vec![
         (w.cover.screw_hole, "screw hole", "cover.screw_hole"),
         (w.flatwork.pole_hole, "pole hole", "flatwork.pole_hole"),
@@ -117,7 +117,7 @@ fn bed(bench: &mut Bench) {
         };
         let flat = room(lying(BedSide::Underside));
         let any = || BedSide::ALL.iter().map(|(_, side)| room(lying(*side))).fold(flat, Length::max);
-        let stated = bench.layout.wanted.on_bed.of(kind).map(|side| room(lying(side)));
+        let stated = bench.position.wanted.on_bed.of(kind).map(|side| room(lying(side)));
         // The way it is drawn is the one to speak of, unless only another helps.
         let best = stated.unwrap_or_else(|| if flat < Length::ZERO { any() } else { flat });
         all.push((best, kind));

@@ -1,5 +1,6 @@
 //! Magnet rods in their holes.
 
+use bobbinwright_geometry::plane::Point;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
@@ -19,7 +20,15 @@ pub(crate) fn check(bench: &mut Bench) {
         let play = |hole: &Estimate| (hole.clone() - rod.clone()) * sign + Estimate::exact(from);
         holes.iter().map(move |hole| (play(hole), ())).collect::<Vec<_>>()
     };
-    let Some((play, (), others)) = bench.least_likely(plays(1.0, Length::ZERO)) else { return };
+    let mut through = plays(1.0, Length::ZERO);
+    let apart_by = apart(bench, PartKind::FlatworkBottom, PartKind::FlatworkTop);
+    if let ([one, other], true) = (&holes[..], apart_by > 0.0) {
+        // An upright rod stands in both plates' holes.
+        let apart = Length::from_mm(apart_by);
+        let both = (one.clone() + other.clone()) * 0.5 - rod.clone() - Estimate::exact(apart);
+        through.push((both, ()));
+    }
+    let Some((play, (), others)) = bench.least_likely(through) else { return };
     bench.enter(Draft {
         name: "rod-through-flatwork",
         title: "Magnet rod through the flatwork's pole hole".into(),
@@ -42,11 +51,12 @@ pub(crate) fn check(bench: &mut Bench) {
         figures,
         parameter: Some("flatwork.pole_hole"),
     });
-    if bench.layout.wanted.cover.pole_hole.is_some() {
+    if bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some() {
         let hole = bench.printed(PartKind::Cover, SizeOf::PoleHole);
         // Plates and roof are printed apart: their holes may be off against each other either way.
         let off = off_each_other(bench);
-        let play = hole.clone() - rod.clone();
+        let apart = Length::from_mm(apart(bench, PartKind::FlatworkTop, PartKind::Cover));
+        let play = hole.clone() - rod.clone() - Estimate::exact(apart);
         let (margin, far) = Bench::either_side(&play, &off);
         let others = vec![far];
         bench.enter(Draft {
@@ -61,10 +71,18 @@ pub(crate) fn check(bench: &mut Bench) {
     }
 }
 
+/// How far holes for the same rod were drawn apart in two parts, mm, where that is furthest: nothing in parts
+/// of one build. A rod for which the other part has no hole is as far from the next.
+fn apart(bench: &Bench, from: PartKind, to: PartKind) -> f64 {
+    let (from, to) = (&bench.layout(from).poles, &bench.layout(to).poles);
+    let nearest = |p: &Point| to.iter().map(|q| (p - q).norm()).fold(f64::INFINITY, f64::min);
+    from.iter().map(nearest).fold(0.0, f64::max)
+}
+
 /// How far the outermost holes of roof and plates are off each other: half the difference of their
 /// spans, or a printed size's error where the spans can't be read yet.
 fn off_each_other(bench: &mut Bench) -> Estimate {
-    if !bench.of_pieces {
+    if !bench.is_separate() {
         return bench.unread(Length::ZERO, Made::Depth);
     }
     let roof = bench.error(PartKind::Cover, SizeOf::PoleSpan);

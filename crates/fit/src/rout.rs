@@ -6,44 +6,52 @@ use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
 use crate::bench::{Bench, Draft, figure};
 
 pub(crate) fn check(bench: &mut Bench) {
-    cover_in_rout(bench);
-    if bench.layout.ears.is_some() && bench.position.rout.ears.is_some() {
-        ears_in_recesses(bench);
+    // The baseplate has the cover's outline.
+    let both = [PartKind::Cover, PartKind::Baseplate];
+    for part in if bench.is_separate() { &both[..] } else { &both[..1] } {
+        in_rout(bench, *part);
+        if bench.layout(*part).ears.is_some() && bench.position.rout.ears.is_some() {
+            ears_in_recesses(bench, *part);
+        }
     }
 }
 
-/// The cover's body against the rout all round, corners included.
-fn cover_in_rout(bench: &mut Bench) {
+/// A part's body against the rout all round, corners included.
+fn in_rout(bench: &mut Bench, part: PartKind) {
     let rout = bench.position.rout.clone();
-    let (length, width) =
-        (bench.printed(PartKind::Cover, SizeOf::Length), bench.printed(PartKind::Cover, SizeOf::Width));
-    let radius = Estimate::exact(bench.layout.wanted.cover.corner_radius);
+    let (length, width) = (bench.printed(part, SizeOf::Length), bench.printed(part, SizeOf::Width));
+    let radius = Estimate::exact(bench.layout(part).wanted.cover.corner_radius);
     let outer = [&rout.length, &rout.width, &rout.corner_radius];
     let places = plays(outer, [&length, &width, &radius]);
     let Some((margin, place, others)) = bench.least_likely(places) else { return };
-    let gap = bench.layout.wanted.cover.fit_gap;
+    let gap = bench.layout(part).wanted.cover.fit_gap;
+    let (name, title) = match part {
+        PartKind::Cover => ("cover-in-rout", "Cover"),
+        _ => ("baseplate-in-rout", "Baseplate"),
+    };
     let lacking = bench.short(&margin, &others);
     let in_corners = place == CORNERS;
     let advice = if in_corners {
         format!(
-            "The cover's corners are sharper than the rout's: make cover.corner_radius at least {}, or widen cover.fit_gap by {lacking}.",
+            "The {}'s corners are sharper than the rout's: make cover.corner_radius at least {}, or widen cover.fit_gap by {lacking}.",
+            part.name(),
             rout.corner_radius.value() - gap
         )
     } else {
-        format!("The cover is too large {place}: make cover.fit_gap at least {}.", gap + lacking)
+        format!("The {} is too large {place}: make cover.fit_gap at least {}.", part.name(), gap + lacking)
     };
     bench.enter(Draft {
-        name: "cover-in-rout",
-        title: format!("Cover in the rout, tightest {place}"),
+        name,
+        title: format!("{title} in the rout, tightest {place}"),
         margin,
         others,
         figures: vec![
             figure("rout length", &rout.length),
             figure("rout width", &rout.width),
             figure("rout corner radius", &rout.corner_radius),
-            figure("cover length", &length),
-            figure("cover width", &width),
-            figure("cover corner radius", &radius),
+            figure(format!("{} length", part.name()), &length),
+            figure(format!("{} width", part.name()), &width),
+            figure(format!("{} corner radius", part.name()), &radius),
         ],
         advice,
         parameter: Some(if in_corners { "cover.corner_radius" } else { "cover.fit_gap" }),
@@ -73,25 +81,31 @@ fn plays(outer: [&Estimate; 3], inner: [&Estimate; 3]) -> Vec<(Estimate, &'stati
     all
 }
 
-/// The ears with their blends against the recesses and the corners between recess and rout.
-fn ears_in_recesses(bench: &mut Bench) {
-    let (Some(ear), Some(recess)) = (bench.layout.ears, bench.position.rout.ears.clone()) else { return };
+/// A part's ears with their blends against the recesses and the corners between recess and rout.
+fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
+    let (Some(ear), Some(recess)) = (bench.layout(part).ears, bench.position.rout.ears.clone()) else {
+        return;
+    };
     let rout = bench.position.rout.clone();
-    let reach = bench.printed(PartKind::Cover, SizeOf::EarToEar);
-    let width = bench.printed(PartKind::Cover, SizeOf::EarWidth);
+    let reach = bench.printed(part, SizeOf::EarToEar);
+    let width = bench.printed(part, SizeOf::EarWidth);
     let radius = Estimate::exact(ear.corner_radius);
     let hole = rout.length.clone() + recess.length.clone() * 2.0;
     let outer = [&hole, &recess.width, &recess.corner_radius];
     let mut places = plays(outer, [&reach, &width, &radius]);
     places[0].1 = "at their ends";
     places[1].1 = "at their flanks";
-    places.push((corner_beside_blend(bench, &rout, &recess), "at the blends"));
+    places.push((corner_beside_blend(bench, part, &rout, &recess), "at the blends"));
     let Some((margin, place, others)) = bench.least_likely(places) else { return };
     let lacking = bench.short(&margin, &others);
     let at_blend = place == "at the blends";
+    let (name, title) = match part {
+        PartKind::Cover => ("ears-in-recesses", "Ears"),
+        _ => ("baseplate-ears-in-recesses", "Baseplate's ears"),
+    };
     bench.enter(Draft {
-        name: "ears-in-recesses",
-        title: format!("Ears in their recesses, tightest {place}"),
+        name,
+        title: format!("{title} in their recesses, tightest {place}"),
         advice: if at_blend {
             format!(
                 "The blend meets the corner between recess and rout: make cover.mounting.blend smaller (now {}), or widen cover.fit_gap by {lacking}.",
@@ -117,13 +131,13 @@ fn ears_in_recesses(bench: &mut Bench) {
 /// Distance of the body's corner between rout and recess from the cover's outline, which runs round
 /// it in a blend; negative when the corner would be inside the cover. A printed outline errs there
 /// by half of its sizes' errors along and across.
-fn corner_beside_blend(bench: &mut Bench, rout: &Rout, recess: &EarRecess) -> Estimate {
-    let outline = bench.layout.outline.clone();
+fn corner_beside_blend(bench: &mut Bench, part: PartKind, rout: &Rout, recess: &EarRecess) -> Estimate {
+    let outline = &bench.layout(part).outline;
     let corner = Estimate::of(&[&rout.length, &recess.width], |v| {
         let corner = Point::new(v[0].as_mm() / 2.0, v[1].as_mm() / 2.0);
         Length::from_mm(-outline.depth_of(corner))
     });
-    corner - bench.error(PartKind::Cover, SizeOf::EarWidth) * 0.5
+    corner - bench.error(part, SizeOf::EarWidth) * 0.5
 }
 
 #[cfg(test)]

@@ -50,7 +50,7 @@ fn head(bench: &mut Bench) {
     let off = (bench.position.rout.screw_pitch.clone() - made.clone()) * 0.5;
     let head = bench.family.hardware.screw_head.clone();
     let high = bench.family.hardware.screw_head_height.clone();
-    if bench.layout.boss.is_some() {
+    if bench.layout(PartKind::Cover).boss.is_some() {
         let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
         let deep = bench.printed(PartKind::Cover, SizeOf::RecessDepth);
         let play = (wide.clone() - head.clone()) * 0.5;
@@ -79,7 +79,7 @@ fn head(bench: &mut Bench) {
             parameter: Some("cover.mounting.recess_depth"),
         });
     }
-    if let Some(ear) = bench.layout.ears {
+    if let Some(ear) = bench.layout(PartKind::Cover).ears {
         let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
         let screw_x = made * 0.5;
         let play = screw_x.clone() - head.clone() * 0.5 - body_end.clone();

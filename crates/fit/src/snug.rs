@@ -5,6 +5,7 @@ use bobbinwright_spec::{Family, Length};
 
 use crate::bench::Bench;
 use crate::rout;
+use crate::set::PartSet;
 
 /// Gaps are tried in steps of this; a printer knows no finer ones.
 const STEP: f64 = 0.01;
@@ -85,7 +86,7 @@ fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, String)
     trial.wanted.cover.fit_gap = gap;
     let layout = Layout::of(&trial, &family.hardware).ok()?;
     let parts = PositionParts { layout, parts: Vec::new() };
-    let mut bench = Bench::new(family, &trial, &parts, family.doubts.clone());
+    let mut bench = Bench::new(family, &trial, PartSet::new(&parts), family.doubts.clone());
     rout::check(&mut bench);
     let worst = bench.checks.iter().min_by(|a, b| a.probability.total_cmp(&b.probability))?;
     Some((worst.probability, worst.advice.clone()))

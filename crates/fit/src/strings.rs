@@ -15,8 +15,8 @@ pub(crate) fn check(bench: &mut Bench) {
 /// would carry it instead, and lift the ears out of their recesses.
 fn rout_floor(bench: &mut Bench) {
     let rout = &bench.position.rout;
-    let (Some(_), Some(recess)) = (&bench.layout.ears, &rout.ears) else { return };
-    let lift = Estimate::exact(bench.layout.wanted.seat.lift);
+    let (Some(_), Some(recess)) = (&bench.layout(PartKind::Cover).ears, &rout.ears) else { return };
+    let lift = Estimate::exact(bench.position.wanted.seat.lift);
     let margin = rout.depth.clone() - recess.depth.clone() + lift;
     bench.enter(Draft {
         name: "rout-floor-under-baseplate",
@@ -34,13 +34,13 @@ fn rout_floor(bench: &mut Bench) {
 
 /// The housing's top, or the rods where they stand higher, under the lowest string.
 fn height(bench: &mut Bench) {
-    let wanted = &bench.layout.wanted;
+    let wanted = &bench.position.wanted;
     let floor = bench.printed(PartKind::Baseplate, SizeOf::Height);
     let cover = bench.printed(PartKind::Cover, SizeOf::Height);
     let rout = &bench.position.rout;
     // Ears rest on their recesses, or on the body's face where there are none; a cover on bosses
     // rests on the rout's floor.
-    let depth = match (&bench.layout.ears, &rout.ears) {
+    let depth = match (&bench.layout(PartKind::Cover).ears, &rout.ears) {
         (Some(_), Some(recess)) => recess.depth.clone(),
         (Some(_), None) => Estimate::exact(Length::ZERO),
         (None, _) => rout.depth.clone(),
@@ -48,7 +48,7 @@ fn height(bench: &mut Bench) {
     let seat = Estimate::exact(wanted.seat.lift) - depth.clone();
     let cover_top = seat.clone() + floor.clone() + cover.clone();
     let rod_top = seat + floor.clone() + bench.family.hardware.rod_length.clone();
-    let through = wanted.cover.pole_hole.is_some();
+    let through = bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some();
     let (top, what) =
         if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
     let gap = Estimate::exact(wanted.seat.string_gap);
@@ -87,15 +87,17 @@ fn centred(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_diameter.clone();
     // The cover may lie anywhere within its play, and the bobbin within its own: the rods in the
     // roof's holes, or under a closed roof the plates in the hollow.
-    let play = bench.layout.wanted.cover.fit_gap;
+    let (cover, plate) = (bench.layout(PartKind::Cover), bench.layout(PartKind::FlatworkTop));
+    let play = ((bench.position.rout.length.value() - cover.length) / 2.0).max(Length::ZERO);
     let shift = bench.spread(Length::ZERO, play, Origin::Assumed);
-    let loose = match bench.layout.wanted.cover.pole_hole {
-        Some(hole) => ((hole - rod.value()) / 2.0).max(Length::ZERO),
-        None => bench.layout.wanted.flatwork.play,
+    let loose = match cover.wanted.cover.pole_hole {
+        Some(hole) => (hole - rod.value()) / 2.0,
+        None => cover.room_for_plates() - plate.plate.length / 2.0,
     };
+    let loose = loose.max(Length::ZERO);
     let bobbin = bench.spread(Length::ZERO, loose, Origin::Assumed);
     let print = bench.unread(Length::ZERO, Made::Depth) * 0.5;
-    let poles = bench.layout.poles.clone();
+    let poles = &plate.poles;
     let strings = bench.position.strings.clone();
     let treble = bench.position.handed.treble();
     let off = |place: &Estimate, middle: f64| {
@@ -103,10 +105,16 @@ fn centred(bench: &mut Bench) {
         d + shift.clone() + bobbin.clone() + print.clone()
     };
     let n = strings.len();
+    let (a_string, between) = match plate.wanted.poles {
+        Poles::Single => (1, false),
+        Poles::Pair { .. } => (2, true),
+    };
+    if poles.len() != n * a_string {
+        return for_other_strings(bench, poles.len() / a_string);
+    }
     // Poles run from bass to treble, strings from treble to bass.
-    let between = matches!(bench.layout.wanted.poles, Poles::Pair { .. });
     let all = strings.iter().flat_map(|s| {
-        let (play, middle) = match bench.layout.wanted.poles {
+        let (play, middle) = match plate.wanted.poles {
             Poles::Single => (rod.clone() * 0.5, poles[n - s.number].x),
             Poles::Pair { spread } => {
                 let left = 2 * (n - s.number);
@@ -121,12 +129,12 @@ fn centred(bench: &mut Bench) {
     let string = &strings[number - 1];
     let (name, title, parameter) = if between {
         (
-            "string-between-poles",
+            BETWEEN,
             format!("Strings between their two poles, tightest at string {number}"),
             Some("poles.spread"),
         )
     } else {
-        ("string-over-pole", format!("Strings over their poles, tightest at string {number}"), None)
+        (OVER, format!("Strings over their poles, tightest at string {number}"), None)
     };
     bench.enter(Draft {
         name,
@@ -149,5 +157,21 @@ fn centred(bench: &mut Bench) {
         margin,
         others,
         parameter,
+    });
+}
+
+const BETWEEN: &str = "string-between-poles";
+const OVER: &str = "string-over-pole";
+
+/// Plates that were made for another number of strings.
+fn for_other_strings(bench: &mut Bench, strings: usize) {
+    bench.enter(Draft {
+        name: BETWEEN,
+        title: format!("Strings and poles: the plates are made for {strings} strings"),
+        margin: Estimate::exact(Length::from_mm(-1.0)),
+        others: Vec::new(),
+        figures: Vec::new(),
+        advice: "Print plates for as many strings as there are.".into(),
+        parameter: None,
     });
 }

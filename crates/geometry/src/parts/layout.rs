@@ -209,6 +209,13 @@ impl Layout {
         Some((outer.contour, holes.into_iter().map(|h| h.contour).collect()))
     }
 
+    /// From the middle to what stands in the flatwork's way along the row of strings: bosses or walls, and the
+    /// baseplate's lip before them.
+    pub fn room_for_plates(&self) -> Length {
+        let lip = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
+        half_room(self.length, self.wanted.cover.wall, self.boss, self.screw_x) - lip
+    }
+
     /// Height of the hollow.
     pub fn hollow_height(&self) -> Length {
         self.wanted.cover.height - self.wanted.cover.roof
@@ -323,10 +330,7 @@ fn plate_shape(
     let w = &position.wanted;
     let lip = w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
     let clear = w.flatwork.play + lip;
-    let half_length = match boss {
-        Some(boss) => screw_x - boss.diameter / 2.0 - clear,
-        None => length / 2.0 - w.cover.wall - clear,
-    };
+    let half_length = half_room(length, w.cover.wall, boss, screw_x) - clear;
     let length = w.flatwork.length.unwrap_or(half_length * 2.0);
     let width = w.flatwork.width.unwrap_or(width - (w.cover.wall + clear) * 2.0);
     if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
@@ -338,6 +342,14 @@ fn plate_shape(
         return Err(Fault::new("flatwork.corner_radius", why));
     }
     Ok(PlateShape { length, width, corner_radius })
+}
+
+/// From the middle to what stands in the plates' way along the strings' row: bosses, or the walls.
+fn half_room(length: Length, wall: Length, boss: Option<Boss>, screw_x: Length) -> Length {
+    match boss {
+        Some(boss) => screw_x - boss.diameter / 2.0,
+        None => length / 2.0 - wall,
+    }
 }
 
 /// Places of eyelets and waists along the plate's edge on the eyelets' side.

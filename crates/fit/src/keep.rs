@@ -1,0 +1,126 @@
+//! Which printed parts of an earlier version can stay.
+//!
+//! A cover whose wall became thicker still fits, and a plate of the earlier build may go with a cover of the
+//! new one; so the parts of both versions are tried together, in every mixture. Of the mixtures that fit the one
+//! is best that asks for the fewest prints.
+
+use bobbinwright_geometry::parts::{PartKind, PositionParts};
+use bobbinwright_spec::Family;
+
+use crate::bench::Bench;
+use crate::set::PartSet;
+use crate::verdict::Verdict;
+use crate::{Check, Fit};
+
+/// What to do with the printed parts of a position.
+#[derive(Clone, Debug)]
+pub struct Keeping {
+    /// One for each part, in the order of [`PartKind::ALL`].
+    pub choices: Vec<Choice>,
+    /// The worst verdict on the parts that are then there together.
+    pub verdict: Verdict,
+    /// The least chance that they all fit at once.
+    pub chance: f64,
+}
+
+/// What to do with a printed part.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// Which part.
+    pub kind: PartKind,
+    /// It can stay.
+    pub stays: bool,
+    /// The worst check on the earlier version of the part, beside the others as they are chosen; none where
+    /// no check is about it.
+    pub worst: Option<Check>,
+}
+
+/// Finds what can stay of the earlier version of a position's parts, today's readings and wishes being the
+/// family's. `changed` says for each part, in the order of [`PartKind::ALL`], whether the two versions differ.
+pub fn keep(
+    family: &Family,
+    position: usize,
+    earlier: &PositionParts,
+    later: &PositionParts,
+    changed: [bool; 4],
+) -> Keeping {
+    let trial = Trial { family, position, earlier, later };
+    let mixtures = mixtures(changed);
+    let mut best: Option<([bool; 4], Fit, Verdict)> = None;
+    // Fewest prints first: the first that fits can't be bettered.
+    for kept in mixtures {
+        let fit = trial.fit(kept);
+        let verdict = of_parts(&fit).map(|c| c.verdict).min().unwrap_or(Verdict::Fits);
+        if best.as_ref().is_none_or(|b| verdict > b.2) {
+            best = Some((kept, fit, verdict));
+        }
+        if verdict == Verdict::Fits {
+            break;
+        }
+    }
+    // There is at least the mixture that keeps everything.
+    let (kept, fit, verdict) = best.unwrap_or_else(|| ([true; 4], trial.fit([true; 4]), Verdict::Fits));
+    let choices = (0..4).map(|i| trial.choice(i, kept, &fit)).collect();
+    let chance = (1.0 - of_parts(&fit).map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0);
+    Keeping { choices, verdict, chance }
+}
+
+/// Every way to keep some of the parts that changed, and all that did not; the fewest prints first.
+fn mixtures(changed: [bool; 4]) -> Vec<[bool; 4]> {
+    let all = (0..16u32).map(|bits| std::array::from_fn(|i| bits >> i & 1 == 0));
+    let mut some: Vec<[bool; 4]> =
+        all.filter(|kept: &[bool; 4]| kept.iter().zip(changed).all(|(kept, changed)| *kept || changed)).collect();
+    some.sort_by_key(|kept| kept.iter().filter(|k| !**k).count());
+    some
+}
+
+struct Trial<'a> {
+    family: &'a Family,
+    position: usize,
+    earlier: &'a PositionParts,
+    later: &'a PositionParts,
+}
+
+impl Trial<'_> {
+    fn fit(&self, kept: [bool; 4]) -> Fit {
+        let set = PartSet::with_kept(self.later, self.earlier, kept);
+        let position = &self.family.positions[self.position];
+        let mut bench = Bench::new(self.family, position, set, self.family.doubts.clone());
+        bench.check();
+        Fit { checks: bench.checks, agreements: Vec::new(), doubts: bench.doubts, sizes: Vec::new() }
+    }
+
+    fn choice(&self, index: usize, kept: [bool; 4], fit: &Fit) -> Choice {
+        let kind = PartKind::ALL[index];
+        let stays = kept[index];
+        let worst = |fit: &Fit| fit.worst_first().into_iter().find(|c| c.parts().contains(&kind)).cloned();
+        let worst = if stays {
+            worst(fit)
+        } else {
+            let mut with_it = kept;
+            with_it[index] = true;
+            worst(&self.fit(with_it))
+        };
+        Choice { kind, stays, worst }
+    }
+}
+
+/// The checks that are about parts. What the printer can make does not matter to what is printed.
+fn of_parts(fit: &Fit) -> impl Iterator<Item = &Check> {
+    fit.checks.iter().filter(|c| !c.parts().is_empty())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sums done by hand: of two changed parts there are four mixtures, from keeping both to keeping none.
+    #[test]
+    fn mixtures_begin_with_the_fewest_prints() {
+        let found = mixtures([true, false, false, true]);
+        assert_eq!(found.len(), 4);
+        assert_eq!(found[0], [true; 4]);
+        assert_eq!(found[3], [false, true, true, false]);
+        assert!(found.iter().all(|kept| kept[1] && kept[2]));
+    }
+}
