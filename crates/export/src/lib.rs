@@ -4,6 +4,7 @@
 //! [`output::install`] puts them in place, all or none. Each format is a module that sees
 //! only the finished model: [`stl`], [`step`], [`drawing`], [`picture`], [`report`], [`manifest`].
 
+mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;
 mod hash;

@@ -68,8 +68,9 @@ pub fn keep(
 /// Every way to keep some of the parts that changed, and all that did not; the fewest prints first.
 fn mixtures(changed: [bool; 4]) -> Vec<[bool; 4]> {
     let all = (0..16u32).map(|bits| std::array::from_fn(|i| bits >> i & 1 == 0));
-    let mut some: Vec<[bool; 4]> =
-        all.filter(|kept: &[bool; 4]| kept.iter().zip(changed).all(|(kept, changed)| *kept || changed)).collect();
+    let mut some: Vec<[bool; 4]> = all
+        .filter(|kept: &[bool; 4]| kept.iter().zip(changed).all(|(kept, changed)| *kept || changed))
+        .collect();
     some.sort_by_key(|kept| kept.iter().filter(|k| !**k).count());
     some
 }

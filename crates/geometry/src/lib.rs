@@ -20,6 +20,8 @@ pub mod threads;
 #[cfg(feature = "truck")]
 pub mod truck;
 
-pub use difference::{Difference, Movement, TooManyContours, difference};
+pub use difference::{
+    Cut, Difference, LevelCut, Movement, TooManyContours, difference, lengthwise_cut, level_cuts,
+};
 pub use solid::bands::setback;
 pub use stack::{Feature, Kind, Role, Rounding, Stack, StackError};

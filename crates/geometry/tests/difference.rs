@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use bobbinwright_geometry::plane::{Contour, Point};
 use bobbinwright_geometry::solid::build;
-use bobbinwright_geometry::{Role, Rounding, Stack, difference};
+use bobbinwright_geometry::{Role, Rounding, Stack, difference, lengthwise_cut, level_cuts};
 
 /// A block of 40 by 20 by 10 with corners of 5, a hole of 4 in it, its top edge rounded.
 fn block(length: f64, height: f64, hole: f64, rounding: f64) -> Stack {
@@ -70,4 +70,39 @@ fn new_and_gone_features_are_named() {
     assert_eq!((found.new.as_slice(), found.gone.as_slice()), (&[Role::Mark][..], &[][..]));
     assert!((found.removed - 10.0 * PI).abs() < 1e-9);
     assert_eq!(difference(&with, &plain).unwrap().gone, [Role::Mark]);
+}
+
+/// The area of a region by its borders: outer ones less holes, which lie inside an odd number of others.
+fn area(region: &[Contour]) -> f64 {
+    let depth = |c: &Contour| {
+        let p = c.segments()[0].middle();
+        region.iter().filter(|o| !std::ptr::eq(*o, c) && o.contains(p)).count()
+    };
+    region.iter().map(|c| if depth(c) % 2 == 0 { c.area() } else { -c.area() }).sum()
+}
+
+/// A level cut's regions have the areas that make up the volumes, and both versions' areas.
+#[test]
+fn level_cuts_show_what_comes_off_and_on() {
+    let (a, b) = (block(40.0, 10.0, 4.0, 0.0), block(40.6, 10.5, 5.0, 0.0));
+    let cuts = level_cuts(&a, &b).unwrap();
+    assert_eq!(cuts.len(), 1, "the part that is only higher is no outline to compare");
+    let level = &cuts[0];
+    assert_eq!((level.from, level.to), (0.0, 10.0));
+    assert!((area(&level.cut.removed) - PI / 4.0 * (25.0 - 16.0)).abs() < 1e-9);
+    assert!((area(&level.cut.added) - 0.6 * 20.0).abs() < 1e-9);
+    let earlier = 40.0 * 20.0 - (4.0 - PI) * 25.0 - PI * 4.0;
+    assert!((area(&level.cut.kept) + area(&level.cut.removed) - earlier).abs() < 1e-9);
+    assert!(level_cuts(&a, &a).unwrap().is_empty());
+}
+
+/// The lengthwise cut of two blocks, sums by hand: the hole is half a millimetre wider on both sides over the
+/// common height, each end 0.3 mm longer, and the top 0.5 mm higher beside the hole.
+#[test]
+fn a_lengthwise_cut_shows_heights() {
+    let cut = lengthwise_cut(&block(40.0, 10.0, 4.0, 0.0), &block(40.6, 10.5, 5.0, 0.0));
+    let sum = |region: &[Contour]| region.iter().map(Contour::area).sum::<f64>();
+    assert!((sum(&cut.removed) - 2.0 * 0.5 * 10.0).abs() < 1e-9);
+    assert!((sum(&cut.added) - (2.0 * 0.3 * 10.0 + (40.6 - 5.0) * 0.5)).abs() < 1e-9);
+    assert!((sum(&cut.kept) - (40.0 - 5.0) * 10.0).abs() < 1e-9);
 }

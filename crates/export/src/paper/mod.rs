@@ -1,16 +1,19 @@
-//! Pages to look at and to print: lines, arcs and text in millimetres, written as SVG or PDF.
+//! Pages to look at and to print: lines, arcs and text in millimetres, written as SVG, PDF or PNG.
 //!
 //! A page's y axis points up and its origin is wherever its box says, so that a drawing can be made in
 //! the frame of what it shows.
 
+mod hatch;
 mod helvetica;
 mod pdf;
+mod pixels;
 mod svg;
 mod text;
 
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
+pub use pixels::png;
 pub(crate) use svg::escaped;
 pub use svg::svg;
 pub use text::{width, wrapped};
@@ -128,7 +131,7 @@ impl Type {
 /// Something on a page.
 #[derive(Clone, Debug, PartialEq)]
 enum Item {
-    Outline(Contour, Look),
+    Region(Vec<Contour>, Look),
     Line(Point, Point, Pen),
     Text(Point, Type, String),
     Layer(&'static str, Vec<Item>),
@@ -158,7 +161,19 @@ impl Page {
 
     /// Draws a closed outline.
     pub fn outline(&mut self, contour: &Contour, look: Look) {
-        self.items.push(Item::Outline(contour.clone(), look));
+        self.region(std::slice::from_ref(contour), look);
+    }
+
+    /// Draws a region with several borders; a place belongs to it when an odd number of them go round it.
+    pub fn region(&mut self, borders: &[Contour], look: Look) {
+        self.items.push(Item::Region(borders.to_vec(), look));
+    }
+
+    /// Draws lines across a region, `apart` mm from each other, rising at `angle`.
+    pub fn hatching(&mut self, borders: &[Contour], angle: f64, apart: f64, pen: Pen) {
+        for (from, to) in hatch::lines(borders, angle, apart) {
+            self.line(from, to, pen);
+        }
     }
 
     /// Draws a straight line.

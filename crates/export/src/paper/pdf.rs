@@ -50,7 +50,7 @@ fn content(page: &Page) -> pdf_writer::Buf {
 fn items(content: &mut Content, all: &[Item]) {
     for item in all {
         match item {
-            Item::Outline(contour, look) => outline(content, contour, look),
+            Item::Region(borders, look) => region(content, borders, look),
             Item::Line(from, to, pen) => {
                 take(content, pen);
                 move_to(content, *from);
@@ -63,8 +63,7 @@ fn items(content: &mut Content, all: &[Item]) {
     }
 }
 
-fn outline(content: &mut Content, contour: &Contour, look: &Look) {
-    let Some(first) = contour.segments().first() else { return };
+fn region(content: &mut Content, borders: &[Contour], look: &Look) {
     if let Some(pen) = &look.pen {
         take(content, pen);
     }
@@ -72,6 +71,20 @@ fn outline(content: &mut Content, contour: &Contour, look: &Look) {
         let [r, g, b] = rgb(ink);
         content.set_fill_rgb(r, g, b);
     }
+    borders.iter().for_each(|border| path(content, border));
+    match (look.pen, look.fill, borders.len() > 1) {
+        (Some(_), Some(_), false) => content.close_fill_nonzero_and_stroke(),
+        (Some(_), Some(_), true) => content.close_fill_even_odd_and_stroke(),
+        (Some(_), None, _) => content.close_and_stroke(),
+        (None, Some(_), false) => content.close_path().fill_nonzero(),
+        (None, Some(_), true) => content.close_path().fill_even_odd(),
+        (None, None, _) => content.end_path(),
+    };
+}
+
+/// A border; all but the last of several are closed by the next one's beginning.
+fn path(content: &mut Content, contour: &Contour) {
+    let Some(first) = contour.segments().first() else { return };
     move_to(content, first.from);
     for segment in contour.segments() {
         if segment.bend.is_none() {
@@ -81,12 +94,6 @@ fn outline(content: &mut Content, contour: &Contour, look: &Look) {
             content.cubic_to(a.x as f32, a.y as f32, b.x as f32, b.y as f32, to.x as f32, to.y as f32);
         }
     }
-    match (look.pen, look.fill) {
-        (Some(_), Some(_)) => content.close_fill_nonzero_and_stroke(),
-        (Some(_), None) => content.close_and_stroke(),
-        (None, Some(_)) => content.close_path().fill_nonzero(),
-        (None, None) => content.end_path(),
-    };
 }
 
 fn take(content: &mut Content, pen: &Pen) {

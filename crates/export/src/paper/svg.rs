@@ -28,7 +28,7 @@ pub fn svg(page: &Page) -> String {
 fn items(out: &mut String, all: &[Item]) {
     for item in all {
         match item {
-            Item::Outline(contour, look) => outline(out, contour, look),
+            Item::Region(borders, look) => region(out, borders, look),
             Item::Line(from, to, pen) => {
                 let _ = writeln!(
                     out,
@@ -50,9 +50,18 @@ fn items(out: &mut String, all: &[Item]) {
     }
 }
 
-fn outline(out: &mut String, contour: &Contour, look: &Look) {
+fn region(out: &mut String, borders: &[Contour], look: &Look) {
+    out.push_str("<path d=\"");
+    borders.iter().for_each(|border| path(out, border));
+    let fill = look.fill.map_or("none".to_owned(), hex);
+    let rule = if borders.len() > 1 { " fill-rule=\"evenodd\"" } else { "" };
+    let pen = look.pen.as_ref().map(stroke).unwrap_or_default();
+    let _ = writeln!(out, "\" fill=\"{fill}\"{rule}{pen}/>");
+}
+
+fn path(out: &mut String, contour: &Contour) {
     let Some(first) = contour.segments().first() else { return };
-    let _ = write!(out, "<path d=\"M{:.6} {:.6}", first.from.x, -first.from.y);
+    let _ = write!(out, "M{:.6} {:.6}", first.from.x, -first.from.y);
     for s in contour.segments() {
         let (x, y) = (s.to.x, -s.to.y);
         let _ = match s.bend {
@@ -61,9 +70,7 @@ fn outline(out: &mut String, contour: &Contour, look: &Look) {
             Some(b) => write!(out, "A{r:.6} {r:.6} 0 0 {} {x:.6} {y:.6}", u8::from(!b.ccw), r = b.radius),
         };
     }
-    let fill = look.fill.map_or("none".to_owned(), hex);
-    let pen = look.pen.as_ref().map(stroke).unwrap_or_default();
-    let _ = writeln!(out, "Z\" fill=\"{fill}\"{pen}/>");
+    out.push('Z');
 }
 
 fn stroke(pen: &Pen) -> String {

@@ -1,6 +1,6 @@
 //! A closed chain of lines and arcs.
 
-use super::{Bounds, Point, SNAP, Segment, Vector};
+use super::{Bounds, Point, SNAP, Segment, Vector, intersect};
 
 /// A closed chain of segments that does not cross itself. The constructors in this module and
 /// [`super::offset`] make it counter-clockwise: material of an outline lies to its left.
@@ -65,6 +65,13 @@ impl Contour {
         crossings % 2 == 1
     }
 
+    /// Where the level line at height `y` crosses or touches the border, each place at least once, mm.
+    pub fn crossings_at(&self, y: f64) -> Vec<f64> {
+        let bounds = self.bounds();
+        let line = Segment::line(Point::new(bounds.min.x - 1.0, y), Point::new(bounds.max.x + 1.0, y));
+        self.segments.iter().flat_map(|s| intersect::crossings(s, &line)).map(|p| p.x).collect()
+    }
+
     /// The first corner at which the direction jumps by more than a thousandth of a radian, or
     /// `None` when the contour is smooth all round.
     pub fn first_sharp_corner(&self) -> Option<Point> {
@@ -96,6 +103,19 @@ impl Contour {
             })
         };
         self.segments.iter().all(same).then_some((first.center, first.radius))
+    }
+
+    /// The contour turned round the origin, counter-clockwise by so many radians.
+    #[must_use]
+    pub fn turned(&self, angle: f64) -> Self {
+        let (sin, cos) = angle.sin_cos();
+        let turn = |p: Point| Point::new(p.x * cos - p.y * sin, p.x * sin + p.y * cos);
+        let at = |s: &Segment| Segment {
+            from: turn(s.from),
+            to: turn(s.to),
+            bend: s.bend.map(|b| super::Bend { center: turn(b.center), ..b }),
+        };
+        Self { segments: self.segments.iter().map(at).collect() }
     }
 
     /// The contour at another place.

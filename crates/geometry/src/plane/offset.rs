@@ -77,7 +77,7 @@ pub fn borders(plus: &[Contour], minus: &[Contour]) -> Vec<Border> {
 }
 
 /// Follows the borders of a region given by a predicate on memberships, region on the left.
-fn trace(arrangement: &Arrangement, inside: impl Fn(Membership) -> bool) -> Vec<Border> {
+pub(crate) fn trace(arrangement: &Arrangement, inside: impl Fn(Membership) -> bool) -> Vec<Border> {
     let mut open: Vec<(usize, usize, Segment)> = Vec::new();
     for p in &arrangement.pieces {
         match (inside(p.left), inside(p.right)) {

@@ -6,7 +6,16 @@
 //! Where an edge is rounded the outlines change with the height: there the exact areas at many heights are
 //! integrated (Gauss-Legendre), unless both are rounded alike, which then differs in nothing.
 
-use crate::plane::{Arrangement, Contour, MAX_CONTOURS, Point, furthest, offset};
+mod cuts;
+mod gauss;
+mod movements;
+
+pub use cuts::{Cut, LevelCut, lengthwise_cut, level_cuts};
+
+use gauss::gauss_legendre;
+use movements::movements;
+
+use crate::plane::{Arrangement, Contour, MAX_CONTOURS, Membership, Point, SNAP, furthest, offset};
 use crate::stack::{Kind, Role, Rounding, Stack};
 
 /// What became of a part.
@@ -56,11 +65,8 @@ pub fn difference(earlier: &Stack, later: &Stack) -> Result<Difference, TooManyC
     if moved.is_empty() && gone.is_empty() && new.is_empty() {
         return Ok(Difference { removed: 0.0, added: 0.0, moved, new, gone });
     }
-    let pair = Pair { a: earlier, b: later, alike: rounded_alike(earlier, later) };
-    let mut levels: Vec<f64> = earlier.levels();
-    levels.extend(later.levels());
-    levels.sort_by(f64::total_cmp);
-    levels.dedup_by(|x, y| (*x - *y).abs() < crate::plane::SNAP);
+    let pair = Pair::new(earlier, later);
+    let levels = levels(earlier, later);
     let (mut removed, mut added) = (0.0, 0.0);
     for slab in levels.windows(2) {
         let (only_a, only_b) = pair.volumes(slab[0], slab[1])?;
@@ -70,15 +76,24 @@ pub fn difference(earlier: &Stack, later: &Stack) -> Result<Difference, TooManyC
     Ok(Difference { removed, added, moved, new, gone })
 }
 
+/// The levels of both.
+fn levels(a: &Stack, b: &Stack) -> Vec<f64> {
+    let mut levels = a.levels();
+    levels.extend(b.levels());
+    levels.sort_by(f64::total_cmp);
+    levels.dedup_by(|x, y| (*x - *y).abs() < SNAP);
+    levels
+}
+
 /// The same contour rounded by the same radius at the same height.
 fn rounded_alike(a: &Stack, b: &Stack) -> bool {
     match (a.rounding, b.rounding) {
         (None, None) => true,
         (Some(r), Some(s)) => {
-            let same_height = (a.height() - b.height()).abs() < crate::plane::SNAP;
+            let same_height = (a.height() - b.height()).abs() < SNAP;
             r.radius == s.radius && same_height && {
                 let (c, d) = (&a.features[r.feature].contour, &b.features[s.feature].contour);
-                furthest(c, d).0.max(furthest(d, c).0) < crate::plane::SNAP
+                furthest(c, d).0.max(furthest(d, c).0) < SNAP
             }
         }
         _ => false,
@@ -98,6 +113,12 @@ const NODES: usize = 6;
 /// A stretch whose halves agree with it to this, mm³, is taken as it is; none is halved more often.
 const CLOSE: f64 = 1e-4;
 const DEEPEST: u32 = 14;
+
+impl<'s> Pair<'s> {
+    fn new(a: &'s Stack, b: &'s Stack) -> Self {
+        Self { a, b, alike: rounded_alike(a, b) }
+    }
+}
 
 impl Pair<'_> {
     /// Volumes between two levels that only one of the two has.
@@ -149,20 +170,10 @@ impl Pair<'_> {
 
     /// Areas at a height that only one of the two covers.
     fn areas(&self, z: f64) -> Result<(f64, f64), TooManyContours> {
-        let (a, b) = (at_height(self.a, z, self.alike), at_height(self.b, z, self.alike));
-        let contours: Vec<Contour> = a.iter().chain(&b).map(|(_, c)| c.clone()).collect();
-        if contours.len() > MAX_CONTOURS {
-            return Err(TooManyContours { have: contours.len() });
-        }
-        let arrangement = Arrangement::new(&contours);
-        let covers = |layers: &[(Kind, Contour)], first: usize, place: u128| {
-            let last = layers.iter().enumerate().rev().find(|(i, _)| place >> (first + i) & 1 == 1);
-            last.is_some_and(|(_, (kind, _))| *kind == Kind::Add)
-        };
+        let overlay = Overlay::new(at_height(self.a, z, self.alike), at_height(self.b, z, self.alike))?;
         let (mut only_a, mut only_b) = (0.0, 0.0);
-        for piece in &arrangement.pieces {
-            let of = |place| (covers(&a, 0, place), covers(&b, a.len(), place));
-            let (left, right) = (of(piece.left), of(piece.right));
+        for piece in &overlay.arrangement.pieces {
+            let (left, right) = (overlay.of(piece.left), overlay.of(piece.right));
             let twice = piece.segment.twice_area();
             let side = |l: bool, r: bool| f64::from(i8::from(l) - i8::from(r)) * twice / 2.0;
             only_a += side(left.0 && !left.1, right.0 && !right.1);
@@ -172,13 +183,45 @@ impl Pair<'_> {
     }
 }
 
+/// Contours of a version at a height, in order: later ones win.
+type Layers = Vec<(Kind, Contour)>;
+
+/// Two versions at a height, in one arrangement.
+struct Overlay {
+    a: Vec<Kind>,
+    b: Vec<Kind>,
+    arrangement: Arrangement,
+}
+
+impl Overlay {
+    fn new(a: Layers, b: Layers) -> Result<Self, TooManyContours> {
+        let have = a.len() + b.len();
+        if have > MAX_CONTOURS {
+            return Err(TooManyContours { have });
+        }
+        let (a, mut contours): (Vec<Kind>, Vec<Contour>) = a.into_iter().unzip();
+        let (b, of_b): (Vec<Kind>, Vec<Contour>) = b.into_iter().unzip();
+        contours.extend(of_b);
+        Ok(Self { a, b, arrangement: Arrangement::new(&contours) })
+    }
+
+    /// Whether the earlier and the later version have material at a place with this membership.
+    fn of(&self, place: Membership) -> (bool, bool) {
+        let covers = |layers: &[Kind], first: usize| {
+            let last = (0..layers.len()).rev().find(|i| place >> (first + i) & 1 == 1);
+            last.is_some_and(|i| layers[i] == Kind::Add)
+        };
+        (covers(&self.a, 0), covers(&self.b, self.a.len()))
+    }
+}
+
 fn is_rounded_in(stack: &Stack, low: f64, high: f64) -> bool {
     let from = stack.rounding.map(|r| stack.height() - r.radius);
-    from.is_some_and(|from| high > from + crate::plane::SNAP && low < stack.height() - crate::plane::SNAP)
+    from.is_some_and(|from| high > from + SNAP && low < stack.height() - SNAP)
 }
 
 /// The features of a stack at a height, in order, a rounded outline as far in as it is there.
-fn at_height(stack: &Stack, z: f64, without_rounding: bool) -> Vec<(Kind, Contour)> {
+fn at_height(stack: &Stack, z: f64, without_rounding: bool) -> Layers {
     let mut layers = Vec::new();
     for (i, f) in stack.features.iter().enumerate().filter(|(_, f)| f.bottom < z && z < f.top) {
         let rounding = stack.rounding.filter(|r| r.feature == i && !without_rounding);
@@ -192,79 +235,4 @@ fn at_height(stack: &Stack, z: f64, without_rounding: bool) -> Vec<(Kind, Contou
 fn set_in(rounding: Rounding, below: f64) -> f64 {
     let (r, up) = (rounding.radius, rounding.radius - below);
     if up <= 0.0 { 0.0 } else { r - (r * r - up * up).max(0.0).sqrt() }
-}
-
-/// Nodes in -1 to 1 and weights of Gauss-Legendre integration: the roots of the Legendre polynomial by
-/// Newton's method from Tricomi's estimate.
-fn gauss_legendre(n: usize) -> Vec<(f64, f64)> {
-    let root = |i: usize| {
-        let mut x = (std::f64::consts::PI * (i as f64 + 0.75) / (n as f64 + 0.5)).cos();
-        let mut slope = 1.0;
-        for _ in 0..8 {
-            let (mut before, mut p) = (1.0, x);
-            for k in 2..=n {
-                let k = k as f64;
-                (before, p) = (p, ((2.0 * k - 1.0) * x * p - (k - 1.0) * before) / k);
-            }
-            slope = n as f64 * (x * p - before) / (x * x - 1.0);
-            x -= p / slope;
-        }
-        (x, 2.0 / ((1.0 - x * x) * slope * slope))
-    };
-    (0..n).map(root).collect()
-}
-
-/// Features of the same role are compared in order.
-fn movements(a: &Stack, b: &Stack) -> (Vec<Movement>, Vec<Role>, Vec<Role>) {
-    let mut roles: Vec<Role> = a.features.iter().chain(&b.features).map(|f| f.role).collect();
-    roles.sort_unstable();
-    roles.dedup();
-    let (mut moved, mut gone, mut new) = (Vec::new(), Vec::new(), Vec::new());
-    for role in roles {
-        let (was, now): (Vec<_>, Vec<_>) = (a.with_role(role).collect(), b.with_role(role).collect());
-        gone.extend(was.iter().skip(now.len()).map(|_| role));
-        new.extend(now.iter().skip(was.len()).map(|_| role));
-        for (f, g) in was.iter().zip(&now) {
-            let ((out, at), (back, _)) = (furthest(&f.contour, &g.contour), furthest(&g.contour, &f.contour));
-            let level = (f.bottom - g.bottom).abs().max((f.top - g.top).abs());
-            let distance = out.max(back).hypot(level);
-            if distance > crate::plane::SNAP {
-                moved.push(Movement { role, distance, at });
-            }
-        }
-    }
-    if let Some(change) = rounding_moved(a, b) {
-        moved.push(change);
-    }
-    moved.sort_by(|x, y| y.distance.total_cmp(&x.distance));
-    (moved, gone, new)
-}
-
-/// A quarter-round of another radius: its middle lies (√2 - 1) times the difference further in.
-fn rounding_moved(a: &Stack, b: &Stack) -> Option<Movement> {
-    let radius = |s: &Stack| s.rounding.map_or(0.0, |r| r.radius);
-    let distance = (radius(a) - radius(b)).abs() * (2f64.sqrt() - 1.0);
-    let feature = a.rounding.or(b.rounding)?.feature;
-    let outline = a.features.get(feature).or(b.features.get(feature))?;
-    let at = outline.contour.segments().first()?.from;
-    (distance > crate::plane::SNAP).then_some(Movement { role: outline.role, distance, at })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Abramowitz and Stegun, table 25.4, n = 3: 0 and ±0.774596669241483 with 8/9 and 5/9 (from memory).
-    #[test]
-    fn nodes_are_those_of_the_table() {
-        let mut found = gauss_legendre(3);
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for ((x, w), (y, v)) in found.into_iter().zip([
-            (-0.774_596_669_241_483, 5.0 / 9.0),
-            (0.0, 8.0 / 9.0),
-            (0.774_596_669_241_483, 5.0 / 9.0),
-        ]) {
-            assert!((x - y).abs() < 1e-14 && (w - v).abs() < 1e-14);
-        }
-    }
 }

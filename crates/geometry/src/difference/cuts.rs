@@ -1,0 +1,122 @@
+//! Cuts through two versions of a part, to look at.
+
+use super::{Overlay, Pair, TooManyContours, at_height, is_rounded_in, levels};
+use crate::plane::{Contour, Point, SNAP, offset};
+use crate::stack::{Kind, Stack};
+
+/// What a cut through two versions shows. A place belongs to a region when it lies inside an odd number of the
+/// region's borders.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Cut {
+    /// Material of both.
+    pub kept: Vec<Contour>,
+    /// Material that only the earlier version has.
+    pub removed: Vec<Contour>,
+    /// Material that only the later version has.
+    pub added: Vec<Contour>,
+}
+
+impl Cut {
+    /// Both versions are the same here.
+    pub fn is_same(&self) -> bool {
+        self.removed.is_empty() && self.added.is_empty()
+    }
+}
+
+/// A level cut, and between which heights it looks like that.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LevelCut {
+    /// From this height over the part's underside, mm.
+    pub from: f64,
+    /// To this height, mm.
+    pub to: f64,
+    /// Volume between them that only one version has, mm³.
+    pub volume: f64,
+    /// What it shows.
+    pub cut: Cut,
+}
+
+/// Level cuts where both versions have material and differ, one for each run of heights with the same outlines,
+/// from the one with the most volume to the least.
+pub fn level_cuts(earlier: &Stack, later: &Stack) -> Result<Vec<LevelCut>, TooManyContours> {
+    let pair = Pair::new(earlier, later);
+    let shared = earlier.height().min(later.height());
+    let mut found: Vec<LevelCut> = Vec::new();
+    for slab in levels(earlier, later).windows(2).filter(|slab| slab[1] < shared + SNAP) {
+        let (from, to) = (slab[0], slab[1]);
+        let (removed, added) = pair.volumes(from, to)?;
+        // Of a rounded slab the lower part shows the outline, its upper end next to nothing.
+        let rounded = [earlier, later].iter().any(|s| is_rounded_in(s, from, to));
+        let height = if rounded { to - (to - from) * 0.25 } else { f64::midpoint(from, to) };
+        let cut = pair.cut(height)?;
+        match found.last_mut() {
+            Some(last) if last.cut == cut && (last.to - from).abs() < SNAP => {
+                last.to = to;
+                last.volume += removed + added;
+            }
+            _ => found.push(LevelCut { from, to, volume: removed + added, cut }),
+        }
+    }
+    found.retain(|level| !level.cut.is_same() && level.volume > 0.0);
+    found.sort_by(|a, b| b.volume.total_cmp(&a.volume));
+    Ok(found)
+}
+
+/// Slices of a rounded slab in an upright cut.
+const SLICES: u32 = 24;
+
+/// Both versions cut upright along the row of strings, through the middle: x and height.
+pub fn lengthwise_cut(earlier: &Stack, later: &Stack) -> Cut {
+    let mut cut = Cut::default();
+    for slab in levels(earlier, later).windows(2) {
+        let rounded = [earlier, later].iter().any(|s| is_rounded_in(s, slab[0], slab[1]));
+        let slices = if rounded { SLICES } else { 1 };
+        for i in 0..slices {
+            let at = |i: u32| slab[0] + (slab[1] - slab[0]) * f64::from(i) / f64::from(slices);
+            add_slice(&mut cut, earlier, later, at(i), at(i + 1));
+        }
+    }
+    cut
+}
+
+fn add_slice(cut: &mut Cut, earlier: &Stack, later: &Stack, low: f64, high: f64) {
+    let (a, b) = (runs(earlier, f64::midpoint(low, high)), runs(later, f64::midpoint(low, high)));
+    let mut ends: Vec<f64> = a.iter().chain(&b).flat_map(|(from, to)| [*from, *to]).collect();
+    ends.sort_by(f64::total_cmp);
+    ends.dedup_by(|x, y| (*x - *y).abs() < SNAP);
+    let inside = |runs: &[(f64, f64)], x: f64| runs.iter().any(|(from, to)| *from < x && x < *to);
+    for pair in ends.windows(2) {
+        let middle = f64::midpoint(pair[0], pair[1]);
+        let region = match (inside(&a, middle), inside(&b, middle)) {
+            (true, true) => &mut cut.kept,
+            (true, false) => &mut cut.removed,
+            (false, true) => &mut cut.added,
+            (false, false) => continue,
+        };
+        region.push(Contour::rectangle(Point::new(pair[0], low), Point::new(pair[1], high)));
+    }
+}
+
+/// Where the line y = 0 runs through material at a height.
+fn runs(stack: &Stack, z: f64) -> Vec<(f64, f64)> {
+    let layers = at_height(stack, z, false);
+    let mut ends: Vec<f64> = layers.iter().flat_map(|(_, c)| c.crossings_at(0.0)).collect();
+    ends.sort_by(f64::total_cmp);
+    let holds = |x: f64| {
+        let place = Point::new(x, 0.0);
+        layers.iter().rev().find(|(_, c)| c.contains(place)).is_some_and(|(kind, _)| *kind == Kind::Add)
+    };
+    let pairs = ends.windows(2).filter(|e| e[1] - e[0] > SNAP);
+    pairs.filter(|e| holds(f64::midpoint(e[0], e[1]))).map(|e| (e[0], e[1])).collect()
+}
+
+impl Pair<'_> {
+    fn cut(&self, z: f64) -> Result<Cut, TooManyContours> {
+        let overlay = Overlay::new(at_height(self.a, z, self.alike), at_height(self.b, z, self.alike))?;
+        let region = |wanted: (bool, bool)| {
+            let borders = offset::trace(&overlay.arrangement, |place| overlay.of(place) == wanted);
+            borders.into_iter().map(|b| b.contour).collect()
+        };
+        Ok(Cut { kept: region((true, true)), removed: region((true, false)), added: region((false, true)) })
+    }
+}
