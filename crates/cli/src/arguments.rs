@@ -316,15 +316,18 @@ pub(crate) struct Inspect {
 #[command(after_help = "Examples: bobbinwright diff specs/tidewick specs/skerry
           bobbinwright diff specs/tidewick --as-of 2026-09-13")]
 pub(crate) struct Diff {
-    /// The folder of the earlier family.
+    /// The folder of the earlier family, or that of a build (or its manifest.json). Alone, what was last built
+    /// of this family in the folder of --out is the earlier one.
     pub earlier: PathBuf,
-    /// The folder of the later one; left out with --as-of.
-    #[arg(required_unless_present = "as_of")]
+    /// The folder of the later one.
     pub later: Option<PathBuf>,
     /// The earlier family is taken as its log stood on a day; without another folder it is compared with
     /// itself as it stands now.
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub as_of: Option<Date>,
+    /// Where builds are, and where the folder of pictures goes, `FAMILY-changes`.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
     /// Answer in JSON, for other programs.
     #[arg(long)]
     pub json: bool,

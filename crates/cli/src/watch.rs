@@ -3,12 +3,13 @@
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 
+use bobbinwright_export::changes::{Version, readings, wanted};
 use bobbinwright_export::manifest;
 use bobbinwright_export::output::install;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{FAMILY_FILE, READINGS_FILE};
 
-use crate::diff::{self, Version};
+use crate::diff;
 use crate::{Outcome, arguments, complain, say, table};
 
 /// Between two looks at the files.
@@ -51,9 +52,14 @@ fn stamp(family: &Path, last: Option<&Version>) -> Stamp {
     files.into_iter().map(of).collect()
 }
 
+/// Everything that was read or is wanted otherwise, a line each.
+fn causes(a: &Version, b: &Version) -> Vec<String> {
+    readings(&a.survey, &b.survey).into_iter().chain(wanted(a, b)).collect()
+}
+
 fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) {
     let prepared = &version.prepared;
-    let causes = last.map_or(Vec::new(), |last| diff::causes(last, version));
+    let causes = last.map_or(Vec::new(), |last| causes(last, version));
     let cause = match &causes[..] {
         [] if last.is_none() => "first build".to_owned(),
         // A second look after the first build knows more files than the first did.

@@ -116,18 +116,24 @@ fn many_families_at_once() {
     assert!(err.contains("are called alike") && err.contains("nothing was written"), "{err}");
 }
 
-/// A family does not differ from itself.
+/// A family does not differ from itself, nor from what was just built of it; nothing is written then.
 #[test]
 fn a_family_does_not_differ_from_itself() {
+    let scratch = tempfile::tempdir().unwrap();
     for demo in ["tidewick", "gunwale", "saltern", "wherry"] {
-        let (said, _) = ends_with(0, &["diff", &spec(demo), &spec(demo)]);
-        assert_eq!(said.matches("nothing changed").count(), 3, "{said}");
-        assert!(said.lines().skip(4).all(|l| l.contains(": the same;")), "{said}");
+        let out = scratch.path().join(demo);
+        let (said, _) = ends_with(0, &["diff", &spec(demo), &spec(demo), "--out", name(&out)]);
+        assert_eq!(said, "Nothing changed; all printed parts can stay.\n");
+        assert!(!out.exists());
+        ends_with(0, &["build", &spec(demo), "--out", name(&out)]);
+        let (said, err) = ends_with(0, &["diff", &spec(demo), "--out", name(&out)]);
+        assert_eq!((said.as_str(), err.as_str()), ("Nothing changed; all printed parts can stay.\n", ""));
+        assert_eq!(content(&out).len(), 1);
     }
 }
 
-/// What differs, and what that means for parts that are printed: a rout that turns out narrower by more than
-/// the play makes the cover one to print again.
+/// What differs, and what that means for parts that are printed: in a rout that turns out narrower by more than
+/// all play none of them can stay; where only the strings lie elsewhere, the plates are to be printed again.
 #[test]
 fn what_changed_and_what_can_stay() {
     let scratch = tempfile::tempdir().unwrap();
@@ -136,19 +142,82 @@ fn what_changed_and_what_can_stay() {
         scratch.path(),
         "(like: \"../tidewick\", cover: (rounding: mm(1.8)), flatwork: (pole_hole: mm(2.85)))",
     );
-    let (said, _) = ends_with(0, &["diff", name(&parent), name(&family)]);
-    insta::assert_snapshot!("diff_skerry", said);
+    let out = scratch.path().join("out");
+    let (said, _) = ends_with(0, &["diff", name(&parent), name(&family), "--out", name(&out)]);
+    insta::assert_snapshot!("diff_skerry", said.replace(name(scratch.path()), ""));
+    let files: Vec<String> = content(&out.join("skerry-changes")).into_iter().map(|(n, _)| n).collect();
+    assert_eq!(files.len(), 2 * 6 + 2, "{files:?}");
+    let report = fs::read_to_string(out.join("skerry-changes/changes.md")).unwrap();
+    insta::assert_snapshot!("changes_skerry", report);
     fs::copy(parent.join("readings.ron"), family.join("readings.ron")).unwrap();
     ends_with(
         0,
         &["read", name(&family), "neck.rout.width", "37.4", "37.42", "--afresh", "--on", "2026-10-01"],
     );
-    let (said, _) = ends_with(1, &["diff", name(&parent), name(&family)]);
+    let (said, _) = ends_with(0, &["diff", name(&parent), name(&family), "--out", name(&out)]);
     assert!(said.contains("neck.rout.width: 37.41 ± 0.03 mm, before 38.31 ± 0.03"), "{said}");
+    assert!(said.contains("neck: print all parts again; together they fit"), "{said}");
+    assert!(said.contains("bridge: all printed parts can stay; together they fit"), "{said}");
     let cover = said.lines().find(|l| l.contains("neck-cover")).unwrap();
-    assert!(cover.contains("must be printed again (-0.1"), "{cover}");
+    assert!(cover.contains("print it again: a printed one clashes (-0.1"), "{cover}");
     let other = said.lines().find(|l| l.contains("bridge-flatwork-top")).unwrap();
-    assert!(other.contains("a printed one still fits"), "{other}");
+    assert!(other.contains("keep a printed one, it still fits"), "{other}");
+    fs::copy(parent.join("readings.ron"), family.join("readings.ron")).unwrap();
+    for (quantity, figure) in [("bass_side", "20.0"), ("treble_side", "22.7")] {
+        let quantity = format!("neck.strings.{quantity}");
+        let how = ["--how", "string_near", "--afresh", "--on", "2026-10-01"];
+        ends_with(0, &[&["read", name(&family), &quantity, figure, figure], &how[..]].concat());
+    }
+    let (said, _) = ends_with(0, &["diff", name(&parent), name(&family), "--out", name(&out)]);
+    let expected =
+        "neck: print flatwork-bottom, flatwork-top again, keep cover, baseplate; together they fit";
+    assert!(said.contains(expected), "{said}");
+    let top = said.lines().find(|l| l.contains("neck-flatwork-top")).unwrap();
+    assert!(top.contains("print it again: a printed one clashes ("), "{top}");
+}
+
+/// A family against its last build, by the manifest; what can't be compared is said, and nothing is written.
+#[test]
+fn a_family_against_its_last_build() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("wherry", scratch.path());
+    let quay = family.join("quay");
+    fs::create_dir(&quay).unwrap();
+    for file in ["printer.ron", "readings.ron"] {
+        fs::copy(common::specs().join("wherry/quay").join(file), quay.join(file)).unwrap();
+    }
+    let out = scratch.path().join("out");
+    let diff = |code| ends_with(code, &["diff", name(&family), "--out", name(&out)]);
+    let (_, err) = diff(2);
+    assert!(err.contains("manifest.json can't be read") && err.contains("build first"), "{err}");
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    common::change(&family.join("family.ron"), "wall: mm(2.2)", "wall: mm(2.4)");
+    let (said, _) = diff(0);
+    assert!(said.contains("bridge cover.wall: 2.40 mm, before 2.20 mm"), "{said}");
+    // The build's folder, or its manifest, can be named too.
+    let manifest = out.join("wherry/manifest.json");
+    for earlier in [&out.join("wherry"), &manifest] {
+        let (again, _) = ends_with(0, &["diff", name(earlier), name(&family), "--out", name(&out)]);
+        assert_eq!(again, said);
+    }
+    fs::remove_dir_all(out.join("wherry-changes")).unwrap();
+    let built = fs::read_to_string(&manifest).unwrap();
+    let spoilt = [
+        ("\"format\": 1", "\"format\": 2", "was written by a newer program, bobbinwright"),
+        ("\"text\": ", "\"words\": ", "does not hold the readings that it was built from"),
+        ("\"family\": ", "\"kin\": ", "is not the manifest of a build (missing field `family`"),
+        ("{", "[", "is not the manifest of a build"),
+    ];
+    for (from, to, expected) in spoilt {
+        fs::write(&manifest, built.replace(from, to)).unwrap();
+        let (_, err) = diff(2);
+        assert!(err.contains(expected), "{err}");
+        assert!(!out.join("wherry-changes").exists());
+    }
+    // A part that an older program made otherwise is pointed out.
+    fs::write(&manifest, built.replacen("\"volume_mm3\": ", "\"volume_mm3\": 1", 1)).unwrap();
+    let (_, err) = diff(0);
+    assert!(err.contains("made bridge-cover otherwise than this program does"), "{err}");
 }
 
 /// A second build leaves files alone; after a reading only what hangs on it is written anew.

@@ -4,6 +4,7 @@
 //! [`output::install`] puts them in place, all or none. Each format is a module that sees
 //! only the finished model: [`stl`], [`step`], [`drawing`], [`picture`], [`report`], [`manifest`].
 
+pub mod changes;
 mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;
@@ -12,6 +13,7 @@ pub mod manifest;
 pub mod output;
 pub mod paper;
 pub mod picture;
+mod png_file;
 mod prepared;
 mod printing;
 pub mod report;

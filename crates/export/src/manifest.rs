@@ -27,8 +27,11 @@ pub struct Manifest {
     pub title: String,
     /// How many entries the log had: what is read of printed parts later may be of these.
     pub log_entries: usize,
-    /// The files it was made from.
-    pub inputs: Vec<HashedFile>,
+    /// The day as of which its log was read, when not as it stood.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub as_of: Option<String>,
+    /// The files it was made from: the family's own two, those of families that it is like, its printer's.
+    pub inputs: Vec<InputEntry>,
     /// No triangle of a mesh is further than this from its surface, mm.
     pub chord_tolerance_mm: f64,
     /// The assembly's STEP file.
@@ -44,6 +47,17 @@ pub struct Manifest {
     pub checks: Vec<CheckEntry>,
     /// SHA-256 of every other file of the build, by name.
     pub outputs: Vec<HashedFile>,
+}
+
+/// A file that a build was made from.
+#[derive(Clone, Debug, Serialize)]
+pub struct InputEntry {
+    /// Its name with its folder's.
+    pub file: String,
+    /// SHA-256 of its text.
+    pub sha256: String,
+    /// Its text, so that what was built can be compared with what is wanted later.
+    pub text: String,
 }
 
 /// A program and its version.

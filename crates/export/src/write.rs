@@ -8,8 +8,8 @@ use bobbinwright_spec::Length;
 
 use crate::hash::{HashedFile, sha256};
 use crate::manifest::{
-    Bounds, CheckEntry, FORMAT, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry, ProfileEntry,
-    Program,
+    Bounds, CheckEntry, FORMAT, InputEntry, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry,
+    ProfileEntry, Program,
 };
 use crate::output::{InstallError, Sink};
 use crate::prepared::Prepared;
@@ -183,17 +183,18 @@ impl Prepared {
         plates: Vec<PlateEntry>,
         outputs: Vec<HashedFile>,
     ) -> Manifest {
-        let inputs = self
-            .family
-            .files
-            .iter()
-            .map(|f| HashedFile { file: short_name(&f.name), sha256: sha256(f.text.as_bytes()) });
+        let inputs = self.family.files.iter().map(|f| InputEntry {
+            file: short_name(&f.name),
+            sha256: sha256(f.text.as_bytes()),
+            text: f.text.clone(),
+        });
         Manifest {
             format: FORMAT,
             program: Program::this(),
             family: self.family.slug.clone(),
             title: self.family.title.clone(),
             log_entries: self.family.entries,
+            as_of: self.family.as_of.map(|day| day.to_string()),
             inputs: inputs.collect(),
             chord_tolerance_mm: CHORD,
             assembly,

@@ -1,8 +1,8 @@
 //! Which printed parts of an earlier version can stay.
 //!
 //! A cover whose wall became thicker still fits, and a plate of the earlier build may go with a cover of the
-//! new one; so the parts of both versions are tried together, in every mixture. Of the mixtures that fit the one
-//! is best that asks for the fewest prints.
+//! new one; so the parts of both versions are tried together, in every mixture. The best has the fewest clashes,
+//! then the fewest checks that are too close to call and the best chance of these, and then the fewest prints.
 
 use bobbinwright_geometry::parts::{PartKind, PositionParts};
 use bobbinwright_spec::Family;
@@ -46,20 +46,21 @@ pub fn keep(
 ) -> Keeping {
     let trial = Trial { family, position, earlier, later };
     let mixtures = mixtures(changed);
-    let mut best: Option<([bool; 4], Fit, Verdict)> = None;
+    let mut best: Option<([bool; 4], Fit)> = None;
     // Fewest prints first: the first that fits can't be bettered.
     for kept in mixtures {
         let fit = trial.fit(kept);
-        let verdict = of_parts(&fit).map(|c| c.verdict).min().unwrap_or(Verdict::Fits);
-        if best.as_ref().is_none_or(|b| verdict > b.2) {
-            best = Some((kept, fit, verdict));
+        let fits = faults(&fit) == (0, 0, 0);
+        if best.as_ref().is_none_or(|(_, known)| faults(&fit) < faults(known)) {
+            best = Some((kept, fit));
         }
-        if verdict == Verdict::Fits {
+        if fits {
             break;
         }
     }
     // There is at least the mixture that keeps everything.
-    let (kept, fit, verdict) = best.unwrap_or_else(|| ([true; 4], trial.fit([true; 4]), Verdict::Fits));
+    let (kept, fit) = best.unwrap_or_else(|| ([true; 4], trial.fit([true; 4])));
+    let verdict = of_parts(&fit).map(|c| c.verdict).min().unwrap_or(Verdict::Fits);
     let choices = (0..4).map(|i| trial.choice(i, kept, &fit)).collect();
     let chance = (1.0 - of_parts(&fit).map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0);
     Keeping { choices, verdict, chance }
@@ -94,7 +95,8 @@ impl Trial<'_> {
     fn choice(&self, index: usize, kept: [bool; 4], fit: &Fit) -> Choice {
         let kind = PartKind::ALL[index];
         let stays = kept[index];
-        let worst = |fit: &Fit| fit.worst_first().into_iter().find(|c| c.parts().contains(&kind)).cloned();
+        let is_about = |c: &&Check| c.parts().contains(&kind) && !c.is_of_making();
+        let worst = |fit: &Fit| fit.worst_first().into_iter().find(is_about).cloned();
         let worst = if stays {
             worst(fit)
         } else {
@@ -106,9 +108,18 @@ impl Trial<'_> {
     }
 }
 
-/// The checks that are about parts. What the printer can make does not matter to what is printed.
+/// How many checks clash, how many are too close to call, and, where there are such, how likely the worst of
+/// them is not to hold, in percent. The less the better.
+fn faults(fit: &Fit) -> (usize, usize, u32) {
+    let count = |verdict| of_parts(fit).filter(|c| c.verdict == verdict).count();
+    let (clashes, close) = (count(Verdict::Clashes), count(Verdict::TooClose));
+    let worst = of_parts(fit).map(|c| c.probability).fold(1.0, f64::min);
+    (clashes, close, if clashes + close == 0 { 0 } else { (100.0 * (1.0 - worst)).round() as u32 })
+}
+
+/// The checks of parts against each other and the instrument.
 fn of_parts(fit: &Fit) -> impl Iterator<Item = &Check> {
-    fit.checks.iter().filter(|c| !c.parts().is_empty())
+    fit.checks.iter().filter(|c| !c.is_of_making())
 }
 
 #[cfg(test)]

@@ -208,6 +208,11 @@ impl Check {
         }
     }
 
+    /// Is it about what the printer can make? That does not matter to what is printed already.
+    pub fn is_of_making(&self) -> bool {
+        self.parts().is_empty() || self.name.ends_with("-webs")
+    }
+
     /// What to do where it does not fit. [`Fit::to_repeat`] says which readings would tell whether
     /// that is needed.
     pub fn what_to_do(&self) -> String {

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::estimate::{Doubts, Estimate};
 use crate::handed::Handed;
 use crate::measured::Measured;
@@ -38,6 +40,8 @@ pub struct Family {
     pub doubts: Doubts,
     /// Sizes of printed parts that were read, of the parts' names.
     pub pieces: BTreeMap<(String, PieceSize), Estimate>,
+    /// The day as of which its log was read, when not as it stands.
+    pub as_of: Option<Date>,
     /// How many entries its log has.
     pub entries: usize,
     /// The files it was read from, in the order of [`Span::file`].
@@ -183,6 +187,7 @@ pub(crate) fn resolve(
         printer,
         pieces: pieces(measured),
         entries: 0,
+        as_of: None,
         doubts: measured.doubts.clone(),
         files: Vec::new(),
         notices: Vec::new(),

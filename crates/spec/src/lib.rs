@@ -50,7 +50,7 @@ pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use series::Taken;
-pub use sources::{PrinterFiles, Sources};
+pub use sources::{PrinterFiles, Sources, slug_of};
 pub use start::Start;
 pub use strings::FanOut;
 pub use survey::{Survey, SurveyedPosition};

@@ -108,6 +108,13 @@ const WORDS: [(&str, SizeOf); 19] = [
     ("lip_height", SizeOf::LipHeight),
 ];
 
+impl SizeOf {
+    /// Its word in the log.
+    pub fn word(self) -> &'static str {
+        WORDS.iter().find(|(_, size)| *size == self).map_or("?", |(word, _)| word)
+    }
+}
+
 impl PieceSize {
     /// Reads `cover.screw_hole`.
     pub(crate) fn parse(name: &str) -> Option<Self> {
@@ -183,8 +190,7 @@ impl PieceSize {
 /// The name as it stands in the log, behind the position's: `cover.screw_hole`.
 impl fmt::Display for PieceSize {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = WORDS.iter().find(|(_, size)| *size == self.size).map_or("?", |(word, _)| word);
-        write!(f, "{}.{word}", self.part.name())
+        write!(f, "{}.{}", self.part.name(), self.size.word())
     }
 }
 

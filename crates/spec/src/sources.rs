@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::document::{Node, NodeKind, parse_one};
 use crate::family::{FAMILY_FILE, READINGS_FILE};
-use crate::printer::PrinterSurvey;
+use crate::printer::{PRINTER_FILE, PrinterSurvey};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 
 /// The texts of everything that a family is read from.
@@ -24,6 +24,25 @@ impl Sources {
     /// Of a family that stands alone and describes its printer itself.
     pub fn alone(family: SourceFile, readings: SourceFile) -> Self {
         Self { family, readings, forebears: Vec::new(), printer: None }
+    }
+
+    /// From all files in the order of a family's [`crate::Family::files`]: its own two, those of the families
+    /// that it is like, its printer's two. None when there are others, or fewer than two.
+    pub fn of_files(files: Vec<SourceFile>) -> Option<Self> {
+        let is = |file: &SourceFile, name: &str| Path::new(&file.name).file_name().is_some_and(|n| n == name);
+        let mut files = files.into_iter().peekable();
+        let mut next = |name: &str| files.next_if(|file| is(file, name));
+        let (family, readings) = (next(FAMILY_FILE)?, next(READINGS_FILE)?);
+        let forebears = std::iter::from_fn(|| next(FAMILY_FILE)).collect();
+        let printer = match next(PRINTER_FILE) {
+            None => None,
+            Some(printer) => {
+                let folder = Path::new(&printer.name).parent().unwrap_or(Path::new("")).to_owned();
+                let slug = slug_of(&folder);
+                Some(PrinterFiles { folder, slug, readings: next(READINGS_FILE)?, printer })
+            }
+        };
+        files.next().is_none().then_some(Self { family, readings, forebears, printer })
     }
 
     /// All files, in the order that [`crate::Span::file`] counts in, and the index of the printer's first.
@@ -156,7 +175,7 @@ impl PrinterFiles {
 }
 
 /// The name of a folder.
-pub(crate) fn slug_of(folder: &Path) -> String {
+pub fn slug_of(folder: &Path) -> String {
     let canonical = folder.canonicalize().ok();
     let slug = canonical.as_deref().unwrap_or(folder).file_name();
     slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned())

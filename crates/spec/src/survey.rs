@@ -41,6 +41,8 @@ pub struct Survey {
     pub quantities: Vec<Surveyed>,
     /// How many entries the log has, withdrawn and unreadable ones too.
     pub entries: usize,
+    /// The day as of which the log was read, when not as it stands.
+    pub as_of: Option<Date>,
     /// The day of the latest of them.
     pub last_entry: Option<Date>,
     /// What is wrong with the files or worth a look. That readings are missing is not among it.
@@ -133,6 +135,7 @@ impl Survey {
             positions: positions.collect(),
             quantities: needed::all(&written, &measured),
             entries: log.entries.len(),
+            as_of: when.as_of,
             last_entry: last_day(&log),
             problems: Problems { files, all: distinct(noted) },
             tools: tools(&log),
@@ -271,6 +274,7 @@ impl Survey {
             Some(mut family) if !problems.has_errors() => {
                 family.files = problems.files;
                 family.entries = self.entries;
+                family.as_of = self.as_of;
                 family.notices = problems.all;
                 Ok(family)
             }

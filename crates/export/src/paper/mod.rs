@@ -13,7 +13,7 @@ mod text;
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
-pub use pixels::png;
+pub use pixels::{PixelsError, png};
 pub(crate) use svg::escaped;
 pub use svg::svg;
 pub use text::{width, wrapped};
@@ -157,6 +157,11 @@ impl Page {
     /// Its paper, mm.
     pub fn sheet(&self) -> Bounds {
         self.sheet
+    }
+
+    /// Gives it other paper, when it turns out how much is needed.
+    pub fn crop(&mut self, sheet: Bounds) {
+        self.sheet = sheet;
     }
 
     /// Draws a closed outline.

@@ -6,6 +6,8 @@ use tiny_skia::{
     FillRule, LineJoin, Paint, Path, PathBuilder, Pixmap, PremultipliedColorU8, Stroke, StrokeDash, Transform,
 };
 
+use crate::png_file::{self, Packing};
+
 use super::{Align, Ink, Item, Page, Pen, Type, WHITE, curves};
 
 /// Why a page can't be drawn.
@@ -161,13 +163,6 @@ fn region(borders: &[Contour]) -> Option<Path> {
 }
 
 fn pack(map: &Pixmap) -> Result<Vec<u8>, png::EncodingError> {
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, map.width(), map.height());
-    encoder.set_color(png::ColorType::Rgb);
-    encoder.set_depth(png::BitDepth::Eight);
     let pixels: Vec<u8> = map.pixels().iter().flat_map(|p| [p.red(), p.green(), p.blue()]).collect();
-    let mut writer = encoder.write_header()?;
-    writer.write_image_data(&pixels)?;
-    writer.finish()?;
-    Ok(bytes)
+    png_file::rgb(map.width(), map.height(), &pixels, Packing::Quick)
 }

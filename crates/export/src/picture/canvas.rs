@@ -3,6 +3,8 @@
 use bobbinwright_geometry::mesh::Mesh;
 use bobbinwright_geometry::solid::{Point3, Vector3};
 
+use crate::png_file::{self, Packing};
+
 /// Each pixel is the mean of this many squared.
 pub(super) const OVERSAMPLING: usize = 3;
 
@@ -164,13 +166,6 @@ impl Canvas {
                 }
             }
         }
-        let mut bytes = Vec::new();
-        let mut encoder = png::Encoder::new(&mut bytes, w as u32, h as u32);
-        encoder.set_color(png::ColorType::Rgb);
-        encoder.set_depth(png::BitDepth::Eight);
-        let mut writer = encoder.write_header()?;
-        writer.write_image_data(&pixels)?;
-        writer.finish()?;
-        Ok(bytes)
+        png_file::rgb(w as u32, h as u32, &pixels, Packing::Usual)
     }
 }

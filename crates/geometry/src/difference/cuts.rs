@@ -30,7 +30,7 @@ pub struct LevelCut {
     pub from: f64,
     /// To this height, mm.
     pub to: f64,
-    /// Volume between them that only one version has, mm³.
+    /// Volume between them that only one version has, mm³; roughly where an edge is rounded.
     pub volume: f64,
     /// What it shows.
     pub cut: Cut,
@@ -44,17 +44,18 @@ pub fn level_cuts(earlier: &Stack, later: &Stack) -> Result<Vec<LevelCut>, TooMa
     let mut found: Vec<LevelCut> = Vec::new();
     for slab in levels(earlier, later).windows(2).filter(|slab| slab[1] < shared + SNAP) {
         let (from, to) = (slab[0], slab[1]);
-        let (removed, added) = pair.volumes(from, to)?;
         // Of a rounded slab the lower part shows the outline, its upper end next to nothing.
         let rounded = [earlier, later].iter().any(|s| is_rounded_in(s, from, to));
         let height = if rounded { to - (to - from) * 0.25 } else { f64::midpoint(from, to) };
         let cut = pair.cut(height)?;
+        let (removed, added) = pair.areas(height)?;
+        let volume = (removed + added) * (to - from);
         match found.last_mut() {
             Some(last) if last.cut == cut && (last.to - from).abs() < SNAP => {
                 last.to = to;
-                last.volume += removed + added;
+                last.volume += volume;
             }
-            _ => found.push(LevelCut { from, to, volume: removed + added, cut }),
+            _ => found.push(LevelCut { from, to, volume, cut }),
         }
     }
     found.retain(|level| !level.cut.is_same() && level.volume > 0.0);

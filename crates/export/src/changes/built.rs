@@ -1,0 +1,144 @@
+//! What was last built, by its manifest.
+
+use std::path::{Path, PathBuf};
+
+use bobbinwright_spec::{SourceFile, Sources};
+use jiff::civil::Date;
+use serde::Deserialize;
+use serde_json::Value;
+
+use super::Version;
+use crate::Prepared;
+use crate::manifest::FORMAT;
+
+/// A build, as far as its manifest tells.
+#[derive(Clone, Debug)]
+pub struct Built {
+    /// The family's folder name.
+    pub slug: String,
+    /// What it was made from.
+    pub sources: Sources,
+    /// The day as of which its log was read.
+    pub as_of: Option<Date>,
+    /// Version of the program that built it.
+    pub program: String,
+    /// Each part's name and volume, mm³.
+    volumes: Vec<(String, f64)>,
+}
+
+/// Why a manifest tells nothing.
+#[derive(Debug, thiserror::Error)]
+pub enum NotRead {
+    /// There is none.
+    #[error("{file} can't be read: {source}")]
+    File {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// It is something else.
+    #[error("{file} is not the manifest of a build ({why})")]
+    NotAManifest {
+        /// The file.
+        file: PathBuf,
+        /// What is wrong with it.
+        why: String,
+    },
+    /// A newer program wrote it.
+    #[error(
+        "{file} was written by a newer program, {program} (form {form}; this one reads form {FORMAT}): use that one, or build again with this one"
+    )]
+    Newer {
+        /// The file.
+        file: PathBuf,
+        /// Its version.
+        program: String,
+        /// Its form.
+        form: u32,
+    },
+    /// An older program wrote it.
+    #[error(
+        "{file} does not hold the readings that it was built from: build once with this program, then later builds can be compared"
+    )]
+    WithoutTexts {
+        /// The file.
+        file: PathBuf,
+    },
+}
+
+#[derive(Deserialize)]
+struct Form {
+    format: u32,
+    program: Program,
+}
+
+#[derive(Deserialize)]
+struct Program {
+    name: String,
+    version: String,
+}
+
+#[derive(Deserialize)]
+struct Content {
+    family: String,
+    as_of: Option<String>,
+    inputs: Vec<Input>,
+    parts: Vec<Part>,
+}
+
+#[derive(Deserialize)]
+struct Input {
+    file: String,
+    text: Option<String>,
+}
+
+#[derive(Deserialize)]
+struct Part {
+    id: String,
+    volume_mm3: f64,
+}
+
+impl Built {
+    /// Reads a `manifest.json`.
+    pub fn read(file: &Path) -> Result<Self, NotRead> {
+        let bytes = std::fs::read(file).map_err(|source| NotRead::File { file: file.to_owned(), source })?;
+        let not = |e: serde_json::Error| NotRead::NotAManifest { file: file.to_owned(), why: e.to_string() };
+        let value: Value = serde_json::from_slice(&bytes).map_err(not)?;
+        // What else it holds is known only when the form is.
+        let form = Form::deserialize(&value).map_err(not)?;
+        let program = format!("{} {}", form.program.name, form.program.version);
+        if form.format > FORMAT {
+            return Err(NotRead::Newer { file: file.to_owned(), program, form: form.format });
+        }
+        let content = Content::deserialize(&value).map_err(not)?;
+        let day = |text: String| {
+            let no_day = |e: jiff::Error| NotRead::NotAManifest { file: file.to_owned(), why: e.to_string() };
+            text.parse::<Date>().map_err(no_day)
+        };
+        let as_of = content.as_of.map(day).transpose()?;
+        let texts = content.inputs.into_iter().map(|i| Some(SourceFile { name: i.file, text: i.text? }));
+        let sources = texts.collect::<Option<Vec<_>>>().and_then(Sources::of_files);
+        Ok(Self {
+            slug: content.family,
+            sources: sources.ok_or_else(|| NotRead::WithoutTexts { file: file.to_owned() })?,
+            as_of,
+            program,
+            volumes: content.parts.into_iter().map(|p| (p.id, p.volume_mm3)).collect(),
+        })
+    }
+
+    /// Parts that this program makes otherwise than the one that built them, from the same files.
+    pub fn made_otherwise(&self, version: &Version) -> Vec<String> {
+        let prepared = &version.prepared;
+        let all = prepared.family.positions.iter().zip(&prepared.positions);
+        let volumes = all.flat_map(|(position, built)| {
+            built.parts.iter().map(|part| (Prepared::part_id(&position.name, part), part.solid.volume))
+        });
+        let differs = |(id, volume): &(String, f64)| {
+            let was = self.volumes.iter().find(|(known, _)| known == id);
+            was.is_none_or(|(_, was)| (was - volume).abs() > 1e-6 * volume)
+        };
+        volumes.filter(differs).map(|(id, _)| id).collect()
+    }
+}

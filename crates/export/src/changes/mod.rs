@@ -1,0 +1,98 @@
+//! What changed between two versions of a family, and what that means for the parts that are printed.
+
+mod built;
+mod parts;
+mod report;
+mod stated;
+mod view;
+mod words;
+
+use bobbinwright_geometry::TooManyContours;
+use bobbinwright_spec::{Length, PieceSize, Survey};
+
+use crate::Prepared;
+
+pub use built::{Built, NotRead};
+pub use parts::{PartChange, PositionChanges};
+pub use report::{LIST, WriteError};
+pub use stated::{readings, wanted};
+
+/// A family, read and built.
+pub struct Version {
+    /// What is known of it.
+    pub survey: Survey,
+    /// Its parts and checks.
+    pub prepared: Prepared,
+}
+
+/// What changed from an earlier to a later version.
+pub struct Changes {
+    /// The later family's folder name.
+    pub slug: String,
+    /// The later family's title.
+    pub title: String,
+    /// Readings that give something else, a line each.
+    pub readings: Vec<String>,
+    /// What is wanted otherwise, a line each.
+    pub wanted: Vec<String>,
+    /// Sizes of parts that follow.
+    pub sizes: Vec<SizeChange>,
+    /// Positions that only the later version has.
+    pub new: Vec<String>,
+    /// Positions that only the earlier version has.
+    pub gone: Vec<String>,
+    /// Positions of both.
+    pub positions: Vec<PositionChanges>,
+}
+
+/// A size that is another than it was.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizeChange {
+    /// The position's name.
+    pub position: String,
+    /// Which size.
+    pub size: PieceSize,
+    /// What it was; none where the part had no such size.
+    pub before: Option<Length>,
+    /// What it is; none where the part has no such size any more.
+    pub now: Option<Length>,
+}
+
+impl Changes {
+    /// Compares two versions, on as many threads as the machine has cores.
+    pub fn between(earlier: &Version, later: &Version) -> Result<Self, TooManyContours> {
+        let (a, b) = (&earlier.prepared, &later.prepared);
+        let names = |p: &Prepared| p.family.positions.iter().map(|p| p.name.clone()).collect::<Vec<_>>();
+        let (before, now) = (names(a), names(b));
+        let only = |some: &[String], others: &[String]| {
+            some.iter().filter(|name| !others.contains(name)).cloned().collect::<Vec<_>>()
+        };
+        Ok(Self {
+            slug: b.family.slug.clone(),
+            title: b.family.title.clone(),
+            readings: readings(&earlier.survey, &later.survey),
+            wanted: wanted(earlier, later),
+            sizes: parts::sizes(a, b),
+            new: only(&now, &before),
+            gone: only(&before, &now),
+            positions: parts::positions(a, b)?,
+        })
+    }
+
+    /// Nothing changed, neither what is read or wanted nor any part.
+    pub fn is_none(&self) -> bool {
+        let same = |p: &PositionChanges| p.parts.iter().all(|part| part.found.is_none());
+        self.readings.is_empty()
+            && self.wanted.is_empty()
+            && self.new.is_empty()
+            && self.gone.is_empty()
+            && self.positions.iter().all(same)
+    }
+}
+
+/// Positions that two versions both have: the name and the indices in each.
+fn both<'p>(a: &'p Prepared, b: &Prepared) -> Vec<(&'p str, usize, usize)> {
+    let find = |name: &str| b.family.positions.iter().position(|p| p.name == name);
+    let named = a.family.positions.iter().enumerate();
+    named.filter_map(|(i, p)| Some((p.name.as_str(), i, find(&p.name)?))).collect()
+}

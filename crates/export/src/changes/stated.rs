@@ -1,0 +1,141 @@
+//! What was read and what is wanted otherwise.
+
+use bobbinwright_spec::printer::Trueness;
+use bobbinwright_spec::printer::profile::Source;
+use bobbinwright_spec::{
+    Family, Handed, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Wanted,
+};
+
+use super::Version;
+
+/// Readings that give something else, or are surer or less sure by a hundredth, a line each.
+pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
+    let known = |survey: &Survey, quantity: &Quantity| {
+        let found = survey.quantities.iter().find(|s| s.quantity == *quantity)?;
+        found.estimate.as_ref().map(|e| format!("{:.2} ± {:.2}", e.value().as_mm(), e.uncertainty().as_mm()))
+    };
+    let mut all: Vec<&Quantity> = a.quantities.iter().map(|s| &s.quantity).collect();
+    all.extend(b.quantities.iter().map(|s| &s.quantity).filter(|q| known(a, q).is_none()));
+    all.dedup();
+    let mut lines = Vec::new();
+    for quantity in all {
+        let (before, now) = (known(a, quantity), known(b, quantity));
+        if before != now {
+            lines.push(match (before, now) {
+                (Some(before), Some(now)) => format!("{quantity}: {now} mm, before {before} mm"),
+                (None, Some(now)) => format!("{quantity}: {now} mm, not read before"),
+                (Some(before), None) => format!("{quantity}: not read, before {before} mm"),
+                (None, None) => continue,
+            });
+        }
+    }
+    lines
+}
+
+/// What is wanted otherwise, a line each: lengths, then everything else.
+pub fn wanted(a: &Version, b: &Version) -> Vec<String> {
+    let mut lines = lengths(&a.survey, &b.survey);
+    let (before, now) = (&a.prepared.family, &b.prepared.family);
+    lines.extend(of_family(before, now));
+    for position in &now.positions {
+        let Some(earlier) = before.positions.iter().find(|p| p.name == position.name) else { continue };
+        for ((path, was), (_, is)) in choices(&earlier.wanted).into_iter().zip(choices(&position.wanted)) {
+            if was != is {
+                lines.push(format!("{} {path}: {is}, before {was}", position.name));
+            }
+        }
+    }
+    lines
+}
+
+fn lengths(a: &Survey, b: &Survey) -> Vec<String> {
+    let show = |v: Option<Length>| v.map_or("not stated".to_owned(), |v| v.to_string());
+    let mut lines = Vec::new();
+    for parameter in &PARAMETERS {
+        let (was, now) = (a.stated(parameter.path), b.stated(parameter.path));
+        let mut names: Vec<&String> = now.iter().chain(&was).map(|(name, ..)| name).collect();
+        names.sort();
+        names.dedup();
+        let mut changed: Vec<(Option<Length>, Option<Length>, Vec<&str>)> = Vec::new();
+        for name in names {
+            let value =
+                |all: &[(String, Option<Length>, _)]| all.iter().find(|(n, ..)| n == name).and_then(|s| s.1);
+            let (before, after) = (value(&was), value(&now));
+            if before != after {
+                match changed.iter_mut().find(|c| (c.0, c.1) == (before, after)) {
+                    Some(same) => same.2.push(name),
+                    None => changed.push((before, after, vec![name])),
+                }
+            }
+        }
+        for (before, after, names) in changed {
+            let names = names.join(" and ");
+            lines.push(format!("{names} {}: {}, before {}", parameter.path, show(after), show(before)));
+        }
+    }
+    lines
+}
+
+fn of_family(a: &Family, b: &Family) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut note = |what: &str, was: String, is: String| {
+        if was != is {
+            lines.push(format!("{what}: {is}, before {was}"));
+        }
+    };
+    let handed = |f: &Family| {
+        let handed = f.positions.first().map(|p| p.handed).unwrap_or_default();
+        Handed::ALL.iter().find(|(_, h)| *h == handed).map_or("", |(word, _)| word).to_owned()
+    };
+    note("strings", a.strings.to_string(), b.strings.to_string());
+    note("handed", handed(a), handed(b));
+    note("printer", printer(&a.printer), printer(&b.printer));
+    lines
+}
+
+/// What of a printer decides how parts come out.
+fn printer(printer: &Printer) -> String {
+    match &printer.trueness {
+        Trueness::Within(tolerance) => format!("within {tolerance} of what is wanted"),
+        Trueness::Profile(profile) => match profile.source {
+            Source::Usual(material) => format!("{}, as is usual for {}", profile.name, material.title()),
+            Source::Coupon { sizes, .. } => format!("{}, {sizes} sizes of its coupon read", profile.name),
+        },
+    }
+}
+
+/// What is wanted that is no length.
+fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
+    let poles = match wanted.poles {
+        Poles::Single => "single",
+        Poles::Pair { .. } => "pair",
+    };
+    let mounting = match wanted.cover.mounting {
+        Mounting::Bosses { .. } => "bosses",
+        Mounting::Ears { .. } => "ears",
+    };
+    let snug = wanted.cover.snug.map_or("stated".to_owned(), |chance| format!("snug, chance {chance}"));
+    let there = |is: bool| if is { "there" } else { "none" }.to_owned();
+    let mut all = vec![
+        ("poles", poles.to_owned()),
+        ("cover.fit_gap", snug),
+        ("cover.mounting", mounting.to_owned()),
+        ("cover.lead_out.side", wanted.cover.lead_out.side.name().to_owned()),
+        ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
+        ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
+    ];
+    all.extend(PartKind::ALL.map(|kind| {
+        let side = wanted.on_bed.of(kind).map_or("as is best", bobbinwright_spec::BedSide::name);
+        (on_bed(kind), side.to_owned())
+    }));
+    all
+}
+
+fn on_bed(kind: PartKind) -> &'static str {
+    match kind {
+        PartKind::Cover => "on_bed.cover",
+        PartKind::Baseplate => "on_bed.baseplate",
+        PartKind::FlatworkBottom => "on_bed.flatwork_bottom",
+        PartKind::FlatworkTop => "on_bed.flatwork_top",
+    }
+}

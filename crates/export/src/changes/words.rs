@@ -1,0 +1,140 @@
+//! Changes in sentences.
+
+use std::fmt::Write;
+
+use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_geometry::Difference;
+
+use super::{Changes, PartChange, PositionChanges, SizeChange};
+use crate::words::percent;
+
+impl SizeChange {
+    /// `neck.cover.length: 91.84 mm, before 91.54 mm`.
+    pub fn line(&self) -> String {
+        let name = format!("{}.{}", self.position, self.size);
+        match (self.before, self.now) {
+            (Some(before), Some(now)) => format!("{name}: {now}, before {before}"),
+            (None, Some(now)) => format!("{name}: {now}, new"),
+            (before, _) => {
+                format!("{name}: gone{}", before.map_or(String::new(), |b| format!(", before {b}")))
+            }
+        }
+    }
+}
+
+impl PartChange {
+    /// What became of the part.
+    pub fn what(&self) -> String {
+        if self.found.is_none() {
+            "the same".to_owned()
+        } else if self.is_small() {
+            "the same to 0.01 mm".to_owned()
+        } else {
+            changed(&self.found)
+        }
+    }
+
+    /// Whether a printed one can stay, and why.
+    pub fn still_good(&self) -> String {
+        let of = |check: &Check| {
+            let (margin, u) = (check.margin.value().as_mm(), check.margin.uncertainty().as_mm());
+            format!("{margin:+.2} ± {u:.2} mm, {}", check.title)
+        };
+        match (&self.choice.worst, self.choice.stays) {
+            (None, true) => "keep a printed one: nothing hangs on it".into(),
+            (Some(worst), true) => match worst.verdict {
+                Verdict::Fits => format!("keep a printed one, it still fits ({})", of(worst)),
+                Verdict::TooClose => format!("try a printed one, it may still fit ({})", of(worst)),
+                Verdict::Clashes => {
+                    format!("a printed one clashes, which a new print would not mend ({})", of(worst))
+                }
+            },
+            (Some(worst), false) => match worst.verdict {
+                Verdict::Clashes => format!("print it again: a printed one clashes ({})", of(worst)),
+                Verdict::TooClose => {
+                    format!("print it again: a printed one is too close to call ({})", of(worst))
+                }
+                Verdict::Fits => format!("print it again, to go with the others ({})", of(worst)),
+            },
+            (None, false) => "print it again".into(),
+        }
+    }
+}
+
+impl PositionChanges {
+    /// What to print again, in one sentence.
+    pub fn what_to_do(&self) -> String {
+        let names = |stays: bool| -> Vec<&str> {
+            self.parts.iter().filter(|p| p.choice.stays == stays).map(|p| p.choice.kind.name()).collect()
+        };
+        let (keep, print) = (names(true), names(false));
+        let what = match (&keep[..], &print[..]) {
+            (_, []) => "all printed parts can stay".to_owned(),
+            ([], _) => "print all parts again".to_owned(),
+            (keep, print) => format!("print {} again, keep {}", print.join(", "), keep.join(", ")),
+        };
+        let so = match self.verdict {
+            Verdict::Fits => format!("together they fit, with a chance of at least {}", percent(self.chance)),
+            Verdict::TooClose => "whether they fit together is too close to call".to_owned(),
+            Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
+        };
+        format!("{}: {what}; {so}.", self.name)
+    }
+}
+
+impl Changes {
+    /// All of it, for the screen.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        section(&mut out, "What to print", &self.what_to_do());
+        let parts = self.positions.iter().flat_map(|p| &p.parts);
+        let parts = parts.map(|part| format!("{}: {}; {}", part.id, part.what(), part.still_good()));
+        section(&mut out, "Parts", &parts.collect::<Vec<_>>());
+        section(&mut out, "Readings", &self.readings);
+        section(&mut out, "Wanted", &self.wanted);
+        section(&mut out, "Sizes that follow", &self.sizes.iter().map(SizeChange::line).collect::<Vec<_>>());
+        out
+    }
+
+    /// What to print again, a line for each position.
+    pub fn what_to_do(&self) -> Vec<String> {
+        let both = self.positions.iter().map(PositionChanges::what_to_do);
+        let new = self.new.iter().map(|name| format!("{name}: all parts are new."));
+        let gone = self.gone.iter().map(|name| format!("{name}: all parts are gone."));
+        both.chain(new).chain(gone).collect()
+    }
+}
+
+fn section(out: &mut String, title: &str, lines: &[String]) {
+    if lines.is_empty() {
+        let _ = writeln!(out, "{title}: nothing changed.");
+    } else {
+        let _ = writeln!(out, "{title}:\n  {}", lines.join("\n  "));
+    }
+}
+
+fn changed(found: &Difference) -> String {
+    let mut text = format!("{} off, {} on", volume(found.removed), volume(found.added));
+    if let Some(most) = found.moved.first() {
+        let _ = write!(
+            text,
+            ", surfaces move by up to {:.2} mm ({} at {:.1}, {:.1})",
+            most.distance,
+            most.role.name(),
+            most.at.x,
+            most.at.y
+        );
+    }
+    for (roles, word) in [(&found.new, "new"), (&found.gone, "gone")] {
+        if !roles.is_empty() {
+            let names: Vec<&str> = roles.iter().map(|r| r.name()).collect();
+            let _ = write!(text, ", {word}: {}", names.join(", "));
+        }
+    }
+    text
+}
+
+/// Small volumes to a tenth.
+fn volume(mm3: f64) -> String {
+    if mm3 > 0.0 && mm3 < 10.0 { format!("{mm3:.1} mm³") } else { format!("{mm3:.0} mm³") }
+}

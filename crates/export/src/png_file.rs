@@ -1,0 +1,33 @@
+//! PNG files.
+
+use png::{BitDepth, ColorType, DeflateCompression, Encoder, EncodingError, Filter};
+
+/// How hard to try.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Packing {
+    /// For shaded pictures.
+    Usual,
+    /// For drawings: large plain areas pack well however little is tried, and best unfiltered.
+    Quick,
+}
+
+/// An image of red, green and blue bytes, row by row from the top.
+pub(crate) fn rgb(
+    width: u32,
+    height: u32,
+    pixels: &[u8],
+    packing: Packing,
+) -> Result<Vec<u8>, EncodingError> {
+    let mut bytes = Vec::new();
+    let mut encoder = Encoder::new(&mut bytes, width, height);
+    encoder.set_color(ColorType::Rgb);
+    encoder.set_depth(BitDepth::Eight);
+    if packing == Packing::Quick {
+        encoder.set_filter(Filter::NoFilter);
+        encoder.set_deflate_compression(DeflateCompression::Level(1));
+    }
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(pixels)?;
+    writer.finish()?;
+    Ok(bytes)
+}
