@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector};
-use bobbinwright_geometry::{Cut, Role, Stack, TooManyContours, lengthwise_cut, level_cuts};
+use bobbinwright_geometry::{Cut, Movement, Stack, TooManyContours, lengthwise_cut, level_cuts};
 use bobbinwright_spec::{Handed, Length, SizeOf};
 
 use super::PartChange;
@@ -125,7 +125,7 @@ impl Sizes {
                     sizes.across.push((-mm / 2.0, mm / 2.0, words));
                 }
                 SizeOf::Height | SizeOf::EarThickness | SizeOf::HollowDepth => {
-                    sizes.heights.push((0.0, mm, words))
+                    sizes.heights.push((0.0, mm, words));
                 }
                 SizeOf::RecessDepth | SizeOf::LipHeight => {
                     let top = part.later.0.stack.height();
@@ -250,20 +250,28 @@ impl Drawing<'_> {
         if no_plan {
             lines.extend(sizes.along.iter().chain(&sizes.across).map(|(.., words)| words.clone()));
         }
-        let named = |role: Role| role.name();
         for moved in part.found.moved.iter().take(4) {
-            lines.push(format!(
-                "{} moves by up to {:.2} mm, furthest at {:.1}, {:.1}",
-                named(moved.role),
-                moved.distance,
-                moved.at.x,
-                moved.at.y
-            ));
+            lines.push(moved_words(moved));
         }
         for line in lines {
             self.line(SMALL, &line);
         }
     }
+}
+
+/// `hollow moves by up to 0.40 mm, furthest at 43.7, -4.3`.
+fn moved_words(moved: &Movement) -> String {
+    let name = moved.role.name();
+    if moved.level > moved.plan {
+        return format!(
+            "{name} moves by up to {:.2} mm, {:.2} mm of it up or down",
+            moved.distance, moved.level
+        );
+    }
+    format!(
+        "{name} moves by up to {:.2} mm, furthest at {:.1}, {:.1}",
+        moved.distance, moved.at.x, moved.at.y
+    )
 }
 
 fn bounds_of(cut: &Cut) -> Option<Bounds> {

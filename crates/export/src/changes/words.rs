@@ -116,14 +116,12 @@ fn section(out: &mut String, title: &str, lines: &[String]) {
 fn changed(found: &Difference) -> String {
     let mut text = format!("{} off, {} on", volume(found.removed), volume(found.added));
     if let Some(most) = found.moved.first() {
-        let _ = write!(
-            text,
-            ", surfaces move by up to {:.2} mm ({} at {:.1}, {:.1})",
-            most.distance,
-            most.role.name(),
-            most.at.x,
-            most.at.y
-        );
+        let at = if most.level > most.plan {
+            String::new()
+        } else {
+            format!(" at {:.1}, {:.1}", most.at.x, most.at.y)
+        };
+        let _ = write!(text, ", surfaces move by up to {:.2} mm ({}{at})", most.distance, most.role.name());
     }
     for (roles, word) in [(&found.new, "new"), (&found.gone, "gone")] {
         if !roles.is_empty() {

@@ -71,7 +71,9 @@ fn region(content: &mut Content, borders: &[Contour], look: &Look) {
         let [r, g, b] = rgb(ink);
         content.set_fill_rgb(r, g, b);
     }
-    borders.iter().for_each(|border| path(content, border));
+    for border in borders {
+        path(content, border);
+    }
     match (look.pen, look.fill, borders.len() > 1) {
         (Some(_), Some(_), false) => content.close_fill_nonzero_and_stroke(),
         (Some(_), Some(_), true) => content.close_fill_even_odd_and_stroke(),

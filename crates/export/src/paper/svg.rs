@@ -52,7 +52,9 @@ fn items(out: &mut String, all: &[Item]) {
 
 fn region(out: &mut String, borders: &[Contour], look: &Look) {
     out.push_str("<path d=\"");
-    borders.iter().for_each(|border| path(out, border));
+    for border in borders {
+        path(out, border);
+    }
     let fill = look.fill.map_or("none".to_owned(), hex);
     let rule = if borders.len() > 1 { " fill-rule=\"evenodd\"" } else { "" };
     let pen = look.pen.as_ref().map(stroke).unwrap_or_default();

@@ -38,9 +38,13 @@ pub struct Difference {
 pub struct Movement {
     /// The feature.
     pub role: Role,
-    /// How far, mm.
+    /// How far at most, mm: no point of it is further from the other version's.
     pub distance: f64,
-    /// Where the earlier surface moved furthest, in plan, mm.
+    /// How far in plan, mm.
+    pub plan: f64,
+    /// How far up or down, mm.
+    pub level: f64,
+    /// Where the earlier surface moved furthest in plan, mm.
     pub at: Point,
 }
 
@@ -93,7 +97,7 @@ fn rounded_alike(a: &Stack, b: &Stack) -> bool {
             let same_height = (a.height() - b.height()).abs() < SNAP;
             r.radius == s.radius && same_height && {
                 let (c, d) = (&a.features[r.feature].contour, &b.features[s.feature].contour);
-                furthest(c, d).0.max(furthest(d, c).0) < SNAP
+                furthest(c.segments(), d.segments()).0.max(furthest(d.segments(), c.segments()).0) < SNAP
             }
         }
         _ => false,
