@@ -39,7 +39,7 @@ impl Book for Survey {
     }
 
     fn with_log(&self, log: SourceFile) -> Result<Self, Problems> {
-        let sources = bobbinwright_spec::Sources { readings: log, ..self.sources().clone() };
+        let sources = self.sources().clone().with_readings(log);
         Survey::read(&self.slug, sources, now())
     }
 

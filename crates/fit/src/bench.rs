@@ -10,7 +10,7 @@ use bobbinwright_spec::{
 };
 
 use crate::set::PartSet;
-use crate::together::holds;
+use crate::together::{holds, holds_with};
 use crate::verdict::{CONFIDENCE, Verdict, probability};
 use crate::{Check, Figure, PrintedSize};
 
@@ -201,7 +201,7 @@ impl<'a> Bench<'a> {
                 let value = m.value() + Length::from_mm(more);
                 m.clone().moved_to(value)
             });
-            holds(&raised.collect::<Vec<_>>(), &self.doubts) >= CONFIDENCE
+            holds_with(CONFIDENCE, &raised.collect::<Vec<_>>(), &self.doubts)
         };
         if enough(0.0) {
             return Length::ZERO;

@@ -30,6 +30,17 @@ pub(crate) fn holds<'e>(margins: impl IntoIterator<Item = &'e Estimate>, doubts:
     1.0 - (sum - best_tree(&failing)).clamp(worst, 1.0)
 }
 
+/// Is the probability that none of the margins is negative at least this?
+pub(crate) fn holds_with<'e>(
+    confidence: f64,
+    margins: impl IntoIterator<Item = &'e Estimate> + Clone,
+    doubts: &Doubts,
+) -> bool {
+    // What they share can only make it more likely.
+    let fails: f64 = margins.clone().into_iter().map(|m| 1.0 - probability(m, doubts)).sum();
+    fails <= 1.0 - confidence || holds(margins, doubts) >= confidence
+}
+
 /// A margin that may fail.
 struct Failing<'e> {
     margin: &'e Estimate,

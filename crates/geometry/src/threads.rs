@@ -1,19 +1,31 @@
 //! The same work on many items, shared among the machine's cores.
 
+use std::cell::Cell;
 use std::num::NonZero;
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{LazyLock, Mutex};
+
+/// How many cores there are; asking the system takes as long as building a part.
+static CORES: LazyLock<usize> =
+    LazyLock::new(|| std::thread::available_parallelism().map_or(1, NonZero::get));
+
+thread_local! {
+    /// This thread works on an item of a [`map`].
+    static AT_WORK: Cell<bool> = const { Cell::new(false) };
+}
 
 /// `work` on every item, results in the items' order. Items are handed out one by one, so long
-/// and short ones mix well.
+/// and short ones mix well. Within the work on an item another `map` takes no further threads: all cores are
+/// busy then.
 pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = std::thread::available_parallelism().map_or(1, NonZero::get).min(items.len());
+    let threads = if AT_WORK.get() { 1 } else { CORES.min(items.len()) };
     if threads < 2 {
         return items.iter().map(work).collect();
     }
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<(usize, R)>> = Mutex::new(Vec::with_capacity(items.len()));
     let worker = || {
+        AT_WORK.set(true);
         loop {
             let i = next.fetch_add(1, Ordering::Relaxed);
             let Some(item) = items.get(i) else { break };
@@ -28,6 +40,7 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
             scope.spawn(worker);
         }
         worker();
+        AT_WORK.set(false);
     });
     let mut done = done.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
     done.sort_by_key(|(i, _)| *i);

@@ -1,5 +1,6 @@
 //! The files that a family or a printer is read from.
 
+use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
 
 use crate::document::{Node, NodeKind, parse_one};
@@ -18,12 +19,21 @@ pub struct Sources {
     pub forebears: Vec<SourceFile>,
     /// Its printer, when that has a folder of its own.
     pub printer: Option<PrinterFiles>,
+    /// What the family's file and those of its forebears say, in this order.
+    pub(crate) roots: Vec<Result<Node, Problem>>,
 }
 
 impl Sources {
     /// Of a family that stands alone and describes its printer itself.
     pub fn alone(family: SourceFile, readings: SourceFile) -> Self {
-        Self { family, readings, forebears: Vec::new(), printer: None }
+        let roots = vec![parse_one(0, &family)];
+        Self { family, readings, forebears: Vec::new(), printer: None, roots }
+    }
+
+    /// The same with another log.
+    #[must_use]
+    pub fn with_readings(self, readings: SourceFile) -> Self {
+        Self { readings, ..self }
     }
 
     /// From all files in the order of a family's [`crate::Family::files`]: its own two, those of the families
@@ -33,7 +43,9 @@ impl Sources {
         let mut files = files.into_iter().peekable();
         let mut next = |name: &str| files.next_if(|file| is(file, name));
         let (family, readings) = (next(FAMILY_FILE)?, next(READINGS_FILE)?);
-        let forebears = std::iter::from_fn(|| next(FAMILY_FILE)).collect();
+        let forebears: Vec<SourceFile> = std::iter::from_fn(|| next(FAMILY_FILE)).collect();
+        let roots = std::iter::once((0, &family)).chain((2..).zip(&forebears));
+        let roots = roots.map(|(number, file)| parse_one(number, file)).collect();
         let printer = match next(PRINTER_FILE) {
             None => None,
             Some(printer) => {
@@ -42,7 +54,7 @@ impl Sources {
                 Some(PrinterFiles { folder, slug, readings: next(READINGS_FILE)?, printer })
             }
         };
-        files.next().is_none().then_some(Self { family, readings, forebears, printer })
+        files.next().is_none().then_some(Self { family, readings, forebears, printer, roots })
     }
 
     /// All files, in the order that [`crate::Span::file`] counts in, and the index of the printer's first.
@@ -93,10 +105,11 @@ impl Sources {
             },
             None => None,
         };
-        let mut texts = chain.into_iter().map(|l| l.text);
+        let (mut texts, roots): (VecDeque<SourceFile>, Vec<_>) =
+            chain.into_iter().map(|l| (l.text, l.root)).unzip();
         // The chain begins with the family itself.
-        let Some(family) = texts.next() else { return Err(problems) };
-        Ok(Self { family, readings, forebears: texts.collect(), printer })
+        let Some(family) = texts.pop_front() else { return Err(problems) };
+        Ok(Self { family, readings, forebears: texts.into(), printer, roots })
     }
 }
 
@@ -107,18 +120,18 @@ const DEEPEST: usize = 16;
 struct Link {
     folder: PathBuf,
     text: SourceFile,
-    root: Option<Node>,
+    /// What can't be read is said when the family is put together.
+    root: Result<Node, Problem>,
 }
 
 impl Link {
     fn new(folder: &Path, file: usize, text: SourceFile) -> Self {
-        // What can't be read is said when the family is put together.
-        let root = parse_one(file, &text).ok();
+        let root = parse_one(file, &text);
         Self { folder: folder.to_owned(), text, root }
     }
 
     fn field(&self, name: &str) -> Option<&Node> {
-        let NodeKind::Record(fields) = &self.root.as_ref()?.kind else { return None };
+        let NodeKind::Record(fields) = &self.root.as_ref().ok()?.kind else { return None };
         fields.iter().find(|f| f.name == name).map(|f| &f.value)
     }
 

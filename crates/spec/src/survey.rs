@@ -5,7 +5,6 @@ use std::path::Path;
 use jiff::civil::Date;
 
 use crate::Length;
-use crate::document::parse_one;
 use crate::entry::{NewReading, NewTool, Unit};
 use crate::estimate::Doubts;
 use crate::family::{self, Family};
@@ -104,11 +103,14 @@ impl Survey {
         let mut noted = Noted::default();
         let (files, printer_file) = sources.files();
         let mut roots = Vec::new();
-        for file in std::iter::once(0).chain(2..2 + sources.forebears.len()) {
-            roots.extend(parse_one(file, &files[file]).map_err(|p| noted.problems.push(p)));
+        for root in &sources.roots {
+            match root {
+                Ok(root) => roots.push(root),
+                Err(problem) => noted.problems.push(problem.clone()),
+            }
         }
         let whole = roots.len() == 1 + sources.forebears.len();
-        let written = whole.then(|| Written::read(&roots.iter().collect::<Vec<_>>(), &mut noted)).flatten();
+        let written = whole.then(|| Written::read(&roots, &mut noted)).flatten();
         // Without positions and string count the log's names mean nothing.
         let Some(written) = written else { return Err(Problems { files, all: distinct(noted) }) };
         // What is wrong with the printer keeps nobody from measuring.
