@@ -1,8 +1,10 @@
 //! What the cross-crate tests and benchmarks share.
 
 pub mod monte_carlo;
+pub mod plain;
 pub mod simulated_bench;
 pub mod simulated_coupon;
+pub mod variants;
 pub mod verdict_on;
 
 use std::path::PathBuf;
