@@ -106,3 +106,28 @@ fn a_lengthwise_cut_shows_heights() {
     assert!((sum(&cut.added) - (2.0 * 0.3 * 10.0 + (40.6 - 5.0) * 0.5)).abs() < 1e-9);
     assert!((sum(&cut.kept) - (40.0 - 5.0) * 10.0).abs() < 1e-9);
 }
+
+/// Rounder corners take (4 - π)(R² - r²) off, also where the sides of both run along each other and every ray
+/// along a side grazes the other's corners.
+#[test]
+fn rounder_corners_take_the_closed_form_off() {
+    let plate = |radius: f64, inset: f64| {
+        let outline =
+            Contour::rounded_rectangle(Point::origin(), 91.536_666_666_666_66, 37.606_666_666_666_66, radius);
+        let outline = bobbinwright_geometry::plane::offset::inset(&outline, inset).remove(0);
+        let mut stack = Stack::default();
+        stack.add(Role::Outline, outline, 0.0, 2.0);
+        stack
+    };
+    for inset in [0.0, 0.01, 0.1, 0.3, 0.5, 1.0 / 3.0, 0.7] {
+        for (sharp, round) in [(5.7, 6.4), (5.0, 5.5), (4.9, 6.1), (3.0, 9.0)] {
+            let found = difference(&plate(sharp, inset), &plate(round, inset)).unwrap();
+            let taken = |r: f64| (4.0 - PI) * (r - inset).powi(2) * 2.0;
+            assert!(
+                (found.removed - (taken(round) - taken(sharp))).abs() < 1e-8,
+                "{inset} {sharp} {found:?}"
+            );
+            assert!(found.added.abs() < 1e-8, "{found:?}");
+        }
+    }
+}

@@ -202,7 +202,9 @@ impl Segment {
             let t = (p.y - self.from.y) / (self.to.y - self.from.y);
             return u32::from(self.from.x + t * (self.to.x - self.from.x) > p.x);
         };
-        if (p.y - b.center.y).abs() > b.radius || p.x - b.center.x > b.radius {
+        // Level with the circle's highest or lowest point the ends decide, as they do for the neighbours:
+        // whatever rounding makes of the circle there, a vertex counts once.
+        if (p.y - b.center.y).abs() > b.radius + super::SNAP || p.x - b.center.x > b.radius {
             return 0;
         }
         // At most one of the circle's highest and lowest points lies within half a turn.
