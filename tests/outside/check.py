@@ -1,6 +1,7 @@
 """Checks built families from outside: python check.py FOLDER... (each holding manifest.json), and
 families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, printers' coupons: --coupon
-PRINTER FOLDER, and two versions of a family: --difference EARLIER LATER DIFF, each any number of times.
+PRINTER FOLDER, two versions of a family: --difference EARLIER LATER DIFF, and a left-handed twin:
+--mirrored RIGHT LEFT, each any number of times.
 
 Prints one line per check, the hardest-pressed and the failed ones last, then the tally.
 """
@@ -18,6 +19,7 @@ import step_check
 from assembly_check import check_assembly
 from coupon_check import check_coupon
 from difference_check import check_difference
+from mirror_check import check_mirrored
 from plate_check import check_plates
 from report import broken, equal, show, tally
 from sheet_check import check_sheets
@@ -75,6 +77,8 @@ def main():
     reader.add_argument("--coupon", nargs=2, action="append", default=[], type=Path, metavar=pair)
     three = ("EARLIER", "LATER", "DIFF")
     reader.add_argument("--difference", nargs=3, action="append", default=[], type=Path, metavar=three)
+    pair = ("RIGHT", "LEFT")
+    reader.add_argument("--mirrored", nargs=2, action="append", default=[], type=Path, metavar=pair)
     asked = reader.parse_args()
     quiet()
     checks = [one for folder in asked.folders for one in check_family(folder.resolve())]
@@ -82,6 +86,7 @@ def main():
     checks += widths_checks("sheets") if asked.sheets else []
     checks += [one for printer, made in asked.coupon for one in check_coupon(printer, made.resolve())]
     checks += [one for versions in asked.difference for one in check_difference(*versions)]
+    checks += [one for pair in asked.mirrored for one in check_mirrored(*pair)]
     show(checks)
     return 1 if tally(checks) else 0
 

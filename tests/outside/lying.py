@@ -7,13 +7,20 @@ A file's point is rotation · part's point + shift, all from the manifest. Coord
 import numpy as np
 import trimesh
 
-# Which way each side faces in the part's own frame: bass and treble are the ends of the row of
-# strings, neck and bridge its sides.
+# Which way each side of a right-handed part faces in its own frame: bass and treble are the ends of the
+# row of strings, neck and bridge its sides.
 OUTWARDS = {
     "underside": (0, 0, -1), "top": (0, 0, 1), "bass": (-1, 0, 0),
     "treble": (1, 0, 0), "bridge": (0, -1, 0), "neck": (0, 1, 0),
 }
+
 DOWN = np.array([0.0, 0.0, -1.0])
+
+
+def outwards(part, side):
+    """Which way a side of a part faces: on an instrument for the left hand the ends change places."""
+    x, y, z = OUTWARDS[side]
+    return np.array([-x if part.get("handed") == "left" else x, y, z], dtype=float)
 
 
 def is_nominal(part):
@@ -49,6 +56,6 @@ def frame_faults(part):
         found.append("no quarter turns")
     if np.linalg.det(rotation) < 0.5:
         found.append("mirrored")
-    if (rotation @ np.array(OUTWARDS[part["printed"]["on_bed"]], dtype=float) != DOWN).any():
+    if (rotation @ outwards(part, part["printed"]["on_bed"]) != DOWN).any():
         found.append("another side lies below")
     return found

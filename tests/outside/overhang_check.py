@@ -17,7 +17,7 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_Line
 from OCP.GProp import GProp_GProps
 
-from lying import OUTWARDS
+from lying import OUTWARDS, outwards
 from measure import face_kind, least_radius
 from report import at_most, broken, equal
 from solid_mesh import skinned
@@ -77,7 +77,7 @@ def side_checks(part, solid):
     checks = [equal(name, "sides weighed", sides, sorted(OUTWARDS), SOURCE)]
     for one in candidates:
         side = one["on_bed"]
-        (leaning, room), (bed, bed_room) = overhang(skin, known, np.array(OUTWARDS[side], dtype=float))
+        (leaning, room), (bed, bed_room) = overhang(skin, known, outwards(part, side))
         stated = one["support_area_mm2"] + one["bridged_mm2"] + one["drooping_mm2"]
         off, bed_off = abs(stated - leaning), abs(one["contact_mm2"] - bed)
         checks += [

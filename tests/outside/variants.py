@@ -6,7 +6,8 @@ OUT/printers/NAME, made from the demos' files.
   half a per cent, so that a size that goes by the wrong one is seen;
 * under: a cover with bosses on its underside, on a printer with a profile;
 * upright: nominal parts that stand on an end or a side;
-* usual: a printer that nothing was read of.
+* usual: a printer that nothing was read of;
+* left: a left-handed twin of the tidewick.
 """
 
 import re
@@ -22,6 +23,7 @@ FAMILIES = [
     ("under", "wherry", "quay", "cover: underside", {}),
     ("upright", "gunwale", None, UPRIGHT, {}),
     ("usual", "saltern", "unread", "", {}),
+    ("left", "tidewick", None, "", {r"strings: 6,": "strings: 6, handed: left,"}),
 ]
 NARROW = [60, 130, 130]
 SMALL = [100, 100, 100]  # holds a coupon, with little to spare

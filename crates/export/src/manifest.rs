@@ -85,6 +85,8 @@ pub struct PartEntry {
     pub position: String,
     /// `cover`.
     pub part: String,
+    /// Where bass is: at -x in parts for the right hand, at +x in those for the left.
+    pub handed: &'static str,
     /// Its files.
     pub files: PartFiles,
     /// Volume of the exact solid.

@@ -152,6 +152,7 @@ impl Prepared {
         let entry = PartEntry {
             position: name.clone(),
             part: part.kind.name().to_owned(),
+            handed: self.family.positions[position].handed.word(),
             files: PartFiles { stl: stl_name, step: step_name },
             volume_mm3: part.solid.volume,
             area_mm2: part.solid.area,

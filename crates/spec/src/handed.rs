@@ -17,6 +17,11 @@ impl Handed {
     /// The words used in files.
     pub const ALL: [(&'static str, Handed); 2] = [("right", Handed::Right), ("left", Handed::Left)];
 
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, h)| *h == self).map_or("", |(word, _)| word)
+    }
+
     /// The sign of x towards treble, in the parts' frame: 1 or -1.
     pub fn treble(self) -> f64 {
         match self {

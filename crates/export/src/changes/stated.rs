@@ -3,7 +3,7 @@
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Source;
 use bobbinwright_spec::{
-    Family, Handed, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Wanted,
+    Family, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Wanted,
 };
 
 use super::Version;
@@ -85,7 +85,7 @@ fn of_family(a: &Family, b: &Family) -> Vec<String> {
     };
     let handed = |f: &Family| {
         let handed = f.positions.first().map(|p| p.handed).unwrap_or_default();
-        Handed::ALL.iter().find(|(_, h)| *h == handed).map_or("", |(word, _)| word).to_owned()
+        handed.word().to_owned()
     };
     note("strings", a.strings.to_string(), b.strings.to_string());
     note("handed", handed(a), handed(b));
