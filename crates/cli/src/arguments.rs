@@ -308,12 +308,13 @@ pub(crate) struct Inspect {
     pub paper: Paper,
 }
 
-/// Say what changed between two families, or two dates of one, and which printed parts are still good.
+/// Say what changed since the last build, or between two families, and which printed parts to keep.
 ///
 /// For each part: the same, or how much material comes off and on, how far its surfaces move, and whether
-/// the part that was printed before still fits by the new readings.
+/// a printed one can stay beside the others by today's readings. Writes a picture of each part that changed.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples: bobbinwright diff specs/tidewick specs/skerry
+#[command(after_help = "Examples: bobbinwright diff skiff
+          bobbinwright diff specs/tidewick specs/skerry
           bobbinwright diff specs/tidewick --as-of 2026-09-13")]
 pub(crate) struct Diff {
     /// The folder of the earlier family, or that of a build (or its manifest.json). Alone, what was last built
