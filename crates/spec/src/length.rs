@@ -98,6 +98,14 @@ impl Div<f64> for Length {
     }
 }
 
+/// How many times one goes into the other.
+impl Div for Length {
+    type Output = f64;
+    fn div(self, other: Self) -> f64 {
+        self.0 / other.0
+    }
+}
+
 impl Sum for Length {
     fn sum<I: Iterator<Item = Self>>(items: I) -> Self {
         items.fold(Self::ZERO, Add::add)

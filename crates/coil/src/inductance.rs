@@ -1,0 +1,215 @@
+//! Inductance of a coil on a row of rods.
+//!
+//! Every turn is taken as a racetrack: two straights as long as the outer rods' centres are apart, and a
+//! half-circle round each of these. The mutual inductance of two such turns in parallel planes is Neumann's
+//! integral; of its parts all but that of opposite ends come down to one integral with a known steep place.
+//! A coil's section is divided into cells whose turns lie in their middles, and the cell's own turns apart by
+//! the geometric mean distance of its rectangle from itself (Rosa and Grover 1912).
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use bobbinwright_spec::Length;
+
+use crate::quadrature::{panels, steep};
+
+/// μ0 / 4π in henries for a metre.
+const PER_METRE: f64 = 1e-7;
+
+/// A turn of wire: two half-circles round the outer rods and the straights between them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Racetrack {
+    /// Centre distance of the outer rods.
+    pub span: Length,
+    /// Radius of the half-circles.
+    pub radius: Length,
+}
+
+/// In henries.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Inductance(pub f64);
+
+/// A coil's section: from the innermost to the outermost turn, and its height.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Section {
+    /// The innermost turn.
+    pub inner: Racetrack,
+    /// From the inner to the outer turn, on one side.
+    pub build: Length,
+    /// Between the plates.
+    pub height: Length,
+}
+
+/// Mutual inductance of two turns round the same rods, so far apart along them. They must not touch.
+pub fn mutual(a: Racetrack, b: Racetrack, apart: Length) -> Inductance {
+    let pair = Pair { span: metres(a.span), a: metres(a.radius), b: metres(b.radius), z: metres(apart) };
+    Inductance(PER_METRE * if pair.span == 0.0 { pair.circles() } else { pair.racetracks() })
+}
+
+/// Inductance of a coil of so many turns, spread evenly over its section, without any iron: to about 1e-3.
+pub fn coil(section: Section, turns: f64) -> Inductance {
+    coil_in(section, turns, CELLS)
+}
+
+/// Cells across the build that give 1e-3.
+const CELLS: u32 = 6;
+
+/// The same with so many cells across the build, and as many along the height as makes them near squares.
+fn coil_in(section: Section, turns: f64, across: u32) -> Inductance {
+    let (build, height) = (section.build, section.height);
+    let along = (f64::from(across) * (height / build)).round().max(1.0) as u32;
+    let (wide, high) = (build / f64::from(across), height / f64::from(along));
+    // Maxwell's value for a rectangle is 0.2235 (w + h) to 1e-3 whatever its shape (Rosa and Grover 1912).
+    let own = (wide + high) * 0.2235;
+    let turn =
+        |i: u32| Racetrack { radius: section.inner.radius + wide * (f64::from(i) + 0.5), ..section.inner };
+    let mut sum = 0.0;
+    for (i, j) in (0..across).flat_map(|i| (i..across).map(move |j| (i, j))) {
+        for k in 0..along {
+            let apart = if i == j && k == 0 { own } else { high * f64::from(k) };
+            // Each pair of cells stands for its mirror images too.
+            let pairs =
+                f64::from(along - k) * if k == 0 { 1.0 } else { 2.0 } * if i == j { 1.0 } else { 2.0 };
+            sum += pairs * mutual(turn(i), turn(j), apart).0;
+        }
+    }
+    let cells = f64::from(across * along);
+    Inductance(sum * (turns / cells).powi(2))
+}
+
+fn metres(length: Length) -> f64 {
+    length.as_mm() / 1000.0
+}
+
+/// Two turns: span of both, radii, and distance along the rods, m.
+struct Pair {
+    span: f64,
+    a: f64,
+    b: f64,
+    z: f64,
+}
+
+impl Pair {
+    /// Nearest distance of the two.
+    fn near(&self) -> f64 {
+        (self.a - self.b).hypot(self.z)
+    }
+
+    /// Neumann's double integral of ds · ds' / distance.
+    fn racetracks(&self) -> f64 {
+        let straights =
+            2.0 * (parallel(self.span, self.near()) - parallel(self.span, (self.a + self.b).hypot(self.z)));
+        let ends = 2.0 * (self.same_end() - self.opposite_ends());
+        let between = 4.0 * (self.straight_and_end(self.a, self.b) + self.straight_and_end(self.b, self.a));
+        straights + ends + between
+    }
+
+    /// Two whole circles: turns on no span.
+    fn circles(&self) -> f64 {
+        2.0 * PI * 2.0 * self.arcs(|_| 1.0)
+    }
+
+    /// Half-circles round the same rod: the angle between two of their places is u in π - u ways.
+    fn same_end(&self) -> f64 {
+        2.0 * self.arcs(|u| PI - u)
+    }
+
+    fn arcs(&self, ways: impl Fn(f64) -> f64) -> f64 {
+        let (a, b, near) = (self.a, self.b, self.near());
+        let scale = near / (a * b).sqrt();
+        // a² + b² - 2ab cos u, without loss of figures where u is small.
+        let apart = |u: f64| near.hypot(2.0 * (a * b).sqrt() * (u / 2.0).sin());
+        steep(PI, scale, |u| ways(u) * u.cos() * a * b / apart(u))
+    }
+
+    /// Half-circles round opposite rods; what runs one way at one end runs the other way at the other.
+    fn opposite_ends(&self) -> f64 {
+        let (a, b, z) = (self.a, self.b, self.z);
+        let half = |f: &dyn Fn(f64) -> f64| panels(PI, 3, |angle| f(angle - FRAC_PI_2));
+        half(&|p| {
+            half(&|q| {
+                let (along, across) = (self.span + a * p.cos() + b * q.cos(), a * p.sin() + b * q.sin());
+                // Both angles are measured outwards, the second one seen from its own end.
+                (p - q).cos() * a * b / along.hypot(across).hypot(z)
+            })
+        })
+    }
+
+    /// A straight of the turn with radius `straight` and the quarter of a half-circle of radius `end` that
+    /// follows it, less the quarter that goes back beyond it.
+    fn straight_and_end(&self, straight: f64, end: f64) -> f64 {
+        let scale = (straight - end).hypot(self.z) / end;
+        steep(PI, scale, |angle| {
+            // From where the straight ends: so far beyond it, and beside it.
+            let (beyond, beside) = (end * angle.sin(), end * angle.cos() - straight);
+            let away = beside.hypot(self.z);
+            let sum = ((self.span + beyond) / away).asinh() - (beyond / away).asinh();
+            end * angle.cos() * sum
+        })
+    }
+}
+
+/// Two parallel lines of the same length side by side (Neumann's integral in closed form).
+fn parallel(length: f64, apart: f64) -> f64 {
+    2.0 * (length * (length / apart).asinh() - length.hypot(apart) + apart)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(length: f64) -> Length {
+        Length::from_mm(length)
+    }
+
+    fn circle(radius: f64) -> Racetrack {
+        Racetrack { span: mm(0.0), radius: mm(radius) }
+    }
+
+    /// Maxwell's formula for coaxial circles, by scipy's elliptic integrals; the first row is printed by Rosa
+    /// and Grover (1912) as 248.79 cm.
+    #[test]
+    fn circles_agree_with_maxwell() {
+        for (a, b, apart, henries) in [
+            (250.0, 200.0, 100.0, 2.487_873_59e-7),
+            (100.0, 100.0, 50.0, 1.112_610_89e-7),
+            (100.0, 100.0, 100.0, 4.940_784_63e-8),
+            (50.0, 30.0, 20.0, 2.893_301_74e-8),
+            (20.0, 20.0, 10.0, 1.112_610_89e-7 / 5.0),
+        ] {
+            let found = mutual(circle(a), circle(b), mm(apart)).0;
+            assert!((found / henries - 1.0).abs() < 1e-8, "{a} {b} {found:e}");
+        }
+    }
+
+    /// Two racetracks of a 52 mm span with radii of 4 and 6 mm, 5 mm apart: magpylib's flux and a brute
+    /// Neumann sum give 1.8056e-8 H.
+    #[test]
+    fn racetracks_agree_with_a_flux() {
+        let turn = |radius: f64| Racetrack { span: mm(52.0), radius: mm(radius) };
+        let found = mutual(turn(4.0), turn(6.0), mm(5.0)).0;
+        assert!((found / 1.805_61e-8 - 1.0).abs() < 2e-5, "{found:e}");
+        assert!((mutual(turn(6.0), turn(4.0), mm(5.0)).0 / found - 1.0).abs() < 1e-10);
+    }
+
+    /// The Brooks coil, 1.6994e-6 a N² (from memory; 1.699375e-6 by 120 by 120 Maxwell filaments).
+    #[test]
+    fn the_brooks_coil_comes_out() {
+        let section = Section { inner: circle(10.0), build: mm(10.0), height: mm(10.0) };
+        let found = coil_in(section, 1000.0, 10).0;
+        assert!((found / (1.699_375e-6 * 0.015 * 1e6) - 1.0).abs() < 5e-4, "{found}");
+    }
+
+    /// A pickup-shaped coil, span 52 mm, inner radius 2.75, build 4.7, height 11 mm, 8,000 turns: 1.856 ±
+    /// 0.001 H by another program's Neumann sum; finer cells change it by less than 1e-3.
+    #[test]
+    fn a_pickups_coil_comes_out() {
+        let inner = Racetrack { span: mm(52.0), radius: mm(2.75) };
+        let section = Section { inner, build: mm(4.7), height: mm(11.0) };
+        let found = coil(section, 8000.0).0;
+        assert!((found - 1.856).abs() < 0.002, "{found}");
+        for across in [9, 12] {
+            let finer = coil_in(section, 8000.0, across).0;
+            assert!((finer / found - 1.0).abs() < 1e-3, "{across} {finer} {found}");
+        }
+    }
+}

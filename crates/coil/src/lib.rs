@@ -1,0 +1,10 @@
+//! The coil on the bobbin: what wire fits, what the meter reads when it is wound, what its inductance is.
+//!
+//! A coil is wound round a row of rods, so its turns are racetracks; [`winding`] fills the room between the
+//! plates, [`inductance`] adds up what every turn does to every other.
+
+pub mod copper;
+pub mod inductance;
+mod quadrature;
+pub mod winding;
+pub mod wire;

@@ -1,0 +1,145 @@
+//! Copper wire with a film of enamel.
+
+use std::fmt;
+
+use bobbinwright_spec::Length;
+
+/// Thickness of the film.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Film {
+    /// Single build (NEMA MW 1000), about grade 1 of IEC 60317.
+    Single,
+    /// Heavy build, about grade 2.
+    Heavy,
+}
+
+/// A wire as it is bought.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wire {
+    /// Diameter of the copper.
+    pub bare: Within,
+    /// Diameter over the film.
+    pub overall: Within,
+}
+
+/// A diameter with what its maker allows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Within {
+    /// The usual one.
+    pub nominal: Length,
+    /// It may be thinner or thicker by this.
+    pub half: Length,
+}
+
+/// A number of the American wire gauge from 40 to 46: what pickups are wound with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Awg(u8);
+
+/// Overall diameters of NEMA MW 1000, thousandths of an inch: least, usual and most, with a single and with a
+/// heavy film. Number 42 single is published by a maker; the other figures are from memory.
+const OVERALL: [(u8, [f64; 3], [f64; 3]); 7] = [
+    (40, [3.2, 3.5, 3.7], [3.6, 3.8, 4.0]),
+    (41, [2.9, 3.1, 3.3], [3.2, 3.4, 3.6]),
+    (42, [2.6, 2.8, 3.0], [2.8, 3.0, 3.2]),
+    (43, [2.3, 2.5, 2.6], [2.5, 2.7, 2.9]),
+    (44, [2.0, 2.2, 2.4], [2.3, 2.5, 2.7]),
+    (45, [1.79, 1.92, 2.05], [1.99, 2.15, 2.30]),
+    (46, [1.59, 1.73, 1.85], [1.81, 1.96, 2.10]),
+];
+
+/// What the copper's diameter may be off, of itself: a ten-thousandth of an inch in number 42.
+const BARE_TOLERANCE: f64 = 0.04;
+
+impl Awg {
+    /// All of them, from the thickest.
+    pub fn all() -> impl Iterator<Item = Self> {
+        OVERALL.iter().map(|(number, ..)| Self(*number))
+    }
+
+    /// A number, if it is one of these.
+    pub fn new(number: u8) -> Option<Self> {
+        Self::all().find(|awg| awg.0 == number)
+    }
+
+    /// The wire of this number.
+    pub fn wire(self, film: Film) -> Wire {
+        // ASTM B258: number 36 is 0.005 inch, and each step thinner by the 39th root of 92.
+        let bare = Length::from_inch(0.005 * 92f64.powf((36.0 - f64::from(self.0)) / 39.0));
+        // Every number has a row: `new` gives no other.
+        let row = OVERALL.iter().find(|(number, ..)| *number == self.0).unwrap_or(&OVERALL[2]);
+        let [least, usual, most] = if film == Film::Single { row.1 } else { row.2 };
+        let overall = Within {
+            nominal: Length::from_inch(usual / 1000.0),
+            half: Length::from_inch((most - least) / 2000.0),
+        };
+        Wire { bare: Within { nominal: bare, half: bare * BARE_TOLERANCE }, overall }
+    }
+}
+
+impl fmt::Display for Awg {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "AWG {}", self.0)
+    }
+}
+
+impl Wire {
+    /// A wire by its two diameters, as a caliper or its label says.
+    pub fn measured(bare: Length, overall: Length) -> Self {
+        let within = |nominal: Length| Within { nominal, half: nominal * BARE_TOLERANCE };
+        Self { bare: within(bare), overall: within(overall) }
+    }
+
+    /// Area of the copper, mm².
+    pub fn copper(&self) -> f64 {
+        disc(self.bare.nominal)
+    }
+
+    /// Area that a turn takes if nothing but wire were there, mm².
+    pub fn taken(&self) -> f64 {
+        disc(self.overall.nominal)
+    }
+}
+
+fn disc(diameter: Length) -> f64 {
+    std::f64::consts::FRAC_PI_4 * diameter.as_mm().powi(2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Diameters by ASTM B258's formula, mm, with the resistance of a metre at 20 °C by IEC 60028.
+    #[test]
+    fn gauges_agree_with_the_standards() {
+        for (number, diameter, ohm) in [
+            (40, 0.079_87, 3.4411),
+            (41, 0.071_13, 4.3392),
+            (42, 0.063_34, 5.4716),
+            (43, 0.056_41, 6.8996),
+            (44, 0.050_23, 8.7002),
+            (45, 0.044_73, 10.9708),
+            (46, 0.039_84, 13.8339),
+        ] {
+            let wire = Awg::new(number).unwrap().wire(Film::Single);
+            assert!((wire.bare.nominal.as_mm() - diameter).abs() < 6e-6, "{number}");
+            let found = crate::copper::RESISTIVITY / wire.copper();
+            assert!((found / ohm - 1.0).abs() < 2e-5, "{number} {found}");
+            // A film goes round the copper.
+            assert!(wire.overall.nominal > wire.bare.nominal);
+            let heavy = Awg::new(number).unwrap().wire(Film::Heavy);
+            assert!(heavy.overall.nominal > wire.overall.nominal);
+        }
+        assert!(Awg::new(39).is_none() && Awg::new(47).is_none());
+    }
+
+    /// IEC 60317-0-1 (from memory): over grade 1 a conductor of 0.063 mm is at most 0.076 mm, over grade 2
+    /// 0.083; the film of number 42 is about as thick.
+    #[test]
+    fn films_are_about_those_of_the_other_standard() {
+        let most = |film| {
+            let overall = Awg::new(42).unwrap().wire(film).overall;
+            (overall.nominal + overall.half).as_mm()
+        };
+        assert!((most(Film::Single) - 0.076).abs() < 1e-3 && (most(Film::Heavy) - 0.083).abs() < 2e-3);
+    }
+}
