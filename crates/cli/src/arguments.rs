@@ -43,6 +43,7 @@ pub(crate) enum Command {
     Build(Build),
     Coupon(Coupon),
     Inspect(Inspect),
+    Wind(Wind),
     Diff(Diff),
     Tree(Tree),
     Picture(Picture),
@@ -304,6 +305,23 @@ pub(crate) struct Inspect {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
     /// The paper for the sheet.
+    #[arg(long, default_value = "a4")]
+    pub paper: Paper,
+}
+
+/// Say what the coils take, and make the sheets to stand beside the winder.
+///
+/// Turns, resistance with its band and inductance of every coil that family.ron states; what the meter should
+/// read every 500 turns; what other wire would make of it; what to buy, and in which order all goes together.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright wind specs/tidewick")]
+pub(crate) struct Wind {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// Where the sheets' folder goes, `FAMILY-winding`.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// The paper in your printer.
     #[arg(long, default_value = "a4")]
     pub paper: Paper,
 }

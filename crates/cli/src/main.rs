@@ -35,6 +35,7 @@ mod teach;
 mod tell;
 mod tree;
 mod watch;
+mod wind;
 
 use std::process::ExitCode;
 
@@ -60,6 +61,7 @@ fn main() -> ExitCode {
         Command::Build(options) => build::run(&options),
         Command::Coupon(options) => coupon::run(&options),
         Command::Inspect(options) => inspect::run(&options),
+        Command::Wind(options) => wind::run(&options),
         Command::Diff(options) => diff::run(&options),
         Command::Tree(options) => tree::run(&options),
         Command::Picture(options) => picture::run(&options),

@@ -3,6 +3,7 @@
 //! A coil is wound round a row of rods, so its turns are racetracks; [`winding`] fills the room between the
 //! plates, [`inductance`] adds up what every turn does to every other.
 
+pub mod bobbin;
 pub mod copper;
 pub mod inductance;
 mod quadrature;

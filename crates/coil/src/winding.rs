@@ -139,12 +139,12 @@ impl Coil {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::wire::{Awg, Film};
+    use bobbinwright_spec::coil::{Awg, Film, Wire as Bought};
 
     fn example() -> Coil {
         let core = Racetrack { span: Length::from_mm(52.0), radius: Length::from_mm(2.75) };
         let bobbin = Bobbin { core, height: Length::from_mm(11.0), room: Length::from_mm(5.0) };
-        let wire = Awg::new(42).unwrap().wire(Film::Heavy);
+        let wire = Wire::of(Bought::Gauge(Awg::new(42).unwrap(), Film::Heavy));
         Coil { bobbin, wire, packing: 0.7, turns: 8000.0 }
     }
 

@@ -1,19 +1,9 @@
 //! Copper wire with a film of enamel.
 
-use std::fmt;
-
 use bobbinwright_spec::Length;
+use bobbinwright_spec::coil::{self as bought, Awg, Film};
 
-/// Thickness of the film.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Film {
-    /// Single build (NEMA MW 1000), about grade 1 of IEC 60317.
-    Single,
-    /// Heavy build, about grade 2.
-    Heavy,
-}
-
-/// A wire as it is bought.
+/// A wire by its diameters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wire {
     /// Diameter of the copper.
@@ -31,10 +21,6 @@ pub struct Within {
     pub half: Length,
 }
 
-/// A number of the American wire gauge from 40 to 46: what pickups are wound with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Awg(u8);
-
 /// Overall diameters of NEMA MW 1000, thousandths of an inch: least, usual and most, with a single and with a
 /// heavy film. Number 42 single is published by a maker; the other figures are from memory.
 const OVERALL: [(u8, [f64; 3], [f64; 3]); 7] = [
@@ -50,41 +36,30 @@ const OVERALL: [(u8, [f64; 3], [f64; 3]); 7] = [
 /// What the copper's diameter may be off, of itself: a ten-thousandth of an inch in number 42.
 const BARE_TOLERANCE: f64 = 0.04;
 
-impl Awg {
-    /// All of them, from the thickest.
-    pub fn all() -> impl Iterator<Item = Self> {
-        OVERALL.iter().map(|(number, ..)| Self(*number))
+impl Wire {
+    /// A wire as it is bought.
+    pub fn of(wire: bought::Wire) -> Self {
+        match wire {
+            bought::Wire::Gauge(awg, film) => Self::of_gauge(awg, film),
+            bought::Wire::Diameters(bare, overall) => Self::measured(bare, overall),
+        }
     }
 
-    /// A number, if it is one of these.
-    pub fn new(number: u8) -> Option<Self> {
-        Self::all().find(|awg| awg.0 == number)
-    }
-
-    /// The wire of this number.
-    pub fn wire(self, film: Film) -> Wire {
+    fn of_gauge(awg: Awg, film: Film) -> Self {
         // ASTM B258: number 36 is 0.005 inch, and each step thinner by the 39th root of 92.
-        let bare = Length::from_inch(0.005 * 92f64.powf((36.0 - f64::from(self.0)) / 39.0));
-        // Every number has a row: `new` gives no other.
-        let row = OVERALL.iter().find(|(number, ..)| *number == self.0).unwrap_or(&OVERALL[2]);
+        let bare = Length::from_inch(0.005 * 92f64.powf((36.0 - f64::from(awg.number())) / 39.0));
+        // Every number that there is has a row.
+        let row = OVERALL.iter().find(|(number, ..)| *number == awg.number()).unwrap_or(&OVERALL[2]);
         let [least, usual, most] = if film == Film::Single { row.1 } else { row.2 };
         let overall = Within {
             nominal: Length::from_inch(usual / 1000.0),
             half: Length::from_inch((most - least) / 2000.0),
         };
-        Wire { bare: Within { nominal: bare, half: bare * BARE_TOLERANCE }, overall }
+        Self { bare: Within { nominal: bare, half: bare * BARE_TOLERANCE }, overall }
     }
-}
 
-impl fmt::Display for Awg {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "AWG {}", self.0)
-    }
-}
-
-impl Wire {
     /// A wire by its two diameters, as a caliper or its label says.
-    pub fn measured(bare: Length, overall: Length) -> Self {
+    fn measured(bare: Length, overall: Length) -> Self {
         let within = |nominal: Length| Within { nominal, half: nominal * BARE_TOLERANCE };
         Self { bare: within(bare), overall: within(overall) }
     }
@@ -108,6 +83,10 @@ fn disc(diameter: Length) -> f64 {
 mod tests {
     use super::*;
 
+    fn of(number: u8, film: Film) -> Wire {
+        Wire::of(bought::Wire::Gauge(Awg::new(number).unwrap(), film))
+    }
+
     /// Diameters by ASTM B258's formula, mm, with the resistance of a metre at 20 °C by IEC 60028.
     #[test]
     fn gauges_agree_with_the_standards() {
@@ -120,16 +99,17 @@ mod tests {
             (45, 0.044_73, 10.9708),
             (46, 0.039_84, 13.8339),
         ] {
-            let wire = Awg::new(number).unwrap().wire(Film::Single);
+            let wire = of(number, Film::Single);
             assert!((wire.bare.nominal.as_mm() - diameter).abs() < 6e-6, "{number}");
             let found = crate::copper::RESISTIVITY / wire.copper();
             assert!((found / ohm - 1.0).abs() < 2e-5, "{number} {found}");
             // A film goes round the copper.
             assert!(wire.overall.nominal > wire.bare.nominal);
-            let heavy = Awg::new(number).unwrap().wire(Film::Heavy);
+            let heavy = of(number, Film::Heavy);
             assert!(heavy.overall.nominal > wire.overall.nominal);
         }
         assert!(Awg::new(39).is_none() && Awg::new(47).is_none());
+        assert_eq!(Awg::all().count(), OVERALL.len());
     }
 
     /// IEC 60317-0-1 (from memory): over grade 1 a conductor of 0.063 mm is at most 0.076 mm, over grade 2
@@ -137,7 +117,7 @@ mod tests {
     #[test]
     fn films_are_about_those_of_the_other_standard() {
         let most = |film| {
-            let overall = Awg::new(42).unwrap().wire(film).overall;
+            let overall = of(42, film).overall;
             (overall.nominal + overall.half).as_mm()
         };
         assert!((most(Film::Single) - 0.076).abs() < 1e-3 && (most(Film::Heavy) - 0.083).abs() < 2e-3);

@@ -21,6 +21,7 @@ pub mod sheet;
 pub mod step;
 pub mod stl;
 pub mod threemf;
+pub mod winding;
 pub mod words;
 mod write;
 

@@ -6,6 +6,7 @@
 //! are taken between exact lines and arcs, never between meshes.
 
 mod bench;
+mod coil;
 mod inside;
 mod keep;
 mod lead;
@@ -167,6 +168,7 @@ impl Bench<'_> {
         screws::check(self);
         inside::check(self);
         rods::check(self);
+        coil::check(self);
         webs::check(self);
         print::check(self);
         lead::check(self);
@@ -199,6 +201,7 @@ impl Check {
             "lip-in-hollow" | "lip-under-roof" | "height-under-strings" => &[Cover, Baseplate],
             "flatwork-bottom-webs" | "eyelet-through-hole" => &[FlatworkBottom],
             "flatwork-top-webs" => &[FlatworkTop],
+            "coil-on-bobbin" => &[FlatworkBottom, FlatworkTop],
             "eyelets-clear" => &[Cover, FlatworkBottom],
             "rod-through-flatwork" | "rod-held" | "string-between-poles" => &[FlatworkBottom, FlatworkTop],
             "bobbin-under-roof" | "flatwork-in-hollow" => &[Cover, FlatworkBottom, FlatworkTop],

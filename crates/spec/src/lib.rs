@@ -9,6 +9,7 @@
 //! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
 mod angle;
+pub mod coil;
 mod document;
 mod entry;
 mod estimate;

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
+use crate::coil::Coil;
 use crate::part::OnBed;
 use crate::problem::Span;
 
@@ -43,6 +44,8 @@ pub struct Wanted {
     pub flatwork: Flatwork,
     /// How the housing sits in the body.
     pub seat: Seat,
+    /// What is wound on the bobbin, when that is stated.
+    pub coil: Option<Coil>,
     /// How the parts are laid on the printer's bed.
     pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
+use crate::coil;
 use crate::document::{Node, NodeKind};
 use crate::handed::Handed;
 use crate::part::{BedSide, OnBed};
@@ -146,6 +147,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let seat = record.need_sub("seat", taker.noted).and_then(|r| taker.seat(r));
     let origins = taker.origins;
     let on_bed = on_bed(&mut record, noted);
+    let coil = coil::read(&mut record, noted);
     record.finish(noted);
     let wanted = (|| {
         Some(Wanted {
@@ -154,6 +156,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
             baseplate: baseplate?,
             flatwork: flatwork?,
             seat: seat?,
+            coil: coil.ok()?,
             on_bed: on_bed?,
             origins,
         })

@@ -50,7 +50,7 @@ const FOOT: [&str; 3] = [
 ];
 
 /// What no printer reaches, mm; nothing is drawn nearer to the paper's edge.
-const EDGE: f64 = 10.0;
+pub(crate) const EDGE: f64 = 10.0;
 
 /// A row of the sheet: a quantity with its number.
 pub(crate) struct Row<'a> {

@@ -1,0 +1,41 @@
+//! `bobbinwright wind`.
+
+use bobbinwright_export::output::install;
+use bobbinwright_export::winding::{self, Winding};
+use bobbinwright_fit::Verdict;
+
+use crate::{Outcome, arguments, complain, family, say};
+
+/// Says what the coils take and makes the winding sheets.
+pub(crate) fn run(options: &arguments::Wind) -> Outcome {
+    family::with(&options.family, None, false, |prepared| {
+        let windings = Winding::all(prepared);
+        if windings.is_empty() {
+            return complain::failure(
+                "no coil is stated in family.ron; write coil: (wire: awg(number: 42, film: single), wind: turns(7800))",
+                false,
+            );
+        }
+        let folder = options.out.join(format!("{}-winding", prepared.family.slug));
+        let paper = options.paper.into();
+        let installed =
+            match install(&folder, winding::LIST, |sink| winding::write(prepared, &windings, paper, sink)) {
+                Ok(installed) => installed,
+                Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
+            };
+        complain::notices(&prepared.family);
+        for winding in &windings {
+            say::text(winding.text());
+        }
+        for (was, now) in &installed.kept {
+            say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+        }
+        let sheet = folder.join(format!("{}-winding.pdf", prepared.family.slug));
+        say::line(format_args!("The sheets to stand beside the winder: {}.", sheet.display()));
+        match windings.iter().map(Winding::verdict).min() {
+            Some(Verdict::Clashes) => Outcome::Clash,
+            Some(Verdict::TooClose) => Outcome::TooClose,
+            _ => Outcome::Fine,
+        }
+    })
+}

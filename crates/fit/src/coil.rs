@@ -1,0 +1,60 @@
+//! The coil between its plates.
+
+use bobbinwright_coil::bobbin::{Limit, rooms, wound};
+use bobbinwright_coil::winding::PACKING_DOUBT;
+use bobbinwright_spec::coil::Until;
+use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf};
+
+use crate::bench::{Bench, Draft, figure};
+
+/// The coil as it is wanted, against the plates' edges and the eyelets on the bottom plate: what is wound beyond
+/// them falls off, or chafes on the cover.
+pub(crate) fn check(bench: &mut Bench) {
+    let Some(wanted) = bench.position.wanted.coil else { return };
+    let layout = bench.layout(PartKind::FlatworkBottom);
+    let coil = wound(layout, &bench.family.hardware, &wanted);
+    let build = coil.build();
+    // How tightly a hand winds is the larger doubt, what the film measures the smaller.
+    let packing = bench.spread(Length::ZERO, build * (PACKING_DOUBT / coil.packing), Origin::Assumed);
+    let overall = coil.wire.overall;
+    let film = bench.spread(Length::ZERO, build * (2.0 * (overall.half / overall.nominal)), Origin::Assumed);
+    let rod = bench.family.hardware.rod_diameter.clone();
+    let rod = rod.clone().moved_to(Length::ZERO) * 0.5;
+    let plate = bench.error(PartKind::FlatworkBottom, SizeOf::Width) * 0.5;
+    let made = Estimate::exact(build) + packing + film + rod;
+    let limits = rooms(layout, &bench.family.hardware, coil.bobbin.core);
+    let all = limits.into_iter().map(|(room, limit)| {
+        let room = Estimate::exact(room);
+        let room = if limit == Limit::Edge { room + plate.clone() } else { room };
+        (room - made.clone(), limit)
+    });
+    let Some((margin, limit, others)) = bench.least_likely(all) else { return };
+    let at = match limit {
+        Limit::Edge => "the plates' long edges",
+        Limit::End => "the plates' ends",
+        Limit::Eyelet => "an eyelet's flange",
+    };
+    let short = bench.short(&margin, &others);
+    // So much less of a build is so many turns less, in fifties.
+    let fewer = coil.turns * (1.0 - (short / build).min(1.0));
+    let fewer = (fewer / 50.0).floor() * 50.0;
+    let instead = match wanted.until {
+        Until::Turns(_) => format!("wind no more than {fewer:.0} turns"),
+        _ => format!("ask for less: about {fewer:.0} turns fit"),
+    };
+    bench.enter(Draft {
+        name: "coil-on-bobbin",
+        title: format!("Coil on its bobbin, tightest at {at}"),
+        advice: format!(
+            "The coil of {:.0} turns becomes {build} thick and meets {at}: {instead}, take thinner wire, or make coil.packing good by winding tighter.",
+            coil.turns
+        ),
+        figures: vec![
+            figure("thickness of the coil", &made),
+            figure("height between the plates", &coil.bobbin.height.into()),
+        ],
+        margin,
+        others,
+        parameter: None,
+    });
+}

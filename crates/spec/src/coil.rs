@@ -1,0 +1,221 @@
+//! The coil that is wanted: `coil: (wire: awg(number: 42, film: single), wind: turns(7800))`.
+
+use crate::Length;
+use crate::document::{Node, NodeKind};
+use crate::reader::{Noted, Record, choice, length, number};
+
+/// What a coil is wound with, and how far.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Coil {
+    /// The wire.
+    pub wire: Wire,
+    /// When it is done.
+    pub until: Until,
+    /// How much of the coil's section is wire, film included.
+    pub packing: f64,
+    /// Thickness of the tape round the rods.
+    pub tape: Length,
+    /// Which way the bobbin's upper side is seen to turn the wire on.
+    pub turning: Turning,
+}
+
+/// A wire, as it is bought.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Wire {
+    /// By its gauge.
+    Gauge(Awg, Film),
+    /// By its diameters: copper, and over the film.
+    Diameters(Length, Length),
+}
+
+/// A number of the American wire gauge from 40 to 46: what pickups are wound with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Awg(u8);
+
+/// Thickness of the film.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Film {
+    /// Single build (NEMA MW 1000), about grade 1 of IEC 60317.
+    Single,
+    /// Heavy build, about grade 2.
+    Heavy,
+}
+
+/// When winding ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Until {
+    /// After so many turns.
+    Turns(f64),
+    /// At this resistance, Ω.
+    Ohms(f64),
+    /// At this inductance without iron, H.
+    Henries(f64),
+}
+
+/// Which way the wire runs, seen from above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turning {
+    /// As a clock's hands.
+    Clockwise,
+    /// The other way.
+    Anticlockwise,
+}
+
+impl Awg {
+    /// The thickest and the thinnest.
+    const RANGE: std::ops::RangeInclusive<u8> = 40..=46;
+
+    /// All of them, from the thickest.
+    pub fn all() -> impl Iterator<Item = Self> {
+        Self::RANGE.map(Self)
+    }
+
+    /// A number, if it is one of these.
+    pub fn new(number: u8) -> Option<Self> {
+        Self::RANGE.contains(&number).then_some(Self(number))
+    }
+
+    /// The number.
+    pub fn number(self) -> u8 {
+        self.0
+    }
+}
+
+impl Film {
+    /// The words used in files.
+    pub const ALL: [(&'static str, Film); 2] = [("single", Film::Single), ("heavy", Film::Heavy)];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, f)| *f == self).map_or("", |(word, _)| word)
+    }
+}
+
+impl Turning {
+    /// The words used in files.
+    pub const ALL: [(&'static str, Turning); 2] =
+        [("clockwise", Turning::Clockwise), ("anticlockwise", Turning::Anticlockwise)];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, t)| *t == self).map_or("", |(word, _)| word)
+    }
+}
+
+/// Wound by hand and not measured yet (common practice: 0.55 to 0.7).
+const PACKING: f64 = 0.65;
+
+/// A mistake that has been noted.
+pub(crate) struct Mistaken;
+
+/// Reads the coil; none where none is wanted.
+pub(crate) fn read(position: &mut Record, noted: &mut Noted) -> Result<Option<Coil>, Mistaken> {
+    if position.get("coil").is_none() {
+        return Ok(None);
+    }
+    let record = position.sub("coil", noted).ok_or(Mistaken)?;
+    coil(record, noted).map(Some).ok_or(Mistaken)
+}
+
+fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
+    let wire = wire(&mut record, noted);
+    let until = record.need("wind", "turns(7800), ohms(6200) or henries(2.4)", noted);
+    let until = until.and_then(|node| until_of(node, noted));
+    let packing = record.get("packing").map_or(Some(PACKING), |node| {
+        let value = number(node, "coil.packing", noted)?;
+        let sound = (0.3..=0.907).contains(&value);
+        if !sound {
+            let hint =
+                "0.55 to 0.7 is usual by hand, 0.65 to 0.8 by machine; round wire can't take more than 0.907";
+            noted.error(node.span, format!("coil.packing is {value}"), hint);
+        }
+        sound.then_some(value)
+    });
+    let tape = record.get("tape").map_or(Some(Length::ZERO), |node| {
+        length(node, "coil.tape", (Length::ZERO, Length::from_mm(2.0)), noted)
+    });
+    let turning = record
+        .get("turning")
+        .map_or(Some(Turning::Clockwise), |node| choice(node, "coil.turning", &Turning::ALL, noted));
+    record.finish(noted);
+    Some(Coil { wire: wire?, until: until?, packing: packing?, tape: tape?, turning: turning? })
+}
+
+fn wire(record: &mut Record, noted: &mut Noted) -> Option<Wire> {
+    const EXAMPLE: &str =
+        "awg(number: 42, film: single), or diameters(copper: mm(0.063), over_film: mm(0.071))";
+    record.need("wire", EXAMPLE, noted)?;
+    let (tag, span) = record.tag("wire")?;
+    if !matches!(tag, "awg" | "diameters") {
+        noted.error(span, "coil.wire: which wire?", format!("write {EXAMPLE}"));
+        return None;
+    }
+    let mut of = record.sub("wire", noted)?;
+    let wire = if tag == "awg" {
+        let gauge = of.need("number", "42", noted).and_then(|node| gauge(node, noted));
+        let film = of.need("film", "single", noted);
+        let film = film.and_then(|node| choice(node, "coil.wire.film", &Film::ALL, noted));
+        gauge.zip(film).map(|(gauge, film)| Wire::Gauge(gauge, film))
+    } else {
+        let mut diameter = |name: &'static str, path: &str, example: &str| {
+            let bounds = (Length::from_mm(0.02), Length::from_mm(0.5));
+            of.need(name, example, noted).and_then(|node| length(node, path, bounds, noted))
+        };
+        let copper = diameter("copper", "coil.wire.copper", "mm(0.063)");
+        let over = diameter("over_film", "coil.wire.over_film", "mm(0.071)");
+        copper.zip(over).and_then(|(copper, over)| {
+            let sound = over > copper;
+            if !sound {
+                let message = format!("coil.wire: copper of {copper} does not go into {over} over its film");
+                noted.error(span, message, "the film makes the wire thicker; are the two exchanged?");
+            }
+            sound.then_some(Wire::Diameters(copper, over))
+        })
+    };
+    of.finish(noted);
+    wire
+}
+
+fn gauge(node: &Node, noted: &mut Noted) -> Option<Awg> {
+    let value = number(node, "coil.wire.number", noted)?;
+    let found = Awg::all().find(|awg| f64::from(awg.number()) == value);
+    if found.is_none() {
+        let hint = "pickups are wound with 40 (thick) to 46 (thin); for others write diameters(copper: …, over_film: …)";
+        noted.error(node.span, format!("coil.wire.number is {value}"), hint);
+    }
+    found
+}
+
+/// A word of the file, what it makes, and the least and the most that make sense.
+type Kind = (&'static str, fn(f64) -> Until, [f64; 2]);
+
+const KINDS: [Kind; 3] = [
+    ("turns", Until::Turns, [100.0, 50_000.0]),
+    ("ohms", Until::Ohms, [50.0, 100_000.0]),
+    ("henries", Until::Henries, [0.01, 100.0]),
+];
+
+fn until_of(node: &Node, noted: &mut Noted) -> Option<Until> {
+    let figure = match &node.kind {
+        NodeKind::List(items) => match &items[..] {
+            [one] => match one.kind {
+                NodeKind::Number(n) => Some(n),
+                _ => None,
+            },
+            _ => None,
+        },
+        NodeKind::Number(n) => Some(*n),
+        _ => None,
+    };
+    let kind = KINDS.iter().find(|(word, ..)| node.tag.as_deref() == Some(word));
+    let (Some((word, make, [least, most])), Some(figure)) = (kind, figure) else {
+        noted.error(node.span, "coil.wind: until when?", "write turns(7800), ohms(6200) or henries(2.4)");
+        return None;
+    };
+    if !(*least..=*most).contains(&figure) {
+        let message = format!("coil.wind is {word}({figure}), which makes no sense here");
+        noted.error(node.span, message, format!("use {least} to {most}"));
+        return None;
+    }
+    Some(make(figure))
+}
