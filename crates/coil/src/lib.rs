@@ -6,6 +6,7 @@
 pub mod bobbin;
 pub mod copper;
 pub mod inductance;
+pub mod magnet;
 mod quadrature;
 pub mod winding;
 pub mod wire;

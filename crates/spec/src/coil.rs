@@ -61,6 +61,43 @@ pub enum Turning {
     Anticlockwise,
 }
 
+/// What the rods are made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Alloy {
+    /// Aluminium, nickel and cobalt, number 2.
+    Alnico2,
+    /// Number 3, without cobalt.
+    Alnico3,
+    /// Number 4.
+    Alnico4,
+    /// Number 5, of which most rods are.
+    Alnico5,
+    /// Number 8.
+    Alnico8,
+    /// Hard ferrite.
+    Ferrite,
+    /// Sintered neodymium, iron and boron.
+    Neodymium,
+}
+
+impl Alloy {
+    /// The words used in files.
+    pub const ALL: [(&'static str, Alloy); 7] = [
+        ("alnico2", Alloy::Alnico2),
+        ("alnico3", Alloy::Alnico3),
+        ("alnico4", Alloy::Alnico4),
+        ("alnico5", Alloy::Alnico5),
+        ("alnico8", Alloy::Alnico8),
+        ("ferrite", Alloy::Ferrite),
+        ("neodymium", Alloy::Neodymium),
+    ];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, a)| *a == self).map_or("", |(word, _)| word)
+    }
+}
+
 impl Awg {
     /// The thickest and the thinnest.
     const RANGE: std::ops::RangeInclusive<u8> = 40..=46;
@@ -104,6 +141,12 @@ impl Turning {
 
 /// Wound by hand and not measured yet (common practice: 0.55 to 0.7).
 const PACKING: f64 = 0.65;
+
+/// Reads what the rods are made of; none where it is not stated.
+pub(crate) fn read_magnets(position: &mut Record, noted: &mut Noted) -> Result<Option<Alloy>, Mistaken> {
+    let Some(node) = position.get("magnets") else { return Ok(None) };
+    choice(node, "magnets", &Alloy::ALL, noted).map(Some).ok_or(Mistaken)
+}
 
 /// A mistake that has been noted.
 pub(crate) struct Mistaken;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
-use crate::coil::Coil;
+use crate::coil::{Alloy, Coil};
 use crate::part::OnBed;
 use crate::problem::Span;
 
@@ -46,6 +46,8 @@ pub struct Wanted {
     pub seat: Seat,
     /// What is wound on the bobbin, when that is stated.
     pub coil: Option<Coil>,
+    /// What the rods are made of, when that is stated.
+    pub magnets: Option<Alloy>,
     /// How the parts are laid on the printer's bed.
     pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.

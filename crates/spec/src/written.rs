@@ -148,6 +148,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let origins = taker.origins;
     let on_bed = on_bed(&mut record, noted);
     let coil = coil::read(&mut record, noted);
+    let magnets = coil::read_magnets(&mut record, noted);
     record.finish(noted);
     let wanted = (|| {
         Some(Wanted {
@@ -157,6 +158,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
             flatwork: flatwork?,
             seat: seat?,
             coil: coil.ok()?,
+            magnets: magnets.ok()?,
             on_bed: on_bed?,
             origins,
         })

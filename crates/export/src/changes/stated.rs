@@ -1,5 +1,6 @@
 //! What was read and what is wanted otherwise.
 
+use bobbinwright_spec::coil::{Coil, Until, Wire};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Source;
 use bobbinwright_spec::{
@@ -123,12 +124,27 @@ fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
         ("cover.lead_out.side", wanted.cover.lead_out.side.name().to_owned()),
         ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
+        ("coil", wanted.coil.as_ref().map_or("none".to_owned(), coil)),
+        ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::coil::Alloy::word).to_owned()),
     ];
     all.extend(PartKind::ALL.map(|kind| {
         let side = wanted.on_bed.of(kind).map_or("as is best", bobbinwright_spec::BedSide::name);
         (on_bed(kind), side.to_owned())
     }));
     all
+}
+
+fn coil(coil: &Coil) -> String {
+    let wire = match coil.wire {
+        Wire::Gauge(awg, film) => format!("AWG {} with {} film", awg.number(), film.word()),
+        Wire::Diameters(copper, over) => format!("wire of {copper}, {over} over the film"),
+    };
+    let until = match coil.until {
+        Until::Turns(turns) => format!("{turns} turns"),
+        Until::Ohms(ohms) => format!("until {ohms} Ω"),
+        Until::Henries(henries) => format!("until {henries} H"),
+    };
+    format!("{wire}, {until} {}, packed to {}, tape of {}", coil.turning.word(), coil.packing, coil.tape)
 }
 
 fn on_bed(kind: PartKind) -> &'static str {

@@ -5,6 +5,7 @@ mod text;
 
 use bobbinwright_coil::bobbin::{ROOM, with_wire, wound};
 use bobbinwright_coil::inductance::Inductance;
+use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
 use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
@@ -33,6 +34,8 @@ pub struct Winding<'p> {
     pub coil: Coil,
     /// Its inductance without rods.
     pub inductance: Inductance,
+    /// The rods' field at every string, where their material is stated.
+    pub field: Option<Vec<AtString>>,
     /// Whether it goes on the bobbin.
     pub check: Option<&'p Check>,
     /// How many rods.
@@ -75,6 +78,7 @@ impl<'p> Winding<'p> {
                 wanted,
                 coil,
                 inductance: coil.inductance(),
+                field: at_strings(position, layout, hardware),
                 check: prepared.fit.checks.iter().find(is_here),
                 rods: layout.poles.len(),
                 others: others.collect(),

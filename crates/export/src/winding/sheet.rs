@@ -2,8 +2,10 @@
 
 use bobbinwright_geometry::plane::{Bounds, Point};
 
+use bobbinwright_coil::magnet::at_strings::AtString;
+
 use super::Winding;
-use super::text::{CAUTIONS, ORDER, facts, kiloohms, other, to_buy};
+use super::text::{ABOUT_FIELD, CAUTIONS, FIELD, ORDER, facts, field, kiloohms, other, to_buy};
 use crate::Prepared;
 use crate::paper::{Align, BLACK, GREY, Page, Pen, Type, wrapped};
 use crate::sheet::{EDGE, Paper};
@@ -84,6 +86,25 @@ impl Writer<'_> {
         }
     }
 
+    /// The field at the strings; gives the height below it.
+    fn field(&mut self, strings: &[AtString], left: f64, top: f64) -> f64 {
+        self.page.text(Point::new(left, top), HEADING, "Field at the strings");
+        let mut y = top - 6.0;
+        for (row, ink) in std::iter::once((FIELD.map(str::to_owned), GREY))
+            .chain(field(strings).into_iter().map(|r| (r, BLACK)))
+        {
+            for (x, text) in [0.0, 16.0, 42.0, 70.0].into_iter().zip(row) {
+                self.page.text(Point::new(left + x, y), SMALL.ink(ink), text);
+            }
+            y -= 4.4;
+        }
+        for line in wrapped(ABOUT_FIELD, &SMALL, self.wide - EDGE - left) {
+            self.page.text(Point::new(left, y), SMALL.ink(GREY), line);
+            y -= 4.0;
+        }
+        y
+    }
+
     /// What the meter reads on the way on the left, with room for what it did read; other wire on the right.
     fn tables(&mut self, winding: &Winding) {
         let top = self.y;
@@ -115,6 +136,9 @@ impl Writer<'_> {
                 self.page.text(Point::new(left + x, beside), SMALL, spelt(&text));
             }
             beside -= 4.4;
+        }
+        if let Some(strings) = &winding.field {
+            beside = self.field(strings, left, beside - 3.0);
         }
         self.y = y.min(beside) - 5.0;
     }

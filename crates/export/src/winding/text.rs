@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use bobbinwright_coil::magnet::at_strings::AtString;
 use bobbinwright_coil::winding::Resistance;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::coil::Wire;
@@ -102,6 +103,27 @@ fn stands(winding: &Winding) -> &'static str {
     }
 }
 
+/// What the table of the field says at its head.
+pub(super) const FIELD: [&str; 4] = ["string", "above the rods", "field", "0.5 mm aside"];
+
+/// Of what the field is an estimate.
+pub(super) const ABOUT_FIELD: &str = "An estimate, to 10 % at best: rods of one grade, magnetised evenly along, each alone in the air, all with the same pole up; the steel of the strings left out.";
+
+/// A line for each string: its number, its height over the rods, the field, and that beside it.
+pub(super) fn field(strings: &[AtString]) -> Vec<[String; 4]> {
+    let mean = strings.iter().map(|s| s.field.0).sum::<f64>() / strings.len().max(1) as f64;
+    let line = |s: &AtString| {
+        let off = 100.0 * (s.field.0 / mean - 1.0);
+        [
+            s.number.to_string(),
+            format!("{:.1} mm", s.above.as_mm()),
+            format!("{:.1} mT ({off:+.0} %)", s.field.0 * 1000.0),
+            format!("{:.1} mT", s.beside.0 * 1000.0),
+        ]
+    };
+    strings.iter().map(line).collect()
+}
+
 /// In which order all goes together.
 pub(super) const ORDER: [&str; 8] = [
     "Press the rods through both plates, the mark of the top plate at the bass end; check that they stand upright.",
@@ -179,6 +201,17 @@ pub(super) fn markdown(prepared: &Prepared, windings: &[Winding]) -> String {
         );
         for one in &winding.others {
             let _ = writeln!(out, "| {} |", other(one).join(" | "));
+        }
+        if let Some(strings) = &winding.field {
+            let _ = writeln!(
+                out,
+                "\nField of the rods at the strings, in brackets how far off the mean of all:\n\n| {} |\n|---:|---:|---:|---:|",
+                FIELD.join(" | ")
+            );
+            for line in field(strings) {
+                let _ = writeln!(out, "| {} |", line.join(" | "));
+            }
+            let _ = writeln!(out, "\n{ABOUT_FIELD}");
         }
         let _ = writeln!(out, "\nTo buy:\n");
         for line in to_buy(prepared, winding) {

@@ -1,0 +1,6 @@
+//! The rods as magnets.
+
+pub mod alloy;
+pub mod at_strings;
+pub mod cylinder;
+mod elliptic;
