@@ -17,8 +17,17 @@ fn a_winding_sheet_is_made() {
     insta::assert_snapshot!("wind_tidewick", said);
     let folder = out.join("tidewick-winding");
     let files: Vec<String> = content(&folder).into_iter().map(|(n, _)| n).collect();
-    let expected =
-        ["bridge-winding.svg", "neck-winding.svg", "tidewick-winding.pdf", "winding.json", "winding.md"];
+    let expected = [
+        "bridge-response.png",
+        "bridge-response.svg",
+        "bridge-winding.svg",
+        "neck-response.png",
+        "neck-response.svg",
+        "neck-winding.svg",
+        "tidewick-winding.pdf",
+        "winding.json",
+        "winding.md",
+    ];
     assert_eq!(files, expected);
     insta::assert_snapshot!("winding_sheet", fs::read_to_string(folder.join("winding.md")).unwrap());
 }

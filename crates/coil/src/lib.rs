@@ -4,6 +4,7 @@
 //! plates, [`inductance`] adds up what every turn does to every other.
 
 pub mod bobbin;
+pub mod circuit;
 pub mod copper;
 pub mod inductance;
 pub mod magnet;

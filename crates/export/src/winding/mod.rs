@@ -1,5 +1,6 @@
 //! The winding sheet: what to wind, what the meter should read on the way, and in which order all goes together.
 
+mod response;
 mod sheet;
 mod text;
 
@@ -15,7 +16,7 @@ use crate::Prepared;
 use crate::hash::HashedFile;
 use crate::manifest::{FORMAT, Program};
 use crate::output::{InstallError, Sink};
-use crate::paper::{pdf, svg};
+use crate::paper::{PixelsError, pdf, png, svg};
 use crate::sheet::Paper;
 
 /// The file that lists what belongs to the sheet's folder.
@@ -110,6 +111,20 @@ impl<'p> Winding<'p> {
     }
 }
 
+/// Pixels of a plot for a millimetre.
+const PER_MM: f64 = 6.0;
+
+/// Why the files can't be made.
+#[derive(Debug, thiserror::Error)]
+pub enum WriteError {
+    /// A plot can't be drawn.
+    #[error(transparent)]
+    Pixels(#[from] PixelsError),
+    /// A file can't be put in place.
+    #[error(transparent)]
+    Install(#[from] InstallError),
+}
+
 #[derive(Serialize)]
 struct List {
     format: u32,
@@ -119,12 +134,7 @@ struct List {
 }
 
 /// Puts the sheets of all coils into a folder: as one PDF, each as SVG, and all as `winding.md`.
-pub fn write(
-    prepared: &Prepared,
-    windings: &[Winding],
-    paper: Paper,
-    sink: &Sink,
-) -> Result<(), InstallError> {
+pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sink) -> Result<(), WriteError> {
     let slug = &prepared.family.slug;
     let pages: Vec<_> = windings.iter().map(|w| sheet::page(prepared, w, paper)).collect();
     let title = format!("Winding: {}", prepared.family.title);
@@ -134,6 +144,9 @@ pub fn write(
     ];
     for (winding, page) in windings.iter().zip(&pages) {
         outputs.push(sink.put(&format!("{}-winding.svg", winding.position), svg(page).into_bytes()));
+        let plot = response::page(winding);
+        outputs.push(sink.put(&format!("{}-response.svg", winding.position), svg(&plot).into_bytes()));
+        outputs.push(sink.put(&format!("{}-response.png", winding.position), png(&plot, PER_MM)?));
     }
     let list = List { format: FORMAT, program: Program::this(), family: slug.clone(), outputs };
     // Strings, a number and a list of them can always be written as JSON.

@@ -7,14 +7,12 @@ use bobbinwright_coil::winding::Resistance;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::coil::Wire;
 
+use super::response::{self, WITH_RODS};
 use super::{Other, Winding};
 use crate::Prepared;
 
 /// More wire than the coil takes: for tries and breaks (common practice).
 const RESERVE: f64 = 1.2;
-
-/// What rods of alnico add to the inductance of an empty coil (from memory: 10 to 30 %).
-const WITH_RODS: [f64; 2] = [1.1, 1.3];
 
 /// `5.96 kΩ`.
 pub(super) fn kiloohms(resistance: Resistance) -> String {
@@ -67,6 +65,7 @@ pub(super) fn facts(winding: &Winding) -> Vec<(&'static str, String)> {
                 henries * WITH_RODS[1]
             ),
         ),
+        ("Peak", response::peaks(winding)),
         (
             "Thickness of the coil",
             format!(

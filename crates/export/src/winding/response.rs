@@ -1,0 +1,110 @@
+//! The response of a coil with cable and potentiometers, drawn.
+
+use bobbinwright_coil::circuit::{Circuit, Load, Peak};
+use bobbinwright_coil::inductance::Inductance;
+use bobbinwright_geometry::plane::{Bounds, Contour, Point};
+
+use super::Winding;
+use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
+
+/// What rods of alnico add to the inductance of an empty coil (from memory: 10 to 30 %).
+pub(super) const WITH_RODS: [f64; 2] = [1.1, 1.3];
+
+/// Between the turns of a coil, F (from memory: 50 to 200 pF).
+const BETWEEN_TURNS: [f64; 2] = [50e-12, 200e-12];
+
+/// The plot's frame: width and height, mm.
+const SIZE: (f64, f64) = (120.0, 60.0);
+/// From and to, Hz and dB.
+const HERTZ: (f64, f64) = (100.0, 20_000.0);
+const DECIBELS: (f64, f64) = (-24.0, 12.0);
+const SMALL: Type = Type::new(2.6);
+const FAINT: Pen = Pen::new(Ink(0xcc, 0xcc, 0xcc), 0.1);
+/// Points on a curve.
+const POINTS: u32 = 160;
+
+/// The two ends of what the response may be: most and least of inductance and capacitance.
+pub(super) fn range(winding: &Winding) -> [Circuit; 2] {
+    [1, 0].map(|i| Circuit {
+        inductance: Inductance(winding.inductance.0 * WITH_RODS[i]),
+        resistance: winding.coil.resistance(bobbinwright_coil::bobbin::ROOM),
+        winding: BETWEEN_TURNS[i],
+        load: Load::USUAL,
+    })
+}
+
+/// `3.6 kHz (+2.9 dB) to 4.4 kHz (+3.4 dB)`.
+pub(super) fn peaks(winding: &Winding) -> String {
+    let words = |peak: Peak| format!("{:.1} kHz ({:+.1} dB)", peak.hertz / 1000.0, peak.decibels);
+    let [low, high] = range(winding).map(|circuit| words(circuit.peak()));
+    format!(
+        "between {low} and {high} with 4.5 m of cable, two potentiometers of 250 kΩ and an input of 1 MΩ (an estimate; losses in metal parts make it lower and flatter)"
+    )
+}
+
+/// The plot of a position.
+pub(super) fn page(winding: &Winding) -> Page {
+    let sheet = Bounds { min: Point::new(-18.0, -16.0), max: Point::new(SIZE.0 + 10.0, SIZE.1 + 14.0) };
+    let mut page = Page::new(sheet, format!("{}: response", winding.position));
+    let title = format!(
+        "{}: response with cable and potentiometers, at the two ends of what is likely",
+        winding.position
+    );
+    page.text(Point::new(0.0, SIZE.1 + 8.0), SMALL.bold(), title);
+    grid(&mut page);
+    let [most, least] = range(winding);
+    curve(&mut page, &most, false);
+    curve(&mut page, &least, true);
+    let key = "solid: most inductance and capacitance; dashed: least";
+    page.text(Point::new(0.0, -12.0), SMALL.ink(GREY), key);
+    page
+}
+
+fn x(hertz: f64) -> f64 {
+    SIZE.0 * (hertz / HERTZ.0).ln() / (HERTZ.1 / HERTZ.0).ln()
+}
+
+fn y(decibels: f64) -> f64 {
+    SIZE.1 * (decibels - DECIBELS.0) / (DECIBELS.1 - DECIBELS.0)
+}
+
+fn grid(page: &mut Page) {
+    for (hertz, label) in [
+        (100.0, "100 Hz"),
+        (200.0, ""),
+        (500.0, ""),
+        (1000.0, "1 kHz"),
+        (2000.0, "2"),
+        (5000.0, "5"),
+        (10_000.0, "10"),
+        (20_000.0, "20 kHz"),
+    ] {
+        page.line(Point::new(x(hertz), 0.0), Point::new(x(hertz), SIZE.1), FAINT);
+        page.text(Point::new(x(hertz), -4.0), SMALL.align(Align::Middle), label);
+    }
+    for step in -4i32..=2 {
+        let decibels = f64::from(step * 6);
+        page.line(Point::new(0.0, y(decibels)), Point::new(SIZE.0, y(decibels)), FAINT);
+        let label = if step == 0 { "0 dB".to_owned() } else { format!("{decibels:+.0}") };
+        page.text(Point::new(-2.0, y(decibels)), SMALL.align(Align::End), label);
+    }
+    let frame = Contour::rectangle(Point::origin(), Point::new(SIZE.0, SIZE.1));
+    page.outline(&frame, Look::line(Pen::new(GREY, 0.2)));
+}
+
+/// Over what comes at 100 Hz, as far as the frame goes.
+fn curve(page: &mut Page, circuit: &Circuit, dashed: bool) {
+    let zero = circuit.decibels(HERTZ.0);
+    let at = |i: u32| {
+        let hertz = HERTZ.0 * (HERTZ.1 / HERTZ.0).powf(f64::from(i) / f64::from(POINTS));
+        Point::new(x(hertz), y(circuit.decibels(hertz) - zero))
+    };
+    for i in 0..POINTS {
+        let (from, to) = (at(i), at(i + 1));
+        // Its pieces are shorter than a dash, so that whole ones are left out.
+        let gap = dashed && i % 5 > 2;
+        if to.y >= 0.0 && to.y <= SIZE.1 && !gap {
+            page.line(from, to, Pen::new(BLACK, 0.45));
+        }
+    }
+}
