@@ -8,6 +8,7 @@ import json
 from measure import volume
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopAbs import TopAbs_SOLID
+from moved_check import check_moved
 from report import at_most, broken, equal
 from solids import cut, only_solid
 from step_file import read_plain
@@ -39,11 +40,12 @@ def check_part(part, earlier, later):
     name = f"{later.name}/{part['id']}"
     removed, added = left_of(was, now), left_of(now, was)
     balance = volume(now) - volume(was) - (part["added_mm3"] - part["removed_mm3"])
-    return [
+    checks = [
         at_most(name, "volume taken off, mm3 off", abs(part["removed_mm3"] - removed), SAME, BOOLEAN),
         at_most(name, "volume put on, mm3 off", abs(part["added_mm3"] - added), SAME, BOOLEAN),
         at_most(name, "volumes and their difference, mm3 off", abs(balance), SAME, BOOLEAN),
     ]
+    return checks + check_moved(name, part, was, now)
 
 
 def left_of(solid, tool):

@@ -68,11 +68,9 @@ def hausdorff(earlier, later, removed, added):
     """Between the meshes, or up to CLOSE less. What both have in common is no distance from either; the rest
     of either surface borders what came off or on."""
     was, now = Surface(earlier.skin), Surface(later.skin)
-    found = 0.0
-    for off_earlier, off_later in ((removed.of_whole, removed.of_tool), (added.of_tool, added.of_whole)):
-        found = furthest(off_earlier, now, CLOSE, found)
-        found = furthest(off_later, was, CLOSE, found)
-    return found
+    of_earlier = [(removed.of_whole, now), (added.of_tool, now)]
+    of_later = [(removed.of_tool, was), (added.of_whole, was)]
+    return furthest(of_earlier + of_later, CLOSE)
 
 
 def most_over(was, now):

@@ -3,6 +3,8 @@ another mesh: the one-sided Hausdorff distance, by bounds and halving, with scip
 lies near and trimesh's closest_point on a triangle.
 """
 
+from itertools import chain
+
 import numpy as np
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from scipy.spatial import cKDTree
@@ -13,9 +15,8 @@ from strays import vector
 
 # mm; a place stands for all of its triangle, or edge, that lies no further from it than this. Smaller
 # ones make the tree larger, larger ones every search in it.
-NEAR, ON_BORDER = 2.0, 0.1
-# Triangles that reach further are halved before anything is searched round them.
-LARGE = 1.0  # mm
+NEAR, ON_BORDER = 1.0, 0.1
+ROUNDING = 1e-9  # mm; of distances that are the same
 FIRST = 100  # corners from which the first distance is taken
 
 
@@ -38,7 +39,7 @@ class Surface:
         """The exact distance of each point, which is at most `within`, and its nearest triangle."""
         lists = self.tree.query_ball_point(points, within + NEAR)
         point = np.repeat(np.arange(len(points)), [len(one) for one in lists])
-        owner = self.owners[np.concatenate([np.asarray(one, dtype=int) for one in lists])]
+        owner = self.owners[np.fromiter(chain.from_iterable(lists), dtype=int)]
         point, owner = np.divmod(np.unique(point * len(self.corners) + owner), len(self.corners))
         distance = between(self.corners[owner], points[point])
         order = np.lexsort((distance, point))
@@ -68,33 +69,33 @@ class Surface:
         return found
 
 
-def furthest(triangles, surface, close, so_far=0.0):
-    """The largest distance of any point of the triangles from the surface, or up to `close` less; none
-    of them is further than the answer and `close`. Triangles are halved until their bounds say so."""
-    if len(triangles) == 0:
-        return so_far
-    best = max(so_far, furthest_corner(triangles, surface))
-    while len(triangles):
-        triangles = doubtful(triangles, surface, surface.likely(triangles.mean(axis=1)), best + close)
-        reach = extent(triangles)[1]
-        large, triangles = triangles[reach > LARGE], triangles[reach <= LARGE]
-        if len(triangles):
-            middle = triangles.mean(axis=1)
-            within = between(surface.corners[surface.likely(middle)], middle)
-            distance, owners = surface.nearest(middle, within)
-            best = max(best, float(distance.max()))
-            triangles = doubtful(triangles, surface, owners, best + close)
-        triangles = halved(np.concatenate([large, triangles]))
+def furthest(pairs, close):
+    """Of pairs of triangles and a surface the largest distance of any point of the triangles from their
+    surface, or up to `close` less: none is further than the answer and `close`."""
+    pairs = [(triangles, surface) for triangles, surface in pairs if len(triangles)]
+    # All corners first: whatever is known to be far spares looking closely at what is near.
+    best = max((furthest_corner(*pair) for pair in pairs), default=0.0)
+    for triangles, surface in pairs:
+        best = furthest_point(triangles, surface, close, best)
     return best
 
 
-def doubtful(triangles, surface, owners, limit):
-    """Those that may reach further than the limit: a middle's distance and the reach from it come
-    first, because they cost least."""
-    middle, reach = extent(triangles)
-    open_ = between(surface.corners[owners], middle) + reach > limit
-    triangles, owners = triangles[open_], owners[open_]
-    return triangles[surface.bounds(triangles, owners) > limit]
+def furthest_point(triangles, surface, close, best):
+    """Triangles are halved until their bounds say that none of them reaches beyond the best. That ends: a
+    middle is at most as far as the best, and so is all that lies within `close` of it but for `close`."""
+    while len(triangles):
+        middle, reach = extent(triangles)
+        owners = surface.likely(middle)
+        distance = between(surface.corners[owners], middle)
+        # The likely distance is too large where it is wrong, so only these can be a new best.
+        new = np.flatnonzero(distance > best + ROUNDING)
+        if len(new):
+            distance[new], owners[new] = surface.nearest(middle[new], distance[new])
+            best = max(best, float(distance[new].max()))
+        left = np.flatnonzero(distance + reach > best + close)
+        left = left[surface.bounds(triangles[left], owners[left]) > best + close]
+        triangles = halved(triangles[left])
+    return best
 
 
 def furthest_corner(triangles, surface):
@@ -141,13 +142,12 @@ def pieces(triangles, reach):
 def border_places(skin):
     """Places on all edges between two faces, none of which has a point further than ON_BORDER from one."""
     pairs = skin.face_of[skin.mesh.face_adjacency]
-    ends = skin.mesh.vertices[skin.mesh.face_adjacency_edges[pairs[:, 0] != pairs[:, 1]]]
+    ends = skin.mesh.vertices.view(np.ndarray)[skin.mesh.face_adjacency_edges[pairs[:, 0] != pairs[:, 1]]]
     found = []
     for first, last in ends:
         count = int(np.ceil(np.linalg.norm(last - first) / (2 * ON_BORDER)))
         found.append(first + (last - first) * ((np.arange(count) + 0.5) / count)[:, None])
     return np.concatenate(found)
-
 
 
 def plane_of(face):

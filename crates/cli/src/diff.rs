@@ -31,6 +31,10 @@ pub(crate) fn run(options: &arguments::Diff) -> Outcome {
 fn earlier(options: &arguments::Diff) -> Result<Version, Outcome> {
     let named = &options.earlier;
     if let Some(file) = manifest_in(named) {
+        if options.as_of.is_some() {
+            let message = "a build is of the day it was made; --as-of goes with a family";
+            return Err(complain::failure(message, options.json));
+        }
         return load_built(&file, options.json);
     }
     if options.later.is_none() && options.as_of.is_none() {
