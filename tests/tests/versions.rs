@@ -7,7 +7,7 @@ use bobbinwright_export::output::install;
 use bobbinwright_export::{Prepared, manifest};
 use bobbinwright_fit::{Keeping, Verdict, keep};
 use bobbinwright_geometry::difference;
-use bobbinwright_spec::{Estimate, FAMILY_FILE, Family, Length, READINGS_FILE, SourceFile};
+use bobbinwright_spec::{Estimate, FAMILY_FILE, Family, Handed, Length, Poles, READINGS_FILE, SourceFile};
 use bobbinwright_tests::{demo, folder};
 use rand::rngs::ChaCha8Rng;
 use rand::seq::SliceRandom;
@@ -150,4 +150,26 @@ fn a_wish_alone_asks_for_no_print() {
     });
     assert_eq!(stays(&keeping), [true; 4]);
     assert!(keeping.chance > 0.9 && keeping.verdict == Verdict::Fits);
+}
+
+/// Plates for two rods a string are none for one; and on a left-handed twin the lead leaves at the other end, and
+/// the mark of the old top plate would tell the wrong one.
+#[test]
+fn parts_that_were_made_for_something_else_do_not_stay() {
+    let (_, keeping) = after(|family| {
+        for position in &mut family.positions {
+            position.wanted.poles = Poles::Single;
+        }
+    });
+    assert_eq!(stays(&keeping), [true, true, false, false]);
+    let (_, keeping) = after(|family| {
+        for position in &mut family.positions {
+            position.handed = Handed::Left;
+        }
+    });
+    assert_eq!(stays(&keeping), [false, false, true, false]);
+    let worst = |i: usize| keeping.choices[i].worst.as_ref().map(|c| c.name);
+    assert_eq!(worst(0), Some("lead-through-baseplate"));
+    assert_eq!(worst(1), Some("lead-through-baseplate"));
+    assert_eq!(worst(3), Some("string-between-poles"));
 }

@@ -158,9 +158,9 @@ fn what_changed_and_what_can_stay() {
     assert!(said.contains("neck.rout.width: 37.41 ± 0.03 mm, before 38.31 ± 0.03"), "{said}");
     assert!(said.contains("neck: print all parts again; together they fit"), "{said}");
     assert!(said.contains("bridge: all printed parts can stay; together they fit"), "{said}");
-    let cover = said.lines().find(|l| l.contains("neck-cover")).unwrap();
+    let cover = said.lines().find(|l| l.contains("neck-cover: ")).unwrap();
     assert!(cover.contains("print it again: a printed one clashes (-0.1"), "{cover}");
-    let other = said.lines().find(|l| l.contains("bridge-flatwork-top")).unwrap();
+    let other = said.lines().find(|l| l.contains("bridge-flatwork-top: ")).unwrap();
     assert!(other.contains("keep a printed one, it still fits"), "{other}");
     fs::copy(parent.join("readings.ron"), family.join("readings.ron")).unwrap();
     for (quantity, figure) in [("bass_side", "20.0"), ("treble_side", "22.7")] {
@@ -172,7 +172,7 @@ fn what_changed_and_what_can_stay() {
     let expected =
         "neck: print flatwork-bottom, flatwork-top again, keep cover, baseplate; together they fit";
     assert!(said.contains(expected), "{said}");
-    let top = said.lines().find(|l| l.contains("neck-flatwork-top")).unwrap();
+    let top = said.lines().find(|l| l.contains("neck-flatwork-top: ")).unwrap();
     assert!(top.contains("print it again: a printed one clashes ("), "{top}");
 }
 

@@ -1,6 +1,6 @@
 //! The lead-out against the lead, and on the wire channel's side.
 
-use bobbinwright_geometry::parts::on_side;
+use bobbinwright_geometry::parts::{Layout, on_side};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind};
@@ -27,11 +27,12 @@ pub(crate) fn check(bench: &mut Bench) {
         others: Vec::new(),
         parameter: Some(parameter),
     });
+    through_baseplate(bench, &lead);
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
     let (rout, handed) = (&bench.position.rout, bench.position.handed);
     let inputs = [&rout.length, &rout.width, &channel.offset];
     let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
-    let from = on_side(lead_out.side, lead_out.offset, cover.length, cover.width, handed);
+    let from = on_side(lead_out.side, lead_out.offset, cover.length, cover.width, cover.handed);
     let reach = lead_out.width;
     // The lead bends to a mouth that is no further than the lead-out is wide (common practice).
     let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - from).norm()));
@@ -57,5 +58,31 @@ pub(crate) fn check(bench: &mut Bench) {
         margin,
         others: Vec::new(),
         parameter: Some("cover.lead_out.offset"),
+    });
+}
+
+/// A baseplate of another build has its slot and its lip's opening where that build's lead-out was.
+fn through_baseplate(bench: &mut Bench, lead: &Estimate) {
+    let (cover, base) = (bench.layout(PartKind::Cover), bench.layout(PartKind::Baseplate));
+    let open = base.wanted.baseplate.lip.is_some() || base.wanted.baseplate.lead_depth.is_some();
+    if std::ptr::eq(cover, base) || !open {
+        return;
+    }
+    let mouth = |of: &Layout| {
+        let lead_out = of.wanted.cover.lead_out;
+        on_side(lead_out.side, lead_out.offset, of.length, of.width, of.handed)
+    };
+    let apart = Length::from_mm((mouth(cover) - mouth(base)).norm());
+    let width = cover.wanted.cover.lead_out.width.min(base.wanted.cover.lead_out.width);
+    // Walls that moved a little with the whole outline are no hindrance.
+    let margin = Estimate::exact(width - apart) - lead.clone();
+    bench.enter(Draft {
+        name: "lead-through-baseplate",
+        title: "Lead past the baseplate".into(),
+        advice: "Print cover and baseplate of the same build.".into(),
+        figures: vec![figure("lead", lead), figure("openings apart", &apart.into())],
+        margin,
+        others: Vec::new(),
+        parameter: None,
     });
 }

@@ -198,12 +198,16 @@ impl Check {
             | "baseplate-screw-holes"
             | "baseplate-webs"
             | "rout-floor-under-baseplate" => &[Baseplate],
-            "lip-in-hollow" | "lip-under-roof" | "height-under-strings" => &[Cover, Baseplate],
+            "lip-in-hollow" | "lip-under-roof" | "height-under-strings" | "lead-through-baseplate" => {
+                &[Cover, Baseplate]
+            }
             "flatwork-bottom-webs" | "eyelet-through-hole" => &[FlatworkBottom],
             "flatwork-top-webs" => &[FlatworkTop],
             "coil-on-bobbin" => &[FlatworkBottom, FlatworkTop],
             "eyelets-clear" => &[Cover, FlatworkBottom],
-            "rod-through-flatwork" | "rod-held" | "string-between-poles" => &[FlatworkBottom, FlatworkTop],
+            "rod-through-flatwork" | "rod-held" | "string-between-poles" | "string-over-pole" => {
+                &[FlatworkBottom, FlatworkTop]
+            }
             "bobbin-under-roof" | "flatwork-in-hollow" => &[Cover, FlatworkBottom, FlatworkTop],
             "rod-through-roof" => &PartKind::ALL,
             // What the printer can make does not decide whether a printed part still fits.

@@ -110,7 +110,17 @@ fn centred(bench: &mut Bench) {
         Poles::Pair { .. } => (2, true),
     };
     if poles.len() != n * a_string {
-        return for_other_strings(bench, poles.len() / a_string);
+        return made_for_others(bench, &format!("for {} strings", poles.len() / a_string));
+    }
+    if between != matches!(bench.position.wanted.poles, Poles::Pair { .. }) {
+        return made_for_others(
+            bench,
+            if between { "for two rods a string" } else { "for one rod a string" },
+        );
+    }
+    if plate.handed != bench.position.handed {
+        // The mark in their end would tell the wrong one.
+        return made_for_others(bench, "for the other hand");
     }
     // Poles run from bass to treble, strings from treble to bass.
     let all = strings.iter().flat_map(|s| {
@@ -163,15 +173,15 @@ fn centred(bench: &mut Bench) {
 const BETWEEN: &str = "string-between-poles";
 const OVER: &str = "string-over-pole";
 
-/// Plates that were made for another number of strings.
-fn for_other_strings(bench: &mut Bench, strings: usize) {
+/// Plates that were made for something else than what is wanted; their rods are nowhere near.
+fn made_for_others(bench: &mut Bench, what: &str) {
     bench.enter(Draft {
         name: BETWEEN,
-        title: format!("Strings and poles: the plates are made for {strings} strings"),
+        title: format!("Strings and poles: the plates were made {what}"),
         margin: Estimate::exact(Length::from_mm(-1.0)),
         others: Vec::new(),
         figures: Vec::new(),
-        advice: "Print plates for as many strings as there are.".into(),
+        advice: "Print plates as they are wanted now.".into(),
         parameter: None,
     });
 }

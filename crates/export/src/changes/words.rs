@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_geometry::Difference;
+use bobbinwright_geometry::{Difference, Role};
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
 use crate::words::percent;
@@ -74,7 +74,7 @@ impl PositionChanges {
             (keep, print) => format!("print {} again, keep {}", print.join(", "), keep.join(", ")),
         };
         let so = match self.verdict {
-            Verdict::Fits => format!("together they fit, with a chance of at least {}", percent(self.chance)),
+            Verdict::Fits => format!("together they fit, with a chance of {}", at_least(self.chance)),
             Verdict::TooClose => "whether they fit together is too close to call".to_owned(),
             Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
         };
@@ -101,7 +101,14 @@ impl Changes {
         let both = self.positions.iter().map(PositionChanges::what_to_do);
         let new = self.new.iter().map(|name| format!("{name}: all parts are new."));
         let gone = self.gone.iter().map(|name| format!("{name}: all parts are gone."));
-        both.chain(new).chain(gone).collect()
+        let mut all: Vec<String> = both.chain(new).chain(gone).collect();
+        let kept = self.changed_parts().filter(|p| p.choice.stays).map(|p| p.id.as_str());
+        let kept: Vec<&str> = kept.collect();
+        if !kept.is_empty() && !self.wanted.is_empty() {
+            let which = kept.join(", ");
+            all.push(format!("What is wanted otherwise shows only on new prints: {which} would change."));
+        }
+        all
     }
 }
 
@@ -125,11 +132,34 @@ fn changed(found: &Difference) -> String {
     }
     for (roles, word) in [(&found.new, "new"), (&found.gone, "gone")] {
         if !roles.is_empty() {
-            let names: Vec<&str> = roles.iter().map(|r| r.name()).collect();
-            let _ = write!(text, ", {word}: {}", names.join(", "));
+            let _ = write!(text, ", {word}: {}", counted(roles));
         }
     }
     text
+}
+
+fn at_least(chance: f64) -> String {
+    let words = percent(chance);
+    match words.strip_prefix('>') {
+        Some(more) => format!("more than{more}"),
+        None => format!("at least {words}"),
+    }
+}
+
+/// `6 pole holes, lip`.
+fn counted(roles: &[Role]) -> String {
+    let mut all: Vec<(Role, usize)> = Vec::new();
+    for role in roles {
+        match all.iter_mut().find(|(known, _)| known == role) {
+            Some((_, count)) => *count += 1,
+            None => all.push((*role, 1)),
+        }
+    }
+    let words = all.into_iter().map(|(role, count)| match count {
+        1 => role.name().to_owned(),
+        n => format!("{n} {}s", role.name()),
+    });
+    words.collect::<Vec<_>>().join(", ")
 }
 
 /// Small volumes to a tenth.
