@@ -27,6 +27,9 @@ pub(crate) fn run(options: &arguments::Wind) -> Outcome {
         for winding in &windings {
             say::text(winding.text());
         }
+        for line in winding::together(&windings) {
+            say::line(line);
+        }
         for (was, now) in &installed.kept {
             say::line(format_args!("{was} had been edited; your version is kept as {now}."));
         }

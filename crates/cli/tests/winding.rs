@@ -40,6 +40,9 @@ fn a_coil_that_can_not_be_wound_is_said() {
     let (file, name) = (family.join("family.ron"), family.to_str().unwrap().to_owned());
     let out = scratch.path().join("out").to_str().unwrap().to_owned();
     let wind = |code| ends_with(code, &["wind", &name, "--out", &out]);
+    // A coil's signal turns with its rods and with its winding, hum with the winding alone.
+    change(&file, "north: down,", "north: up,");
+    assert!(wind(0).0.contains("only the winding is reversed: together they sound thin"));
     change(&file, "turns(7600)", "turns(12000)");
     let (said, _) = wind(1);
     assert!(said.contains("The coil of 12000 turns becomes 5.29 mm thick"), "{said}");

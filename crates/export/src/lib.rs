@@ -9,6 +9,7 @@ mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;
 mod hash;
+mod listing;
 pub mod manifest;
 pub mod output;
 pub mod paper;

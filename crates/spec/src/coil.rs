@@ -80,6 +80,26 @@ pub enum Alloy {
     Neodymium,
 }
 
+/// Which end of the rods is north.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum North {
+    /// The one at the strings.
+    #[default]
+    Up,
+    /// The one in the body.
+    Down,
+}
+
+impl North {
+    /// The words used in files.
+    pub const ALL: [(&'static str, North); 2] = [("up", North::Up), ("down", North::Down)];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, n)| *n == self).map_or("", |(word, _)| word)
+    }
+}
+
 impl Alloy {
     /// The words used in files.
     pub const ALL: [(&'static str, Alloy); 7] = [
@@ -146,6 +166,12 @@ const PACKING: f64 = 0.65;
 pub(crate) fn read_magnets(position: &mut Record, noted: &mut Noted) -> Result<Option<Alloy>, Mistaken> {
     let Some(node) = position.get("magnets") else { return Ok(None) };
     choice(node, "magnets", &Alloy::ALL, noted).map(Some).ok_or(Mistaken)
+}
+
+/// Reads which end of the rods is north.
+pub(crate) fn read_north(position: &mut Record, noted: &mut Noted) -> Option<North> {
+    let Some(node) = position.get("north") else { return Some(North::default()) };
+    choice(node, "north", &North::ALL, noted)
 }
 
 /// A mistake that has been noted.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
-use crate::coil::{Alloy, Coil};
+use crate::coil::{Alloy, Coil, North};
 use crate::part::OnBed;
 use crate::problem::Span;
 
@@ -48,6 +48,8 @@ pub struct Wanted {
     pub coil: Option<Coil>,
     /// What the rods are made of, when that is stated.
     pub magnets: Option<Alloy>,
+    /// Which end of the rods is north.
+    pub north: North,
     /// How the parts are laid on the printer's bed.
     pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.

@@ -149,6 +149,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let on_bed = on_bed(&mut record, noted);
     let coil = coil::read(&mut record, noted);
     let magnets = coil::read_magnets(&mut record, noted);
+    let north = coil::read_north(&mut record, noted);
     record.finish(noted);
     let wanted = (|| {
         Some(Wanted {
@@ -159,6 +160,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
             seat: seat?,
             coil: coil.ok()?,
             magnets: magnets.ok()?,
+            north: north?,
             on_bed: on_bed?,
             origins,
         })

@@ -3,12 +3,10 @@
 use std::fmt::Write;
 
 use bobbinwright_geometry::{TooManyContours, threads};
-use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::{Changes, PartChange, SizeChange, view};
-use crate::hash::HashedFile;
-use crate::manifest::{FORMAT, Program};
+use crate::listing;
 use crate::output::{InstallError, Sink};
 use crate::paper::{PixelsError, png, svg};
 
@@ -32,15 +30,6 @@ pub enum WriteError {
     Install(#[from] InstallError),
 }
 
-#[derive(Serialize)]
-struct List {
-    format: u32,
-    program: Program,
-    family: String,
-    changes: Value,
-    outputs: Vec<HashedFile>,
-}
-
 impl Changes {
     /// Puts `changes.md`, a picture of every part that changed as SVG and PNG, and the list of it all into a
     /// folder.
@@ -56,12 +45,7 @@ impl Changes {
         for files in pictures {
             outputs.extend(files?);
         }
-        let (format, program) = (FORMAT, Program::this());
-        let list = List { format, program, family: self.slug.clone(), changes: self.json(), outputs };
-        // Strings, finite numbers and lists of them can always be written as JSON.
-        let mut bytes = serde_json::to_vec_pretty(&list).unwrap_or_default();
-        bytes.push(b'\n');
-        sink.put(LIST, bytes);
+        listing::put(LIST, &self.slug, Some(self.json()), outputs, sink);
         Ok(())
     }
 

@@ -125,6 +125,7 @@ fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
         ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), coil)),
+        ("north", wanted.north.word().to_owned()),
         ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::coil::Alloy::word).to_owned()),
     ];
     all.extend(PartKind::ALL.map(|kind| {

@@ -7,7 +7,8 @@ use bobbinwright_print::coupon::stack;
 use bobbinwright_spec::printer::coupon::{LONG, SHORT};
 use bobbinwright_spec::{Length, PrinterSurvey};
 
-use super::{Paper, Row, angle, list, number_pages, put, rows};
+use super::{LIST, Paper, Row, angle, number_pages, put, rows};
+use crate::listing;
 use crate::output::Sink;
 use crate::paper::Page;
 use crate::{CHORD, picture, stl, threemf};
@@ -74,7 +75,7 @@ pub fn write(survey: &PrinterSurvey, paper: Paper, sink: &Sink) -> Result<(), Co
     ];
     let pages = pages(survey, &stack, paper);
     outputs.extend(put(&slug, &title, &pages, sink));
-    list(&slug, outputs, sink);
+    listing::put(LIST, &slug, None, outputs, sink);
     Ok(())
 }
 

@@ -15,10 +15,9 @@ use bobbinwright_fit::Again;
 use bobbinwright_geometry::plane::{Bounds, Point};
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
 use jiff::civil::Date;
-use serde::Serialize;
 
 use crate::hash::HashedFile;
-use crate::manifest::{self, Program};
+use crate::listing;
 use crate::output::{InstallError, Sink};
 use crate::paper::{Align, GREY, Page, Type, pdf, svg};
 use crate::prepared::Prepared;
@@ -131,19 +130,10 @@ fn numbered<'a>(survey: &'a Survey, again: &[Again]) -> Vec<Row<'a>> {
 /// The file that lists what belongs to a sheet.
 pub const LIST: &str = "sheet.json";
 
-/// What the sheet's folder was made of, so that a file that was edited since is not lost.
-#[derive(Serialize)]
-struct SheetManifest {
-    format: u32,
-    program: Program,
-    family: String,
-    outputs: Vec<HashedFile>,
-}
-
 /// Puts the sheet into a folder: all pages as one PDF, and each as SVG.
 pub fn write(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Result<(), InstallError> {
     let outputs = put(slug, title, pages, sink);
-    list(slug, outputs, sink);
+    listing::put(LIST, slug, None, outputs, sink);
     Ok(())
 }
 
@@ -154,20 +144,6 @@ fn put(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Vec<HashedFile> 
         outputs.push(sink.put(&format!("{slug}-sheet-{number}.svg"), svg(page).into_bytes()));
     }
     outputs
-}
-
-/// The list of what belongs to the folder.
-fn list(slug: &str, outputs: Vec<HashedFile>, sink: &Sink) {
-    let manifest = SheetManifest {
-        format: manifest::FORMAT,
-        program: Program::this(),
-        family: slug.to_owned(),
-        outputs,
-    };
-    // Strings, a number and a list of them can always be written as JSON.
-    let mut bytes = serde_json::to_vec_pretty(&manifest).unwrap_or_default();
-    bytes.push(b'\n');
-    sink.put(LIST, bytes);
 }
 
 /// Upright paper with its origin in the lower left corner.

@@ -4,17 +4,17 @@ mod response;
 mod sheet;
 mod text;
 
+pub use text::together;
+
 use bobbinwright_coil::bobbin::{ROOM, with_wire, wound};
 use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
 use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
-use serde::Serialize;
+use bobbinwright_spec::coil::{self as wish, Awg, Film, North, Wire};
 
 use crate::Prepared;
-use crate::hash::HashedFile;
-use crate::manifest::{FORMAT, Program};
+use crate::listing;
 use crate::output::{InstallError, Sink};
 use crate::paper::{PixelsError, pdf, png, svg};
 use crate::sheet::Paper;
@@ -41,6 +41,8 @@ pub struct Winding<'p> {
     pub check: Option<&'p Check>,
     /// How many rods.
     pub rods: usize,
+    /// Which of their ends is north.
+    pub north: North,
     /// The same coil of other gauges with the same film.
     pub others: Vec<Other>,
 }
@@ -82,6 +84,7 @@ impl<'p> Winding<'p> {
                 field: at_strings(position, layout, hardware),
                 check: prepared.fit.checks.iter().find(is_here),
                 rods: layout.poles.len(),
+                north: position.wanted.north,
                 others: others.collect(),
             })
         };
@@ -125,18 +128,12 @@ pub enum WriteError {
     Install(#[from] InstallError),
 }
 
-#[derive(Serialize)]
-struct List {
-    format: u32,
-    program: Program,
-    family: String,
-    outputs: Vec<HashedFile>,
-}
-
 /// Puts the sheets of all coils into a folder: as one PDF, each as SVG, and all as `winding.md`.
 pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sink) -> Result<(), WriteError> {
     let slug = &prepared.family.slug;
-    let pages: Vec<_> = windings.iter().map(|w| sheet::page(prepared, w, paper)).collect();
+    let beside = together(windings);
+    let page = |w: &Winding| sheet::page(prepared, w, &beside, paper);
+    let pages: Vec<_> = windings.iter().map(page).collect();
     let title = format!("Winding: {}", prepared.family.title);
     let mut outputs = vec![
         sink.put(&format!("{slug}-winding.pdf"), pdf(&title, &pages)),
@@ -148,10 +145,6 @@ pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sin
         outputs.push(sink.put(&format!("{}-response.svg", winding.position), svg(&plot).into_bytes()));
         outputs.push(sink.put(&format!("{}-response.png", winding.position), png(&plot, PER_MM)?));
     }
-    let list = List { format: FORMAT, program: Program::this(), family: slug.clone(), outputs };
-    // Strings, a number and a list of them can always be written as JSON.
-    let mut bytes = serde_json::to_vec_pretty(&list).unwrap_or_default();
-    bytes.push(b'\n');
-    sink.put(LIST, bytes);
+    listing::put(LIST, slug, None, outputs, sink);
     Ok(())
 }

@@ -20,8 +20,8 @@ fn spelt(text: &str) -> String {
     text.replace('Ω', "ohm")
 }
 
-/// The page of a position.
-pub(super) fn page(prepared: &Prepared, winding: &Winding, paper: Paper) -> Page {
+/// The page of a position; `beside` says what it does together with others.
+pub(super) fn page(prepared: &Prepared, winding: &Winding, beside: &[String], paper: Paper) -> Page {
     let (wide, high) = paper.size();
     let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
     let mut page = Page::new(sheet, format!("{}: winding sheet", winding.position));
@@ -31,6 +31,9 @@ pub(super) fn page(prepared: &Prepared, winding: &Winding, paper: Paper) -> Page
     writer.space(2.0);
     for (label, words) in facts(winding) {
         writer.fact(label, &words);
+    }
+    for line in beside {
+        writer.fact("Together", line);
     }
     writer.space(2.0);
     writer.tables(winding);

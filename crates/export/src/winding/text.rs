@@ -5,7 +5,7 @@ use std::fmt::Write;
 use bobbinwright_coil::magnet::at_strings::AtString;
 use bobbinwright_coil::winding::Resistance;
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::coil::Wire;
+use bobbinwright_spec::coil::{North, Wire};
 
 use super::response::{self, WITH_RODS};
 use super::{Other, Winding};
@@ -44,6 +44,13 @@ pub(super) fn facts(winding: &Winding) -> Vec<(&'static str, String)> {
             ),
         ),
         ("Turns", format!("{:.0}, {} seen from the top plate", coil.turns, winding.wanted.turning.word())),
+        (
+            "Rods",
+            match winding.north {
+                North::Up => "north up, at the strings, in all of them".to_owned(),
+                North::Down => "south up, at the strings, in all of them".to_owned(),
+            },
+        ),
         (
             "Start and finish",
             "start at the eyelet on the bass side, finish at that on the treble side".to_owned(),
@@ -100,6 +107,23 @@ fn stands(winding: &Winding) -> &'static str {
         Verdict::TooClose => "whether it fits is too close to call",
         Verdict::Clashes => "it does not fit",
     }
+}
+
+/// What two coils do together when they are joined alike, start to start and finish to finish: the one's signal
+/// turns with its rods and with its winding, hum with its winding alone.
+pub fn together(windings: &[Winding]) -> Vec<String> {
+    let pairs = windings.iter().enumerate().flat_map(|(i, a)| windings[i + 1..].iter().map(move |b| (a, b)));
+    let words = |(a, b): (&Winding, &Winding)| {
+        let (rods, turns) = (a.north != b.north, a.wanted.turning != b.wanted.turning);
+        let so = match (rods, turns) {
+            (true, true) => "rods and winding are both reversed: together they cancel hum and sound full",
+            (false, false) => "both are alike: together they sound full, and hum as each does alone",
+            (true, false) => "only the rods are reversed: together they sound thin; reverse the winding too",
+            (false, true) => "only the winding is reversed: together they sound thin; reverse the rods too",
+        };
+        format!("{} and {}: {so}.", a.position, b.position)
+    };
+    pairs.map(words).collect()
 }
 
 /// What the table of the field says at its head.
@@ -214,6 +238,12 @@ pub(super) fn markdown(prepared: &Prepared, windings: &[Winding]) -> String {
         }
         let _ = writeln!(out, "\nTo buy:\n");
         for line in to_buy(prepared, winding) {
+            let _ = writeln!(out, "- {line}");
+        }
+    }
+    if windings.len() > 1 {
+        let _ = writeln!(out, "\n## Together\n");
+        for line in together(windings) {
             let _ = writeln!(out, "- {line}");
         }
     }
