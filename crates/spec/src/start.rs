@@ -49,6 +49,7 @@ impl Start {
         text.push_str(if self.ears { BASEPLATE } else { BASEPLATE_WITH_LIP });
         text.push_str(if self.pair { FLATWORK_PAIR } else { FLATWORK_SINGLE });
         text.push_str(if self.ears { SEAT_ON_EARS } else { SEAT_ON_FOAM });
+        text.push_str(COIL);
         text.push_str("    positions: [\n");
         let ears = if self.ears { "ear_recesses: true, " } else { "" };
         for name in &self.positions {
@@ -72,6 +73,13 @@ impl Start {
         )
     }
 }
+
+/// Nothing is wound until somebody says so.
+const COIL: &str = "    // When you know what to wind: what it takes, and what the meter should read, says `bobbinwright wind`.
+    // coil: (wire: awg(number: 42, film: single), wind: turns(7500)),
+    // magnets: alnico5,
+
+";
 
 const POLES_PAIR: &str =
     "    poles: pair(spread: mm(5.2)),   // two rods beside each string, their middles that far apart\n";
