@@ -333,7 +333,7 @@ pub(crate) struct Wind {
 #[derive(Debug, Args)]
 #[command(after_help = "Examples: bobbinwright diff skiff
           bobbinwright diff specs/tidewick specs/skerry
-          bobbinwright diff specs/tidewick --as-of 2026-09-13")]
+          bobbinwright diff specs/tidewick --as-of 2026-09-14")]
 pub(crate) struct Diff {
     /// The folder of the earlier family, or that of a build (or its manifest.json). Alone, what was last built
     /// of this family in the folder of --out is the earlier one.

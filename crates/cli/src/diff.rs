@@ -67,6 +67,12 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
     let when = When { latest: Some(family::latest_day()), as_of: built.as_of };
     let version = Survey::read(&built.slug, built.sources.clone(), when).and_then(version);
     let version = version.map_err(|p| complain::wrong_input(&p, as_json))?;
+    if !as_json {
+        say::line(format_args!(
+            "Compared with the build in {}. Are your parts of an earlier one? Then name a day with --as-of.",
+            file.parent().unwrap_or(file).display()
+        ));
+    }
     let otherwise = built.made_otherwise(&version);
     if !otherwise.is_empty() {
         eprintln!(
@@ -114,7 +120,8 @@ fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
 
 /// Printing again is no failure; that something clashes whatever is printed is one.
 fn outcome(positions: &[PositionChanges]) -> Outcome {
-    match positions.iter().map(|p| p.verdict).min() {
+    let making = positions.iter().filter_map(|p| p.making.as_ref()).map(|c| c.verdict);
+    match positions.iter().map(|p| p.verdict).chain(making).min() {
         Some(Verdict::Clashes) => Outcome::Clash,
         Some(Verdict::TooClose) => Outcome::TooClose,
         _ => Outcome::Fine,

@@ -21,6 +21,8 @@ pub struct Keeping {
     pub verdict: Verdict,
     /// The least chance that they all fit at once.
     pub chance: f64,
+    /// The worst check that says that a part to be printed can't be made well as it is wanted.
+    pub making: Option<Check>,
 }
 
 /// What to do with a printed part.
@@ -45,6 +47,10 @@ pub fn keep(
     changed: [bool; 4],
 ) -> Keeping {
     let trial = Trial { family, position, earlier, later };
+    let name = &family.positions[position].name;
+    // A print that came out otherwise than wanted may be mended by another one of the same.
+    let read = PartKind::ALL.map(|kind| family.pieces.keys().any(|(p, size)| p == name && size.part == kind));
+    let changed: [bool; 4] = std::array::from_fn(|i| changed[i] || read[i]);
     let mixtures = mixtures(changed);
     let mut best: Option<([bool; 4], Fit)> = None;
     // Fewest prints first: the first that fits can't be bettered.
@@ -63,7 +69,13 @@ pub fn keep(
     let verdict = of_parts(&fit).map(|c| c.verdict).min().unwrap_or(Verdict::Fits);
     let choices = (0..4).map(|i| trial.choice(i, kept, &fit)).collect();
     let chance = (1.0 - of_parts(&fit).map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0);
-    Keeping { choices, verdict, chance }
+    let printed = |kind: &PartKind| PartKind::ALL.iter().zip(kept).any(|(k, stays)| k == kind && !stays);
+    let making = fit.worst_first().into_iter().find(|c| {
+        let concerns = c.parts().iter().any(printed) || (c.parts().is_empty() && kept.contains(&false));
+        c.is_of_making() && concerns && c.verdict != Verdict::Fits
+    });
+    let making = making.cloned();
+    Keeping { choices, verdict, chance, making }
 }
 
 /// Every way to keep some of the parts that changed, and all that did not; the fewest prints first.

@@ -35,6 +35,8 @@ pub struct Changes {
     pub readings: Vec<String>,
     /// What is wanted otherwise, a line each.
     pub wanted: Vec<String>,
+    /// The printer is another, or known otherwise.
+    pub printer: bool,
     /// Sizes of parts that follow.
     pub sizes: Vec<SizeChange>,
     /// Positions that only the later version has.
@@ -72,6 +74,7 @@ impl Changes {
             title: b.family.title.clone(),
             readings: readings(&earlier.survey, &later.survey),
             wanted: wanted(earlier, later),
+            printer: stated::printer(&a.family.printer) != stated::printer(&b.family.printer),
             sizes: parts::sizes(a, b),
             new: only(&now, &before),
             gone: only(&before, &now),
@@ -79,9 +82,9 @@ impl Changes {
         })
     }
 
-    /// Nothing changed, neither what is read or wanted nor any part.
+    /// Nothing changed, neither what is read or wanted nor any part, and all parts can stay.
     pub fn is_none(&self) -> bool {
-        let same = |p: &PositionChanges| p.parts.iter().all(|part| part.found.is_none());
+        let same = |p: &PositionChanges| p.parts.iter().all(|part| part.found.is_none() && part.choice.stays);
         self.readings.is_empty()
             && self.wanted.is_empty()
             && self.new.is_empty()

@@ -1,6 +1,6 @@
 //! What became of each part, and which printed ones can stay.
 
-use bobbinwright_fit::{Choice, Verdict, keep};
+use bobbinwright_fit::{Check, Choice, Verdict, keep};
 use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, PositionParts, pieces};
 use bobbinwright_geometry::{Difference, TooManyContours, difference, threads};
 use bobbinwright_spec::{BedSide, Length};
@@ -18,6 +18,8 @@ pub struct PositionChanges {
     pub verdict: Verdict,
     /// The least chance that these fit all at once.
     pub chance: f64,
+    /// Why a part to be printed can't be made well as it is wanted.
+    pub making: Option<Check>,
 }
 
 /// What became of a part.
@@ -92,6 +94,7 @@ fn position(
         parts: parts.collect(),
         verdict: keeping.verdict,
         chance: keeping.chance,
+        making: keeping.making,
     }
 }
 

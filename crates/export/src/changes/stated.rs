@@ -95,13 +95,21 @@ fn of_family(a: &Family, b: &Family) -> Vec<String> {
 }
 
 /// What of a printer decides how parts come out.
-fn printer(printer: &Printer) -> String {
+pub(super) fn printer(printer: &Printer) -> String {
     match &printer.trueness {
         Trueness::Within(tolerance) => format!("within {tolerance} of what is wanted"),
-        Trueness::Profile(profile) => match profile.source {
-            Source::Usual(material) => format!("{}, as is usual for {}", profile.name, material.title()),
-            Source::Coupon { sizes, .. } => format!("{}, {sizes} sizes of its coupon read", profile.name),
-        },
+        Trueness::Profile(profile) => {
+            let small = profile.hole_loss(Length::from_mm(3.0));
+            let does = format!("walls {} further out, holes of 3 mm {small} smaller", profile.growth.value());
+            match profile.source {
+                Source::Usual(material) => {
+                    format!("{}, as is usual for {} ({does})", profile.name, material.title())
+                }
+                Source::Coupon { sizes, .. } => {
+                    format!("{}, {sizes} sizes of its coupon read ({does})", profile.name)
+                }
+            }
+        }
     }
 }
 

@@ -10,7 +10,7 @@ use super::PartChange;
 use super::parts::sizes_of;
 use crate::dimension_lines::{across, upright};
 use crate::drawing::ends;
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE};
+use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE, wrapped};
 
 /// What stays.
 const KEPT: Look = Look { pen: Some(Pen::new(GREY, 0.1)), fill: Some(STAYS) };
@@ -156,7 +156,11 @@ impl Drawing<'_> {
 
     fn head(&mut self, part: &PartChange, changed: &str) {
         self.line(TITLE, &part.id);
-        self.line(HEADING, changed);
+        // Pixels are set in wider letters than these are measured by.
+        let room = (self.page.sheet().max.x - EDGE - self.left) / 1.15;
+        for line in wrapped(changed, &HEADING, room) {
+            self.line(HEADING, &line);
+        }
         self.top -= 3.0;
         let y = self.top;
         let mut x = self.left;

@@ -78,7 +78,11 @@ impl PositionChanges {
             Verdict::TooClose => "whether they fit together is too close to call".to_owned(),
             Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
         };
-        format!("{}: {what}; {so}.", self.name)
+        let making = self.making.as_ref().map_or(String::new(), |c| {
+            let margin = c.margin.value().as_mm();
+            format!(" But check says of the new ones: {} ({}, {margin:+.2} mm).", c.title, c.verdict.word())
+        });
+        format!("{}: {what}; {so}.{making}", self.name)
     }
 }
 
@@ -107,6 +111,12 @@ impl Changes {
         if !kept.is_empty() && !self.wanted.is_empty() {
             let which = kept.join(", ");
             all.push(format!("What is wanted otherwise shows only on new prints: {which} would change."));
+        }
+        if self.printer {
+            all.push(
+                "What is printed was drawn for the printer as it was known then: inspect it before you keep it."
+                    .to_owned(),
+            );
         }
         all
     }
