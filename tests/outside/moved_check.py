@@ -3,8 +3,11 @@ solids: manifold3d takes one from the other, and the furthest that the surface o
 the other's is the Hausdorff distance H, on surface_distance.py's word.
 
 The program states the largest movement of any feature. No surface can have moved further, or the
-figure is too small, so H is at most what it states. The other way round a feature can move where no
-surface shows it, so what it states is held to H only as far as it must show:
+figure is too small, so H is at most what it states. Versions fail by that where it should have added up
+movements: of two features whose walls meet in an edge, or of a rounding and of what it is tangent to.
+
+The other way round a feature can move where no surface shows it, so what the program states is held to
+H only as far as it must show:
 
 One kind of movement only, in plan or of levels or of the rounding: all of it.
 
@@ -16,8 +19,8 @@ The rounding and n of the other two: a wall or a top shows their d; where the ro
 its edge, at 45 degrees, it shows g = (sqrt 2 - 1) times the difference in radius, less at most d / sqrt 2
 for each. So H is at least d and at least g - n d / sqrt 2, which is g / (1 + n / sqrt 2) or more.
 
-The versions must have the same features: one that only one of them has did not move. And none may move
-only in air, as a cutter's end that stands out of the part.
+The versions must have the same features: one that only one of them has did not move. And none may have
+moved further than half the thickness of what it is in: other surfaces are then nearer than its own.
 """
 
 from math import sqrt
