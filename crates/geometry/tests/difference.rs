@@ -35,6 +35,55 @@ fn prisms_differ_by_what_is_between_them() {
     assert!((found.moved[1].distance - 0.3).abs() < 1e-5);
 }
 
+/// The rim of a hole that gets wider in a block that gets lower is the hypotenuse of both from where it was;
+/// a hole that stays as wide has not moved.
+#[test]
+fn the_rim_of_a_hole_moves_with_the_face() {
+    let of_hole = |a: &Stack, b: &Stack| {
+        let found = difference(a, b).unwrap();
+        found.moved.iter().find(|m| m.role == Role::ScrewHole).map(|m| m.distance)
+    };
+    let block = |height, hole| block(40.0, height, hole, 0.0);
+    assert!((of_hole(&block(10.0, 4.0), &block(9.7, 4.8)).unwrap() - 0.5).abs() < 1e-9);
+    assert_eq!(of_hole(&block(10.0, 4.0), &block(9.7, 4.0)), None);
+}
+
+/// A wall is no nearer for a wall of the same role above it.
+#[test]
+fn features_of_a_role_at_other_heights_are_not_taken_for_each_other() {
+    let notched = |low: f64, high: f64| {
+        let mut stack = block(40.0, 10.0, 4.0, 0.0);
+        for (depth, bottom, top) in [(low, 0.0, 5.0), (high, 5.0, 10.0)] {
+            let notch =
+                Contour::rounded_rectangle(Point::new(22.0 - depth / 2.0, 0.0), depth + 4.0, 6.0, 0.0);
+            stack.cut(Role::LeadOut, notch, bottom, top);
+        }
+        stack
+    };
+    let found = difference(&notched(4.0, 4.6), &notched(4.5, 4.6)).unwrap();
+    assert_eq!(found.moved.len(), 1);
+    assert!((found.moved[0].distance - 0.5).abs() < 1e-9, "{found:?}");
+}
+
+/// A quarter-round on an edge of which both faces go in is furthest along the line between the centres: for a
+/// radius wider by w on an edge gone in by p and down by l, hypot(p + w, l + w) - w; where the edge goes out
+/// and up by as much as the radius grows, the arcs share their centre and are w apart.
+#[test]
+fn a_rounding_adds_up_with_what_it_is_tangent_to() {
+    let far = |a: &Stack, b: &Stack| difference(a, b).unwrap().moved[0].distance;
+    let was = block(40.0, 10.0, 4.0, 1.0);
+    let wide = |outwards: f64, height: f64, rounding: f64| {
+        let mut stack = block(40.0, height, 4.0, 0.0);
+        let (length, width, corner) = (40.0 + 2.0 * outwards, 20.0 + 2.0 * outwards, 5.0 + outwards);
+        stack.features[0].contour = Contour::rounded_rectangle(Point::origin(), length, width, corner);
+        stack.rounding = Some(Rounding { feature: 0, radius: rounding });
+        stack
+    };
+    assert!((far(&was, &wide(-0.3, 9.8, 1.5)) - (0.8_f64.hypot(0.7) - 0.5)).abs() < 1e-9);
+    assert!((far(&was, &wide(0.5, 10.5, 1.5)) - 0.5).abs() < 1e-9);
+    assert!((far(&was, &wide(0.0, 9.8, 1.5)) - (0.5_f64.hypot(0.7) - 0.5)).abs() < 1e-9);
+}
+
 /// Where both are rounded, volumes of the versions and of their difference add up, and a rounding of
 /// another radius takes (1 - π/4)(R² - r²) a length of straight edge and, by Pappus, what the corners'
 /// profile goes round.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_geometry::{TooManyContours, threads};
+use bobbinwright_geometry::{Role, TooManyContours, threads};
 use serde_json::{Value, json};
 
 use super::{Changes, PartChange, SizeChange, view};
@@ -113,11 +113,18 @@ fn part(part: &PartChange) -> Value {
         "added_mm3": part.found.added,
         "moved_mm": moved.map_or(0.0, |m| m.distance),
         "moved": moved.map(|m| m.role.name()),
+        "new": names(&part.found.new),
+        "gone": names(&part.found.gone),
         "stays": part.choice.stays,
         "printed_one": part.choice.worst.as_ref().map(|c| c.verdict.word()),
         "margin_mm": part.choice.worst.as_ref().map(|c| c.margin.value().as_mm()),
         "check": part.choice.worst.as_ref().map(|c| c.name),
     })
+}
+
+/// Features by name, as often as there are.
+fn names(roles: &[Role]) -> Vec<&'static str> {
+    roles.iter().map(|role| role.name()).collect()
 }
 
 fn sentence(text: &str) -> String {

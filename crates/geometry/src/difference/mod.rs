@@ -175,15 +175,7 @@ impl Pair<'_> {
     /// Areas at a height that only one of the two covers.
     fn areas(&self, z: f64) -> Result<(f64, f64), TooManyContours> {
         let overlay = Overlay::new(at_height(self.a, z, self.alike), at_height(self.b, z, self.alike))?;
-        let (mut only_a, mut only_b) = (0.0, 0.0);
-        for piece in &overlay.arrangement.pieces {
-            let (left, right) = (overlay.of(piece.left), overlay.of(piece.right));
-            let twice = piece.segment.twice_area();
-            let side = |l: bool, r: bool| f64::from(i8::from(l) - i8::from(r)) * twice / 2.0;
-            only_a += side(left.0 && !left.1, right.0 && !right.1);
-            only_b += side(left.1 && !left.0, right.1 && !right.0);
-        }
-        Ok((only_a, only_b))
+        Ok(overlay.areas())
     }
 }
 
@@ -207,6 +199,19 @@ impl Overlay {
         let (b, of_b): (Vec<Kind>, Vec<Contour>) = b.into_iter().unzip();
         contours.extend(of_b);
         Ok(Self { a, b, arrangement: Arrangement::new(&contours) })
+    }
+
+    /// Areas that only the earlier and only the later version cover, mm².
+    fn areas(&self) -> (f64, f64) {
+        let (mut only_a, mut only_b) = (0.0, 0.0);
+        for piece in &self.arrangement.pieces {
+            let (left, right) = (self.of(piece.left), self.of(piece.right));
+            let twice = piece.segment.twice_area();
+            let side = |l: bool, r: bool| f64::from(i8::from(l) - i8::from(r)) * twice / 2.0;
+            only_a += side(left.0 && !left.1, right.0 && !right.1);
+            only_b += side(left.1 && !left.0, right.1 && !right.0);
+        }
+        (only_a, only_b)
     }
 
     /// Whether the earlier and the later version have material at a place with this membership.

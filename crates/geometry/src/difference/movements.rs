@@ -1,6 +1,12 @@
 //! How far surfaces moved that two versions of a part both have.
+//!
+//! A feature's movement is at most the hypotenuse of how far its border moved in plan and how far its ends
+//! moved up or down: that is what an edge does of which both faces go in, or both out. A cut that goes
+//! through ends where the face does, and its rim moves with it.
 
-use super::Movement;
+use std::cmp::Ordering;
+
+use super::{Movement, Overlay};
 use crate::plane::{Arrangement, Point, SNAP, Segment, furthest};
 use crate::stack::{Feature, Kind, Role, Stack};
 
@@ -19,15 +25,13 @@ pub(super) fn movements(a: &Stack, b: &Stack) -> (Vec<Movement>, Vec<Role>, Vec<
             continue;
         }
         let [of_a, of_b] = borders.get_or_insert_with(|| [real_borders(a), real_borders(b)]);
-        let (plan, at) = in_plan(a, of_a, b, of_b, role);
-        let level = levels_moved((a, &was), (b, &now));
+        let (plan, at) = in_plan((a, of_a), (b, of_b), role);
+        let level = levels_moved((a, &was), (b, &now), plan > SNAP);
         if plan.hypot(level) > SNAP {
             moved.push(Movement { role, distance: plan.hypot(level), plan, level, at });
         }
     }
-    if let Some(change) = rounding_moved(a, b) {
-        moved.push(change);
-    }
+    round_off(a, b, &mut moved);
     moved.sort_by(|x, y| y.distance.total_cmp(&x.distance));
     (moved, gone, new)
 }
@@ -38,16 +42,58 @@ fn are_same(was: &[&Feature], now: &[&Feature]) -> bool {
     was.len() == now.len() && was.iter().zip(now).all(|(f, g)| same(f, g))
 }
 
+/// Features of a role that lie at the same height, with the borders that are real of them.
+struct Storey {
+    bottom: f64,
+    top: f64,
+    whole: Vec<Segment>,
+    real: Vec<Segment>,
+}
+
+impl Storey {
+    /// The storeys of a role from the lowest up.
+    fn of(stack: &Stack, borders: &[Vec<Segment>], role: Role) -> Vec<Self> {
+        let mut storeys: Vec<Self> = Vec::new();
+        for (feature, border) in stack.features.iter().zip(borders).filter(|(f, _)| f.role == role) {
+            let same = |s: &&mut Self| s.bottom == feature.bottom && s.top == feature.top;
+            if let Some(storey) = storeys.iter_mut().find(same) {
+                storey.whole.extend(feature.contour.segments());
+                storey.real.extend(border);
+            } else {
+                let (whole, real) = (feature.contour.segments().to_vec(), border.clone());
+                storeys.push(Self { bottom: feature.bottom, top: feature.top, whole, real });
+            }
+        }
+        storeys.sort_by(|s, t| (s.bottom, s.top).partial_cmp(&(t.bottom, t.top)).unwrap_or(Ordering::Equal));
+        storeys
+    }
+
+    /// The borders that this one's are to be compared with: a wall is no nearer for another one above it.
+    fn of_other<'s>(&self, number: usize, own: usize, other: &'s [Self]) -> Vec<&'s [Segment]> {
+        if own == other.len() {
+            return vec![&other[number].whole];
+        }
+        let shares = |s: &&Self| s.bottom < self.top && self.bottom < s.top;
+        let sharing: Vec<&[Segment]> = other.iter().filter(shares).map(|s| s.whole.as_slice()).collect();
+        if sharing.is_empty() { other.iter().map(|s| s.whole.as_slice()).collect() } else { sharing }
+    }
+}
+
 /// How far the borders of a role are from those of the other version, either way, and where on the earlier
 /// one that is, mm.
-fn in_plan(a: &Stack, of_a: &[Vec<Segment>], b: &Stack, of_b: &[Vec<Segment>], role: Role) -> (f64, Point) {
-    let whole = |s: &Stack| s.with_role(role).flat_map(|f| f.contour.segments().to_vec()).collect::<Vec<_>>();
-    let real = |s: &Stack, borders: &[Vec<Segment>]| {
-        let of_role = s.features.iter().zip(borders).filter(|(f, _)| f.role == role);
-        of_role.flat_map(|(_, border)| border.clone()).collect::<Vec<_>>()
+fn in_plan(
+    (a, of_a): (&Stack, &[Vec<Segment>]),
+    (b, of_b): (&Stack, &[Vec<Segment>]),
+    role: Role,
+) -> (f64, Point) {
+    let (was, now) = (Storey::of(a, of_a, role), Storey::of(b, of_b, role));
+    let furthest_from = |from: &[Storey], to: &[Storey]| {
+        let each = from.iter().enumerate();
+        let far = each.map(|(i, s)| furthest(&s.real, &s.of_other(i, from.len(), to).concat()));
+        far.reduce(|x, y| if y.0 > x.0 { y } else { x }).unwrap_or((0.0, Point::origin()))
     };
-    let (out, at) = furthest(&real(a, of_a), &whole(b));
-    let (back, _) = furthest(&real(b, of_b), &whole(a));
+    let (out, at) = furthest_from(&was, &now);
+    let (back, _) = furthest_from(&now, &was);
     (out.max(back), at)
 }
 
@@ -81,26 +127,68 @@ fn real_borders(stack: &Stack) -> Vec<Vec<Segment>> {
     along.map(of_feature).collect()
 }
 
-/// How far the ends of features of a role moved up or down, mm. Where a cut goes through there is no surface.
-fn levels_moved((a, was): (&Stack, &[&Feature]), (b, now): (&Stack, &[&Feature])) -> f64 {
+/// How far the ends of features of a role moved up or down, mm. Where a cut goes through there is no surface,
+/// but a rim, which moves with the face if the cut `moved` in plan.
+fn levels_moved((a, was): (&Stack, &[&Feature]), (b, now): (&Stack, &[&Feature]), moved: bool) -> f64 {
     let (high_a, high_b) = (a.height(), b.height());
-    let moved = |f: &Feature, g: &Feature| {
+    let by = |f: &Feature, g: &Feature| {
         let through = |f: &Feature, g: &Feature, ends: fn(&Feature) -> f64, at: [f64; 2]| {
-            f.kind == Kind::Cut && (ends(f) - at[0]).abs() < SNAP && (ends(g) - at[1]).abs() < SNAP
+            !moved && f.kind == Kind::Cut && (ends(f) - at[0]).abs() < SNAP && (ends(g) - at[1]).abs() < SNAP
         };
         let lower = if through(f, g, |f| f.bottom, [0.0, 0.0]) { 0.0 } else { (f.bottom - g.bottom).abs() };
         let upper = if through(f, g, |f| f.top, [high_a, high_b]) { 0.0 } else { (f.top - g.top).abs() };
         lower.max(upper)
     };
-    was.iter().zip(now).map(|(f, g)| moved(f, g)).fold(0.0, f64::max)
+    was.iter().zip(now).map(|(f, g)| by(f, g)).fold(0.0, f64::max)
 }
 
-/// A quarter-round of another radius: its middle lies (√2 - 1) times the difference further in.
-fn rounding_moved(a: &Stack, b: &Stack) -> Option<Movement> {
+/// Takes the quarter-rounds of another radius into the movement of the outline that they round.
+fn round_off(a: &Stack, b: &Stack, moved: &mut Vec<Movement>) {
     let radius = |s: &Stack| s.rounding.map_or(0.0, |r| r.radius);
-    let plan = (radius(a) - radius(b)).abs() * (2f64.sqrt() - 1.0);
-    let feature = a.rounding.or(b.rounding)?.feature;
-    let outline = a.features.get(feature).or(b.features.get(feature))?;
-    let at = outline.contour.segments().first()?.from;
-    (plan > SNAP).then_some(Movement { role: outline.role, distance: plan, plan, level: 0.0, at })
+    let wider = radius(b) - radius(a);
+    let Some(feature) = a.rounding.or(b.rounding).map(|r| r.feature) else { return };
+    let (Some(was), Some(now)) = (a.features.get(feature), b.features.get(feature)) else { return };
+    let Some(first) = was.contour.segments().first() else { return };
+    if wider.abs() <= SNAP {
+        return;
+    }
+    let known = moved.iter_mut().find(|m| m.role == was.role);
+    let (plan, level) = known.as_ref().map_or((0.0, 0.0), |m| (m.plan, m.level));
+    let up = level.copysign(b.height() - a.height());
+    let distance = outwards(was, now)
+        .into_iter()
+        .map(|sign| quarter_round_moved(sign * plan, up, wider))
+        .fold(plan.max(level), f64::max);
+    match known {
+        Some(known) => known.distance = distance,
+        None => {
+            moved.push(Movement { role: was.role, distance, plan: distance, level: 0.0, at: first.from });
+        }
+    }
+}
+
+/// Which ways an outline may have gone: out, in, or here the one and there the other.
+fn outwards(was: &Feature, now: &Feature) -> Vec<f64> {
+    let alone = |f: &Feature| vec![(Kind::Add, f.contour.clone())];
+    match Overlay::new(alone(was), alone(now)).map(|overlay| overlay.areas()) {
+        Ok((only_was, _)) if only_was < SNAP => vec![1.0],
+        Ok((_, only_now)) if only_now < SNAP => vec![-1.0],
+        _ => vec![1.0, -1.0],
+    }
+}
+
+/// How far a quarter-round is from one of a radius wider by `wider` on an edge that went `out` and `up`, mm.
+///
+/// Of two arcs whose centres lie d apart the furthest point is along d, if that is a way in which both have a
+/// point; else it is where one of them runs out into wall or top.
+fn quarter_round_moved(out: f64, up: f64, wider: f64) -> f64 {
+    let (x, y) = (wider - out, wider - up);
+    let along = if x >= 0.0 && y >= 0.0 {
+        (x.hypot(y) - wider).abs()
+    } else if x <= 0.0 && y <= 0.0 {
+        (x.hypot(y) + wider).abs()
+    } else {
+        0.0
+    };
+    along.max(out.abs()).max(up.abs())
 }
