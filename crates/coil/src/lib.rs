@@ -9,5 +9,6 @@ pub mod copper;
 pub mod inductance;
 pub mod magnet;
 mod quadrature;
+pub mod rods;
 pub mod winding;
 pub mod wire;

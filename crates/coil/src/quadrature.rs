@@ -13,13 +13,16 @@ const NODES: [(f64, f64); 8] = [
     (0.980_144_928_248_768_1, 0.050_614_268_145_188_13),
 ];
 
+/// Places from 0 to `end` in so many equal panels, and how much each counts.
+pub(crate) fn nodes(end: f64, panels: u32) -> impl Iterator<Item = (f64, f64)> {
+    let step = end / f64::from(panels);
+    let of_panel = move |i: u32| NODES.iter().map(move |(x, w)| ((f64::from(i) + x) * step, w * step));
+    (0..panels).flat_map(of_panel)
+}
+
 /// From 0 to `end`, in so many equal panels.
 pub(crate) fn panels(end: f64, panels: u32, f: impl Fn(f64) -> f64) -> f64 {
-    let step = end / f64::from(panels);
-    let of_panel = |i: u32| -> f64 {
-        NODES.iter().map(|(x, weight)| weight * step * f((f64::from(i) + x) * step)).sum()
-    };
-    (0..panels).map(of_panel).sum()
+    nodes(end, panels).map(|(x, weight)| weight * f(x)).sum()
 }
 
 /// From 0 to `end`, of what changes within `scale` at the beginning and slowly after: with u = scale sinh t it

@@ -23,6 +23,8 @@ pub struct Material {
     pub coercivity: f64,
     /// Recoil permeability, relative.
     pub recoil: f64,
+    /// The least and the most that is given for it.
+    pub recoils: [f64; 2],
 }
 
 /// Grades scatter by so much of themselves (common practice).
@@ -38,23 +40,24 @@ pub fn demagnetising_factor(diameter: Length, length: Length) -> f64 {
 fn nagaoka(slender: f64) -> f64 {
     let k2 = slender * slender / (1.0 + slender * slender);
     let (k, other) = (k2.sqrt(), (1.0 - k2).sqrt());
-    let (first, second) = (cel(other, 1.0, 1.0, 1.0), cel(other, 1.0, 1.0, other * other));
+    let (first, second) = (cel(other, [1.0, 1.0, 1.0]), cel(other, [1.0, 1.0, other * other]));
     4.0 / (3.0 * std::f64::consts::PI * other) * (other * other / k2 * (first - second) + second - k)
 }
 
 impl Material {
-    /// Of rods, as makers' tables give it (MMPA 0100-00 and suppliers; recoil of alnico from memory).
+    /// Of rods, as makers' tables give it (MMPA 0100-00 and suppliers; recoil of alnico 5 and 8 published and from
+    /// memory, which are its ends, of the others from memory).
     pub fn of(alloy: Alloy) -> Self {
-        let (remanence, coercivity, recoil) = match alloy {
-            Alloy::Alnico2 => (0.75, 45e3, 6.4),
-            Alloy::Alnico3 => (0.70, 40e3, 6.5),
-            Alloy::Alnico4 => (0.56, 60e3, 4.0),
-            Alloy::Alnico5 => (1.25, 51e3, 4.0),
-            Alloy::Alnico8 => (0.86, 127e3, 2.0),
-            Alloy::Ferrite => (0.38, 240e3, 1.06),
-            Alloy::Neodymium => (1.20, 900e3, 1.05),
+        let (remanence, coercivity, recoil, recoils) = match alloy {
+            Alloy::Alnico2 => (0.75, 45e3, 6.4, [5.0, 7.0]),
+            Alloy::Alnico3 => (0.70, 40e3, 6.5, [5.0, 7.0]),
+            Alloy::Alnico4 => (0.56, 60e3, 4.0, [3.5, 4.5]),
+            Alloy::Alnico5 => (1.25, 51e3, 4.0, [3.6, 4.3]),
+            Alloy::Alnico8 => (0.86, 127e3, 2.0, [2.0, 3.6]),
+            Alloy::Ferrite => (0.38, 240e3, 1.06, [1.05, 1.10]),
+            Alloy::Neodymium => (1.20, 900e3, 1.05, [1.03, 1.08]),
         };
-        Self { remanence, coercivity, recoil }
+        Self { remanence, coercivity, recoil, recoils }
     }
 
     /// What a rod alone in the air keeps: on its recoil line, and no more than its coercivity holds against its

@@ -1,74 +1,117 @@
-//! How strong the rods' field is where the strings lie.
+//! How strong the rods' field is where the strings lie, and how loud that makes them.
 
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_spec::{Hardware, Length, Position, StringAt};
+use bobbinwright_spec::{Length, Position, StringAt};
 
-use super::alloy::Material;
-use super::cylinder::{Rod, Tesla};
+use super::cylinder::Tesla;
+use super::output::{Level, Signal, steel};
+use super::row::Row;
 
-/// The field at a string.
+/// A string over its rods.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AtString {
-    /// Which.
+    /// Which: 1 is the thinnest.
     pub number: usize,
-    /// How far the string's middle is above the rods' ends.
+    /// How far the string's middle is above its rods' ends.
     pub above: Length,
     /// The field upwards there.
     pub field: Tesla,
-    /// The field upwards if the string lay half a millimetre further to the side.
-    pub beside: Tesla,
+    /// How loud it comes out beside the mean of all, magnetised across and along.
+    pub levels: [Level; 2],
+    /// How far it lies beside the middle of its rods, treble positive.
+    pub aside: Length,
+    /// What that makes of its level.
+    pub by_aside: Level,
+    /// The least distance from that middle at which its level would be [`HEARD`] off; none within
+    /// [`FURTHEST_ASIDE`].
+    pub heard_from: Option<Length>,
 }
 
-/// A string may lie so far from where it was read (common practice), or be bent by it.
-const ASIDE: Length = Length::from_mm(0.5);
+/// A difference of level that can just be heard (common practice).
+pub const HEARD: Level = Level(1.0);
+/// A string that lies further aside is over its neighbour's rods.
+pub const FURTHEST_ASIDE: Length = Length::from_mm(4.0);
+/// Between two places that are tried.
+const STEP: f64 = 0.5;
 
-/// The rods of a position, all with the same pole up, and where their upper ends are over the body's face.
-struct Row {
-    rod: Rod,
-    /// Their places along the row, mm.
-    places: Vec<f64>,
-    top: Length,
+/// A string as the field sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Over {
+    pub number: usize,
+    pub along: Length,
+    pub height: Length,
+    /// The section of its steel, mm².
+    pub steel: f64,
 }
 
-impl Row {
-    fn field(&self, along: f64, height: Length) -> Tesla {
-        let up = height - self.top + self.rod.length / 2.0;
-        let of = |place: &f64| self.rod.field(Length::from_mm((along - place).abs()), up)[1].0;
-        Tesla(self.places.iter().map(of).sum())
+impl Over {
+    pub fn all(position: &Position) -> Vec<Self> {
+        let of = |string: &StringAt| Self {
+            number: string.number,
+            along: Length::from_mm(position.handed.x(string.place.value())),
+            height: string.height.value() + string.gauge.value() / 2.0,
+            steel: steel(string.gauge.value()),
+        };
+        position.strings.iter().map(of).collect()
+    }
+
+    pub fn signal(&self, row: &Row) -> Signal {
+        Signal::of(row, self.along, self.height)
+    }
+
+    /// Its level if it lay there along the row.
+    fn level_at(&self, row: &Row, along: Length) -> Level {
+        Signal::of(row, along, self.height).level(self.steel)
     }
 }
 
-/// The field at every string over a position; none where the rods' material is not stated.
-pub fn at_strings(position: &Position, layout: &Layout, hardware: &Hardware) -> Option<Vec<AtString>> {
-    let alloy = position.wanted.magnets?;
-    let (diameter, length) = (hardware.rod_diameter.value(), hardware.rod_length.value());
-    let polarisation = Material::of(alloy).polarisation(diameter, length);
-    let row = Row {
-        rod: Rod { diameter, length, polarisation },
-        places: layout.poles.iter().map(|p| p.x).collect(),
-        top: rods_top(position, layout, length),
-    };
-    let of = |string: &StringAt| {
-        let along = position.handed.x(string.place.value());
-        let height = string.height.value() + string.gauge.value() / 2.0;
+/// Every string over a row of rods.
+pub fn at_strings(position: &Position, layout: &Layout, row: &Row) -> Vec<AtString> {
+    let strings = Over::all(position);
+    let levels: Vec<_> = strings.iter().map(|s| s.signal(row).levels(s.steel)).collect();
+    let mean = |way: usize| levels.iter().map(|l| l[way].0).sum::<f64>() / levels.len().max(1) as f64;
+    let means = [mean(0), mean(1)];
+    let of = |(string, levels): (&Over, &[Level; 2])| {
+        let own = rods_of(string.number, strings.len(), layout);
+        let rods = row.places.get(own).unwrap_or_default();
+        let count = rods.len().max(1) as f64;
+        let middle = Length::from_mm(rods.iter().map(|r| r.along.as_mm()).sum::<f64>() / count);
+        let top = Length::from_mm(rods.iter().map(|r| r.top.as_mm()).sum::<f64>() / count);
+        let here = f64::midpoint(levels[0].0, levels[1].0);
+        let centred = string.level_at(row, middle);
         AtString {
             number: string.number,
-            above: height - row.top,
-            field: row.field(along, height),
-            beside: row.field(along + ASIDE.as_mm(), height),
+            above: string.height - top,
+            field: row.upwards(string.along, string.height),
+            levels: [0, 1].map(|way| Level(levels[way].0 - means[way])),
+            aside: Length::from_mm(position.handed.x(string.along - middle)),
+            by_aside: Level(here - centred.0),
+            heard_from: heard_from(string, row, middle, centred),
         }
     };
-    Some(position.strings.iter().map(of).collect())
+    strings.iter().zip(&levels).map(of).collect()
 }
 
-/// Ears rest on their recesses, or on the body's face where there are none; bosses on the rout's floor. The
-/// rods stand on the baseplate.
-fn rods_top(position: &Position, layout: &Layout, length: Length) -> Length {
-    let rout = &position.rout;
-    let depth = match (&layout.ears, &rout.ears) {
-        (Some(_), Some(recess)) => recess.depth.value(),
-        (Some(_), None) => Length::ZERO,
-        (None, _) => rout.depth.value(),
+/// Which of the rods are under a string: they are listed from the thickest string's on.
+pub(super) fn rods_of(number: usize, strings: usize, layout: &Layout) -> std::ops::Range<usize> {
+    let each = layout.poles.len() / strings.max(1);
+    let first = strings.saturating_sub(number) * each;
+    first..first + each
+}
+
+fn heard_from(string: &Over, row: &Row, middle: Length, centred: Level) -> Option<Length> {
+    let off = |aside: f64| {
+        let at = |side: f64| string.level_at(row, middle + Length::from_mm(side * aside)).0 - centred.0;
+        at(1.0).abs().max(at(-1.0).abs())
     };
-    position.wanted.seat.lift - depth + position.wanted.baseplate.thickness + length
+    let mut before = 0.0;
+    for step in 1..=(FURTHEST_ASIDE.as_mm() / STEP) as u32 {
+        let here = off(f64::from(step) * STEP);
+        if here >= HEARD.0 {
+            let part = (HEARD.0 - before) / (here - before);
+            return Some(Length::from_mm((f64::from(step - 1) + part) * STEP));
+        }
+        before = here;
+    }
+    None
 }

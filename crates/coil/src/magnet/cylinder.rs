@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 
 use bobbinwright_spec::Length;
 
-use super::elliptic::cel;
+use super::elliptic::{cel, cels};
 
 /// A flux density, T.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
@@ -27,24 +27,47 @@ pub struct Rod {
 impl Rod {
     /// Away from the axis, and along it, at a place so far from the axis and above the middle.
     pub fn field(&self, away: Length, up: Length) -> [Tesla; 2] {
-        let a = self.diameter.as_mm() / 2.0;
-        let half = self.length.as_mm() / 2.0;
-        let (rho, z) = (away.as_mm(), up.as_mm());
-        // On the surface itself the integral has no value; a nanometre beside it it has.
-        let rho = if (rho - a).abs() < 1e-6 { a + 1e-6 } else { rho };
-        let end = |s: f64| {
-            let near = s.hypot(a - rho);
-            let far = s.hypot(a + rho);
-            let k = near / far;
-            let g = (a - rho) / (a + rho);
-            let radial = a / far * cel(k, 1.0, 1.0, -1.0);
-            let axial = a / (a + rho) * s / far * cel(k, g * g, 1.0, g);
-            [radial, axial]
-        };
-        let (upper, lower) = (end(z + half), end(z - half));
-        let scale = self.polarisation.0 / PI;
-        [0, 1].map(|i| Tesla(scale * (upper[i] - lower[i])))
+        self.field_mm(away.as_mm(), up.as_mm()).map(Tesla)
     }
+
+    /// The same by millimetres, in T.
+    pub(super) fn field_mm(&self, away: f64, up: f64) -> [f64; 2] {
+        let (a, rho, half) = self.around(away);
+        let end = |s: f64| {
+            let (k, far, g) = seen(a, rho, s);
+            let [radial, axial] = cels(k, [[1.0, 1.0, -1.0], [g * g, 1.0, g]]);
+            [a / far * radial, a / (a + rho) * s / far * axial]
+        };
+        let (upper, lower) = (end(up + half), end(up - half));
+        let scale = self.polarisation.0 / PI;
+        [0, 1].map(|i| scale * (upper[i] - lower[i]))
+    }
+
+    /// Along the axis alone.
+    pub(super) fn along_mm(&self, away: f64, up: f64) -> f64 {
+        let (a, rho, half) = self.around(away);
+        let end = |s: f64| {
+            let (k, far, g) = seen(a, rho, s);
+            s / far * cel(k, [g * g, 1.0, g])
+        };
+        self.polarisation.0 / PI * a / (a + rho) * (end(up + half) - end(up - half))
+    }
+
+    /// Radius, distance from the axis and half the length, mm.
+    fn around(&self, away: f64) -> (f64, f64, f64) {
+        let a = self.diameter.as_mm() / 2.0;
+        // On the surface itself the integral has no value; a nanometre beside it it has.
+        let rho = if (away - a).abs() < 1e-6 { a + 1e-6 } else { away };
+        (a, rho, self.length.as_mm() / 2.0)
+    }
+}
+
+/// An end of a rod from a place so far above it: the modulus, the furthest distance of its rim, and γ.
+fn seen(a: f64, rho: f64, s: f64) -> (f64, f64, f64) {
+    let square = s * s;
+    let near = (square + (a - rho) * (a - rho)).sqrt();
+    let far = (square + (a + rho) * (a + rho)).sqrt();
+    (near / far, far, (a - rho) / (a + rho))
 }
 
 #[cfg(test)]
@@ -91,6 +114,8 @@ mod tests {
                     "{away} {up} {found:?}"
                 );
             }
+            let along = rod(of).along_mm(away, up);
+            assert!((along - found[1].0).abs() <= 1e-14 * along.abs().max(1.0), "{away} {up} {along}");
         }
     }
 

@@ -5,24 +5,37 @@ use std::f64::consts::FRAC_PI_2;
 /// Relative accuracy of the iteration: its error falls with the square of this.
 const CLOSE: f64 = 1e-8;
 
+/// The p, c and s of an integral.
+pub(crate) type Terms = [f64; 3];
+
 /// Bulirsch's general complete elliptic integral: from 0 to π/2 that of
 /// (c cos² φ + s sin² φ) / ((cos² φ + p sin² φ) √(cos² φ + k² sin² φ)), for k other than 0 and p > 0.
 ///
 /// Bulirsch 1965, by descending Landen transformations.
-pub(crate) fn cel(k: f64, p: f64, c: f64, s: f64) -> f64 {
+pub(crate) fn cel(k: f64, [p, c, s]: Terms) -> f64 {
+    let [found] = cels(k, [[p, c, s]]);
+    found
+}
+
+/// Several at once with the same k, whose roots they share.
+pub(crate) fn cels<const N: usize>(k: f64, terms: [Terms; N]) -> [f64; N] {
     let (mut k, mut e, mut m) = (k.abs(), k.abs(), 1.0);
-    let (mut p, mut c) = (p.sqrt(), c);
-    let mut s = s / p;
+    let mut terms = terms.map(|[p, c, s]| {
+        let p = p.sqrt();
+        [p, c, s / p]
+    });
     loop {
-        let f = c;
-        c += s / p;
-        let g = e / p;
-        s = 2.0 * (s + f * g);
-        p += g;
+        for [p, c, s] in &mut terms {
+            let (f, over) = (*c, 1.0 / *p);
+            *c += *s * over;
+            let g = e * over;
+            *s = 2.0 * (*s + f * g);
+            *p += g;
+        }
         let before = m;
         m += k;
         if (before - k).abs() <= before * CLOSE {
-            return FRAC_PI_2 * (s + c * m) / (m * (m + p));
+            return terms.map(|[p, c, s]| FRAC_PI_2 * (s + c * m) / (m * (m + p)));
         }
         k = 2.0 * e.sqrt();
         e = k * m;
@@ -43,8 +56,8 @@ mod tests {
             ([0.5, 0.25, 1.0, 0.5], 3.052_418_468_424),
             ([0.1, 4.1, 1.2, 1.1], 1.546_444_269_402),
         ] {
-            let [k, p, c, s] = arguments;
-            assert!((cel(k, p, c, s) / expected - 1.0).abs() < 1e-12, "{arguments:?} {}", cel(k, p, c, s));
+            let [k, terms @ ..] = arguments;
+            assert!((cel(k, terms) / expected - 1.0).abs() < 1e-12, "{arguments:?} {}", cel(k, terms));
         }
     }
 }

@@ -4,3 +4,6 @@ pub mod alloy;
 pub mod at_strings;
 pub mod cylinder;
 mod elliptic;
+pub mod evening;
+pub mod output;
+pub mod row;
