@@ -324,6 +324,18 @@ pub(crate) struct Wind {
     /// The paper in your printer.
     #[arg(long, default_value = "a4")]
     pub paper: Paper,
+    /// How warm the workshop is: resistances are given for it, °C.
+    #[arg(long, value_name = "DEGREES", default_value_t = 20.0, value_parser = room)]
+    pub celsius: f64,
+    /// For other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A temperature that somebody works at, °C.
+fn room(text: &str) -> Result<f64, String> {
+    let degrees: f64 = text.parse().map_err(|_| "write it in digits, like 23.5".to_owned())?;
+    if (0.0..=45.0).contains(&degrees) { Ok(degrees) } else { Err("use 0 to 45 °C".to_owned()) }
 }
 
 /// Say what changed since the last build, or between two families, and which printed parts to keep.

@@ -8,12 +8,12 @@ use crate::{Outcome, arguments, complain, family, say};
 
 /// Says what the coils take and makes the winding sheets.
 pub(crate) fn run(options: &arguments::Wind) -> Outcome {
-    family::with(&options.family, None, false, |prepared| {
-        let windings = Winding::all(prepared);
+    family::with(&options.family, None, options.json, |prepared| {
+        let windings = Winding::all(prepared, options.celsius);
         if windings.is_empty() {
             return complain::failure(
                 "no coil is stated in family.ron; write coil: (wire: awg(number: 42, film: single), wind: turns(7800))",
-                false,
+                options.json,
             );
         }
         let folder = options.out.join(format!("{}-winding", prepared.family.slug));
@@ -21,9 +21,18 @@ pub(crate) fn run(options: &arguments::Wind) -> Outcome {
         let installed =
             match install(&folder, winding::LIST, |sink| winding::write(prepared, &windings, paper, sink)) {
                 Ok(installed) => installed,
-                Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
+                Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
             };
+        let outcome = match windings.iter().map(Winding::verdict).min() {
+            Some(Verdict::Clashes) => Outcome::Clash,
+            Some(Verdict::TooClose) => Outcome::TooClose,
+            _ => Outcome::Fine,
+        };
         complain::notices(&prepared.family);
+        if options.json {
+            say::line(format_args!("{:#}", Winding::json(&windings)));
+            return outcome;
+        }
         for winding in &windings {
             say::text(winding.text());
         }
@@ -35,10 +44,6 @@ pub(crate) fn run(options: &arguments::Wind) -> Outcome {
         }
         let sheet = folder.join(format!("{}-winding.pdf", prepared.family.slug));
         say::line(format_args!("The sheets to stand beside the winder: {}.", sheet.display()));
-        match windings.iter().map(Winding::verdict).min() {
-            Some(Verdict::Clashes) => Outcome::Clash,
-            Some(Verdict::TooClose) => Outcome::TooClose,
-            _ => Outcome::Fine,
-        }
+        outcome
     })
 }

@@ -5,6 +5,7 @@ mod common;
 use std::fs;
 
 use common::{change, content, copy, ends_with};
+use serde_json::Value;
 
 /// What is wound, and the files to stand beside the winder.
 #[test]
@@ -17,17 +18,13 @@ fn a_winding_sheet_is_made() {
     insta::assert_snapshot!("wind_tidewick", said);
     let folder = out.join("tidewick-winding");
     let files: Vec<String> = content(&folder).into_iter().map(|(n, _)| n).collect();
-    let expected = [
-        "bridge-response.png",
-        "bridge-response.svg",
-        "bridge-winding.svg",
-        "neck-response.png",
-        "neck-response.svg",
-        "neck-winding.svg",
-        "tidewick-winding.pdf",
-        "winding.json",
-        "winding.md",
-    ];
+    let drawings = ["field", "response", "rods", "section"];
+    let of = |position: &str| {
+        let both = drawings.iter().flat_map(|d| ["png", "svg"].map(|e| format!("{position}-{d}.{e}")));
+        both.chain([format!("{position}-winding.svg")]).collect::<Vec<_>>()
+    };
+    let whole = ["tidewick-winding.pdf", "winding.json", "winding.md"].map(str::to_owned);
+    let expected: Vec<String> = of("bridge").into_iter().chain(of("neck")).chain(whole).collect();
     assert_eq!(files, expected);
     insta::assert_snapshot!("winding_sheet", fs::read_to_string(folder.join("winding.md")).unwrap());
 }
@@ -70,4 +67,82 @@ fn a_coil_that_can_not_be_wound_is_said() {
     }
     let (_, err) = ends_with(2, &["wind", &common::spec("gunwale"), "--out", &out]);
     assert!(err.contains("no coil is stated in family.ron; write coil: ("), "{err}");
+}
+
+/// A wound coil says how it is packed; a room is warmer; the wire starts elsewhere; cable and controls are others.
+#[test]
+fn what_is_known_of_coil_and_controls_can_be_stated() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let (file, name) = (family.join("family.ron"), family.to_str().unwrap().to_owned());
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    let wind = |code, more: &[&str]| ends_with(code, &[&["wind", &name, "--out", &out], more].concat());
+    let json =
+        |more: &[&str]| -> Value { serde_json::from_str(&wind(0, &[&["--json"], more].concat()).0).unwrap() };
+    let neck = |answer: &Value| answer["positions"][0].clone();
+    let stated = neck(&json(&[]));
+    assert_eq!(stated["packing"], 0.62);
+    // Copper resists 0.393 % more for a degree.
+    let warm = neck(&json(&["--celsius", "30"]));
+    let ratio = warm["ohms"]["expected"].as_f64().unwrap() / stated["ohms"]["expected"].as_f64().unwrap();
+    assert!((ratio - 1.0393).abs() < 1e-9, "{ratio}");
+    assert!(wind(2, &["--celsius", "90"]).1.contains("use 0 to 45 °C"));
+    // What it came out at is what is stated: the same packing, known better.
+    let across = 2.0 * (stated["core"]["radius_mm"].as_f64().unwrap() + stated["build_mm"].as_f64().unwrap());
+    change(
+        &file,
+        "packing: 0.62,",
+        &format!("packing: measured(turns: 7600, across: mm({across:.4})), start: treble,"),
+    );
+    change(
+        &file,
+        "magnets: alnico5",
+        "load: (cable: nanofarads(1.1), volume: kilohms(500), tone: off),\n    magnets: alnico5",
+    );
+    let measured = neck(&json(&[]));
+    assert!((measured["packing"].as_f64().unwrap() - 0.62).abs() < 1e-4);
+    assert_eq!(measured["start"], "treble");
+    let spread = |of: &Value| of["ohms"]["most"].as_f64().unwrap() / of["ohms"]["least"].as_f64().unwrap();
+    assert!(spread(&measured) < spread(&stated));
+    let (said, _) = wind(0, &[]);
+    assert!(said.contains("1100 pF of cable, volume 500 kΩ, no tone control, an input of 1 MΩ"), "{said}");
+    assert!(said.contains("0.62, by a coil of 7600 turns that measures"), "{said}");
+    assert!(
+        said.contains("start at the eyelet on the treble side, finish at that on the bass side"),
+        "{said}"
+    );
+    // With next to nothing across it the peak is where ω² = 1/LC - R²/2L².
+    change(&file, "volume: kilohms(500)", "volume: megohms(20), input: megohms(20)");
+    for (capacitance, next) in [(1150e-12, "picofarads(450)"), (500e-12, "nanofarads(1.1)")] {
+        let of = neck(&json(&[]));
+        let [r, l, peak] = [&of["ohms"]["expected"], &of["henries"]["least"], &of["peaks"][1]["hertz"]]
+            .map(|v| v.as_f64().unwrap());
+        let expected = (1.0 / (l * capacitance) - r * r / (2.0 * l * l)).sqrt() / std::f64::consts::TAU;
+        assert!((peak / expected - 1.0).abs() < 1e-3, "{peak} {expected}");
+        change(&file, if next.starts_with('p') { "nanofarads(1.1)" } else { "picofarads(450)" }, next);
+    }
+    for (from, to, message) in [
+        ("across: mm(", "across: mm(10", "coil.packing.across is"),
+        ("across: mm(10", "over: mm(", "coil.packing.across is missing"),
+        ("tone: off", "tone: 250", "load.tone: of what?"),
+        ("tone: 250", "tone: kilohms(0.1)", "use kilohms(1) to kilohms(20000)"),
+        ("start: treble", "start: middle", "coil.start"),
+    ] {
+        change(&file, from, to);
+        let (_, err) = wind(2, &[]);
+        assert!(err.contains(message), "{err}");
+        assert!(!err.contains("can't be read"), "{err}");
+    }
+}
+
+/// Readings of a wound coil that can't be: said, and not counted.
+#[test]
+fn an_impossible_coil_is_not_believed() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let (file, name) = (family.join("family.ron"), family.to_str().unwrap().to_owned());
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    change(&file, "packing: 0.62,", "packing: measured(turns: 7600, across: mm(6.0)),");
+    let (said, _) = ends_with(0, &["wind", &name, "--out", &out]);
+    assert!(said.contains("count and measure it again; 0.65 is taken"), "{said}");
 }

@@ -5,6 +5,8 @@
 
 use std::f64::consts::TAU;
 
+use bobbinwright_spec::load::{Farads, Load, Ohms};
+
 use crate::inductance::Inductance;
 use crate::winding::Resistance;
 
@@ -15,34 +17,10 @@ pub struct Circuit {
     pub inductance: Inductance,
     /// Of the coil.
     pub resistance: Resistance,
-    /// Between the coil's turns, F.
-    pub winding: f64,
+    /// Between the coil's turns.
+    pub winding: Farads,
     /// What the coil works into.
     pub load: Load,
-}
-
-/// Cable, controls and amplifier.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Load {
-    /// Of the cable, F.
-    pub cable: f64,
-    /// Of the volume potentiometer, turned up.
-    pub volume: Resistance,
-    /// Of the tone potentiometer, turned up, with its capacitor, F.
-    pub tone: Option<(Resistance, f64)>,
-    /// Of the amplifier's input.
-    pub input: Resistance,
-}
-
-impl Load {
-    /// What is usual (common practice): 4.5 m of cable at 100 pF for a metre, both potentiometers 250 kΩ, the tone's
-    /// capacitor 22 nF, an input of 1 MΩ.
-    pub const USUAL: Self = Self {
-        cable: 450e-12,
-        volume: Resistance(250e3),
-        tone: Some((Resistance(250e3), 22e-9)),
-        input: Resistance(1e6),
-    };
 }
 
 /// Where the response is highest.
@@ -60,11 +38,11 @@ impl Circuit {
         let w = TAU * hertz;
         // Admittance of the load: real, imaginary.
         let mut y =
-            (1.0 / self.load.volume.0 + 1.0 / self.load.input.0, w * (self.winding + self.load.cable));
-        if let Some((resistance, capacitor)) = self.load.tone {
+            (1.0 / self.load.volume.0 + 1.0 / self.load.input.0, w * (self.winding.0 + self.load.cable.0));
+        if let Some((Ohms(resistance), Farads(capacitor))) = self.load.tone {
             let reactance = 1.0 / (w * capacitor);
-            let square = resistance.0 * resistance.0 + reactance * reactance;
-            y = (y.0 + resistance.0 / square, y.1 + reactance / square);
+            let square = resistance * resistance + reactance * reactance;
+            y = (y.0 + resistance / square, y.1 + reactance / square);
         }
         let (r, x) = (self.resistance.0, w * self.inductance.0);
         // 1 + (r + jx)(y0 + j y1)
@@ -97,9 +75,14 @@ impl Circuit {
 mod tests {
     use super::*;
 
-    fn example(cable: f64, tone: Option<(Resistance, f64)>, volume: f64) -> Circuit {
-        let load = Load { cable, volume: Resistance(volume), tone, input: Resistance(1e6) };
-        Circuit { inductance: Inductance(2.5), resistance: Resistance(6500.0), winding: 110e-12, load }
+    fn example(cable: f64, tone: Option<(Ohms, Farads)>, volume: f64) -> Circuit {
+        let load = Load { cable: Farads(cable), volume: Ohms(volume), tone, input: Ohms(1e6) };
+        Circuit {
+            inductance: Inductance(2.5),
+            resistance: Resistance(6500.0),
+            winding: Farads(110e-12),
+            load,
+        }
     }
 
     /// A worked example: 2.5 H, 6.5 kΩ, 110 pF; 3 and 4.5 m of cable at 100 pF a metre, 250 kΩ twice, 22 nF and
@@ -107,7 +90,7 @@ mod tests {
     #[test]
     fn peaks_are_those_of_the_example() {
         for (cable, hertz, decibels) in [(300e-12, 4298.8, 2.536), (450e-12, 3834.5, 3.406)] {
-            let circuit = example(cable, Some((Resistance(250e3), 22e-9)), 250e3);
+            let circuit = example(cable, Some((Ohms(250e3), Farads(22e-9))), 250e3);
             let peak = circuit.peak();
             assert!((peak.hertz - hertz).abs() < 0.5, "{peak:?}");
             assert!((circuit.decibels(peak.hertz) - decibels).abs() < 2e-3, "{peak:?}");
@@ -118,13 +101,13 @@ mod tests {
     #[test]
     fn a_coil_alone_resonates_by_the_formula() {
         let mut circuit = example(0.0, None, 1e12);
-        circuit.load.input = Resistance(1e12);
+        circuit.load.input = Ohms(1e12);
         let expected = 1.0 / (TAU * (2.5f64 * 110e-12).sqrt());
         assert!((circuit.peak().hertz / expected - 1.0).abs() < 1e-3);
         // A published pair, losses left out: 2.4 H with 300 pF about 6,000 Hz, with 2,400 pF a little above 2,000.
         (circuit.inductance, circuit.resistance) = (Inductance(2.4), Resistance(100.0));
         for (capacitance, hertz) in [(300e-12, 5931.0), (2400e-12, 2097.0)] {
-            circuit.winding = capacitance;
+            circuit.winding = Farads(capacitance);
             assert!((circuit.peak().hertz / hertz - 1.0).abs() < 5e-3, "{:?}", circuit.peak());
         }
     }
@@ -132,7 +115,7 @@ mod tests {
     /// At low frequencies the coil's resistance and the load divide the voltage: 250 kΩ beside 1 MΩ leave 0.9685.
     #[test]
     fn low_notes_are_divided() {
-        let circuit = example(450e-12, Some((Resistance(250e3), 22e-9)), 250e3);
+        let circuit = example(450e-12, Some((Ohms(250e3), Farads(22e-9))), 250e3);
         assert!((circuit.gain(0.01) - 0.968_5).abs() < 1e-4);
     }
 }

@@ -10,7 +10,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use bobbinwright_spec::Length;
 
-use crate::quadrature::{panels, steep};
+use crate::quadrature::{nodes, steep};
 
 /// μ0 / 4π in henries for a metre.
 const PER_METRE: f64 = 1e-7;
@@ -123,15 +123,28 @@ impl Pair {
 
     /// Half-circles round opposite rods; what runs one way at one end runs the other way at the other.
     fn opposite_ends(&self) -> f64 {
-        let (a, b, z) = (self.a, self.b, self.z);
-        let half = |f: &dyn Fn(f64) -> f64| panels(PI, 3, |angle| f(angle - FRAC_PI_2));
-        half(&|p| {
-            half(&|q| {
-                let (along, across) = (self.span + a * p.cos() + b * q.cos(), a * p.sin() + b * q.sin());
-                // Both angles are measured outwards, the second one seen from its own end.
-                (p - q).cos() * a * b / along.hypot(across).hypot(z)
+        let (a, b) = (self.a, self.b);
+        // Both angles are measured outwards, the second one seen from its own end.
+        let angles: Vec<(f64, f64, f64)> = nodes(PI, 3)
+            .map(|(angle, weight)| {
+                let (sin, cos) = (angle - FRAC_PI_2).sin_cos();
+                (sin, cos, weight)
             })
-        })
+            .collect();
+        let of = |&(sin_p, cos_p, weight_p): &(f64, f64, f64)| {
+            let (along, across) = (self.span + a * cos_p, a * sin_p);
+            let sum: f64 = angles
+                .iter()
+                .map(|(sin_q, cos_q, weight_q)| {
+                    let (x, y) = (along + b * cos_q, across + b * sin_q);
+                    // The cosine of the difference of both angles.
+                    let cosine = cos_p * cos_q + sin_p * sin_q;
+                    weight_q * cosine / (x * x + y * y + self.z * self.z).sqrt()
+                })
+                .sum();
+            weight_p * sum
+        };
+        a * b * angles.iter().map(of).sum::<f64>()
     }
 
     /// A straight of the turn with radius `straight` and the quarter of a half-circle of radius `end` that

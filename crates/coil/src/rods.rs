@@ -7,8 +7,9 @@
 
 use std::f64::consts::{FRAC_PI_4, PI};
 
-use bobbinwright_spec::Length;
-use bobbinwright_spec::coil::Alloy;
+use bobbinwright_geometry::parts::Layout;
+use bobbinwright_spec::magnets::Alloy;
+use bobbinwright_spec::{Hardware, Length};
 
 use crate::inductance::{Inductance, Racetrack};
 use crate::magnet::alloy::{Material, demagnetising_factor};
@@ -52,6 +53,16 @@ fn added(coil: &Coil, rods: &Rods, alloy: Alloy) -> [Inductance; 2] {
 }
 
 impl Rods {
+    /// Of a position.
+    pub fn of(layout: &Layout, hardware: &Hardware) -> Self {
+        Self {
+            diameter: hardware.rod_diameter.value(),
+            length: hardware.rod_length.value(),
+            places: layout.poles.iter().map(|p| Length::from_mm(p.x)).collect(),
+            coil_from: layout.wanted.flatwork.bottom,
+        }
+    }
+
     /// For each rod the demagnetising factor of its own poles and, as if all were magnetised alike, its neighbours'.
     fn own_and_neighbours_poles(&self) -> Vec<f64> {
         let own = demagnetising_factor(self.diameter, self.length);
@@ -116,7 +127,7 @@ fn field(turn: Racetrack, x: f64, z: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::winding::Bobbin;
+    use crate::winding::{Bobbin, Packed};
     use crate::wire::Wire;
     use bobbinwright_spec::coil::{Awg, Film, Wire as Bought};
 
@@ -159,7 +170,7 @@ mod tests {
         let bobbin =
             Bobbin { core: Racetrack { span: mm(0.0), radius: mm(5.0) }, height: mm(1000.0), room: mm(5.0) };
         let wire = Wire::of(Bought::Gauge(Awg::new(42).unwrap(), Film::Single));
-        let coil = Coil { bobbin, wire, packing: 0.7, turns: 10_000.0 };
+        let coil = Coil { bobbin, wire, packing: Packed::assumed(0.7), turns: 10_000.0 };
         let rods =
             Rods { diameter: mm(4.0), length: mm(1000.0), places: vec![Length::ZERO], coil_from: mm(0.0) };
         let section = PI * (5.0 + coil.build().as_mm() / 2.0).powi(2);

@@ -26,9 +26,8 @@ pub struct Coil {
     pub bobbin: Bobbin,
     /// With what.
     pub wire: Wire,
-    /// How much of its section is wire, film included: 0.55 to 0.7 wound by hand, 0.65 to 0.8 by a machine
-    /// (common practice); no more than π/4 square and π/(2√3) staggered.
-    pub packing: f64,
+    /// How tightly it lies.
+    pub packing: Packed,
     /// How many turns.
     pub turns: f64,
 }
@@ -37,8 +36,25 @@ pub struct Coil {
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Resistance(pub f64);
 
-/// A packing is known to plus or minus this until a coil was wound and measured (common practice).
-pub const PACKING_DOUBT: f64 = 0.05;
+/// How much of a coil's section is wire, film included: 0.55 to 0.7 wound by hand, 0.65 to 0.8 by a machine (common
+/// practice); no more than π/4 square and π/(2√3) staggered.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Packed {
+    /// That share.
+    pub share: f64,
+    /// It may be more or less by this.
+    pub half: f64,
+    /// What a wound coil came to by its readings, if that is impossible; it is then not counted.
+    pub refused: Option<f64>,
+}
+
+impl Packed {
+    /// As it is stated or assumed: known to plus or minus 0.05 until a coil was wound and measured (common
+    /// practice).
+    pub const fn assumed(share: f64) -> Self {
+        Self { share, half: 0.05, refused: None }
+    }
+}
 
 /// Wire stretched by the winder's tension is longer and thinner: its resistance grows by up to this (common
 /// practice; more is a sign of too much tension).
@@ -51,7 +67,7 @@ impl Coil {
     }
 
     fn build_of(&self, turns: f64) -> Length {
-        Length::from_mm(turns * self.wire.taken() / (self.packing * self.bobbin.height.as_mm()))
+        Length::from_mm(turns * self.wire.taken() / (self.packing.share * self.bobbin.height.as_mm()))
     }
 
     /// The most turns that there is room for.
@@ -99,7 +115,7 @@ impl Coil {
         let diameter = 2.0 * even(self.wire.bare.half / self.wire.bare.nominal);
         let conducts = even((copper::CONDUCTS[1] - copper::CONDUCTS[0]) / 2.0);
         let tension = even(STRETCHED / 2.0);
-        let packing = even(PACKING_DOUBT) / self.packing;
+        let packing = even(self.packing.half) / self.packing.share;
         let grows = PI * self.build().as_mm() / self.mean_turn().as_mm() * packing;
         [diameter, conducts, tension, grows].iter().map(|u| u * u).sum::<f64>().sqrt()
     }
@@ -145,7 +161,7 @@ mod tests {
         let core = Racetrack { span: Length::from_mm(52.0), radius: Length::from_mm(2.75) };
         let bobbin = Bobbin { core, height: Length::from_mm(11.0), room: Length::from_mm(5.0) };
         let wire = Wire::of(Bought::Gauge(Awg::new(42).unwrap(), Film::Heavy));
-        Coil { bobbin, wire, packing: 0.7, turns: 8000.0 }
+        Coil { bobbin, wire, packing: Packed::assumed(0.7), turns: 8000.0 }
     }
 
     /// A worked example: 8,000 turns of number 42, 0.0762 mm over its film, packed to 0.7.

@@ -1,7 +1,6 @@
 //! The coil between its plates.
 
 use bobbinwright_coil::bobbin::{Limit, rooms, wound};
-use bobbinwright_coil::winding::PACKING_DOUBT;
 use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf};
 
@@ -15,17 +14,24 @@ pub(crate) fn check(bench: &mut Bench) {
     let coil = wound(layout, &bench.family.hardware, &wanted);
     let build = coil.build();
     // How tightly a hand winds is the larger doubt, what the film measures the smaller.
-    let packing = bench.spread(Length::ZERO, build * (PACKING_DOUBT / coil.packing), Origin::Assumed);
+    let packing =
+        bench.spread(Length::ZERO, build * (coil.packing.half / coil.packing.share), Origin::Assumed);
     let overall = coil.wire.overall;
     let film = bench.spread(Length::ZERO, build * (2.0 * (overall.half / overall.nominal)), Origin::Assumed);
     let rod = bench.family.hardware.rod_diameter.clone();
     let rod = rod.clone().moved_to(Length::ZERO) * 0.5;
     let plate = bench.error(PartKind::FlatworkBottom, SizeOf::Width) * 0.5;
+    let end = bench.error(PartKind::FlatworkBottom, SizeOf::Length) * 0.5;
+    let flange = bench.family.hardware.eyelet_flange.clone().moved_to(Length::ZERO) * 0.5;
     let made = Estimate::exact(build) + packing + film + rod;
     let limits = rooms(layout, &bench.family.hardware, coil.bobbin.core);
     let all = limits.into_iter().map(|(room, limit)| {
         let room = Estimate::exact(room);
-        let room = if limit == Limit::Edge { room + plate.clone() } else { room };
+        let room = match limit {
+            Limit::Edge => room + plate.clone(),
+            Limit::End => room + end.clone(),
+            Limit::Eyelet => room - flange.clone(),
+        };
         (room - made.clone(), limit)
     });
     let Some((margin, limit, others)) = bench.least_likely(all) else { return };

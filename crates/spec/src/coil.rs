@@ -1,8 +1,8 @@
 //! The coil that is wanted: `coil: (wire: awg(number: 42, film: single), wind: turns(7800))`.
 
 use crate::Length;
-use crate::document::{Node, NodeKind};
-use crate::reader::{Noted, Record, choice, length, number};
+use crate::document::Node;
+use crate::reader::{Noted, Record, choice, length, number, tagged_number};
 
 /// What a coil is wound with, and how far.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -12,11 +12,37 @@ pub struct Coil {
     /// When it is done.
     pub until: Until,
     /// How much of the coil's section is wire, film included.
-    pub packing: f64,
+    pub packing: Packing,
     /// Thickness of the tape round the rods.
     pub tape: Length,
     /// Which way the bobbin's upper side is seen to turn the wire on.
     pub turning: Turning,
+    /// Which eyelet the wire starts at.
+    pub start: Start,
+}
+
+/// How tightly the wire lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Packing {
+    /// The share of the coil's section that is wire.
+    Share(f64),
+    /// What a coil on this bobbin of this wire came to: so many turns, and so much across all of it.
+    Measured {
+        /// Its turns.
+        turns: f64,
+        /// Over the coil, across the row of rods.
+        across: Length,
+    },
+}
+
+/// An eyelet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Start {
+    /// The one at the bass end.
+    #[default]
+    Bass,
+    /// The one at the treble end.
+    Treble,
 }
 
 /// A wire, as it is bought.
@@ -61,63 +87,6 @@ pub enum Turning {
     Anticlockwise,
 }
 
-/// What the rods are made of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Alloy {
-    /// Aluminium, nickel and cobalt, number 2.
-    Alnico2,
-    /// Number 3, without cobalt.
-    Alnico3,
-    /// Number 4.
-    Alnico4,
-    /// Number 5, of which most rods are.
-    Alnico5,
-    /// Number 8.
-    Alnico8,
-    /// Hard ferrite.
-    Ferrite,
-    /// Sintered neodymium, iron and boron.
-    Neodymium,
-}
-
-/// Which end of the rods is north.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum North {
-    /// The one at the strings.
-    #[default]
-    Up,
-    /// The one in the body.
-    Down,
-}
-
-impl North {
-    /// The words used in files.
-    pub const ALL: [(&'static str, North); 2] = [("up", North::Up), ("down", North::Down)];
-
-    /// The word used in files.
-    pub fn word(self) -> &'static str {
-        Self::ALL.iter().find(|(_, n)| *n == self).map_or("", |(word, _)| word)
-    }
-}
-
-impl Alloy {
-    /// The words used in files.
-    pub const ALL: [(&'static str, Alloy); 7] = [
-        ("alnico2", Alloy::Alnico2),
-        ("alnico3", Alloy::Alnico3),
-        ("alnico4", Alloy::Alnico4),
-        ("alnico5", Alloy::Alnico5),
-        ("alnico8", Alloy::Alnico8),
-        ("ferrite", Alloy::Ferrite),
-        ("neodymium", Alloy::Neodymium),
-    ];
-
-    /// The word used in files.
-    pub fn word(self) -> &'static str {
-        Self::ALL.iter().find(|(_, a)| *a == self).map_or("", |(word, _)| word)
-    }
-}
-
 impl Awg {
     /// The thickest and the thinnest.
     const RANGE: std::ops::RangeInclusive<u8> = 40..=46;
@@ -159,20 +128,27 @@ impl Turning {
     }
 }
 
+impl Start {
+    /// The words used in files.
+    pub const ALL: [(&'static str, Start); 2] = [("bass", Start::Bass), ("treble", Start::Treble)];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, s)| *s == self).map_or("", |(word, _)| word)
+    }
+
+    /// The other one, where the wire ends.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Start::Bass => Start::Treble,
+            Start::Treble => Start::Bass,
+        }
+    }
+}
+
 /// Wound by hand and not measured yet (common practice: 0.55 to 0.7).
 const PACKING: f64 = 0.65;
-
-/// Reads what the rods are made of; none where it is not stated.
-pub(crate) fn read_magnets(position: &mut Record, noted: &mut Noted) -> Result<Option<Alloy>, Mistaken> {
-    let Some(node) = position.get("magnets") else { return Ok(None) };
-    choice(node, "magnets", &Alloy::ALL, noted).map(Some).ok_or(Mistaken)
-}
-
-/// Reads which end of the rods is north.
-pub(crate) fn read_north(position: &mut Record, noted: &mut Noted) -> Option<North> {
-    let Some(node) = position.get("north") else { return Some(North::default()) };
-    choice(node, "north", &North::ALL, noted)
-}
 
 /// A mistake that has been noted.
 pub(crate) struct Mistaken;
@@ -190,24 +166,62 @@ fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
     let wire = wire(&mut record, noted);
     let until = record.need("wind", "turns(7800), ohms(6200) or henries(2.4)", noted);
     let until = until.and_then(|node| until_of(node, noted));
-    let packing = record.get("packing").map_or(Some(PACKING), |node| {
-        let value = number(node, "coil.packing", noted)?;
-        let sound = (0.3..=0.907).contains(&value);
-        if !sound {
-            let hint =
-                "0.55 to 0.7 is usual by hand, 0.65 to 0.8 by machine; round wire can't take more than 0.907";
-            noted.error(node.span, format!("coil.packing is {value}"), hint);
-        }
-        sound.then_some(value)
-    });
+    let packing = packing(&mut record, noted);
     let tape = record.get("tape").map_or(Some(Length::ZERO), |node| {
         length(node, "coil.tape", (Length::ZERO, Length::from_mm(2.0)), noted)
     });
     let turning = record
         .get("turning")
         .map_or(Some(Turning::Clockwise), |node| choice(node, "coil.turning", &Turning::ALL, noted));
+    let start = record
+        .get("start")
+        .map_or(Some(Start::default()), |node| choice(node, "coil.start", &Start::ALL, noted));
     record.finish(noted);
-    Some(Coil { wire: wire?, until: until?, packing: packing?, tape: tape?, turning: turning? })
+    Some(Coil {
+        wire: wire?,
+        until: until?,
+        packing: packing?,
+        tape: tape?,
+        turning: turning?,
+        start: start?,
+    })
+}
+
+fn packing(record: &mut Record, noted: &mut Noted) -> Option<Packing> {
+    let Some(node) = record.get("packing") else { return Some(Packing::Share(PACKING)) };
+    if node.tag.as_deref() == Some("measured") {
+        let mut of = record.sub("packing", noted)?;
+        let turns = of.need("turns", "7600", noted);
+        let turns = turns.and_then(|node| turns_of(node, noted));
+        let bounds = (Length::from_mm(3.0), Length::from_mm(60.0));
+        let across = of.need("across", "mm(12.4)", noted);
+        let across = across.and_then(|node| length(node, "coil.packing.across", bounds, noted));
+        of.finish(noted);
+        return Some(Packing::Measured { turns: turns?, across: across? });
+    }
+    let value = number(node, "coil.packing", noted)?;
+    let sound = Packing::POSSIBLE.contains(&value);
+    if !sound {
+        let hint = "0.55 to 0.7 is usual by hand, 0.65 to 0.8 by machine; round wire can't take more than 0.907; or measured(turns: 7600, across: mm(12.4)) of a coil that you have wound";
+        noted.error(node.span, format!("coil.packing is {value}"), hint);
+    }
+    sound.then_some(Packing::Share(value))
+}
+
+fn turns_of(node: &Node, noted: &mut Noted) -> Option<f64> {
+    let turns = number(node, "coil.packing.turns", noted)?;
+    let [least, most] = TURNS;
+    let sound = (least..=most).contains(&turns);
+    if !sound {
+        let message = format!("coil.packing.turns is {turns}, which makes no sense here");
+        noted.error(node.span, message, format!("use {least} to {most}"));
+    }
+    sound.then_some(turns)
+}
+
+impl Packing {
+    /// Loosely scattered to the closest that round wire can lie, π / 2√3.
+    pub const POSSIBLE: std::ops::RangeInclusive<f64> = 0.3..=0.907;
 }
 
 fn wire(record: &mut Record, noted: &mut Noted) -> Option<Wire> {
@@ -255,29 +269,22 @@ fn gauge(node: &Node, noted: &mut Noted) -> Option<Awg> {
     found
 }
 
+/// The fewest and the most turns that make sense.
+const TURNS: [f64; 2] = [100.0, 50_000.0];
+
 /// A word of the file, what it makes, and the least and the most that make sense.
 type Kind = (&'static str, fn(f64) -> Until, [f64; 2]);
 
 const KINDS: [Kind; 3] = [
-    ("turns", Until::Turns, [100.0, 50_000.0]),
+    ("turns", Until::Turns, TURNS),
     ("ohms", Until::Ohms, [50.0, 100_000.0]),
     ("henries", Until::Henries, [0.01, 100.0]),
 ];
 
 fn until_of(node: &Node, noted: &mut Noted) -> Option<Until> {
-    let figure = match &node.kind {
-        NodeKind::List(items) => match &items[..] {
-            [one] => match one.kind {
-                NodeKind::Number(n) => Some(n),
-                _ => None,
-            },
-            _ => None,
-        },
-        NodeKind::Number(n) => Some(*n),
-        _ => None,
-    };
-    let kind = KINDS.iter().find(|(word, ..)| node.tag.as_deref() == Some(word));
-    let (Some((word, make, [least, most])), Some(figure)) = (kind, figure) else {
+    let found = tagged_number(node);
+    let kind = found.and_then(|(tag, figure)| KINDS.iter().find(|k| k.0 == tag).map(|k| (k, figure)));
+    let Some(((word, make, [least, most]), figure)) = kind else {
         noted.error(node.span, "coil.wind: until when?", "write turns(7800), ohms(6200) or henries(2.4)");
         return None;
     };

@@ -253,6 +253,19 @@ pub(crate) fn number(node: &Node, name: &str, noted: &mut Noted) -> Option<f64> 
     }
 }
 
+/// A number with a word before it that says of what it is: `turns(7800)`.
+pub(crate) fn tagged_number(node: &Node) -> Option<(&str, f64)> {
+    let figure = match &node.kind {
+        NodeKind::List(items) => match &items[..] {
+            [Node { kind: NodeKind::Number(n), .. }] => *n,
+            _ => return None,
+        },
+        NodeKind::Number(n) => *n,
+        _ => return None,
+    };
+    node.tag.as_deref().map(|tag| (tag, figure))
+}
+
 /// A quoted text.
 pub(crate) fn text(node: &Node, name: &str, noted: &mut Noted) -> Option<String> {
     match &node.kind {

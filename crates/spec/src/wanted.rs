@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
-use crate::coil::{Alloy, Coil, North};
+use crate::coil::Coil;
+use crate::load::Load;
+use crate::magnets::{Alloy, North};
 use crate::part::OnBed;
 use crate::problem::Span;
 
@@ -50,6 +52,8 @@ pub struct Wanted {
     pub magnets: Option<Alloy>,
     /// Which end of the rods is north.
     pub north: North,
+    /// What the coil works into.
+    pub load: Load,
     /// How the parts are laid on the printer's bed.
     pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.

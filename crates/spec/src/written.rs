@@ -6,6 +6,8 @@ use crate::Length;
 use crate::coil;
 use crate::document::{Node, NodeKind};
 use crate::handed::Handed;
+use crate::load;
+use crate::magnets;
 use crate::part::{BedSide, OnBed};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;
@@ -148,8 +150,9 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let origins = taker.origins;
     let on_bed = on_bed(&mut record, noted);
     let coil = coil::read(&mut record, noted);
-    let magnets = coil::read_magnets(&mut record, noted);
-    let north = coil::read_north(&mut record, noted);
+    let magnets = magnets::read_alloy(&mut record, noted);
+    let north = magnets::read_north(&mut record, noted);
+    let load = load::read(&mut record, noted);
     record.finish(noted);
     let wanted = (|| {
         Some(Wanted {
@@ -161,6 +164,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
             coil: coil.ok()?,
             magnets: magnets.ok()?,
             north: north?,
+            load: load.ok()?,
             on_bed: on_bed?,
             origins,
         })

@@ -6,7 +6,7 @@
 //! remembers where it has been.
 
 use bobbinwright_spec::Length;
-use bobbinwright_spec::coil::Alloy;
+use bobbinwright_spec::magnets::Alloy;
 
 use super::cylinder::Tesla;
 use super::elliptic::cel;

@@ -4,7 +4,7 @@ use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::{Length, Position, StringAt};
 
 use super::cylinder::Tesla;
-use super::output::{Level, Signal, steel};
+use super::output::{Level, Signal, counts};
 use super::row::Row;
 
 /// A string over its rods.
@@ -40,8 +40,8 @@ pub(super) struct Over {
     pub number: usize,
     pub along: Length,
     pub height: Length,
-    /// The section of its steel, mm².
-    pub steel: f64,
+    /// What its steel and its speed count for.
+    pub counts: f64,
 }
 
 impl Over {
@@ -50,7 +50,7 @@ impl Over {
             number: string.number,
             along: Length::from_mm(position.handed.x(string.place.value())),
             height: string.height.value() + string.gauge.value() / 2.0,
-            steel: steel(string.gauge.value()),
+            counts: counts(string.gauge.value()),
         };
         position.strings.iter().map(of).collect()
     }
@@ -61,14 +61,14 @@ impl Over {
 
     /// Its level if it lay there along the row.
     fn level_at(&self, row: &Row, along: Length) -> Level {
-        Signal::of(row, along, self.height).level(self.steel)
+        Signal::of(row, along, self.height).level(self.counts)
     }
 }
 
 /// Every string over a row of rods.
 pub fn at_strings(position: &Position, layout: &Layout, row: &Row) -> Vec<AtString> {
     let strings = Over::all(position);
-    let levels: Vec<_> = strings.iter().map(|s| s.signal(row).levels(s.steel)).collect();
+    let levels: Vec<_> = strings.iter().map(|s| s.signal(row).levels(s.counts)).collect();
     let mean = |way: usize| levels.iter().map(|l| l[way].0).sum::<f64>() / levels.len().max(1) as f64;
     let means = [mean(0), mean(1)];
     let of = |(string, levels): (&Over, &[Level; 2])| {

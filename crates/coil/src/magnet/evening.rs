@@ -62,7 +62,7 @@ impl Strings<'_> {
     /// Number and level of the loudest and the softest over a row; none without strings.
     fn ends(&self, row: &Row) -> Option<[(usize, f64); 2]> {
         let levels: Vec<(usize, f64)> =
-            self.over.iter().map(|s| (s.number, s.signal(row).level(s.steel).0)).collect();
+            self.over.iter().map(|s| (s.number, s.signal(row).level(s.counts).0)).collect();
         let loudest = levels.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
         let softest = levels.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1))?;
         Some([loudest, softest])

@@ -1,11 +1,12 @@
 //! How loud a string comes out, beside others.
 //!
 //! The rods magnetise the string, the moving string changes the flux through the coil (Horton and Moore 2009;
-//! Faraday's law as McDonald 2007 applies it). Taken here: a string is a thin round rod of steel far from
+//! Faraday's law as `McDonald` 2007 applies it). Taken here: a string is a thin round rod of steel far from
 //! saturation that takes a moment per length in proportion to its section and to the field; and by reciprocity
 //! the coil sees that moment through its rods with the same weight as the rods' own field has there. The voltage
-//! of a string that moves up and down with a given speed then goes with the slope over the height of the field's
-//! square, added up along the string.
+//! of a string that moves up and down then goes with its speed, its steel, and the slope over the height of the
+//! field's square, added up along the string. Strings of one set are stretched about equally, so that of two pulled
+//! equally far, or given equal energy, the heavier one is slower as the gauge is larger.
 //!
 //! Across its axis a string of any permeability takes nearly the same moment, along its axis one that steel
 //! decides; which of the two matters more is not known here, so both are worked out. Level differences between
@@ -20,7 +21,7 @@ use crate::quadrature::nodes;
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
 pub struct Level(pub f64);
 
-/// What a string gives for a section of 1 and a speed of 1, T²: magnetised across, and along its axis.
+/// What a string that counts for 1 gives, T²: magnetised across, and along its axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Signal {
     across: f64,
@@ -41,10 +42,10 @@ const STEP: f64 = 0.02;
 const WOUND_FROM: Length = Length::from_mm(0.508);
 const CORE: f64 = 0.5;
 
-/// The steel in a string of a gauge, mm².
-pub fn steel(gauge: Length) -> f64 {
+/// What a string of a gauge counts for: its steel, mm², times its speed, 1/mm.
+pub fn counts(gauge: Length) -> f64 {
     let core = if gauge < WOUND_FROM { gauge } else { gauge * CORE };
-    std::f64::consts::FRAC_PI_4 * core.as_mm() * core.as_mm()
+    std::f64::consts::FRAC_PI_4 * core.as_mm() * core.as_mm() / gauge.as_mm()
 }
 
 impl Signal {
@@ -70,13 +71,13 @@ impl Signal {
     }
 
     /// Its level beside that of a signal of 1, magnetised across and along the string.
-    pub fn levels(self, steel: f64) -> [Level; 2] {
-        [self.across, self.along].map(|of| Level(20.0 * (steel * of.abs()).log10()))
+    pub fn levels(self, counts: f64) -> [Level; 2] {
+        [self.across, self.along].map(|of| Level(20.0 * (counts * of.abs()).log10()))
     }
 
     /// Between the two.
-    pub fn level(self, steel: f64) -> Level {
-        let [across, along] = self.levels(steel);
+    pub fn level(self, counts: f64) -> Level {
+        let [across, along] = self.levels(counts);
         Level(f64::midpoint(across.0, along.0))
     }
 }

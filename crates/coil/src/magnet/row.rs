@@ -1,7 +1,7 @@
 //! All rods of a position together.
 
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_spec::coil::North;
+use bobbinwright_spec::magnets::North;
 use bobbinwright_spec::{Hardware, Length, Position};
 
 use super::alloy::Material;
@@ -50,7 +50,7 @@ impl Row {
         let mut sum = [0.0; 3];
         for place in &self.places {
             let beside = x - place.along.as_mm();
-            let away = beside.hypot(y);
+            let away = (beside * beside + y * y).sqrt();
             let [radial, axial] = self.rod.field_mm(away, self.up(place, z));
             // On the axis there is nothing away from it.
             let share = if away > 0.0 { radial / away } else { 0.0 };

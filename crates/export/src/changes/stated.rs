@@ -1,6 +1,6 @@
 //! What was read and what is wanted otherwise.
 
-use bobbinwright_spec::coil::{Coil, Until, Wire};
+use bobbinwright_spec::coil::{Coil, Packing, Until, Wire};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Source;
 use bobbinwright_spec::{
@@ -134,7 +134,7 @@ fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), coil)),
         ("north", wanted.north.word().to_owned()),
-        ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::coil::Alloy::word).to_owned()),
+        ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::magnets::Alloy::word).to_owned()),
     ];
     all.extend(PartKind::ALL.map(|kind| {
         let side = wanted.on_bed.of(kind).map_or("as is best", bobbinwright_spec::BedSide::name);
@@ -153,7 +153,12 @@ fn coil(coil: &Coil) -> String {
         Until::Ohms(ohms) => format!("until {ohms} Ω"),
         Until::Henries(henries) => format!("until {henries} H"),
     };
-    format!("{wire}, {until} {}, packed to {}, tape of {}", coil.turning.word(), coil.packing, coil.tape)
+    let packed = match coil.packing {
+        Packing::Share(share) => share.to_string(),
+        Packing::Measured { turns, across } => format!("what {turns:.0} turns, {across} across, came to"),
+    };
+    let (turning, start) = (coil.turning.word(), coil.start.word());
+    format!("{wire}, {until} {turning} from the {start} side, packed to {packed}, tape of {}", coil.tape)
 }
 
 fn on_bed(kind: PartKind) -> &'static str {

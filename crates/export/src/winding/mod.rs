@@ -1,25 +1,37 @@
 //! The winding sheet: what to wind, what the meter should read on the way, and in which order all goes together.
 
+mod bench;
+mod facts;
+mod json;
+mod map;
 mod response;
+mod section;
 mod sheet;
+mod strings;
 mod text;
 
-pub use text::together;
+pub use facts::together;
 
-use bobbinwright_coil::bobbin::{ROOM, with_wire, wound};
+use bobbinwright_coil::bobbin::{Limit, rooms, with_wire, wound};
 use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
+use bobbinwright_coil::magnet::evening::{Evening, evening};
+use bobbinwright_coil::magnet::row::Row;
+use bobbinwright_coil::rods::{Rods, with_rods};
 use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_spec::coil::{self as wish, Awg, Film, North, Wire};
+use bobbinwright_geometry::parts::{Layout, PositionParts};
+use bobbinwright_geometry::threads;
+use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
+use bobbinwright_spec::{Hardware, Position};
 
 use crate::Prepared;
 use crate::listing;
 use crate::output::{InstallError, Sink};
-use crate::paper::{PixelsError, pdf, png, svg};
+use crate::paper::{Page, PixelsError, pdf, png, svg};
 use crate::sheet::Paper;
 
-/// The file that lists what belongs to the sheet's folder.
+/// The file that lists what belongs to the sheets' folder, and what the sheets say.
 pub const LIST: &str = "winding.json";
 
 /// Turns between two lines of the table of resistances.
@@ -27,24 +39,38 @@ const EVERY: u32 = 500;
 
 /// The coil of a position, worked out.
 pub struct Winding<'p> {
-    /// The position's name.
-    pub position: &'p str,
+    /// The position.
+    pub position: &'p Position,
+    /// Where its parts are.
+    pub layout: &'p Layout,
+    /// What is bought for it.
+    pub hardware: &'p Hardware,
     /// What is wanted.
     pub wanted: wish::Coil,
     /// What that makes.
     pub coil: Coil,
+    /// The temperature of the workshop, °C.
+    pub celsius: f64,
     /// Its inductance without rods.
     pub inductance: Inductance,
-    /// The rods' field at every string, where their material is stated.
-    pub field: Option<Vec<AtString>>,
+    /// With rods: by the least and the most that is given for their permeability, where their material is stated.
+    pub with_rods: Option<[Inductance; 2]>,
+    /// Rods and strings, where the rods' material is stated.
+    pub magnets: Option<Magnets>,
     /// Whether it goes on the bobbin.
     pub check: Option<&'p Check>,
-    /// How many rods.
-    pub rods: usize,
-    /// Which of their ends is north.
-    pub north: North,
     /// The same coil of other gauges with the same film.
     pub others: Vec<Other>,
+}
+
+/// The rods as magnets, and what they do at the strings.
+pub struct Magnets {
+    /// The rods.
+    pub row: Row,
+    /// The strings.
+    pub strings: Vec<AtString>,
+    /// How alike the strings are.
+    pub evening: Option<Evening>,
 }
 
 /// What another wire would make of what is wanted.
@@ -56,48 +82,56 @@ pub struct Other {
 }
 
 impl<'p> Winding<'p> {
-    /// Of every position for which a coil is stated.
-    pub fn all(prepared: &'p Prepared) -> Vec<Self> {
-        let hardware = &prepared.family.hardware;
-        let positions = prepared.family.positions.iter().zip(&prepared.positions);
-        let of = |(position, built): (
-            &'p bobbinwright_spec::Position,
-            &bobbinwright_geometry::parts::PositionParts,
-        )| {
-            let wanted = position.wanted.coil?;
-            let layout = &built.layout;
-            let film = match wanted.wire {
-                Wire::Gauge(_, film) => film,
-                Wire::Diameters(..) => Film::Single,
-            };
-            let others = Awg::all().filter(|gauge| Wire::Gauge(*gauge, film) != wanted.wire).map(|gauge| {
-                let coil = with_wire(layout, hardware, &wanted, Wire::Gauge(gauge, film));
-                Other { gauge, coil }
-            });
-            let coil = wound(layout, hardware, &wanted);
-            let is_here = |c: &&Check| c.position == position.name && c.name == "coil-on-bobbin";
-            Some(Self {
-                position: &position.name,
-                wanted,
-                coil,
-                inductance: coil.inductance(),
-                field: at_strings(position, layout, hardware),
-                check: prepared.fit.checks.iter().find(is_here),
-                rods: layout.poles.len(),
-                north: position.wanted.north,
-                others: others.collect(),
-            })
+    /// Of every position for which a coil is stated, in a workshop of a temperature, °C.
+    pub fn all(prepared: &'p Prepared, celsius: f64) -> Vec<Self> {
+        let positions: Vec<_> = prepared.family.positions.iter().zip(&prepared.positions).collect();
+        let of = |(position, built): &(&'p Position, &'p PositionParts)| {
+            Self::of(prepared, position, &built.layout, celsius)
         };
-        positions.filter_map(of).collect()
+        threads::map(&positions, of).into_iter().flatten().collect()
     }
 
-    /// The resistance that the meter should read at 20 °C: least, expected and most, for 95 of 100 coils.
+    fn of(prepared: &'p Prepared, position: &'p Position, layout: &'p Layout, celsius: f64) -> Option<Self> {
+        let hardware = &prepared.family.hardware;
+        let wanted = position.wanted.coil?;
+        let film = match wanted.wire {
+            Wire::Gauge(_, film) => film,
+            Wire::Diameters(..) => Film::Single,
+        };
+        let others = Awg::all().filter(|gauge| Wire::Gauge(*gauge, film) != wanted.wire).map(|gauge| {
+            let coil = with_wire(layout, hardware, &wanted, Wire::Gauge(gauge, film));
+            Other { gauge, coil }
+        });
+        let coil = wound(layout, hardware, &wanted);
+        let magnets = Row::of(position, layout, hardware).map(|row| Magnets {
+            strings: at_strings(position, layout, &row),
+            evening: evening(position, layout, hardware, &row),
+            row,
+        });
+        let alloy = position.wanted.magnets;
+        let is_here = |c: &&Check| c.position == position.name && c.name == "coil-on-bobbin";
+        Some(Self {
+            position,
+            layout,
+            hardware,
+            wanted,
+            coil,
+            celsius,
+            inductance: coil.inductance(),
+            with_rods: alloy.map(|alloy| with_rods(&coil, &Rods::of(layout, hardware), alloy)),
+            magnets,
+            check: prepared.fit.checks.iter().find(is_here),
+            others: others.collect(),
+        })
+    }
+
+    /// The resistance that the meter should read: least, expected and most, for 95 of 100 coils.
     pub fn resistance(&self) -> [Resistance; 3] {
         self.band(self.coil.turns)
     }
 
     fn band(&self, turns: f64) -> [Resistance; 3] {
-        let expected = self.coil.resistance_of(turns, ROOM).0;
+        let expected = self.coil.resistance_of(turns, self.celsius).0;
         let u = self.coil.resistance_doubt();
         [1.0 - 2.0 * u, 1.0, 1.0 + 2.0 * u].map(|part| Resistance(expected * part))
     }
@@ -111,6 +145,12 @@ impl<'p> Winding<'p> {
     /// Whether it goes on.
     pub fn verdict(&self) -> Verdict {
         self.check.map_or(Verdict::Fits, |c| c.verdict)
+    }
+
+    /// What the coil meets first as it grows.
+    pub fn limit(&self) -> Limit {
+        let all = rooms(self.layout, self.hardware, self.coil.bobbin.core).into_iter();
+        all.min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm())).map_or(Limit::Edge, |(_, limit)| limit)
     }
 }
 
@@ -128,7 +168,8 @@ pub enum WriteError {
     Install(#[from] InstallError),
 }
 
-/// Puts the sheets of all coils into a folder: as one PDF, each as SVG, and all as `winding.md`.
+/// Puts the sheets of all coils into a folder: as one PDF, each as SVG, and all as `winding.md`; and for each its
+/// drawings as SVG and PNG.
 pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sink) -> Result<(), WriteError> {
     let slug = &prepared.family.slug;
     let beside = together(windings);
@@ -140,11 +181,36 @@ pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sin
         sink.put("winding.md", text::markdown(prepared, windings).into_bytes()),
     ];
     for (winding, page) in windings.iter().zip(&pages) {
-        outputs.push(sink.put(&format!("{}-winding.svg", winding.position), svg(page).into_bytes()));
-        let plot = response::page(winding);
-        outputs.push(sink.put(&format!("{}-response.svg", winding.position), svg(&plot).into_bytes()));
-        outputs.push(sink.put(&format!("{}-response.png", winding.position), png(&plot, PER_MM)?));
+        outputs.push(sink.put(&format!("{}-winding.svg", winding.position.name), svg(page).into_bytes()));
     }
-    listing::put(LIST, slug, None, outputs, sink);
+    let drawings: Vec<(String, Page)> = windings.iter().flat_map(drawings).collect();
+    let made = threads::map(&drawings, |(name, page)| {
+        let vector = sink.put(&format!("{name}.svg"), svg(page).into_bytes());
+        Ok::<_, PixelsError>([vector, sink.put(&format!("{name}.png"), png(page, PER_MM)?)])
+    });
+    for files in made {
+        outputs.extend(files?);
+    }
+    let list = json::positions(windings);
+    listing::put(LIST, slug, Some(list), outputs, sink);
     Ok(())
+}
+
+/// The drawings of a coil, by the names of their files.
+fn drawings(winding: &Winding) -> Vec<(String, Page)> {
+    let name = &winding.position.name;
+    let mut all = vec![
+        (format!("{name}-response"), response::page(winding)),
+        (format!("{name}-section"), section::page(winding)),
+        (format!("{name}-rods"), map::page(winding)),
+    ];
+    all.extend(winding.magnets.as_ref().map(|m| (format!("{name}-field"), strings::page(winding, m))));
+    all
+}
+
+impl Winding<'_> {
+    /// All of it for other programs.
+    pub fn json(windings: &[Self]) -> serde_json::Value {
+        json::positions(windings)
+    }
 }

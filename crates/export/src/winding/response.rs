@@ -1,17 +1,20 @@
 //! The response of a coil with cable and potentiometers, drawn.
 
-use bobbinwright_coil::circuit::{Circuit, Load, Peak};
+use bobbinwright_coil::circuit::{Circuit, Peak};
 use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_geometry::plane::{Bounds, Contour, Point};
+use bobbinwright_spec::load::{Farads, Load, Ohms};
 
 use super::Winding;
+use super::sheet::spelt;
 use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 
-/// What rods of alnico add to the inductance of an empty coil (from memory: 10 to 30 %).
-pub(super) const WITH_RODS: [f64; 2] = [1.1, 1.3];
+/// What rods may add to the inductance of an empty coil where their material is not stated (from memory: 10 to
+/// 30 % for alnico).
+const WITH_RODS: [f64; 2] = [1.0, 1.3];
 
-/// Between the turns of a coil, F (from memory: 50 to 200 pF).
-const BETWEEN_TURNS: [f64; 2] = [50e-12, 200e-12];
+/// Between the turns of a coil (from memory: 50 to 200 pF).
+pub(super) const BETWEEN_TURNS: [Farads; 2] = [Farads(50e-12), Farads(200e-12)];
 
 /// The plot's frame: width and height, mm.
 const SIZE: (f64, f64) = (120.0, 60.0);
@@ -23,13 +26,18 @@ const FAINT: Pen = Pen::new(Ink(0xcc, 0xcc, 0xcc), 0.1);
 /// Points on a curve.
 const POINTS: u32 = 160;
 
+/// The inductance with rods: least and most.
+pub(super) fn inductances(winding: &Winding) -> [Inductance; 2] {
+    winding.with_rods.unwrap_or(WITH_RODS.map(|part| Inductance(winding.inductance.0 * part)))
+}
+
 /// The two ends of what the response may be: most and least of inductance and capacitance.
 pub(super) fn range(winding: &Winding) -> [Circuit; 2] {
     [1, 0].map(|i| Circuit {
-        inductance: Inductance(winding.inductance.0 * WITH_RODS[i]),
-        resistance: winding.coil.resistance(bobbinwright_coil::bobbin::ROOM),
+        inductance: inductances(winding)[i],
+        resistance: winding.coil.resistance(winding.celsius),
         winding: BETWEEN_TURNS[i],
-        load: Load::USUAL,
+        load: winding.position.wanted.load,
     })
 }
 
@@ -38,17 +46,40 @@ pub(super) fn peaks(winding: &Winding) -> String {
     let words = |peak: Peak| format!("{:.1} kHz ({:+.1} dB)", peak.hertz / 1000.0, peak.decibels);
     let [low, high] = range(winding).map(|circuit| words(circuit.peak()));
     format!(
-        "between {low} and {high} with 4.5 m of cable, two potentiometers of 250 kΩ and an input of 1 MΩ (an estimate; losses in metal parts make it lower and flatter)"
+        "between {low} and {high} with {} (an estimate; losses in metal parts make it lower and flatter)",
+        load(&winding.position.wanted.load)
     )
+}
+
+/// `450 pF of cable, volume 250 kΩ, tone 250 kΩ with 22 nF, an input of 1 MΩ`.
+pub(crate) fn load(load: &Load) -> String {
+    let tone = load.tone.map_or("no tone control".to_owned(), |(tone, capacitor)| {
+        format!("tone {} with {} nF", resistance(tone), rounded(capacitor.0 * 1e9))
+    });
+    format!(
+        "{} pF of cable, volume {}, {tone}, an input of {}",
+        rounded(load.cable.0 * 1e12),
+        resistance(load.volume),
+        resistance(load.input)
+    )
+}
+
+fn resistance(Ohms(ohms): Ohms) -> String {
+    if ohms < 1e6 { format!("{} kΩ", rounded(ohms / 1e3)) } else { format!("{} MΩ", rounded(ohms / 1e6)) }
+}
+
+/// To three decimals, without noughts at its end.
+fn rounded(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
 }
 
 /// The plot of a position.
 pub(super) fn page(winding: &Winding) -> Page {
-    let sheet = Bounds { min: Point::new(-18.0, -16.0), max: Point::new(SIZE.0 + 10.0, SIZE.1 + 14.0) };
-    let mut page = Page::new(sheet, format!("{}: response", winding.position));
+    let sheet = Bounds { min: Point::new(-18.0, -20.0), max: Point::new(SIZE.0 + 10.0, SIZE.1 + 14.0) };
+    let mut page = Page::new(sheet, format!("{}: response", winding.position.name));
     let title = format!(
-        "{}: response with cable and potentiometers, at the two ends of what is likely",
-        winding.position
+        "{}: response with cable and controls, at the two ends of what is likely",
+        winding.position.name
     );
     page.text(Point::new(0.0, SIZE.1 + 8.0), SMALL.bold(), title);
     grid(&mut page);
@@ -56,7 +87,9 @@ pub(super) fn page(winding: &Winding) -> Page {
     curve(&mut page, &most, false);
     curve(&mut page, &least, true);
     let key = "solid: most inductance and capacitance; dashed: least";
-    page.text(Point::new(0.0, -12.0), SMALL.ink(GREY), key);
+    page.text(Point::new(0.0, -11.0), SMALL.ink(GREY), key);
+    let with = spelt(&load(&winding.position.wanted.load));
+    page.text(Point::new(0.0, -15.5), SMALL.ink(GREY), format!("with {with}"));
     page
 }
 

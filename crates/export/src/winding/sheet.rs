@@ -4,8 +4,10 @@ use bobbinwright_geometry::plane::{Bounds, Point};
 
 use bobbinwright_coil::magnet::at_strings::AtString;
 
-use super::Winding;
-use super::text::{ABOUT_FIELD, CAUTIONS, FIELD, ORDER, facts, field, kiloohms, other, to_buy};
+use super::bench::{CAUTIONS, ORDER, to_buy};
+use super::facts::{facts, kiloohms};
+use super::text::other;
+use super::{Winding, map, strings};
 use crate::Prepared;
 use crate::paper::{Align, BLACK, GREY, Page, Pen, Type, wrapped};
 use crate::sheet::{EDGE, Paper};
@@ -14,9 +16,15 @@ const TITLE: Type = Type::new(6.0).bold();
 const HEADING: Type = Type::new(3.4).bold();
 const WORDS: Type = Type::new(2.9);
 const SMALL: Type = Type::new(2.6);
+const TINY: Type = Type::new(2.1);
+/// Lines of the table that have room, and that have it if they are set closer.
+const ROOMY: usize = 16;
+const MOST: usize = 24;
+/// Beside the drawing of the rods: `bass` and `treble`, mm.
+const LABELS: f64 = 26.0;
 
 /// The built-in fonts have no omega.
-fn spelt(text: &str) -> String {
+pub(super) fn spelt(text: &str) -> String {
     text.replace('Ω', "ohm")
 }
 
@@ -24,30 +32,24 @@ fn spelt(text: &str) -> String {
 pub(super) fn page(prepared: &Prepared, winding: &Winding, beside: &[String], paper: Paper) -> Page {
     let (wide, high) = paper.size();
     let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
-    let mut page = Page::new(sheet, format!("{}: winding sheet", winding.position));
+    let mut page = Page::new(sheet, format!("{}: winding sheet", winding.position.name));
     let mut writer = Writer { page: &mut page, y: high - EDGE - 4.0, wide };
-    writer.line(TITLE, &format!("Winding: {}", winding.position));
+    writer.line(TITLE, &format!("Winding: {}", winding.position.name));
     writer.line(WORDS.ink(GREY), &prepared.family.title);
     writer.space(2.0);
     for (label, words) in facts(winding) {
-        writer.fact(label, &words);
+        writer.fact(&label, &words);
     }
     for line in beside {
         writer.fact("Together", line);
     }
     writer.space(2.0);
     writer.tables(winding);
-    writer.heading("To buy");
-    for line in to_buy(prepared, winding) {
-        writer.line(SMALL, &line);
-    }
+    writer.before_winding(prepared, winding);
     writer.heading("In this order");
+    let whole = writer.wide - 2.0 * EDGE;
     for (number, line) in (1..).zip(ORDER) {
-        writer.paragraph(&format!("{number}.  {line}"));
-    }
-    writer.heading("Take care");
-    for line in CAUTIONS {
-        writer.paragraph(line);
+        writer.paragraph(&format!("{number}.  {line}"), whole);
     }
     page
 }
@@ -73,8 +75,8 @@ impl Writer<'_> {
         self.line(HEADING, text);
     }
 
-    fn paragraph(&mut self, text: &str) {
-        for line in wrapped(text, &SMALL, self.wide - 2.0 * EDGE) {
+    fn paragraph(&mut self, text: &str, wide: f64) {
+        for line in wrapped(text, &SMALL, wide) {
             self.line(SMALL, &line);
         }
     }
@@ -89,21 +91,44 @@ impl Writer<'_> {
         }
     }
 
-    /// The field at the strings; gives the height below it.
-    fn field(&mut self, strings: &[AtString], left: f64, top: f64) -> f64 {
-        self.page.text(Point::new(left, top), HEADING, "Field at the strings");
-        let mut y = top - 6.0;
-        for (row, ink) in std::iter::once((FIELD.map(str::to_owned), GREY))
-            .chain(field(strings).into_iter().map(|r| (r, BLACK)))
-        {
-            for (x, text) in [0.0, 16.0, 42.0, 70.0].into_iter().zip(row) {
-                self.page.text(Point::new(left + x, y), SMALL.ink(ink), text);
-            }
-            y -= 4.4;
+    /// What to buy and to take care of on the left, rods and winding from above on the right.
+    fn before_winding(&mut self, prepared: &Prepared, winding: &Winding) {
+        let top = self.y;
+        self.heading("To buy");
+        for line in to_buy(prepared, winding) {
+            self.line(SMALL, &line);
         }
-        for line in wrapped(ABOUT_FIELD, &SMALL, self.wide - EDGE - left) {
-            self.page.text(Point::new(left, y), SMALL.ink(GREY), line);
+        self.heading("Take care");
+        for line in CAUTIONS {
+            self.paragraph(line, 84.0);
+        }
+        let (left, right) = (EDGE + 93.0, self.wide - EDGE);
+        self.page.text(Point::new(left, top - 2.0), HEADING, "Seen from the strings, neck up");
+        let plate = winding.layout.plate;
+        let scale = ((right - left - LABELS) / plate.length.as_mm()).min(1.25);
+        let half = plate.width.as_mm() / 2.0 * scale + map::AROUND;
+        let middle = Point::new(f64::midpoint(left, right), top - half + 1.0);
+        map::draw(self.page, winding, middle, scale);
+        self.y = self.y.min(middle.y - half + 2.0);
+    }
+
+    /// How loud the strings come out; gives the height below it.
+    fn strings(&mut self, strings: &[AtString], left: f64, top: f64) -> f64 {
+        self.page.text(Point::new(left, top), HEADING, "At the strings");
+        let mut y = top - 6.0;
+        let heads = ["string", "over rods", "field", "level", "aside"].map(str::to_owned);
+        for (row, ink) in
+            std::iter::once((heads, GREY)).chain(strings::lines(strings).into_iter().map(|r| (r, BLACK)))
+        {
+            for (x, text) in [0.0, 9.0, 23.0, 36.0, 62.0].into_iter().zip(row) {
+                self.page.text(Point::new(left + x, y), TINY.ink(ink), text);
+            }
             y -= 4.0;
+        }
+        let about = format!("{} {}", strings::heard(), strings::IN_SHORT);
+        for line in wrapped(&about, &TINY, self.wide - EDGE - left) {
+            self.page.text(Point::new(left, y), TINY.ink(GREY), line);
+            y -= 3.0;
         }
         y
     }
@@ -111,37 +136,43 @@ impl Writer<'_> {
     /// What the meter reads on the way on the left, with room for what it did read; other wire on the right.
     fn tables(&mut self, winding: &Winding) {
         let top = self.y;
-        self.page.text(Point::new(EDGE, top), HEADING, "On the way, at 20 °C");
+        let title = format!("On the way, at {} °C", winding.celsius);
+        self.page.text(Point::new(EDGE, top), HEADING, title);
         let columns = [EDGE + 12.0, EDGE + 32.0, EDGE + 66.0];
         let mut y = top - 6.0;
         for (x, head) in columns.into_iter().zip(["turns", "expected", "least to most"]) {
             self.page.text(Point::new(x, y), SMALL.ink(GREY).align(Align::End), head);
         }
         self.page.text(Point::new(EDGE + 72.0, y), SMALL.ink(GREY), "read");
-        for (turns, [least, expected, most]) in winding.on_the_way() {
-            y -= 4.4;
+        let way = winding.on_the_way();
+        // More lines than these are set closer, and of more still every other one is left out.
+        let every = way.len().div_ceil(MOST).max(1);
+        let (kind, apart) = if way.len() / every > ROOMY { (TINY, 2.8) } else { (SMALL, 4.4) };
+        for (turns, [least, expected, most]) in way.into_iter().skip(every - 1).step_by(every) {
+            y -= apart;
             let range = format!("{} to {}", kiloohms(least), kiloohms(most));
             for (x, text) in columns.into_iter().zip([turns.to_string(), kiloohms(expected), range]) {
-                self.page.text(Point::new(x, y), SMALL.align(Align::End), spelt(&text));
+                self.page.text(Point::new(x, y), kind.align(Align::End), spelt(&text));
             }
+            let foot = y - 0.36 * apart;
             self.page.line(
-                Point::new(EDGE + 70.0, y - 1.6),
-                Point::new(EDGE + 88.0, y - 1.6),
+                Point::new(EDGE + 70.0, foot),
+                Point::new(EDGE + 88.0, foot),
                 Pen::new(BLACK, 0.15),
             );
         }
-        let left = EDGE + 98.0;
+        let left = EDGE + 93.0;
         self.page.text(Point::new(left, top), HEADING, "Other wire, same film");
         let mut beside = top - 6.0;
         for one in &winding.others {
-            let [wire, turns, resistance, build] = other(one);
+            let [wire, turns, resistance, build] = other(one, winding.celsius);
             for (x, text) in [0.0, 16.0, 36.0, 54.0].into_iter().zip([wire, turns, resistance, build]) {
                 self.page.text(Point::new(left + x, beside), SMALL, spelt(&text));
             }
             beside -= 4.4;
         }
-        if let Some(strings) = &winding.field {
-            beside = self.field(strings, left, beside - 3.0);
+        if let Some(magnets) = &winding.magnets {
+            beside = self.strings(&magnets.strings, left, beside - 3.0);
         }
         self.y = y.min(beside) - 5.0;
     }

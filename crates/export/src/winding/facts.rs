@@ -1,0 +1,202 @@
+//! What a coil is, in words: a label and what it says.
+
+use std::fmt::Write;
+
+use bobbinwright_coil::bobbin::Limit;
+use bobbinwright_coil::winding::Resistance;
+use bobbinwright_coil::wire::Within;
+use bobbinwright_fit::Verdict;
+use bobbinwright_spec::coil::{Packing, Wire};
+use bobbinwright_spec::magnets::North;
+
+use super::response::{self, BETWEEN_TURNS, inductances};
+use super::strings;
+use super::{Other, Winding};
+
+/// `5.96 kΩ`.
+pub(super) fn kiloohms(resistance: Resistance) -> String {
+    format!("{:.2} kΩ", resistance.0 / 1000.0)
+}
+
+/// `AWG 42, single film`.
+fn wire(wire: Wire) -> String {
+    match wire {
+        Wire::Gauge(awg, film) => format!("AWG {}, {} film", awg.number(), film.word()),
+        Wire::Diameters(..) => "as stated".to_owned(),
+    }
+}
+
+/// All of them, in the order of the sheet.
+pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
+    let mut all = winds(winding);
+    all.extend(measures(winding));
+    all.push(("Thickness of the coil", thickness(winding)));
+    all.extend(packing(winding).map(|words| ("Packing", words)));
+    all.push(("Thickest wire", thickest(winding)));
+    let coil = &winding.coil;
+    all.push((
+        "Length and mass",
+        format!("{:.0} m of wire, {:.1} g of copper", coil.wire_length(), coil.mass()),
+    ));
+    let mut all: Vec<(String, String)> = all.into_iter().map(|(l, w)| (l.to_owned(), w)).collect();
+    let [least, expected, most] = winding.resistance().map(kiloohms);
+    let label = format!("Resistance at {} °C", winding.celsius);
+    let words = format!("{expected} ({least} to {most}; 0.4 % more for a degree)");
+    all.insert(4, (label, words));
+    if let Some(evening) = winding.magnets.as_ref().and_then(|m| m.evening.as_ref()) {
+        all.push(("Strings".to_owned(), strings::evenness(evening)));
+    }
+    all
+}
+
+/// What the hands do.
+fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
+    let (coil, wanted) = (&winding.coil, &winding.wanted);
+    let diameter = |within: Within| format!("{:.3} mm", within.nominal.as_mm());
+    let side_by_side = coil.bobbin.height / coil.wire.overall.nominal;
+    let pole = match winding.position.wanted.north {
+        North::Up => "north",
+        North::Down => "south",
+    };
+    vec![
+        (
+            "Wire",
+            format!(
+                "{}: {} of copper, {} over the film",
+                wire(wanted.wire),
+                diameter(coil.wire.bare),
+                diameter(coil.wire.overall)
+            ),
+        ),
+        (
+            "Turns",
+            format!(
+                "{:.0}, {} seen from the top plate; {:.0} side by side make a layer, {:.0} layers; room for {:.0} turns",
+                coil.turns,
+                wanted.turning.word(),
+                side_by_side,
+                (coil.turns / side_by_side).ceil(),
+                (coil.most_turns() / 50.0).floor() * 50.0
+            ),
+        ),
+        ("Rods", format!("{pole} up, at the strings, in all of them")),
+        (
+            "Start and finish",
+            format!(
+                "start at the eyelet on the {} side, finish at that on the {} side",
+                wanted.start.word(),
+                wanted.start.other().word()
+            ),
+        ),
+    ]
+}
+
+/// What can be measured when it is wound.
+fn measures(winding: &Winding) -> Vec<(&'static str, String)> {
+    let [least, most] = inductances(winding).map(|l| l.0);
+    let rods = match winding.position.wanted.magnets {
+        Some(alloy) => format!("rods of {}", alloy.word()),
+        None => "rods of alnico".to_owned(),
+    };
+    let [few, many] = BETWEEN_TURNS.map(|c| c.0 * 1e12);
+    vec![
+        (
+            "Inductance",
+            format!(
+                "{:.2} H without rods; {least:.2} to {most:.2} H with {rods} at low notes (an estimate)",
+                winding.inductance.0
+            ),
+        ),
+        (
+            "Capacitance",
+            format!("{few:.0} to {many:.0} pF between its turns (what is usual, not worked out)"),
+        ),
+        ("Peak", response::peaks(winding)),
+    ]
+}
+
+fn thickness(winding: &Winding) -> String {
+    let coil = &winding.coil;
+    let core = coil.bobbin.core;
+    let outer = (core.radius + coil.build()) * 2.0;
+    let stands = match winding.verdict() {
+        Verdict::Fits => "it fits",
+        Verdict::TooClose => "whether it fits is too close to call",
+        Verdict::Clashes => "it does not fit",
+    };
+    let limit = match winding.limit() {
+        Limit::Edge => "the plates' edges",
+        Limit::End => "the plates' ends",
+        Limit::Eyelet => "an eyelet",
+    };
+    format!(
+        "{} on each side of the rods, {} to {limit}; {stands}; {} by {} over all",
+        coil.build(),
+        coil.bobbin.room,
+        core.span + outer,
+        outer
+    )
+}
+
+/// What a wound coil says about how tightly it is wound.
+fn packing(winding: &Winding) -> Option<String> {
+    let Packing::Measured { turns, across } = winding.wanted.packing else { return None };
+    let packed = winding.coil.packing;
+    let coil = format!("a coil of {turns:.0} turns that measures {across} across");
+    Some(match packed.refused {
+        None => format!("{:.2}, by {coil}", packed.share),
+        Some(share) => format!(
+            "{coil} would be packed to {share:.2}, where 0.3 to 0.907 is possible: count and measure it again; {:.2} is taken",
+            packed.share
+        ),
+    })
+}
+
+/// The thickest wire of which as many turns have room.
+fn thickest(winding: &Winding) -> String {
+    let has_room = |other: &&Other| other.coil.build() <= other.coil.bobbin.room;
+    let found = winding.others.iter().find(has_room);
+    let own = match winding.wanted.wire {
+        Wire::Gauge(gauge, _) => Some(gauge),
+        Wire::Diameters(..) => None,
+    };
+    if winding.verdict() == Verdict::Fits && own.is_some() && own <= found.map(|o| o.gauge) {
+        return "this is the thickest that has room".to_owned();
+    }
+    let Some(found) = found else { return "none from 40 to 46 has room".to_owned() };
+    let resistance = kiloohms(found.coil.resistance(winding.celsius));
+    format!("AWG {} has room: {:.0} turns, {resistance}", found.gauge.number(), found.coil.turns)
+}
+
+impl Winding<'_> {
+    /// The coil, and what hinders it, for the screen.
+    pub fn text(&self) -> String {
+        let mut out = format!("{}:\n", self.position.name);
+        for (label, words) in facts(self) {
+            // Writing to a String does not fail.
+            let _ = writeln!(out, "  {label:22} {words}");
+        }
+        if let Some(check) = self.check.filter(|c| c.verdict != Verdict::Fits) {
+            let _ = writeln!(out, "  {}", check.what_to_do());
+        }
+        out
+    }
+}
+
+/// What two coils do together when they are joined alike, start to start and finish to finish: the one's signal
+/// turns with its rods and with its winding, hum with its winding alone.
+pub fn together(windings: &[Winding]) -> Vec<String> {
+    let pairs = windings.iter().enumerate().flat_map(|(i, a)| windings[i + 1..].iter().map(move |b| (a, b)));
+    let words = |(a, b): (&Winding, &Winding)| {
+        let rods = a.position.wanted.north != b.position.wanted.north;
+        let turns = a.wanted.turning != b.wanted.turning;
+        let so = match (rods, turns) {
+            (true, true) => "rods and winding are both reversed: together they cancel hum and sound full",
+            (false, false) => "both are alike: together they sound full, and hum as each does alone",
+            (true, false) => "only the rods are reversed: together they sound thin; reverse the winding too",
+            (false, true) => "only the winding is reversed: together they sound thin; reverse the rods too",
+        };
+        format!("{} and {}: {so}.", a.position.name, b.position.name)
+    };
+    pairs.map(words).collect()
+}

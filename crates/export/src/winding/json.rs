@@ -1,0 +1,95 @@
+//! Coils for other programs.
+
+use bobbinwright_coil::magnet::at_strings::AtString;
+use bobbinwright_coil::magnet::evening::{Evening, Remedy};
+use bobbinwright_spec::Length;
+use serde_json::{Value, json};
+
+use super::response::{inductances, range};
+use super::{Magnets, Winding};
+
+pub(super) fn positions(windings: &[Winding]) -> Value {
+    json!({ "positions": windings.iter().map(winding).collect::<Vec<_>>() })
+}
+
+/// Lengths in mm, the rest in SI units as its name says.
+fn winding(winding: &Winding) -> Value {
+    let coil = &winding.coil;
+    let [least, expected, most] = winding.resistance().map(|r| r.0);
+    let [lower, upper] = inductances(winding).map(|l| l.0);
+    let peaks = range(winding).map(|c| c.peak()).map(|p| json!({ "hertz": p.hertz, "decibels": p.decibels }));
+    json!({
+        "name": winding.position.name,
+        "verdict": winding.verdict().word(),
+        "turns": coil.turns,
+        "most_turns": coil.most_turns(),
+        "turning": winding.wanted.turning.word(),
+        "start": winding.wanted.start.word(),
+        "copper_mm": coil.wire.bare.nominal.as_mm(),
+        "over_film_mm": coil.wire.overall.nominal.as_mm(),
+        "packing": coil.packing.share,
+        "core": {
+            "span_mm": coil.bobbin.core.span.as_mm(),
+            "radius_mm": coil.bobbin.core.radius.as_mm(),
+            "height_mm": coil.bobbin.height.as_mm(),
+        },
+        "build_mm": coil.build().as_mm(),
+        "room_mm": coil.bobbin.room.as_mm(),
+        "mean_turn_mm": coil.mean_turn().as_mm(),
+        "wire_m": coil.wire_length(),
+        "copper_g": coil.mass(),
+        "celsius": winding.celsius,
+        "ohms": { "least": least, "expected": expected, "most": most },
+        "henries": { "without_rods": winding.inductance.0, "least": lower, "most": upper },
+        "peaks": peaks,
+        "magnets": winding.magnets.as_ref().map(|m| magnets(winding, m)),
+    })
+}
+
+fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
+    let row = &magnets.row;
+    let rods: Vec<Value> =
+        row.places.iter().map(|p| json!({ "along_mm": p.along.as_mm(), "top_mm": p.top.as_mm() })).collect();
+    let along = |s: &AtString| {
+        let found = winding.position.strings.iter().find(|at| at.number == s.number);
+        found.map(|at| winding.position.handed.x(at.place.value()))
+    };
+    let string = |s: &AtString| {
+        json!({
+            "number": s.number,
+            "along_mm": along(s),
+            "above_rods_mm": s.above.as_mm(),
+            "tesla": s.field.0,
+            "decibels": s.levels.map(|l| l.0),
+            "aside_mm": s.aside.as_mm(),
+            "by_aside_decibels": s.by_aside.0,
+            "heard_from_mm": s.heard_from.map(Length::as_mm),
+        })
+    };
+    json!({
+        "rod_diameter_mm": row.rod.diameter.as_mm(),
+        "rod_length_mm": row.rod.length.as_mm(),
+        "polarisation_tesla": row.rod.polarisation.0,
+        "rods": rods,
+        "strings": magnets.strings.iter().map(string).collect::<Vec<_>>(),
+        "evening": magnets.evening.as_ref().map(evening),
+    })
+}
+
+fn evening(evening: &Evening) -> Value {
+    let best = evening.best.map(|(remedy, left)| {
+        let (change, by) = match remedy {
+            Remedy::BassEndLower(by) => ("bass end lower", by),
+            Remedy::TrebleEndLower(by) => ("treble end lower", by),
+            Remedy::RodsLower { by, .. } => ("rods of the loudest string lower", by),
+            Remedy::Spread(to) => ("spread", to),
+        };
+        json!({ "change": change, "mm": by.as_mm(), "decibels": left.0 })
+    });
+    json!({
+        "loudest": evening.loudest,
+        "softest": evening.softest,
+        "decibels": evening.now.0,
+        "best": best,
+    })
+}
