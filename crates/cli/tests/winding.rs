@@ -125,7 +125,7 @@ fn what_is_known_of_coil_and_controls_can_be_stated() {
         ("across: mm(", "across: mm(10", "coil.packing.across is"),
         ("across: mm(10", "over: mm(", "coil.packing.across is missing"),
         ("tone: off", "tone: 250", "load.tone: of what?"),
-        ("tone: 250", "tone: kilohms(0.1)", "use kilohms(1) to kilohms(20000)"),
+        ("tone: 250", "tone: kilohms(0.1)", "load.tone is kilohms(0.1), which makes no sense here"),
         ("start: treble", "start: middle", "coil.start"),
     ] {
         change(&file, from, to);

@@ -84,8 +84,6 @@ pub fn with_wire(layout: &Layout, hardware: &Hardware, wanted: &wish::Coil, wire
 
 /// A caliper's jaws press a coil in by up to this (common practice).
 const PRESSED: Length = Length::from_mm(0.1);
-/// By hand and not measured yet (common practice: 0.55 to 0.7).
-const BY_HAND: f64 = 0.65;
 
 /// As it is stated, or as a coil came out that was wound of the wanted wire.
 fn packed(bobbin: &Bobbin, wanted: &wish::Coil) -> Packed {
@@ -98,7 +96,7 @@ fn packed(bobbin: &Bobbin, wanted: &wish::Coil) -> Packed {
     if Packing::POSSIBLE.contains(&share) {
         Packed { share, half: share * (PRESSED / 2.0 / build), refused: None }
     } else {
-        Packed { refused: Some(share), ..Packed::assumed(BY_HAND) }
+        Packed { refused: Some(share), ..Packed::assumed(Packing::BY_HAND) }
     }
 }
 
@@ -128,7 +126,7 @@ mod tests {
         // Thinner than the wire's own section, or than the core.
         for across in [12.0, 5.0] {
             let found = packed(&bobbin, &wanted(across));
-            assert!(found.refused.is_some() && found.share == BY_HAND, "{found:?}");
+            assert!(found.refused.is_some() && found.share == Packing::BY_HAND, "{found:?}");
         }
     }
 }

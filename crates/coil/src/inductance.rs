@@ -51,7 +51,7 @@ pub fn coil(section: Section, turns: f64) -> Inductance {
 }
 
 /// Cells across the build that give 1e-3.
-pub(crate) const CELLS: u32 = 6;
+const CELLS: u32 = 6;
 
 /// The same with so many cells across the build, and as many along the height as makes them near squares.
 fn coil_in(section: Section, turns: f64, across: u32) -> Inductance {

@@ -12,13 +12,10 @@ use bobbinwright_spec::magnets::Alloy;
 use bobbinwright_spec::{Hardware, Length};
 
 use crate::inductance::{Inductance, Racetrack};
-use crate::magnet::alloy::{Material, demagnetising_factor};
+use crate::magnet::alloy::{MU_0, Material, demagnetising_factor};
 use crate::magnet::cylinder::{Rod, Tesla};
 use crate::quadrature::nodes;
 use crate::winding::Coil;
-
-/// Magnetic constant, T m/A.
-const MU_0: f64 = 4e-7 * PI;
 
 /// The rods in a coil.
 #[derive(Clone, Debug, PartialEq)]

@@ -147,9 +147,6 @@ impl Start {
     }
 }
 
-/// Wound by hand and not measured yet (common practice: 0.55 to 0.7).
-const PACKING: f64 = 0.65;
-
 /// A mistake that has been noted.
 pub(crate) struct Mistaken;
 
@@ -188,7 +185,7 @@ fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
 }
 
 fn packing(record: &mut Record, noted: &mut Noted) -> Option<Packing> {
-    let Some(node) = record.get("packing") else { return Some(Packing::Share(PACKING)) };
+    let Some(node) = record.get("packing") else { return Some(Packing::Share(Packing::BY_HAND)) };
     if node.tag.as_deref() == Some("measured") {
         let mut of = record.sub("packing", noted)?;
         let turns = of.need("turns", "7600", noted);
@@ -220,6 +217,8 @@ fn turns_of(node: &Node, noted: &mut Noted) -> Option<f64> {
 }
 
 impl Packing {
+    /// A coil's share that is wound by hand and not measured yet (common practice: 0.55 to 0.7).
+    pub const BY_HAND: f64 = 0.65;
     /// Loosely scattered to the closest that round wire can lie, π / 2√3.
     pub const POSSIBLE: std::ops::RangeInclusive<f64> = 0.3..=0.907;
 }

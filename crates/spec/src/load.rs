@@ -25,15 +25,14 @@ pub struct Load {
     pub input: Ohms,
 }
 
+/// Usual tone controls (common practice).
+const TONE: (Ohms, Farads) = (Ohms(250e3), Farads(22e-9));
+
 impl Load {
     /// What is usual (common practice): 4.5 m of cable at 100 pF for a metre, both potentiometers 250 kΩ, the tone's
     /// capacitor 22 nF, an input of 1 MΩ.
-    pub const USUAL: Self = Self {
-        cable: Farads(450e-12),
-        volume: Ohms(250e3),
-        tone: Some((Ohms(250e3), Farads(22e-9))),
-        input: Ohms(1e6),
-    };
+    pub const USUAL: Self =
+        Self { cable: Farads(450e-12), volume: Ohms(250e3), tone: Some(TONE), input: Ohms(1e6) };
 }
 
 /// Words for a kind of figure, what one of them is, and the least and the most that make sense.
@@ -77,12 +76,12 @@ fn load(mut record: Record, noted: &mut Noted) -> Option<Load> {
 
 /// None where the tone control is off.
 fn tone(record: &mut Record, noted: &mut Noted) -> Result<Option<(Ohms, Farads)>, Mistaken> {
-    let (usual_tone, usual_capacitor) = (250e3, 22e-9);
+    let (Ohms(usual), Farads(usual_capacitor)) = TONE;
     let capacitor = figure(record, "capacitor", &CAPACITOR, usual_capacitor, noted).ok_or(Mistaken)?;
     if record.get("tone").is_some_and(|node| node.kind == NodeKind::Word("off".to_owned())) {
         return Ok(None);
     }
-    let tone = figure(record, "tone", &POTENTIOMETER, usual_tone, noted).ok_or(Mistaken)?;
+    let tone = figure(record, "tone", &POTENTIOMETER, usual, noted).ok_or(Mistaken)?;
     Ok(Some((Ohms(tone), Farads(capacitor))))
 }
 
@@ -109,8 +108,9 @@ fn read_figure(node: &Node, name: &str, kind: &Kind, noted: &mut Noted) -> Optio
     let [least, most] = kind.bounds;
     if !(least..=most).contains(&value) {
         let (word, one) = kind.words[0];
-        let message = format!("load.{name} makes no sense here");
-        noted.error(node.span, message, format!("use {word}({}) to {word}({})", least / one, most / one));
+        let in_words = |value: f64| format!("{word}({})", (value / one * 1e6).round() / 1e6);
+        let message = format!("load.{name} is {}, which makes no sense here", in_words(value));
+        noted.error(node.span, message, format!("use {} to {}", in_words(least), in_words(most)));
         return None;
     }
     Some(value)

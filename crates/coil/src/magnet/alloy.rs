@@ -12,7 +12,7 @@ use super::cylinder::Tesla;
 use super::elliptic::cel;
 
 /// Magnetic constant, T m/A.
-const MU_0: f64 = 4e-7 * std::f64::consts::PI;
+pub(crate) const MU_0: f64 = 4e-7 * std::f64::consts::PI;
 
 /// A magnet's material at 20 °C.
 #[derive(Clone, Copy, Debug, PartialEq)]
