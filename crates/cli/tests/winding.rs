@@ -146,3 +146,54 @@ fn an_impossible_coil_is_not_believed() {
     let (said, _) = ends_with(0, &["wind", &name, "--out", &out]);
     assert!(said.contains("count and measure it again; 0.65 is taken"), "{said}");
 }
+
+/// Every line stands on the paper, also where the table is longest and the paper shortest.
+#[test]
+fn a_sheet_keeps_to_its_paper() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let out = scratch.path().join("out");
+    change(&family.join("family.ron"), "turns(7600)", "turns(12400)");
+    for paper in ["a4", "letter"] {
+        let (family, out) = (family.to_str().unwrap(), out.to_str().unwrap());
+        ends_with(1, &["wind", family, "--out", out, "--paper", paper]);
+        for position in ["neck", "bridge"] {
+            let name = format!("tidewick-winding/{position}-winding.svg");
+            let sheet = fs::read_to_string(std::path::Path::new(out).join(name)).unwrap();
+            // Heights are below nought there, the lower edge is at nought.
+            let heights = sheet.split("<text ").skip(1).map(|text| {
+                let y = text.split(" y=\"").nth(1).and_then(|y| y.split('"').next()).unwrap();
+                y.parse::<f64>().unwrap()
+            });
+            let lowest = heights.fold(f64::NEG_INFINITY, f64::max);
+            assert!((-150.0..=-5.0).contains(&lowest), "{paper} {position}: {lowest}");
+        }
+    }
+}
+
+/// The loudest and the softest are those of the strings' own levels, so far apart; and the advice gains.
+#[test]
+fn the_strings_are_as_uneven_as_their_levels_say() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().to_str().unwrap();
+    let (said, _) = ends_with(0, &["wind", &common::spec("tidewick"), "--out", out, "--json"]);
+    let answer: Value = serde_json::from_str(&said).unwrap();
+    for position in answer["positions"].as_array().unwrap() {
+        let (strings, evening) = (&position["magnets"]["strings"], &position["magnets"]["evening"]);
+        let mut levels: Vec<(f64, u64)> = strings
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|s| {
+                let both = [0, 1].map(|i| s["decibels"][i].as_f64().unwrap());
+                (f64::midpoint(both[0], both[1]), s["number"].as_u64().unwrap())
+            })
+            .collect();
+        levels.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (softest, loudest) = (levels[0], levels[levels.len() - 1]);
+        assert_eq!(evening["softest"], softest.1);
+        assert_eq!(evening["loudest"], loudest.1);
+        assert!((evening["decibels"].as_f64().unwrap() - (loudest.0 - softest.0)).abs() < 1e-9);
+        assert!(evening["best"]["decibels"].as_f64().unwrap() < evening["decibels"].as_f64().unwrap() - 0.1);
+    }
+}

@@ -11,6 +11,7 @@ mod strings;
 mod text;
 
 pub use facts::together;
+pub(crate) use response::load;
 
 use bobbinwright_coil::bobbin::{Limit, rooms, with_wire, wound};
 use bobbinwright_coil::inductance::Inductance;

@@ -17,8 +17,11 @@ const HEADING: Type = Type::new(3.4).bold();
 const WORDS: Type = Type::new(2.9);
 const SMALL: Type = Type::new(2.6);
 const TINY: Type = Type::new(2.1);
+/// Where the right column begins, and how wide either is, mm.
+const RIGHT: f64 = 93.0;
+const COLUMN: f64 = 86.0;
 /// Lines of the table that have room, and that have it if they are set closer.
-const ROOMY: usize = 16;
+const ROOMY: usize = 15;
 const MOST: usize = 24;
 /// Beside the drawing of the rods: `bass` and `treble`, mm.
 const LABELS: f64 = 26.0;
@@ -33,7 +36,7 @@ pub(super) fn page(prepared: &Prepared, winding: &Winding, beside: &[String], pa
     let (wide, high) = paper.size();
     let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
     let mut page = Page::new(sheet, format!("{}: winding sheet", winding.position.name));
-    let mut writer = Writer { page: &mut page, y: high - EDGE - 4.0, wide };
+    let mut writer = Writer { page: &mut page, y: high - EDGE - 4.0, left: EDGE, wide };
     writer.line(TITLE, &format!("Winding: {}", winding.position.name));
     writer.line(WORDS.ink(GREY), &prepared.family.title);
     writer.space(2.0);
@@ -45,18 +48,15 @@ pub(super) fn page(prepared: &Prepared, winding: &Winding, beside: &[String], pa
     }
     writer.space(2.0);
     writer.tables(winding);
-    writer.before_winding(prepared, winding);
-    writer.heading("In this order");
-    let whole = writer.wide - 2.0 * EDGE;
-    for (number, line) in (1..).zip(ORDER) {
-        writer.paragraph(&format!("{number}.  {line}"), whole);
-    }
+    writer.at_the_bench(prepared, winding);
     page
 }
 
 struct Writer<'p> {
     page: &'p mut Page,
     y: f64,
+    /// Where its lines begin, and the paper's width.
+    left: f64,
     wide: f64,
 }
 
@@ -66,7 +66,7 @@ impl Writer<'_> {
     }
 
     fn line(&mut self, kind: Type, text: &str) {
-        self.page.text(Point::new(EDGE, self.y), kind, spelt(text));
+        self.page.text(Point::new(self.left, self.y), kind, spelt(text));
         self.y -= kind.size * 1.55;
     }
 
@@ -75,8 +75,9 @@ impl Writer<'_> {
         self.line(HEADING, text);
     }
 
-    fn paragraph(&mut self, text: &str, wide: f64) {
-        for line in wrapped(text, &SMALL, wide) {
+    /// In a column of the page.
+    fn paragraph(&mut self, text: &str) {
+        for line in wrapped(text, &SMALL, COLUMN) {
             self.line(SMALL, &line);
         }
     }
@@ -87,29 +88,35 @@ impl Writer<'_> {
         let left = EDGE + 40.0;
         for line in wrapped(&spelt(words), &WORDS, self.wide - EDGE - left) {
             self.page.text(Point::new(left, self.y), WORDS, line);
-            self.y -= WORDS.size * 1.55;
+            self.y -= WORDS.size * 1.4;
         }
     }
 
-    /// What to buy and to take care of on the left, rods and winding from above on the right.
-    fn before_winding(&mut self, prepared: &Prepared, winding: &Winding) {
+    /// What to buy and to do on the left; rods and winding from above, and what to take care of, on the right.
+    fn at_the_bench(&mut self, prepared: &Prepared, winding: &Winding) {
         let top = self.y;
         self.heading("To buy");
         for line in to_buy(prepared, winding) {
             self.line(SMALL, &line);
         }
-        self.heading("Take care");
-        for line in CAUTIONS {
-            self.paragraph(line, 84.0);
+        self.heading("In this order");
+        for (number, line) in (1..).zip(ORDER) {
+            self.paragraph(&format!("{number}.  {line}"));
         }
-        let (left, right) = (EDGE + 93.0, self.wide - EDGE);
-        self.page.text(Point::new(left, top - 2.0), HEADING, "Seen from the strings, neck up");
+        let left = EDGE + RIGHT;
+        let mut right = Writer { page: &mut *self.page, y: top, left, wide: self.wide };
+        right.heading("Seen from the strings, neck up");
+        let room = right.wide - EDGE - left;
         let plate = winding.layout.plate;
-        let scale = ((right - left - LABELS) / plate.length.as_mm()).min(1.25);
+        let scale = ((room - LABELS) / plate.length.as_mm()).min(1.25);
         let half = plate.width.as_mm() / 2.0 * scale + map::AROUND;
-        let middle = Point::new(f64::midpoint(left, right), top - half + 1.0);
-        map::draw(self.page, winding, middle, scale);
-        self.y = self.y.min(middle.y - half + 2.0);
+        let middle = Point::new(left + room / 2.0, right.y - half + 3.0);
+        map::draw(right.page, winding, middle, scale);
+        right.y = middle.y - half + 3.0;
+        right.heading("Take care");
+        for line in CAUTIONS {
+            right.paragraph(line);
+        }
     }
 
     /// How loud the strings come out; gives the height below it.
@@ -148,6 +155,7 @@ impl Writer<'_> {
         // More lines than these are set closer, and of more still every other one is left out.
         let every = way.len().div_ceil(MOST).max(1);
         let (kind, apart) = if way.len() / every > ROOMY { (TINY, 2.8) } else { (SMALL, 4.4) };
+        y -= SMALL.size - kind.size;
         for (turns, [least, expected, most]) in way.into_iter().skip(every - 1).step_by(every) {
             y -= apart;
             let range = format!("{} to {}", kiloohms(least), kiloohms(most));
@@ -161,7 +169,7 @@ impl Writer<'_> {
                 Pen::new(BLACK, 0.15),
             );
         }
-        let left = EDGE + 93.0;
+        let left = EDGE + RIGHT;
         self.page.text(Point::new(left, top), HEADING, "Other wire, same film");
         let mut beside = top - 6.0;
         for one in &winding.others {
