@@ -312,7 +312,8 @@ pub(crate) struct Inspect {
 /// Say what the coils take, and make the sheets to stand beside the winder.
 ///
 /// Turns, resistance with its band and inductance of every coil that family.ron states; what the meter should
-/// read every 500 turns; what other wire would make of it; what to buy, and in which order all goes together.
+/// read every 500 turns; what other wire would make of it; how loud each string comes out; what to buy, and in which
+/// order all goes together.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright wind specs/tidewick")]
 pub(crate) struct Wind {
