@@ -133,3 +133,24 @@ pub fn evening(position: &Position, layout: &Layout, hardware: &Hardware, row: &
     let best = best.filter(|(_, left)| now - left >= GAIN).map(|(remedy, left)| (remedy, Level(left)));
     Some(Evening { loudest, softest, now: Level(now), best })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::magnet::cylinder::{Rod, Tesla};
+
+    /// The rods of each string move about its middle, and nothing else changes.
+    #[test]
+    fn pairs_are_spread_about_their_middles() {
+        let mm = Length::from_mm;
+        let rod = Rod { diameter: mm(2.5), length: mm(16.0), polarisation: Tesla(0.5) };
+        let pairs = |half: f64| {
+            let at = |x: f64| Place { along: mm(x), top: mm(-4.0) };
+            [10.0 - half, 10.0 + half, -10.0 - half, -10.0 + half].map(at).to_vec()
+        };
+        let found = spread_to(&Row { rod, places: pairs(2.6) }, mm(6.0));
+        for (found, expected) in found.places.iter().zip(pairs(3.0)) {
+            assert!((found.along - expected.along).abs() < mm(1e-12) && found.top == expected.top);
+        }
+    }
+}
