@@ -123,6 +123,7 @@ impl Writer<'_> {
     fn strings(&mut self, strings: &[AtString], left: f64, top: f64) -> f64 {
         self.page.text(Point::new(left, top), HEADING, "At the strings");
         let mut y = top - 6.0;
+        let apart = if strings.len() > 6 { 3.0 } else { 4.0 };
         let heads = ["string", "over rods", "field", "level", "aside"].map(str::to_owned);
         for (row, ink) in
             std::iter::once((heads, GREY)).chain(strings::lines(strings).into_iter().map(|r| (r, BLACK)))
@@ -130,7 +131,7 @@ impl Writer<'_> {
             for (x, text) in [0.0, 9.0, 23.0, 36.0, 62.0].into_iter().zip(row) {
                 self.page.text(Point::new(left + x, y), TINY.ink(ink), text);
             }
-            y -= 4.0;
+            y -= apart;
         }
         let about = format!("{} {}", strings::heard(), strings::IN_SHORT);
         for line in wrapped(&about, &TINY, self.wide - EDGE - left) {
@@ -182,6 +183,6 @@ impl Writer<'_> {
         if let Some(magnets) = &winding.magnets {
             beside = self.strings(&magnets.strings, left, beside - 3.0);
         }
-        self.y = y.min(beside) - 5.0;
+        self.y = y.min(beside) - 2.0;
     }
 }
