@@ -29,7 +29,7 @@ pub struct Signal {
 }
 
 /// Along the string this far to both sides; beyond, the field's square is too small to count.
-const REACH: f64 = 25.0;
+const REACH: f64 = 40.0;
 /// A field changes within no less than about a rod's radius, mm.
 const CLOSEST: f64 = 2.5;
 /// Enough for 0.01 dB.
