@@ -1,7 +1,7 @@
 """Checks built families from outside: python check.py FOLDER... (each holding manifest.json), and
 families' measuring sheets: --sheets FAMILY WORK as in sheet_check.py, printers' coupons: --coupon
-PRINTER FOLDER, two versions of a family: --difference EARLIER LATER DIFF, and a left-handed twin:
---mirrored RIGHT LEFT, each any number of times.
+PRINTER FOLDER, two versions of a family: --difference EARLIER LATER DIFF, a left-handed twin:
+--mirrored RIGHT LEFT, and coils: --coils WIND as in coil_check.py, each any number of times.
 
 Prints one line per check, the hardest-pressed and the failed ones last, then the tally.
 """
@@ -17,6 +17,7 @@ import mesh_check
 import overhang_check
 import step_check
 from assembly_check import check_assembly
+from coil_check import check_coils
 from coupon_check import check_coupon
 from difference_check import check_difference
 from mirror_check import check_mirrored
@@ -79,6 +80,7 @@ def main():
     reader.add_argument("--difference", nargs=3, action="append", default=[], type=Path, metavar=three)
     pair = ("RIGHT", "LEFT")
     reader.add_argument("--mirrored", nargs=2, action="append", default=[], type=Path, metavar=pair)
+    reader.add_argument("--coils", action="append", default=[], type=Path, metavar="WIND")
     asked = reader.parse_args()
     quiet()
     checks = [one for folder in asked.folders for one in check_family(folder.resolve())]
@@ -87,6 +89,7 @@ def main():
     checks += [one for printer, made in asked.coupon for one in check_coupon(printer, made.resolve())]
     checks += [one for versions in asked.difference for one in check_difference(*versions)]
     checks += [one for pair in asked.mirrored for one in check_mirrored(*pair)]
+    checks += [one for answer in asked.coils for one in check_coils(answer)]
     show(checks)
     return 1 if tally(checks) else 0
 

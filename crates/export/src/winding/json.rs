@@ -3,9 +3,10 @@
 use bobbinwright_coil::magnet::at_strings::AtString;
 use bobbinwright_coil::magnet::evening::{Evening, Remedy};
 use bobbinwright_spec::Length;
+use bobbinwright_spec::magnets::Alloy;
 use serde_json::{Value, json};
 
-use super::response::{inductances, range};
+use super::response::{BETWEEN_TURNS, inductances, range};
 use super::{Magnets, Winding};
 
 pub(super) fn positions(windings: &[Winding]) -> Value {
@@ -14,7 +15,7 @@ pub(super) fn positions(windings: &[Winding]) -> Value {
 
 /// Lengths in mm, the rest in SI units as its name says.
 fn winding(winding: &Winding) -> Value {
-    let coil = &winding.coil;
+    let (coil, load) = (&winding.coil, &winding.position.wanted.load);
     let [least, expected, most] = winding.resistance().map(|r| r.0);
     let [lower, upper] = inductances(winding).map(|l| l.0);
     let peaks = range(winding).map(|c| c.peak()).map(|p| json!({ "hertz": p.hertz, "decibels": p.decibels }));
@@ -41,6 +42,14 @@ fn winding(winding: &Winding) -> Value {
         "celsius": winding.celsius,
         "ohms": { "least": least, "expected": expected, "most": most },
         "henries": { "without_rods": winding.inductance.0, "least": lower, "most": upper },
+        "load": {
+            "cable_farads": load.cable.0,
+            "volume_ohms": load.volume.0,
+            "tone_ohms": load.tone.map(|t| t.0.0),
+            "capacitor_farads": load.tone.map(|t| t.1.0),
+            "input_ohms": load.input.0,
+        },
+        "between_turns_farads": BETWEEN_TURNS.map(|c| c.0),
         "peaks": peaks,
         "magnets": winding.magnets.as_ref().map(|m| magnets(winding, m)),
     })
@@ -50,14 +59,12 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
     let row = &magnets.row;
     let rods: Vec<Value> =
         row.places.iter().map(|p| json!({ "along_mm": p.along.as_mm(), "top_mm": p.top.as_mm() })).collect();
-    let along = |s: &AtString| {
-        let found = winding.position.strings.iter().find(|at| at.number == s.number);
-        found.map(|at| winding.position.handed.x(at.place.value()))
-    };
+    let read = |s: &AtString| winding.position.strings.iter().find(|at| at.number == s.number);
     let string = |s: &AtString| {
         json!({
             "number": s.number,
-            "along_mm": along(s),
+            "along_mm": read(s).map(|at| winding.position.handed.x(at.place.value())),
+            "gauge_mm": read(s).map(|at| at.gauge.value().as_mm()),
             "above_rods_mm": s.above.as_mm(),
             "tesla": s.field.0,
             "decibels": s.levels.map(|l| l.0),
@@ -67,6 +74,7 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
         })
     };
     json!({
+        "alloy": winding.position.wanted.magnets.map(Alloy::word),
         "rod_diameter_mm": row.rod.diameter.as_mm(),
         "rod_length_mm": row.rod.length.as_mm(),
         "polarisation_tesla": row.rod.polarisation.0,
