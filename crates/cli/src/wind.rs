@@ -23,7 +23,7 @@ pub(crate) fn run(options: &arguments::Wind) -> Outcome {
                 Ok(installed) => installed,
                 Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
             };
-        let outcome = match windings.iter().map(Winding::verdict).min() {
+        let outcome = match windings.iter().flat_map(Winding::hindrances).map(|c| c.verdict).min() {
             Some(Verdict::Clashes) => Outcome::Clash,
             Some(Verdict::TooClose) => Outcome::TooClose,
             _ => Outcome::Fine,

@@ -137,13 +137,18 @@ fn bobbin(bench: &mut Bench) {
         (rod.clone(), "rods")
     };
     let margin = hollow.clone() - needed.clone();
+    let short = bench.short(&margin, &[]);
+    let height = bench.layout(PartKind::Cover).wanted.cover.height + short;
+    let instead = if open {
+        format!("flatwork.rod_above {}", top.wanted.flatwork.rod_above + short)
+    } else {
+        format!("use rods of at most {}", rod.value() - short)
+    };
     bench.enter(Draft {
         name: "bobbin-under-roof",
         title: format!("Bobbin under the roof: its {what}"),
         advice: format!(
-            "The hollow is too low for the {what} by {}: make cover.height larger{}.",
-            bench.short(&margin, &[]),
-            if open { ", or flatwork.rod_above larger" } else { ", or use shorter rods" }
+            "The hollow is too low for the {what} by {short}: make cover.height {height}, or {instead}."
         ),
         figures: vec![
             figure("height of the hollow", &hollow),

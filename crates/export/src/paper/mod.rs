@@ -7,6 +7,7 @@ mod hatch;
 mod helvetica;
 mod pdf;
 mod pixels;
+mod shrink;
 mod svg;
 mod text;
 

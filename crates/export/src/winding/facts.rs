@@ -28,6 +28,7 @@ fn wire(wire: Wire) -> String {
 
 /// All of them, in the order of the sheet.
 pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
+    let hindrances: Vec<String> = winding.hindrances().map(|check| check.what_to_do().to_owned()).collect();
     let mut all = winds(winding);
     all.extend(measures(winding));
     all.push(("Thickness of the coil", thickness(winding)));
@@ -46,7 +47,7 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
     if let Some(evening) = winding.magnets.as_ref().and_then(|m| m.evening.as_ref()) {
         all.push(("Strings".to_owned(), strings::evenness(evening)));
     }
-    all
+    hindrances.into_iter().map(|words| ("Change first".to_owned(), words)).chain(all).collect()
 }
 
 /// What the hands do.
@@ -175,9 +176,6 @@ impl Winding<'_> {
         for (label, words) in facts(self) {
             // Writing to a String does not fail.
             let _ = writeln!(out, "  {label:22} {words}");
-        }
-        if let Some(check) = self.check.filter(|c| c.verdict != Verdict::Fits) {
-            let _ = writeln!(out, "  {}", check.what_to_do());
         }
         out
     }

@@ -60,6 +60,8 @@ pub struct Winding<'p> {
     pub magnets: Option<Magnets>,
     /// Whether it goes on the bobbin.
     pub check: Option<&'p Check>,
+    /// Whether the bobbin with its rods goes into the housing.
+    pub housed: Option<&'p Check>,
     /// The same coil of other gauges with the same film.
     pub others: Vec<Other>,
 }
@@ -110,7 +112,7 @@ impl<'p> Winding<'p> {
             row,
         });
         let alloy = position.wanted.magnets;
-        let is_here = |c: &&Check| c.position == position.name && c.name == "coil-on-bobbin";
+        let check = |name| prepared.fit.checks.iter().find(|c| c.position == position.name && c.name == name);
         Some(Self {
             position,
             layout,
@@ -121,7 +123,8 @@ impl<'p> Winding<'p> {
             inductance: coil.inductance(),
             with_rods: alloy.map(|alloy| with_rods(&coil, &Rods::of(layout, hardware), alloy)),
             magnets,
-            check: prepared.fit.checks.iter().find(is_here),
+            check: check("coil-on-bobbin"),
+            housed: check("bobbin-under-roof"),
             others: others.collect(),
         })
     }
@@ -146,6 +149,11 @@ impl<'p> Winding<'p> {
     /// Whether it goes on.
     pub fn verdict(&self) -> Verdict {
         self.check.map_or(Verdict::Fits, |c| c.verdict)
+    }
+
+    /// What keeps it from going on or into the housing.
+    pub fn hindrances(&self) -> impl Iterator<Item = &'p Check> {
+        [self.check, self.housed].into_iter().flatten().filter(|c| c.verdict != Verdict::Fits)
     }
 
     /// What the coil meets first as it grows.

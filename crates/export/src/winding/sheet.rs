@@ -31,9 +31,26 @@ pub(super) fn spelt(text: &str) -> String {
     text.replace('Ω', "ohm")
 }
 
+/// What the page is set at: smaller where there is more on it, so that it stays one page.
+const SCALES: [f64; 6] = [1.0, 0.95, 0.9, 0.85, 0.8, 0.75];
+
 /// The page of a position; `beside` says what it does together with others.
 pub(super) fn page(prepared: &Prepared, winding: &Winding, beside: &[String], paper: Paper) -> Page {
-    let (wide, high) = paper.size();
+    let at = |scale: f64| {
+        let (wide, high) = paper.size();
+        written(prepared, winding, beside, (wide / scale, high / scale)).scaled(scale)
+    };
+    let mut page = at(SCALES[0]);
+    for scale in &SCALES[1..] {
+        if page.lowest_text() >= EDGE - 4.0 {
+            break;
+        }
+        page = at(*scale);
+    }
+    page
+}
+
+fn written(prepared: &Prepared, winding: &Winding, beside: &[String], (wide, high): (f64, f64)) -> Page {
     let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
     let mut page = Page::new(sheet, format!("{}: winding sheet", winding.position.name));
     let mut writer = Writer { page: &mut page, y: high - EDGE - 4.0, left: EDGE, wide };
