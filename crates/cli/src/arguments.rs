@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use bobbinwright_export::sheet;
 use bobbinwright_spec::printer::material::Material;
+use bobbinwright_spec::{Figure, MINUS};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
-
-use crate::figure::{Figure, MINUS};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
 /// `clap`, `-0.45in` would be an option.

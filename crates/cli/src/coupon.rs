@@ -6,9 +6,8 @@ use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE};
+use bobbinwright_spec::{Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today};
 
-use crate::book::Book;
 use crate::{Outcome, arguments, complain, family, say, start};
 
 /// Makes a printer's coupon with its sheet; starts the printer's folder where there is none.
@@ -23,7 +22,7 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
     {
         return outcome;
     }
-    let survey = match PrinterSurvey::load(folder) {
+    let survey = match PrinterSurvey::load_at(folder, When::now()) {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(PrinterSurvey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -85,7 +84,7 @@ fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length])
         title: format!("{name}, {}", material.title()),
         material,
         holes: PrinterStart::holes(holes),
-        on: family::today(),
+        on: today(),
     };
     let files = [(READINGS_FILE, new.readings()), (PRINTER_FILE, new.printer())];
     let [a, b] = &files;

@@ -64,7 +64,7 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
             if first_build { "; build first, or name two families, or a day with --as-of" } else { "" };
         complain::failure(&format!("{e}{hint}"), as_json)
     })?;
-    let when = When { latest: Some(family::latest_day()), as_of: built.as_of };
+    let when = When { as_of: built.as_of, ..When::now() };
     let version = Survey::read(&built.slug, built.sources.clone(), when).and_then(version);
     let version = version.map_err(|p| complain::wrong_input(&p, as_json))?;
     if !as_json {

@@ -4,9 +4,7 @@ use std::path::Path;
 
 use bobbinwright_export::Prepared;
 use bobbinwright_spec::{Survey, When};
-use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 
 use crate::{Outcome, complain};
 
@@ -33,16 +31,5 @@ pub(crate) fn with(
 
 /// Reads a family's files.
 pub(crate) fn survey(folder: &Path, as_of: Option<Date>) -> Result<Survey, bobbinwright_spec::Problems> {
-    Survey::load_at(folder, When { latest: Some(latest_day()), as_of })
-}
-
-/// The day it is here; in UTC where the machine does not say where it is.
-pub(crate) fn today() -> Date {
-    TimeZone::system().to_datetime(Timestamp::now()).date()
-}
-
-/// The latest day that it can be anywhere on earth: an entry of a later day is a slip.
-pub(crate) fn latest_day() -> Date {
-    let today = TimeZone::UTC.to_datetime(Timestamp::now()).date();
-    today.tomorrow().unwrap_or(today)
+    Survey::load_at(folder, When { as_of, ..When::now() })
 }

@@ -19,7 +19,6 @@ mod complain;
 mod coupon;
 mod diff;
 mod family;
-mod figure;
 mod inspect;
 mod new;
 mod picture;

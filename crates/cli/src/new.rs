@@ -1,10 +1,10 @@
 //! `bobbinwright new`.
 
-use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When};
+use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, today};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
-use crate::{Outcome, complain, family, say, start};
+use crate::{Outcome, complain, say, start};
 
 /// Makes the folder with its two files and says what to measure.
 pub(crate) fn run(options: &arguments::New) -> Outcome {
@@ -85,6 +85,6 @@ fn asked(options: &arguments::New) -> Start {
         pair: poles == Poles::Pair,
         step: Length::from_mm(step),
         limit: Length::from_mm(limit),
-        on: family::today(),
+        on: today(),
     }
 }

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use bobbinwright_export::manifest;
-use bobbinwright_spec::{Family, NewTool, PrinterSurvey, Quantity, SourceFile, Survey, append, with_entry};
+use bobbinwright_spec::{
+    Book, Family, NewTool, PrinterSurvey, Quantity, SourceFile, Survey, When, append, with_entry,
+};
 use serde::Deserialize;
 
-use crate::book::Book;
 use crate::{Outcome, arguments, complain, profile, say};
 
 /// What a manifest says of the sizes that its parts were drawn with.
@@ -56,7 +57,7 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         return if options.teach { nothing(options, why) } else { Outcome::Fine };
     };
     let (folder, slug) = (&known.folder, known.slug.as_str());
-    let printer = match PrinterSurvey::load(folder) {
+    let printer = match PrinterSurvey::load_at(folder, When::now()) {
         Ok(printer) => printer,
         Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -101,7 +102,8 @@ fn nothing(options: &arguments::Inspect, why: &str) -> Outcome {
 fn offer(options: &arguments::Inspect, printer: &PrinterSurvey, folder: &Path, new: &[String]) -> Outcome {
     let Some(log) = printer.problems.files.get(1) else { return Outcome::Fine };
     let entry = new.join("\n");
-    let after = printer.with_log(SourceFile { name: log.name.clone(), text: with_entry(&log.text, &entry) });
+    let after = printer
+        .with_log(SourceFile { name: log.name.clone(), text: with_entry(&log.text, &entry) }, When::now());
     let now = after.and_then(
         |after| {
             if after.problems.has_errors() { Err(after.problems) } else { after.printer() }

@@ -18,6 +18,7 @@ mod png_file;
 mod prepared;
 mod printing;
 pub mod report;
+pub mod scene;
 pub mod sheet;
 pub mod step;
 pub mod stl;

@@ -60,6 +60,17 @@ impl Sink {
     }
 }
 
+/// The files that `make` puts into the sink, in the order of their names; nothing is written.
+pub fn gather<E>(make: impl FnOnce(&Sink) -> Result<(), E>) -> Result<Vec<(String, Vec<u8>)>, E> {
+    let (queue, files) = mpsc::channel();
+    let sink = Sink { queue, taken: Mutex::new(Vec::new()) };
+    make(&sink)?;
+    drop(sink);
+    let mut all: Vec<(String, Vec<u8>)> = files.into_iter().collect();
+    all.sort();
+    Ok(all)
+}
+
 /// Makes `folder` hold the files that `make` puts into the sink; nothing at all when either `make`
 /// or the writing fails. `list` is the file, one of those that `make` makes, in which it is written what
 /// belongs to it: what such a list of the same name says counts as an earlier make.

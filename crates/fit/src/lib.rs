@@ -11,6 +11,7 @@ mod inside;
 mod keep;
 mod lead;
 mod pieces;
+mod place;
 mod print;
 mod repeat;
 mod rods;

@@ -9,15 +9,20 @@
 //! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
 mod angle;
+mod book;
 pub mod coil;
+mod day;
 mod document;
+pub mod edit;
 mod entry;
 mod estimate;
 mod family;
+mod figure;
 mod hand;
 mod handed;
 mod how;
 mod length;
+mod lines;
 pub mod load;
 mod log;
 pub mod magnets;
@@ -39,13 +44,17 @@ mod wanted;
 mod written;
 
 pub use angle::Angle;
+pub use book::{Book, Entered, NotEntered, Say, enter, tried, ways, withdraw};
+pub use day::today;
 pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, Unit, append, with_entry};
 pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
+pub use figure::{Figure, MINUS, in_one_unit};
 pub use handed::Handed;
 pub use length::Length;
+pub use lines::Line;
 pub use log::{Tool, When};
 pub use needed::Surveyed;
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};

@@ -36,6 +36,17 @@ impl Sources {
         Self { readings, ..self }
     }
 
+    /// The same with another text of the family's own file.
+    #[must_use]
+    pub fn with_family(mut self, text: String) -> Self {
+        self.family.text = text;
+        let root = parse_one(0, &self.family);
+        if let Some(own) = self.roots.first_mut() {
+            *own = root;
+        }
+        self
+    }
+
     /// From all files in the order of a family's [`crate::Family::files`]: its own two, those of the families
     /// that it is like, its printer's two. None when there are others, or fewer than two.
     pub fn of_files(files: Vec<SourceFile>) -> Option<Self> {

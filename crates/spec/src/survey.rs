@@ -184,6 +184,22 @@ impl Survey {
         self.written.positions.iter().filter_map(of).collect()
     }
 
+    /// What counts for a position under a path, as it is written: its text and where it stands; none where
+    /// nobody states it.
+    pub fn written_at(&self, position: &str, path: &str) -> Option<(&str, Span)> {
+        let span = crate::edit::stated_at(&self.sources, position, path)?.span;
+        Some((self.problems.files.get(span.file)?.text.get(span.start..span.end)?, span))
+    }
+
+    pub(crate) fn log(&self) -> &Log {
+        &self.log
+    }
+
+    /// The tools' names, in the order of the log.
+    pub fn tools(&self) -> impl Iterator<Item = &str> {
+        self.tools.iter().map(|tool| tool.1.as_str())
+    }
+
     /// Quantities that are not known yet.
     pub fn missing(&self) -> impl Iterator<Item = &Surveyed> {
         self.quantities.iter().filter(|q| q.missing)

@@ -147,12 +147,14 @@ pub struct Page {
     items: Vec<Item>,
     /// What lies over everything else.
     upon: Vec<Item>,
+    /// Places that have a number, for those who put something there.
+    spots: Vec<(usize, Point)>,
 }
 
 impl Page {
     /// An empty page; `title` is for those who can't see it.
     pub fn new(sheet: Bounds, title: impl Into<String>) -> Self {
-        Self { title: title.into(), sheet, items: Vec::new(), upon: Vec::new() }
+        Self { title: title.into(), sheet, items: Vec::new(), upon: Vec::new(), spots: Vec::new() }
     }
 
     /// Its paper, mm.
@@ -198,6 +200,18 @@ impl Page {
         draw(self);
         self.upon.append(&mut self.items);
         self.items = under;
+    }
+
+    /// Remembers where the thing of a number stands; nothing is drawn.
+    pub fn spot(&mut self, number: usize, at: Point) {
+        self.spots.push((number, at));
+    }
+
+    /// All numbers with their places, as parts of the paper's width from the left and of its height from above.
+    pub fn spots(&self) -> impl Iterator<Item = (usize, [f64; 2])> {
+        let (min, max) = (self.sheet.min, self.sheet.max);
+        let part = move |p: Point| [(p.x - min.x) / (max.x - min.x), (max.y - p.y) / (max.y - min.y)];
+        self.spots.iter().map(move |(number, at)| (*number, part(*at)))
     }
 
     /// Draws what belongs together under one name, for those who take the file apart.

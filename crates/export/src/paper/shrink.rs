@@ -1,6 +1,6 @@
 //! A page made smaller, where more has to stand on it than it has room for.
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Point, Segment};
+use bobbinwright_geometry::plane::{Bounds, Contour, Segment};
 
 use super::{Item, Look, Page, Pen, Type};
 
@@ -10,7 +10,8 @@ impl Page {
     pub fn scaled(self, factor: f64) -> Self {
         let items = |all: Vec<Item>| all.into_iter().map(|item| scaled(item, factor)).collect();
         let sheet = Bounds { min: self.sheet.min * factor, max: self.sheet.max * factor };
-        Self { title: self.title, sheet, items: items(self.items), upon: items(self.upon) }
+        let spots = self.spots.into_iter().map(|(number, at)| (number, at * factor)).collect();
+        Self { title: self.title, sheet, items: items(self.items), upon: items(self.upon), spots }
     }
 
     /// The height of the lowest line of text, mm.

@@ -37,6 +37,7 @@ pub(super) fn disc(page: &mut Page, at: Point, row: &Row) {
     let open = row.known.missing || row.again.is_some();
     let (fill, ink) = if open { (BLACK, WHITE) } else { (WHITE, BLACK) };
     let look = Look { pen: Some(Pen::new(BLACK, 0.2)), fill: Some(fill) };
+    page.spot(row.number, at);
     page.upon(|page| {
         page.outline(&Contour::circle(at, DISC), look);
         page.text(at, Type::new(2.5).bold().ink(ink).align(Align::Middle), row.number.to_string());

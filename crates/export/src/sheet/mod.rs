@@ -13,7 +13,7 @@ mod view;
 
 use bobbinwright_fit::Again;
 use bobbinwright_geometry::plane::{Bounds, Point};
-use bobbinwright_spec::{Quantity, Survey, Surveyed};
+use bobbinwright_spec::{Quantity, Survey, Surveyed, SurveyedPosition};
 use jiff::civil::Date;
 
 use crate::hash::HashedFile;
@@ -107,6 +107,27 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
     }
     number_pages(&mut pages, survey.entries, survey.last_entry);
     MeasuringSheet { pages, too_large, templates }
+}
+
+/// The drawing of a position by itself. Its [`Page::spots`] are where the readings' numbers stand, counted from 1 in
+/// the order of [`Survey::quantities`].
+pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &SurveyedPosition) -> Page {
+    let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
+    let rows = numbered(survey, &again);
+    let is_here = |r: &&Row| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name);
+    let here: Vec<&Row> = rows.iter().filter(is_here).collect();
+    let mut page = Page::new(upright(Paper::A4), format!("{}: where the readings are taken", position.name));
+    let mut sheet = page.sheet();
+    sheet.min.y = view::position(&mut page, sheet.max.y, survey, position, &here) - 2.0;
+    page.crop(sheet);
+    page
+}
+
+/// How a reading is taken, in a line.
+pub fn how_to_read(survey: &Survey, quantity: &Quantity) -> String {
+    let Quantity::At(position, _) = quantity else { return guide::how(quantity, survey.strings, None) };
+    let channel = survey.positions.iter().find(|p| p.name == *position).and_then(|p| p.channel);
+    guide::how(quantity, survey.strings, channel)
 }
 
 /// At the foot of each page: its number, and how far the log had got.

@@ -11,11 +11,13 @@ mod flatwork;
 mod layout;
 mod pieces;
 mod refusal;
+mod room;
 
 pub use drawn::{Lie, Undrawable, draw_part};
 pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape, on_side, outwards};
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
+pub use room::room_for;
 
 pub use bobbinwright_spec::PartKind;
 

@@ -2,15 +2,17 @@
 
 use std::str::FromStr;
 
-use bobbinwright_spec::Unit;
+use crate::entry::Unit;
 
 /// The true minus sign; in files it is a hyphen.
-pub(crate) const MINUS: char = '\u{2212}';
+pub const MINUS: char = '\u{2212}';
 
 /// A figure with its digits as they were typed, and its unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Figure {
+pub struct Figure {
+    /// The digits: `92.20`.
     pub digits: String,
+    /// Millimetres unless inches were typed.
     pub unit: Unit,
 }
 
@@ -59,7 +61,7 @@ impl FromStr for Figure {
 }
 
 /// The digits of all figures and their one unit; none when units are mixed.
-pub(crate) fn in_one_unit(figures: &[Figure]) -> Option<(Vec<String>, Unit)> {
+pub fn in_one_unit(figures: &[Figure]) -> Option<(Vec<String>, Unit)> {
     let unit = figures.first()?.unit;
     let alike = figures.iter().all(|f| f.unit == unit);
     alike.then(|| (figures.iter().map(|f| f.digits.clone()).collect(), unit))

@@ -1,0 +1,267 @@
+//! Entering readings in a log: a family's, or a printer's.
+
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
+
+use crate::entry::{AppendError, NewReading, NewWithdrawal, append, with_entry};
+use crate::figure::{Figure, in_one_unit};
+use crate::log::When;
+use crate::printer::PrinterSurvey;
+use crate::problem::{Problem, Problems, Severity, SourceFile};
+use crate::quantity::{PositionQuantity, Quantity};
+use crate::survey::Survey;
+
+/// A folder with a log, read.
+pub trait Book: Sized {
+    /// Reads the folder.
+    fn load(folder: &Path, when: When) -> Result<Self, Problems>;
+    /// The same with another text of its log.
+    fn with_log(&self, log: SourceFile, when: When) -> Result<Self, Problems>;
+    /// A quantity by its name; the error says in words what is wrong with it.
+    fn quantity(&self, name: &str) -> Result<Quantity, String>;
+    /// The tool to take for granted.
+    fn usual_tool(&self, quantity: &Quantity) -> Option<&str>;
+    /// Files, and what is wrong with them.
+    fn problems(&self) -> &Problems;
+    /// How many entries the log has.
+    fn entries(&self) -> usize;
+    /// The log, as it was read.
+    fn log(&self) -> Option<&SourceFile> {
+        self.problems().files.get(1)
+    }
+    /// The folder that its log is in: a family may share that of another.
+    fn log_folder(&self) -> PathBuf {
+        let log = self.log().map_or(Path::new(""), |f| Path::new(&f.name));
+        log.parent().unwrap_or(Path::new("")).to_owned()
+    }
+}
+
+impl Book for Survey {
+    fn load(folder: &Path, when: When) -> Result<Self, Problems> {
+        Survey::load_at(folder, when)
+    }
+
+    fn with_log(&self, log: SourceFile, when: When) -> Result<Self, Problems> {
+        Survey::read(&self.slug, self.sources().clone().with_readings(log), when)
+    }
+
+    fn quantity(&self, name: &str) -> Result<Quantity, String> {
+        Survey::quantity(self, name)
+    }
+
+    fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
+        Survey::usual_tool(self, quantity)
+    }
+
+    fn problems(&self) -> &Problems {
+        &self.problems
+    }
+
+    fn entries(&self) -> usize {
+        self.entries
+    }
+}
+
+impl Book for PrinterSurvey {
+    fn load(folder: &Path, when: When) -> Result<Self, Problems> {
+        PrinterSurvey::load_at(folder, when)
+    }
+
+    fn with_log(&self, log: SourceFile, when: When) -> Result<Self, Problems> {
+        let Some(printer) = self.problems.files.first() else { return Err(self.problems.clone()) };
+        PrinterSurvey::read_at(&self.slug, printer.clone(), log, when)
+    }
+
+    fn quantity(&self, name: &str) -> Result<Quantity, String> {
+        crate::printer::coupon::CouponSize::parse(name).map(Quantity::Coupon)
+    }
+
+    fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
+        PrinterSurvey::usual_tool(self, quantity)
+    }
+
+    fn problems(&self) -> &Problems {
+        &self.problems
+    }
+
+    fn entries(&self) -> usize {
+        self.entries
+    }
+}
+
+/// What somebody says about a reading.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Say {
+    /// The quantity's name.
+    pub of: String,
+    /// The figures, all in one unit.
+    pub figures: Vec<Figure>,
+    /// The word for how it was taken.
+    pub how: Option<String>,
+    /// The tolerance that a packet states.
+    pub within: Option<Figure>,
+    /// The tool; by default the usual one.
+    pub with: Option<String>,
+    /// Where, when it is read in several spots.
+    pub spot: Option<String>,
+    /// Earlier readings do not count any more.
+    pub afresh: bool,
+    /// The day it was taken.
+    pub on: Date,
+}
+
+impl Say {
+    /// The entry, and its quantity; the error says in words what is wrong.
+    pub fn entry<B: Book>(&self, book: &B) -> Result<(String, Quantity), String> {
+        let figures: Vec<Figure> = self.figures.iter().chain(&self.within).cloned().collect();
+        let Some((mut digits, unit)) = in_one_unit(&figures) else {
+            return Err("figures of one entry need one unit: all in mm, or all ending in in".into());
+        };
+        let within = self.within.as_ref().and_then(|_| digits.pop());
+        let is_packet = self.how.as_deref() == Some("packet");
+        if is_packet != within.is_some() {
+            return Err("a figure from the packet needs its tolerance: --how packet --within 0.05".into());
+        }
+        let quantity = book.quantity(&self.of).map_err(|why| format!("{}: {why}", self.of))?;
+        if self.how.is_none() && quantity.is_between_things() {
+            return Err(format!(
+                "how was {quantity} read? Add {}, or --how outside if from centre to centre",
+                how_to_say(&quantity)
+            ));
+        }
+        let with = self.with.clone().or_else(|| book.usual_tool(&quantity).map(str::to_owned));
+        let reading = NewReading {
+            on: self.on,
+            of: self.of.clone(),
+            with: with.filter(|_| !is_packet),
+            how: self.how.clone(),
+            within,
+            spot: self.spot.clone(),
+            afresh: self.afresh,
+            unit,
+            got: digits,
+        };
+        Ok((reading.to_string(), quantity))
+    }
+}
+
+/// The ways in which a quantity is read, the usual one first: the log's word and what it means. Where none is given
+/// the thing itself is read.
+pub fn ways(quantity: &Quantity) -> &'static [(&'static str, &'static str)] {
+    const OUTSIDE: (&str, &str) = ("outside", "from centre to centre");
+    const PACKET: (&str, &str) = ("packet", "stated by its maker");
+    if !quantity.is_between_things() {
+        return &[("", "the thing itself"), PACKET];
+    }
+    match quantity {
+        Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
+            &[("holes_far", "far edges of the holes"), ("holes_near", "near edges of the holes"), OUTSIDE]
+        }
+        Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => &[
+            ("string_near", "to the string's near face"),
+            ("string_far", "to the string's far face"),
+            ("outside", "to the string's middle"),
+        ],
+        _ => &[("strings_outer", "over both strings"), ("strings_inner", "between the strings"), OUTSIDE],
+    }
+}
+
+/// The options that fit a distance between things.
+fn how_to_say(quantity: &Quantity) -> &'static str {
+    match quantity {
+        Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
+            "--how holes_far (far edges of the holes) or --how holes_near"
+        }
+        Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => {
+            "--how string_near (to the string's near face) or --how string_far"
+        }
+        _ => "--how strings_outer (over both strings) or --how strings_inner (between them)",
+    }
+}
+
+/// What an entry made of a log.
+pub struct Entered<B> {
+    /// The log before.
+    pub before: B,
+    /// The log with it.
+    pub after: B,
+    /// The entry as it stands there.
+    pub entry: String,
+    /// What it is about, when it is a reading.
+    pub quantity: Option<Quantity>,
+}
+
+impl<B: Book> Entered<B> {
+    /// What is wrong or worth a look since then.
+    pub fn news(&self) -> impl Iterator<Item = &Problem> {
+        let known = &self.before.problems().all;
+        self.after.problems().all.iter().filter(move |p| !known.contains(p))
+    }
+}
+
+/// Why nothing was entered.
+#[derive(Debug, thiserror::Error)]
+pub enum NotEntered {
+    /// The files, or the entry tried on them, can't be read.
+    #[error(transparent)]
+    Problems(#[from] Problems),
+    /// The entry makes no sense.
+    #[error("{0}")]
+    Wrong(String),
+    /// It could not be written.
+    #[error(transparent)]
+    Append(AppendError),
+    /// Others write all the time.
+    #[error("the log changes all the time; nothing was written")]
+    Busy,
+}
+
+/// Others may add to the log at the same time; after so many tries somebody is at it all day.
+const TRIES: usize = 50;
+
+/// Makes an entry, tries it on the log's text, and appends it to the file when it can be read. When the log has
+/// changed meanwhile, all of that again.
+pub fn enter<B: Book>(
+    folder: &Path,
+    when: When,
+    make: impl Fn(&B) -> Result<(String, Option<Quantity>), String>,
+) -> Result<Entered<B>, NotEntered> {
+    for _ in 0..TRIES {
+        let before = B::load(folder, when)?;
+        if before.problems().has_errors() {
+            return Err(before.problems().clone().into());
+        }
+        let (entry, quantity) = make(&before).map_err(NotEntered::Wrong)?;
+        let after = tried(&before, &entry, when)?;
+        let tried_on = before.log().map_or(0, |log| log.text.len());
+        match append(&before.log_folder(), &entry, tried_on) {
+            Ok(()) => return Ok(Entered { before, after, entry, quantity }),
+            Err(AppendError::Changed) => {}
+            Err(e) => return Err(NotEntered::Append(e)),
+        }
+    }
+    Err(NotEntered::Busy)
+}
+
+/// Enters a withdrawal.
+pub fn withdraw<B: Book>(
+    folder: &Path,
+    when: When,
+    withdrawal: &NewWithdrawal,
+) -> Result<Entered<B>, NotEntered> {
+    enter(folder, when, |_: &B| Ok((withdrawal.to_string(), None)))
+}
+
+/// The log with one more entry; what is wrong with that entry otherwise. Nothing is written.
+pub fn tried<B: Book>(before: &B, entry: &str, when: When) -> Result<B, Problems> {
+    let Some(log) = before.log() else { return Err(before.problems().clone()) };
+    let log = SourceFile { name: log.name.clone(), text: with_entry(&log.text, entry) };
+    let after = before.with_log(log, when)?;
+    if !after.problems().has_errors() {
+        return Ok(after);
+    }
+    let mut problems = after.problems().clone();
+    problems.all.retain(|p| p.severity == Severity::Error);
+    Err(problems)
+}

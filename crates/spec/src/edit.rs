@@ -1,0 +1,279 @@
+//! Changes of what is wanted, made in the text of `family.ron`: everything else in it, remarks too, stays as it
+//! is. Each change is kept beside the file, so that it can be taken back.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Write};
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use crate::document::{Field, Node, NodeKind, parse_one};
+use crate::family::FAMILY_FILE;
+use crate::problem::{Problem, Problems, SourceFile, Span};
+use crate::sources::Sources;
+
+/// What has been changed, the latest last.
+const UNDO_FILE: &str = "family.undo";
+
+/// Where a value is written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Scope {
+    /// Where it stands now; or, if a family stated it that this one is like, for all positions.
+    WhereItStands(String),
+    /// For all positions.
+    All,
+    /// For one.
+    Only(String),
+}
+
+/// A change of a file's text: at a place, one piece is replaced by another.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Edit {
+    /// Dotted path of what is wanted otherwise.
+    pub path: String,
+    /// Byte offset.
+    pub at: usize,
+    /// What stood there.
+    pub was: String,
+    /// What stands there.
+    pub now: String,
+}
+
+impl Edit {
+    /// The text with the change; none where something else stands at its place.
+    pub fn on(&self, text: &str) -> Option<String> {
+        let rest = text.get(self.at..)?.strip_prefix(self.was.as_str())?;
+        Some(format!("{}{}{rest}", &text[..self.at], self.now))
+    }
+
+    /// The change back.
+    #[must_use]
+    pub fn back(self) -> Self {
+        Self { was: self.now, now: self.was, ..self }
+    }
+}
+
+/// Why a value can't be written.
+#[derive(Debug, thiserror::Error)]
+pub enum NotEdited {
+    /// What was typed is no value, or the file can't be read.
+    #[error("{}", .0.message)]
+    Value(Problem),
+    /// It does not go there.
+    #[error("{path} can't be stated here: {why}")]
+    Place {
+        /// The path.
+        path: String,
+        /// Why.
+        why: String,
+    },
+    /// With it, the family can't be read.
+    #[error(transparent)]
+    Problems(#[from] Problems),
+    /// Somebody else wrote the file.
+    #[error("family.ron was changed meanwhile; nothing was written")]
+    Changed,
+    /// There is nothing to take back.
+    #[error("there is no change to take back: {0}")]
+    Nothing(&'static str),
+    /// It could not be written.
+    #[error("family.ron was not written: {0}")]
+    Write(#[from] io::Error),
+}
+
+/// The change that makes `path` (`cover.rounding`) have the value (`mm(1.6)`) in the family's own file.
+pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Result<Edit, NotEdited> {
+    let typed = SourceFile { name: "value".into(), text: value.to_owned() };
+    parse_one(0, &typed).map_err(NotEdited::Value)?;
+    let root = sources.roots.first().and_then(|r| r.as_ref().ok());
+    let place = |why: &str| NotEdited::Place { path: path.to_owned(), why: why.to_owned() };
+    let root = root.ok_or_else(|| place("family.ron can't be read"))?;
+    let text = &sources.family.text;
+    let names: Vec<&str> = path.split('.').collect();
+    let edit = |at: Span, now: String| {
+        let was = text.get(at.start..at.end).unwrap_or_default().to_owned();
+        Edit { path: path.to_owned(), at: at.start, was, now }
+    };
+    if let Scope::WhereItStands(position) = scope {
+        let stands = stated_at(sources, position, path).filter(|node| node.span.file == 0);
+        if let Some(node) = stands {
+            return Ok(edit(node.span, value.to_owned()));
+        }
+    }
+    let tags = |depth: usize| tag_of(sources, &names[..depth]);
+    let mut node = root;
+    if let Scope::Only(position) = scope {
+        let Some(item) = item(root, position) else {
+            let list = positions_text(sources, position, &nested(&names, 0, value, &tags));
+            return Ok(insert(text, root, path, &list.ok_or_else(|| place("there is no such position"))?));
+        };
+        node = item;
+    }
+    let mut depth = 0;
+    while let Some(field) = field(node, names[depth]) {
+        depth += 1;
+        if depth == names.len() {
+            return Ok(edit(field.value.span, value.to_owned()));
+        }
+        if !matches!(field.value.kind, NodeKind::Record(_)) {
+            return Err(place(&format!("{} is no group of values", names[..depth].join("."))));
+        }
+        node = &field.value;
+    }
+    Ok(insert(text, node, path, &nested(&names, depth, value, &tags)))
+}
+
+/// The node that counts for a position: the first of its layers that states the path.
+pub(crate) fn stated_at<'s>(sources: &'s Sources, position: &str, path: &str) -> Option<&'s Node> {
+    let names: Vec<&str> = path.split('.').collect();
+    let roots = sources.roots.iter().filter_map(|r| r.as_ref().ok());
+    let layers = roots.flat_map(|root| item(root, position).into_iter().chain([root]));
+    layers.filter_map(|layer| deep(layer, &names)).next()
+}
+
+fn deep<'n>(node: &'n Node, names: &[&str]) -> Option<&'n Node> {
+    names.iter().try_fold(node, |node, name| field(node, name).map(|f| &f.value))
+}
+
+fn field<'n>(node: &'n Node, name: &str) -> Option<&'n Field> {
+    match &node.kind {
+        NodeKind::Record(fields) => fields.iter().find(|f| f.name == name),
+        _ => None,
+    }
+}
+
+/// What a root says of a position.
+fn item<'n>(root: &'n Node, position: &str) -> Option<&'n Node> {
+    let NodeKind::List(items) = &field(root, "positions")?.value.kind else { return None };
+    let is_it = |i: &&Node| field(i, "name").is_some_and(|f| f.value.kind == NodeKind::Text(position.into()));
+    items.iter().find(is_it)
+}
+
+/// The tag of a group of values, by the nearest family that says it: `bosses` of `cover.mounting`.
+fn tag_of(sources: &Sources, names: &[&str]) -> Option<String> {
+    let roots = sources.roots.iter().filter_map(|r| r.as_ref().ok());
+    let items = |root| match field(root, "positions").map(|f| &f.value.kind) {
+        Some(NodeKind::List(items)) => items.iter().collect::<Vec<&Node>>(),
+        _ => Vec::new(),
+    };
+    let all = roots.flat_map(|root| std::iter::once(root).chain(items(root)));
+    all.filter_map(|node| deep(node, names)).next().and_then(|node| node.tag.clone())
+}
+
+/// `mounting: bosses(diameter: mm(9.0))`, from the name at `depth` on.
+fn nested(names: &[&str], depth: usize, value: &str, tag: &impl Fn(usize) -> Option<String>) -> String {
+    let name = names[depth];
+    if depth + 1 == names.len() {
+        return format!("{name}: {value}");
+    }
+    let inner = nested(names, depth + 1, value, tag);
+    format!("{name}: {}({inner})", tag(depth + 1).unwrap_or_default())
+}
+
+/// All positions by their names, one of them with what is said of it.
+fn positions_text(sources: &Sources, position: &str, said: &str) -> Option<String> {
+    let roots = sources.roots.iter().filter_map(|r| r.as_ref().ok());
+    let list = roots.filter_map(|root| field(root, "positions")).next()?;
+    let NodeKind::List(items) = &list.value.kind else { return None };
+    let names = items.iter().filter_map(|i| match &field(i, "name")?.value.kind {
+        NodeKind::Text(name) => Some(name.as_str()),
+        _ => None,
+    });
+    let mut found = false;
+    let all: Vec<String> = names
+        .map(|name| {
+            if name == position {
+                found = true;
+                format!("(name: {name:?}, {said})")
+            } else {
+                format!("(name: {name:?})")
+            }
+        })
+        .collect();
+    found.then(|| format!("positions: [{}]", all.join(", ")))
+}
+
+/// A new value at the beginning of a group: on a line of its own where the group's values have theirs.
+fn insert(text: &str, group: &Node, path: &str, said: &str) -> Edit {
+    let open = text[group.span.start..].find('(').map_or(group.span.start, |i| group.span.start + i + 1);
+    let line = text[open..].find('\n').map(|i| open + i);
+    let rest_of_line = line.map_or("", |end| text[open..end].trim());
+    let own_line = line.filter(|_| rest_of_line.is_empty() || rest_of_line.starts_with("//"));
+    let (at, now) = match own_line {
+        Some(end) => {
+            let next = &text[end + 1..];
+            let indent = &next[..next.len() - next.trim_start_matches([' ', '\t']).len()];
+            (end, format!("\n{indent}{said},"))
+        }
+        None => (open, format!("{said}, ")),
+    };
+    Edit { path: path.to_owned(), at, was: String::new(), now }
+}
+
+/// Puts a change into the file, whole or not at all, when its text still is what the change was made for; and keeps
+/// it, so that it can be taken back.
+pub fn change(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
+    write(folder, tried_on, edit)?;
+    let line = ron::to_string(edit).map_err(io::Error::other)?;
+    let mut kept = OpenOptions::new().create(true).append(true).open(folder.join(UNDO_FILE))?;
+    kept.write_all(format!("{line}\n").as_bytes())?;
+    Ok(())
+}
+
+/// Takes the latest change back, if what it wrote still stands there; gives it.
+pub fn undo(folder: &Path) -> Result<Edit, NotEdited> {
+    let file = folder.join(UNDO_FILE);
+    let kept = fs::read_to_string(&file).unwrap_or_default();
+    let mut lines: Vec<&str> = kept.lines().filter(|l| !l.trim().is_empty()).collect();
+    let last = lines.pop().and_then(|line| ron::from_str::<Edit>(line).ok());
+    let edit = last.ok_or(NotEdited::Nothing("none was made with this program"))?;
+    let text = fs::read_to_string(folder.join(FAMILY_FILE))?;
+    let back = edit.clone().back();
+    if back.on(&text).is_none() {
+        return Err(NotEdited::Nothing("family.ron was changed in another way since"));
+    }
+    write(folder, &text, &back)?;
+    let rest: String = lines.iter().map(|line| format!("{line}\n")).collect();
+    if rest.is_empty() {
+        fs::remove_file(&file)?
+    } else {
+        replace(&file, &rest)?
+    }
+    Ok(edit)
+}
+
+/// The change that [`undo`] would take back.
+pub fn to_undo(folder: &Path) -> Option<Edit> {
+    let kept = fs::read_to_string(folder.join(UNDO_FILE)).ok()?;
+    ron::from_str(kept.lines().rfind(|l| !l.trim().is_empty())?).ok()
+}
+
+fn write(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
+    let file = folder.join(FAMILY_FILE);
+    // Whoever else changes it with this program waits.
+    let lock = File::open(&file)?;
+    lock.lock()?;
+    if fs::read_to_string(&file)? != tried_on {
+        return Err(NotEdited::Changed);
+    }
+    let text = edit.on(tried_on).ok_or(NotEdited::Changed)?;
+    Ok(replace(&file, &text)?)
+}
+
+/// The file with another text: the old one or the new one, whole.
+fn replace(file: &Path, text: &str) -> io::Result<()> {
+    // A link stays one: what it leads to is exchanged.
+    let file = fs::canonicalize(file)?;
+    let new = file.with_extension(format!("new-{}", std::process::id()));
+    let written = (|| {
+        let mut out = File::create(&new)?;
+        out.set_permissions(fs::metadata(&file)?.permissions())?;
+        out.write_all(text.as_bytes())?;
+        out.sync_all()?;
+        fs::rename(&new, &file)
+    })();
+    if written.is_err() {
+        let _ = fs::remove_file(&new);
+    }
+    written
+}

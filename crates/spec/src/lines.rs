@@ -1,0 +1,45 @@
+//! The log's entries, to be shown.
+
+use jiff::civil::Date;
+
+use crate::log::Matter;
+use crate::measured::live_readings;
+use crate::quantity::Quantity;
+use crate::survey::Survey;
+
+/// An entry of the log.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Its number, counted from 1.
+    pub number: usize,
+    /// Its day.
+    pub on: Date,
+    /// As it stands in the file.
+    pub text: String,
+    /// What was read, when it is a reading.
+    pub quantity: Option<Quantity>,
+    /// It is a reading that counts: it was not withdrawn, and the thing was not read afresh since.
+    pub counts: bool,
+}
+
+impl Survey {
+    /// All entries, in the order of the log.
+    pub fn lines(&self) -> Vec<Line> {
+        let live: Vec<usize> = live_readings(self.log()).iter().map(|(e, _)| e.number).collect();
+        let text = |span: crate::Span| {
+            let file = self.problems.files.get(span.file)?;
+            file.text.get(span.start..span.end).map(str::to_owned)
+        };
+        let line = |entry: &crate::log::Entry| Line {
+            number: entry.number,
+            on: entry.on,
+            text: text(entry.span).unwrap_or_default(),
+            quantity: match &entry.matter {
+                Matter::Reading(reading) => Some(reading.quantity.clone()),
+                _ => None,
+            },
+            counts: live.contains(&entry.number),
+        };
+        self.log().entries.iter().map(line).collect()
+    }
+}
