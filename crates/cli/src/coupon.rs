@@ -6,9 +6,9 @@ use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today};
+use bobbinwright_spec::{write_new, Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today};
 
-use crate::{Outcome, arguments, complain, family, say, start};
+use crate::{Outcome, arguments, complain, family, say};
 
 /// Makes a printer's coupon with its sheet; starts the printer's folder where there is none.
 pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
@@ -88,7 +88,7 @@ fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length])
     };
     let files = [(READINGS_FILE, new.readings()), (PRINTER_FILE, new.printer())];
     let [a, b] = &files;
-    start::write(folder, [(a.0, &a.1), (b.0, &b.1)])
+    write_new(folder, [(a.0, &a.1), (b.0, &b.1)])
         .map_err(|e| complain::failure(&format!("{} can't be written: {e}", folder.display()), false))?;
     say::line(format_args!(
         "{} is new: look through it, bed and layer height above all, and make the coupon again if you change it.",

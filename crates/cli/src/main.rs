@@ -28,7 +28,6 @@ mod read;
 mod say;
 mod sheet;
 mod shelf;
-mod start;
 mod table;
 mod teach;
 mod tell;

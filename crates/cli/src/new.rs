@@ -1,10 +1,10 @@
 //! `bobbinwright new`.
 
-use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, today};
+use bobbinwright_spec::{write_new, FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, today};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
-use crate::{Outcome, complain, say, start};
+use crate::{Outcome, complain, say};
 
 /// Makes the folder with its two files and says what to measure.
 pub(crate) fn run(options: &arguments::New) -> Outcome {
@@ -25,7 +25,7 @@ pub(crate) fn run(options: &arguments::New) -> Outcome {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(Survey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
-    if let Err(e) = start::write(folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)]) {
+    if let Err(e) = write_new(folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)]) {
         return complain::failure(&format!("{} can't be written: {e}", folder.display()), false);
     }
     say::line(format_args!("{} and {} are in {}.\n", FAMILY_FILE, READINGS_FILE, folder.display()));

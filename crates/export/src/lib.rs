@@ -23,6 +23,7 @@ pub mod sheet;
 pub mod step;
 pub mod stl;
 pub mod threemf;
+pub mod viewer;
 pub mod winding;
 pub mod words;
 mod write;

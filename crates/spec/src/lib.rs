@@ -41,6 +41,7 @@ mod start;
 mod strings;
 mod survey;
 mod wanted;
+mod write_new;
 mod written;
 
 pub use angle::Angle;
@@ -66,6 +67,7 @@ pub use sources::{PrinterFiles, Sources, slug_of};
 pub use start::Start;
 pub use strings::FanOut;
 pub use survey::{Survey, SurveyedPosition};
+pub use write_new::write_new;
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

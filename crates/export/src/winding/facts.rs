@@ -170,6 +170,11 @@ fn thickest(winding: &Winding) -> String {
 }
 
 impl Winding<'_> {
+    /// What the coil is: labels, and what they say.
+    pub fn facts(&self) -> Vec<(String, String)> {
+        facts(self)
+    }
+
     /// The coil, and what hinders it, for the screen.
     pub fn text(&self) -> String {
         let mut out = format!("{}:\n", self.position.name);

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::Path;
 
 /// Writes both files or none, and never over one that is there.
-pub(crate) fn write(folder: &Path, files: [(&str, &str); 2]) -> io::Result<()> {
+pub fn write_new(folder: &Path, files: [(&str, &str); 2]) -> io::Result<()> {
     fs::create_dir_all(folder)?;
     let create = |(name, text): (&str, &str)| {
         let path = folder.join(name);

@@ -1,0 +1,123 @@
+//! What changes the log: readings entered, tried without entering them, and withdrawn.
+
+use std::path::Path;
+
+use bobbinwright_spec::{
+    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Problems, Say, Severity, Survey, When, enter, today,
+    tried, withdraw,
+};
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use crate::desk::Desk;
+use crate::state;
+
+/// A reading as it is typed on the page.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct Typed {
+    of: String,
+    /// One figure or several, with spaces between them.
+    figures: String,
+    how: String,
+    within: String,
+    with: String,
+    spot: String,
+    afresh: bool,
+}
+
+impl Typed {
+    fn said(&self) -> Result<Say, String> {
+        let figure = |text: &str| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
+        let some = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
+        let figures: Vec<Figure> = pieces(&self.figures).iter().map(|t| figure(t)).collect::<Result<_, _>>()?;
+        if figures.is_empty() {
+            return Err("type a figure, like 92.24 or 3.631in".into());
+        }
+        Ok(Say {
+            of: self.of.clone(),
+            figures,
+            how: some(&self.how),
+            within: some(&self.within).map(|t| figure(&t)).transpose()?,
+            with: some(&self.with),
+            spot: some(&self.spot),
+            afresh: self.afresh,
+            on: today(),
+        })
+    }
+}
+
+/// The figures that stand in a line; a unit may stand apart from its figure.
+fn pieces(line: &str) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for word in line.split([' ', ';', '\t']).filter(|w| !w.is_empty()) {
+        match all.last_mut() {
+            Some(last) if matches!(word, "mm" | "in" | "inch" | "\"") => last.push_str(word),
+            _ => all.push(word.to_owned()),
+        }
+    }
+    all
+}
+
+/// What an entry would make of the family; nothing is written.
+pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
+    let (entry, quantity) = typed.said()?.entry(&desk.survey).map_err(for_page)?;
+    let after = tried(&desk.survey, &entry, When::now()).map_err(|p| in_words(&p))?;
+    let known = &desk.survey.problems.all;
+    let news: Vec<String> =
+        after.problems.all.iter().filter(|p| !known.contains(p)).map(|p| state::sentence(p)).collect();
+    let after = Desk::of(&desk.folder, after);
+    let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
+    Ok(json!({ "quantity": stands, "fit": state::fit(&after), "news": news }))
+}
+
+/// Enters a reading.
+pub(crate) fn read(folder: &Path, typed: &Typed) -> Result<Value, String> {
+    let said = typed.said()?;
+    let entered = enter(folder, When::now(), |book: &Survey| {
+        said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
+    });
+    told(entered)
+}
+
+/// An entry that shall not count any more.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Withdrawn {
+    entry: usize,
+    why: String,
+}
+
+/// Withdraws an entry, by another one.
+pub(crate) fn take_back(folder: &Path, withdrawn: &Withdrawn) -> Result<Value, String> {
+    let why = if withdrawn.why.trim().is_empty() { "misread" } else { withdrawn.why.trim() };
+    let withdrawal = NewWithdrawal { on: today(), entry: withdrawn.entry, why: why.to_owned() };
+    told(withdraw::<Survey>(folder, When::now(), &withdrawal))
+}
+
+fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
+    match entered {
+        Ok(entered) => {
+            let news: Vec<String> = entered.news().map(state::sentence).collect();
+            Ok(json!({ "entry": entered.after.entries(), "text": entered.entry, "news": news }))
+        }
+        Err(NotEntered::Problems(problems)) => Err(in_words(&problems)),
+        Err(other) => Err(for_page(other.to_string())),
+    }
+}
+
+/// Errors in words, their hints after them.
+pub(crate) fn in_words(problems: &Problems) -> String {
+    let errors: Vec<&Problem> = problems.all.iter().filter(|p| p.severity == Severity::Error).collect();
+    errors.iter().map(|p| state::sentence(p)).collect::<Vec<_>>().join(" ")
+}
+
+/// The options of a command have other names on the page.
+fn for_page(why: String) -> String {
+    if why.contains("--within") {
+        return "A figure from the packet needs its tolerance: type it too.".into();
+    }
+    if why.contains("--how") {
+        return "What did the caliper touch? Choose it beside the figures.".into();
+    }
+    why
+}

@@ -1,0 +1,65 @@
+//! A family as it is on the disk now, read and built once for as long as its files stay as they are.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use bobbinwright_export::{Prepared, sha256};
+use bobbinwright_spec::{Problems, SourceFile, Survey, When};
+
+/// A family, read; and built where it can be.
+pub(crate) struct Desk {
+    pub folder: PathBuf,
+    pub survey: Survey,
+    /// None while readings are missing.
+    pub prepared: Option<Result<Prepared, Problems>>,
+    /// What its files hold, in short.
+    pub rev: String,
+}
+
+impl Desk {
+    /// From what was read.
+    pub fn of(folder: &Path, survey: Survey) -> Self {
+        let rev = rev(&survey.problems.files);
+        let complete = !survey.problems.has_errors() && survey.missing().next().is_none();
+        let prepared = complete.then(|| survey.clone().family().and_then(Prepared::new));
+        Self { folder: folder.to_owned(), survey, prepared, rev }
+    }
+
+    /// Built, when it can be.
+    pub fn built(&self) -> Option<&Prepared> {
+        self.prepared.as_ref()?.as_ref().ok()
+    }
+}
+
+fn rev(files: &[SourceFile]) -> String {
+    let all: Vec<&str> = files.iter().flat_map(|f| [f.name.as_str(), "\0", f.text.as_str(), "\0"]).collect();
+    sha256(all.concat().as_bytes())[..16].to_owned()
+}
+
+/// The desks that were used last.
+#[derive(Default)]
+pub(crate) struct Desks {
+    kept: Mutex<HashMap<PathBuf, Arc<Desk>>>,
+}
+
+/// More than these are not kept: somebody walks along a long shelf.
+const MOST: usize = 8;
+
+impl Desks {
+    /// A family as it is now.
+    pub fn at(&self, folder: &Path) -> Result<Arc<Desk>, Problems> {
+        let survey = Survey::load_at(folder, When::now())?;
+        let now = rev(&survey.problems.files);
+        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(desk) = kept.get(folder).filter(|d| d.rev == now) {
+            return Ok(desk.clone());
+        }
+        let desk = Arc::new(Desk::of(folder, survey));
+        if kept.len() >= MOST {
+            kept.clear();
+        }
+        kept.insert(folder.to_owned(), desk.clone());
+        Ok(desk)
+    }
+}

@@ -1,0 +1,182 @@
+//! Files of a family, made when somebody asks for them and kept as long as the family stays as it is.
+
+use std::collections::HashMap;
+use std::io::{Cursor, Write};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use bobbinwright_export::changes::{Built, Changes, Version};
+use bobbinwright_export::output::{Sink, gather, install};
+use bobbinwright_export::sheet::{self, Paper};
+use bobbinwright_export::winding::{self, Winding};
+use bobbinwright_export::{Prepared, changes, manifest};
+use bobbinwright_fit::Verdict;
+use bobbinwright_spec::{Survey, When};
+use serde_json::{Value, json};
+use zip::write::SimpleFileOptions;
+
+use crate::act::in_words;
+use crate::desk::Desk;
+
+/// What can be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum What {
+    /// Parts, plates, drawings, report.
+    Print,
+    /// Winding sheets.
+    Wind,
+    /// Measuring sheets.
+    Sheet,
+    /// What changed since the last build.
+    Versions,
+}
+
+impl What {
+    pub fn named(word: &str) -> Option<Self> {
+        Some(match word {
+            "print" => What::Print,
+            "wind" => What::Wind,
+            "sheet" => What::Sheet,
+            "versions" => What::Versions,
+            _ => return None,
+        })
+    }
+}
+
+/// Files that belong together.
+pub(crate) struct Made {
+    rev: String,
+    /// By name.
+    pub files: Vec<(String, Vec<u8>)>,
+    /// What else there is to say.
+    pub words: Value,
+}
+
+/// What was made last, of each kind.
+#[derive(Default)]
+pub(crate) struct Maker {
+    kept: Mutex<HashMap<(PathBuf, What), Arc<Made>>>,
+}
+
+impl Maker {
+    /// The files of a kind; made if they are not there yet.
+    pub fn of(&self, what: What, desk: &Desk, out: &Path) -> Result<Arc<Made>, String> {
+        let key = (desk.folder.clone(), what);
+        // What is compared with is another folder's and may change by itself.
+        if what != What::Versions {
+            let kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+            if let Some(made) = kept.get(&key).filter(|m| m.rev == desk.rev) {
+                return Ok(made.clone());
+            }
+        }
+        let (files, words) = make(what, desk, out)?;
+        let made = Arc::new(Made { rev: desk.rev.clone(), files, words });
+        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        kept.retain(|(folder, _), _| *folder == desk.folder);
+        kept.insert(key, made.clone());
+        Ok(made)
+    }
+}
+
+type Files = (Vec<(String, Vec<u8>)>, Value);
+
+fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
+    if what == What::Sheet {
+        return sheets(desk);
+    }
+    let built = match &desk.prepared {
+        None => return Err("Readings are missing: there are no parts yet.".into()),
+        Some(Err(problems)) => return Err(in_words(problems)),
+        Some(Ok(built)) => built,
+    };
+    match what {
+        What::Print | What::Sheet => {
+            let files = files(|sink| built.write(sink, || ()))?;
+            let list = json_of(&files, manifest::FILE);
+            Ok((files, list))
+        }
+        What::Wind => wind(built),
+        What::Versions => versions(desk, built, out),
+    }
+}
+
+fn files<E: std::fmt::Display>(make: impl FnOnce(&Sink) -> Result<(), E>) -> Result<Vec<(String, Vec<u8>)>, String> {
+    gather(make).map_err(|e| e.to_string())
+}
+
+fn json_of(files: &[(String, Vec<u8>)], name: &str) -> Value {
+    let found = files.iter().find(|(n, _)| n == name);
+    found.and_then(|(_, bytes)| serde_json::from_slice(bytes).ok()).unwrap_or_default()
+}
+
+fn sheets(desk: &Desk) -> Result<Files, String> {
+    let sheet = sheet::measuring_sheet(&desk.survey, desk.built(), Paper::A4);
+    let title = format!("Measuring sheet: {}", desk.survey.title);
+    let files = files(|sink| sheet::write(&desk.survey.slug, &title, &sheet.pages, sink))?;
+    Ok((files, json!({ "pages": sheet.pages.len() })))
+}
+
+/// Degrees Celsius in a workshop where nobody says otherwise.
+const WORKSHOP: f64 = 20.0;
+
+fn wind(built: &Prepared) -> Result<Files, String> {
+    let windings = Winding::all(built, WORKSHOP);
+    if windings.is_empty() {
+        return Err(
+            "No coil is stated in family.ron. Write there: coil: (wire: awg(number: 42, film: single), wind: turns(7800))"
+                .into(),
+        );
+    }
+    let words: Vec<Value> = windings
+        .iter()
+        .map(|w| json!({ "position": w.position.name, "facts": w.facts(), "hindered": w.hindrances().count() > 0 }))
+        .collect();
+    let together = winding::together(&windings);
+    let files = files(|sink| winding::write(built, &windings, Paper::A4, sink))?;
+    Ok((files, json!({ "positions": words, "together": together })))
+}
+
+fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
+    let file = out.join(&built.family.slug).join(manifest::FILE);
+    let earlier = Built::read(&file).map_err(|e| {
+        format!("{e}. Build once (on Print, or by the command build); what changes from then on is shown here.")
+    })?;
+    let when = When { as_of: earlier.as_of, ..When::now() };
+    let version = |survey: Survey| {
+        let prepared = survey.clone().family().and_then(Prepared::new)?;
+        Ok(Version { survey, prepared })
+    };
+    let before = Survey::read(&earlier.slug, earlier.sources.clone(), when).and_then(version);
+    let before = before.map_err(|p| in_words(&p))?;
+    let now = version(desk.survey.clone()).map_err(|p| in_words(&p))?;
+    let found = Changes::between(&before, &now).map_err(|e| e.to_string())?;
+    let files = files(|sink| found.write(sink))?;
+    let mut words = json_of(&files, changes::LIST);
+    words["nothing"] = json!(found.is_none());
+    words["compared_with"] = json!(file.parent().unwrap_or(out).display().to_string());
+    words["text"] = json!(found.text());
+    Ok((files, words))
+}
+
+/// Puts the files of a build where the program puts them; says what is there.
+pub(crate) fn build(desk: &Desk, out: &Path) -> Result<Value, String> {
+    let Some(built) = desk.built() else { return Err("There are no parts yet: look at Fit.".into()) };
+    if built.fit.verdict() == Verdict::Clashes {
+        return Err("Something clashes: nothing was written. Fit says what to change.".into());
+    }
+    let folder = out.join(&built.family.slug);
+    let done = install(&folder, manifest::FILE, |sink| built.write(sink, || ())).map_err(|e| e.to_string())?;
+    Ok(json!({ "folder": folder.display().to_string(), "files": done.files.len(), "changed": done.changed, "kept": done.kept }))
+}
+
+/// All files in one, in the order of their names, without dates: the same files give the same bytes.
+pub(crate) fn zipped(folder: &str, files: &[(String, Vec<u8>)]) -> Result<Vec<u8>, String> {
+    let options = SimpleFileOptions::default().last_modified_time(zip::DateTime::default());
+    let mut zip = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        let name = format!("{folder}/{name}");
+        zip.start_file(name, options).map_err(|e| e.to_string())?;
+        zip.write_all(bytes).map_err(|e| e.to_string())?;
+    }
+    Ok(zip.finish().map_err(|e| e.to_string())?.into_inner())
+}

@@ -1,0 +1,49 @@
+//! Who may ask: whoever knows the secret in the address, by an address that is this machine's own, from a page of it.
+
+use std::net::SocketAddr;
+
+use hyper::header::{HOST, HeaderMap, ORIGIN};
+
+/// A word that only those know to whom the address was shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Secret(String);
+
+impl Secret {
+    /// A new one, from the system's randomness: 128 bits.
+    ///
+    /// # Errors
+    /// When the system has none to give.
+    pub fn new() -> std::io::Result<Self> {
+        let mut bytes = [0u8; 16];
+        getrandom::fill(&mut bytes).map_err(|e| std::io::Error::other(e.to_string()))?;
+        Ok(Self(bytes.iter().map(|b| format!("{b:02x}")).collect()))
+    }
+
+    /// As it stands in the address.
+    pub fn word(&self) -> &str {
+        &self.0
+    }
+
+    /// What follows the secret in a path; none where it is missing or another.
+    pub(crate) fn strip<'p>(&self, path: &'p str) -> Option<&'p str> {
+        path.strip_prefix('/')?.strip_prefix(self.0.as_str())?.strip_prefix('/')
+    }
+}
+
+/// Was it asked by one of the names that this machine's page has? A foreign name that leads here is how a foreign page
+/// would get at it (DNS rebinding).
+pub(crate) fn is_own_host(headers: &HeaderMap, own: SocketAddr) -> bool {
+    let host = headers.get(HOST).and_then(|h| h.to_str().ok());
+    host.is_some_and(|host| names(own).any(|name| name == host))
+}
+
+/// A request that changes something names the page that it comes from; so do browsers. Other programs name none.
+pub(crate) fn is_own_origin(headers: &HeaderMap, own: SocketAddr) -> bool {
+    let Some(origin) = headers.get(ORIGIN) else { return true };
+    origin.to_str().is_ok_and(|origin| names(own).any(|name| format!("http://{name}") == origin))
+}
+
+fn names(own: SocketAddr) -> impl Iterator<Item = String> {
+    let local = own.ip().is_loopback().then(|| format!("localhost:{}", own.port()));
+    std::iter::once(own.to_string()).chain(local)
+}

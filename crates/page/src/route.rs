@@ -1,0 +1,244 @@
+//! Which request is for what.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use bobbinwright_export::scene::scene;
+use bobbinwright_spec::{FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new};
+use hyper::{Method, StatusCode};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Value, json};
+
+use crate::act;
+use crate::answer::Answer;
+use crate::desk::{Desk, Desks};
+use crate::files::{self, Maker, What};
+use crate::shelf::Shelf;
+use crate::{state, web, wishes};
+
+/// Everything that answers need.
+pub(crate) struct Bench {
+    pub shelf: Shelf,
+    desks: Desks,
+    maker: Maker,
+}
+
+/// A request, taken apart: its path after the secret.
+pub(crate) struct Asked<'a> {
+    pub method: &'a Method,
+    pub path: &'a str,
+    pub query: &'a str,
+    pub body: &'a [u8],
+}
+
+impl Bench {
+    pub fn new(shelf: Shelf) -> Self {
+        Self { shelf, desks: Desks::default(), maker: Maker::default() }
+    }
+
+    /// The answer to a request.
+    pub fn answer(&self, asked: &Asked) -> Answer {
+        let parts: Vec<&str> = asked.path.split('/').collect();
+        let get = asked.method == Method::GET || asked.method == Method::HEAD;
+        match parts[..] {
+            [""] if get => own("index.html"),
+            ["web", ..] if get => own(asked.path.trim_start_matches("web/")),
+            ["families"] if get => Answer::json(&self.families()),
+            ["new"] if !get => done(parsed(asked.body).and_then(|start| self.start(&start))),
+            ["of", id, ref rest @ ..] => {
+                let Some(folder) = decoded(id).and_then(|id| self.shelf.folder(&id)) else {
+                    return Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more");
+                };
+                if get { self.shown(&folder, id, rest, asked.query) } else { self.acted(&folder, rest, asked.body) }
+            }
+            _ => Answer::not_here(),
+        }
+    }
+
+    fn families(&self) -> Value {
+        let one = |s: &crate::shelf::Standing| {
+            let title = Survey::load_at(&s.folder, When::now()).map(|survey| survey.title).ok();
+            json!({ "id": s.id, "title": title, "folder": s.folder.display().to_string() })
+        };
+        let all: Vec<Value> = self.shelf.standing().iter().map(one).collect();
+        json!({ "families": all, "room": self.shelf.room().map(|r| r.display().to_string()), "only": self.shelf.only().map(|o| o.id) })
+    }
+
+    /// What is to be seen of a family.
+    fn shown(&self, folder: &Path, id: &str, rest: &[&str], query: &str) -> Answer {
+        let desk = match self.desks.at(folder) {
+            Ok(desk) => desk,
+            Err(problems) => return unreadable(id, &problems),
+        };
+        match *rest {
+            ["state"] => Answer::json(&state::all(id, &desk)),
+            ["scene"] => match desk.built().map(scene) {
+                Some(Ok(bytes)) => Answer::of("application/octet-stream", bytes),
+                Some(Err(e)) => Answer::refused(StatusCode::CONFLICT, &e.to_string()),
+                None => Answer::refused(StatusCode::CONFLICT, "there are no parts to look at yet"),
+            },
+            ["bounds"] => {
+                let named = |name| field(query, name).unwrap_or_default();
+                Answer::json(&wishes::bounds(&desk, &named("path"), &named("position")))
+            }
+            ["made", what] => match What::named(what) {
+                Some(what) => self.made(what, &desk, |made| {
+                    let names: Vec<Value> =
+                        made.files.iter().map(|(name, bytes)| json!([name, bytes.len()])).collect();
+                    Answer::json(&json!({ "files": names, "words": made.words }))
+                }),
+                None => Answer::not_here(),
+            },
+            ["file", what, name] => match (What::named(what), decoded(name)) {
+                (Some(what), Some(name)) => self.made(what, &desk, |made| file(&desk, &made.files, &name)),
+                _ => Answer::not_here(),
+            },
+            _ => Answer::not_here(),
+        }
+    }
+
+    fn made(&self, what: What, desk: &Desk, show: impl FnOnce(&files::Made) -> Answer) -> Answer {
+        match self.maker.of(what, desk, &self.shelf.out) {
+            Ok(made) => show(&made),
+            Err(why) => Answer::refused(StatusCode::CONFLICT, &why),
+        }
+    }
+
+    /// What is done to a family.
+    fn acted(&self, folder: &Path, rest: &[&str], body: &[u8]) -> Answer {
+        let desk = || -> Result<Arc<Desk>, String> { self.desks.at(folder).map_err(|p| act::in_words(&p)) };
+        done(match *rest {
+            ["try"] => parsed(body).and_then(|typed| act::try_reading(&*desk()?, &typed)),
+            ["read"] => parsed(body).and_then(|typed| act::read(folder, &typed)),
+            ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed)),
+            ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed)),
+            ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed)),
+            ["undo"] => wishes::take_back(folder),
+            ["build"] => desk().and_then(|desk| files::build(&desk, &self.shelf.out)),
+            _ => return Answer::not_here(),
+        })
+    }
+
+    /// Starts a family, as the program's `new` does.
+    fn start(&self, new: &New) -> Result<Value, String> {
+        let room = self.shelf.room().ok_or("this page is of one family")?;
+        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-' || c == '_';
+        if new.folder.is_empty() || new.folder.len() > 40 || !new.folder.chars().all(plain) {
+            return Err("Name the folder with small letters, digits, - and _, like skiff.".into());
+        }
+        let folder = room.join(&new.folder);
+        let title = if new.title.trim().is_empty() { new.folder.clone() } else { new.title.trim().to_owned() };
+        let start = Start {
+            title,
+            strings: new.strings,
+            positions: new.positions.split(',').map(|n| n.trim().to_owned()).collect(),
+            ears: new.mounting == "ears",
+            pair: new.poles != "single",
+            step: Length::from_mm(0.01),
+            limit: Length::from_mm(0.03),
+            on: today(),
+        };
+        let text = |name: &str, text: String| SourceFile { name: name.to_owned(), text };
+        let (wanted, readings) = (text(FAMILY_FILE, start.family()), text(READINGS_FILE, start.readings()));
+        match Survey::read_at(&new.folder, wanted.clone(), readings.clone(), When::now()) {
+            Ok(survey) if !survey.problems.has_errors() => {}
+            Ok(Survey { problems, .. }) | Err(problems) => return Err(act::in_words(&problems)),
+        }
+        write_new(&folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)])
+            .map_err(|e| format!("{} can't be written: {e}", folder.display()))?;
+        Ok(json!({ "id": new.folder }))
+    }
+
+    /// The files that a family is read from, to see whether they change.
+    pub fn watched(&self, id: &str) -> Option<Vec<PathBuf>> {
+        let folder = self.shelf.folder(&decoded(id)?)?;
+        let mut files = vec![folder.join(FAMILY_FILE), folder.join(READINGS_FILE)];
+        if let Ok(desk) = self.desks.at(&folder) {
+            files.extend(desk.survey.problems.files.iter().map(|f| PathBuf::from(&f.name)));
+        }
+        files.sort();
+        files.dedup();
+        Some(files)
+    }
+}
+
+/// A family to be started.
+#[derive(Debug, Deserialize)]
+struct New {
+    folder: String,
+    #[serde(default)]
+    title: String,
+    strings: usize,
+    positions: String,
+    mounting: String,
+    poles: String,
+}
+
+fn own(name: &str) -> Answer {
+    web::file(name).map_or_else(Answer::not_here, |(kind, text)| Answer::of(kind, text))
+}
+
+fn file(desk: &Desk, files: &[(String, Vec<u8>)], name: &str) -> Answer {
+    let slug = &desk.survey.slug;
+    if name == "everything.zip" {
+        return match files::zipped(slug, files) {
+            Ok(bytes) => Answer::of("application/zip", bytes).kept_as(&format!("{slug}.zip")),
+            Err(why) => Answer::refused(StatusCode::INTERNAL_SERVER_ERROR, &why),
+        };
+    }
+    let Some((name, bytes)) = files.iter().find(|(n, _)| n == name) else { return Answer::not_here() };
+    let (kind, keep) = match name.rsplit('.').next() {
+        Some("svg") => ("image/svg+xml", false),
+        Some("png") => ("image/png", false),
+        Some("pdf") => ("application/pdf", false),
+        Some("md") => ("text/markdown; charset=utf-8", true),
+        Some("html") => ("text/html; charset=utf-8", true),
+        Some("3mf") => ("model/3mf", true),
+        Some("stl") => ("model/stl", true),
+        Some("step") => ("model/step", true),
+        _ => ("application/octet-stream", true),
+    };
+    let answer = Answer::of(kind, bytes.clone());
+    if keep { answer.kept_as(name) } else { answer }
+}
+
+/// A family that can't be read: what is wrong, so that the page can show it.
+fn unreadable(id: &str, problems: &Problems) -> Answer {
+    let words = act::in_words(problems);
+    let place = problems.all.first().and_then(|p| problems.place(p));
+    let answer = json!({ "why": words, "id": id, "place": place });
+    Answer { status: StatusCode::CONFLICT, ..Answer::json(&answer) }
+}
+
+fn parsed<T: DeserializeOwned>(body: &[u8]) -> Result<T, String> {
+    serde_json::from_slice(body).map_err(|e| format!("this is no request of the page: {e}"))
+}
+
+fn done(result: Result<Value, String>) -> Answer {
+    match result {
+        Ok(value) => Answer::json(&value),
+        Err(why) => Answer::refused(StatusCode::UNPROCESSABLE_ENTITY, &why),
+    }
+}
+
+/// A field of a query.
+fn field(query: &str, name: &str) -> Option<String> {
+    let pairs = query.split('&').filter_map(|pair| pair.split_once('='));
+    pairs.filter(|(n, _)| *n == name).find_map(|(_, value)| decoded(value))
+}
+
+/// `%20` and the like undone; none where that is no text.
+fn decoded(text: &str) -> Option<String> {
+    let mut bytes = Vec::with_capacity(text.len());
+    let mut rest = text.bytes();
+    while let Some(byte) = rest.next() {
+        if byte == b'%' {
+            let hex = [rest.next()?, rest.next()?];
+            bytes.push(u8::from_str_radix(std::str::from_utf8(&hex).ok()?, 16).ok()?);
+        } else {
+            bytes.push(byte);
+        }
+    }
+    String::from_utf8(bytes).ok()
+}

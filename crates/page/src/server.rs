@@ -1,0 +1,208 @@
+//! HTTP on addresses of this machine.
+
+use std::collections::VecDeque;
+use std::convert::Infallible;
+use std::net::{IpAddr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, SystemTime};
+
+use http_body_util::combinators::BoxBody;
+use http_body_util::{BodyExt, Full, Limited, channel::Channel};
+use hyper::body::{Bytes, Incoming};
+use hyper::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, HeaderName, HeaderValue};
+use hyper::service::service_fn;
+use hyper::{Method, Request, Response, StatusCode};
+use hyper_util::rt::{TokioIo, TokioTimer};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::task::AbortHandle;
+
+use crate::answer::Answer;
+use crate::guard::{Secret, is_own_host, is_own_origin};
+use crate::route::{Asked, Bench};
+use crate::shelf::Shelf;
+
+/// Nothing that a page sends is larger.
+const LARGEST_BODY: usize = 64 << 10;
+/// Whoever takes longer to say what they want is not waited for.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// So many connections are open at most; the oldest gives way.
+const CONNECTIONS: usize = 256;
+/// Between two looks at a family's files.
+const PAUSE: Duration = Duration::from_millis(200);
+
+type Body = BoxBody<Bytes, Infallible>;
+
+/// What is served, and to whom.
+pub struct Serving {
+    /// The families.
+    pub shelf: Shelf,
+    /// The port; 0 takes a free one.
+    pub port: u16,
+    /// An address of this machine in its network, to serve besides its own.
+    pub lan: Option<IpAddr>,
+    /// What stands in the addresses.
+    pub secret: Secret,
+}
+
+/// Serves until the program ends. `ready` is told the addresses as soon as they answer: this machine's own first, then
+/// that in the network.
+///
+/// # Errors
+/// When an address can't be had.
+pub fn serve(serving: Serving, ready: impl FnOnce(&[SocketAddr])) -> std::io::Result<()> {
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_io().enable_time().build()?;
+    runtime.block_on(async {
+        let own = TcpListener::bind((IpAddr::from([127, 0, 0, 1]), serving.port)).await?;
+        let mut listeners = vec![own];
+        if let Some(lan) = serving.lan {
+            let port = listeners[0].local_addr()?.port();
+            listeners.push(TcpListener::bind((lan, port)).await?);
+        }
+        let addresses: Vec<SocketAddr> = listeners.iter().map(TcpListener::local_addr).collect::<Result<_, _>>()?;
+        let hall = Arc::new(Hall { bench: Bench::new(serving.shelf), secret: serving.secret, open: Mutex::default() });
+        ready(&addresses);
+        let doors = listeners.into_iter().zip(addresses).map(|(l, own)| tokio::spawn(take(l, own, hall.clone())));
+        for door in doors.collect::<Vec<_>>() {
+            let _ = door.await;
+        }
+        Ok(())
+    })
+}
+
+struct Hall {
+    bench: Bench,
+    secret: Secret,
+    open: Mutex<VecDeque<AbortHandle>>,
+}
+
+async fn take(listener: TcpListener, own: SocketAddr, hall: Arc<Hall>) {
+    loop {
+        let Ok((stream, _)) = listener.accept().await else {
+            // No handles left: those that are waited for end within moments.
+            tokio::time::sleep(PAUSE).await;
+            continue;
+        };
+        let task = tokio::spawn(connection(stream, own, hall.clone()));
+        let mut open = hall.open.lock().unwrap_or_else(PoisonError::into_inner);
+        open.retain(|task| !task.is_finished());
+        open.push_back(task.abort_handle());
+        if open.len() > CONNECTIONS {
+            let oldest = open.pop_front();
+            oldest.inspect(AbortHandle::abort);
+        }
+    }
+}
+
+async fn connection(stream: TcpStream, own: SocketAddr, hall: Arc<Hall>) {
+    // Answers are small and somebody waits for them.
+    let _ = stream.set_nodelay(true);
+    let service = service_fn(move |request| {
+        let hall = hall.clone();
+        async move { Ok::<_, Infallible>(respond(request, own, hall).await) }
+    });
+    let mut http = hyper::server::conn::http1::Builder::new();
+    http.timer(TokioTimer::new()).header_read_timeout(PATIENCE).max_buf_size(16 << 10);
+    // Whoever hangs up has heard enough.
+    let _ = http.serve_connection(TokioIo::new(stream), service).await;
+}
+
+async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -> Response<Body> {
+    let (head, body) = request.into_parts();
+    if !is_own_host(&head.headers, own) {
+        return plain(Answer::refused(StatusCode::FORBIDDEN, "this page has another address"));
+    }
+    let Some(path) = hall.secret.strip(head.uri.path()).map(str::to_owned) else {
+        return plain(Answer::refused(StatusCode::FORBIDDEN, "the address is not whole: take the one that the program shows"));
+    };
+    let changes = !matches!(head.method, Method::GET | Method::HEAD);
+    if changes && !is_own_origin(&head.headers, own) {
+        return plain(Answer::refused(StatusCode::FORBIDDEN, "another page asked for this"));
+    }
+    if let Some(id) = path.strip_prefix("of/").and_then(|p| p.strip_suffix("/changes")) {
+        return changing(id.to_owned(), hall);
+    }
+    let body = match tokio::time::timeout(PATIENCE, Limited::new(body, LARGEST_BODY).collect()).await {
+        Ok(Ok(body)) => body.to_bytes(),
+        Ok(Err(_)) => return plain(Answer::refused(StatusCode::PAYLOAD_TOO_LARGE, "this is more than a page says")),
+        Err(_) => return plain(Answer::refused(StatusCode::REQUEST_TIMEOUT, "this took too long to say")),
+    };
+    let answered = tokio::task::spawn_blocking(move || {
+        let query = head.uri.query().unwrap_or_default();
+        hall.bench.answer(&Asked { method: &head.method, path: &path, query, body: &body })
+    });
+    plain(answered.await.unwrap_or_else(|_| {
+        Answer::refused(StatusCode::INTERNAL_SERVER_ERROR, "the program has a defect here; nothing was lost")
+    }))
+}
+
+fn plain(answer: Answer) -> Response<Body> {
+    let body = Full::new(Bytes::from(answer.bytes)).boxed();
+    let mut response = headed(Response::new(body), answer.kind);
+    *response.status_mut() = answer.status;
+    if let Some(name) = answer.keep_as {
+        if let Ok(value) = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")) {
+            response.headers_mut().insert(CONTENT_DISPOSITION, value);
+        }
+    }
+    response
+}
+
+/// Nothing from outside is ever loaded, nothing is kept, and no other page may show this one.
+fn headed(mut response: Response<Body>, kind: &'static str) -> Response<Body> {
+    let headers = response.headers_mut();
+    headers.insert(CONTENT_TYPE, HeaderValue::from_static(kind));
+    headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    for (name, value) in [
+        (
+            "content-security-policy",
+            "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' blob: data:; frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
+        ),
+        ("x-content-type-options", "nosniff"),
+        ("referrer-policy", "no-referrer"),
+        ("cross-origin-resource-policy", "same-origin"),
+    ] {
+        headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
+    }
+    response
+}
+
+type Stamp = Vec<Option<(SystemTime, u64)>>;
+
+fn stamp(files: &[PathBuf]) -> Stamp {
+    let of = |file: &PathBuf| {
+        let about = std::fs::metadata(file).ok()?;
+        Some((about.modified().ok()?, about.len()))
+    };
+    files.iter().map(of).collect()
+}
+
+/// Tells a page whenever a file of its family changes (server-sent events, as the HTML standard has them).
+fn changing(id: String, hall: Arc<Hall>) -> Response<Body> {
+    let (mut sender, body) = Channel::<Bytes, Infallible>::new(4);
+    tokio::spawn(async move {
+        let look = |hall: &Arc<Hall>| hall.bench.watched(&id).unwrap_or_default();
+        let mut files = look(&hall);
+        let mut last = stamp(&files);
+        let mut quiet = 0;
+        loop {
+            tokio::time::sleep(PAUSE).await;
+            let now = stamp(&files);
+            quiet += 1;
+            let word = if now != last {
+                files = look(&hall);
+                last = stamp(&files);
+                "data: changed\n\n"
+            } else if quiet % 50 == 0 {
+                // Whether somebody still listens shows only when something is said.
+                ": still here\n\n"
+            } else {
+                continue;
+            };
+            if sender.send_data(Bytes::from_static(word.as_bytes())).await.is_err() {
+                return;
+            }
+        }
+    });
+    headed(Response::new(body.boxed()), "text/event-stream")
+}

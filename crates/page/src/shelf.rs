@@ -1,0 +1,90 @@
+//! The families that a page can open: the one that was named, or those in a folder and the folders in it.
+
+use std::path::{Path, PathBuf};
+
+use bobbinwright_spec::{FAMILY_FILE, slug_of};
+
+/// How deep families are looked for.
+const DEEPEST: usize = 3;
+/// So many are shown at most.
+const MOST: usize = 200;
+
+/// Where families are.
+#[derive(Clone, Debug)]
+pub struct Shelf {
+    /// The folder that new families come into and that families are looked for in; none when one was named.
+    root: Option<PathBuf>,
+    /// The one that was named.
+    named: Option<PathBuf>,
+    /// Where builds are.
+    pub(crate) out: PathBuf,
+}
+
+/// A family on the shelf.
+pub(crate) struct Standing {
+    /// Its name in the page's addresses.
+    pub id: String,
+    pub folder: PathBuf,
+}
+
+impl Shelf {
+    /// One family.
+    pub fn one(folder: PathBuf, out: PathBuf) -> Self {
+        Self { root: None, named: Some(folder), out }
+    }
+
+    /// All in a folder.
+    pub fn all(root: PathBuf, out: PathBuf) -> Self {
+        Self { root: Some(root), named: None, out }
+    }
+
+    /// The family that was named.
+    pub(crate) fn only(&self) -> Option<Standing> {
+        let folder = self.named.clone()?;
+        Some(Standing { id: slug_of(&folder), folder })
+    }
+
+    /// Where a new one comes; none when one was named.
+    pub(crate) fn room(&self) -> Option<&Path> {
+        self.root.as_deref()
+    }
+
+    /// All that stand here, by their names.
+    pub(crate) fn standing(&self) -> Vec<Standing> {
+        if let Some(one) = self.only() {
+            return vec![one];
+        }
+        let mut found = Vec::new();
+        if let Some(root) = &self.root {
+            look(root, root, DEEPEST, &mut found);
+        }
+        found.sort_by(|a, b| a.id.cmp(&b.id));
+        found
+    }
+
+    /// The folder of a family. Only what was found can be named, so no name leads elsewhere.
+    pub(crate) fn folder(&self, id: &str) -> Option<PathBuf> {
+        self.standing().into_iter().find(|s| s.id == id).map(|s| s.folder)
+    }
+}
+
+fn look(root: &Path, folder: &Path, deep: usize, found: &mut Vec<Standing>) {
+    if folder.join(FAMILY_FILE).is_file() {
+        let below = folder.strip_prefix(root).unwrap_or(folder);
+        let names: Vec<String> = below.iter().map(|n| n.to_string_lossy().into_owned()).collect();
+        let id = if names.is_empty() { slug_of(folder) } else { names.join("~") };
+        found.push(Standing { id, folder: folder.to_owned() });
+        return;
+    }
+    if deep == 0 || found.len() >= MOST {
+        return;
+    }
+    let Ok(entries) = std::fs::read_dir(folder) else { return };
+    let hidden = |p: &Path| p.file_name().is_none_or(|n| n.to_string_lossy().starts_with('.') || n == "target");
+    let mut folders: Vec<PathBuf> =
+        entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.is_dir() && !hidden(p)).collect();
+    folders.sort();
+    for inner in folders {
+        look(root, &inner, deep - 1, found);
+    }
+}

@@ -1,0 +1,162 @@
+//! Everything that the page shows of a family, as JSON.
+
+use bobbinwright_export::paper::svg;
+use bobbinwright_export::sheet::{drawing, how_to_read};
+use bobbinwright_export::words::percent;
+use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_spec::edit::to_undo;
+use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, ways};
+use serde_json::{Value, json};
+
+use crate::desk::Desk;
+use crate::wishes;
+
+/// All of it.
+pub(crate) fn all(id: &str, desk: &Desk) -> Value {
+    let survey = &desk.survey;
+    let undo = to_undo(&desk.folder).map(|e| json!({ "path": e.path, "was": e.was, "now": e.now }));
+    json!({
+        "id": id,
+        "rev": desk.rev,
+        "slug": survey.slug,
+        "title": survey.title,
+        "folder": desk.folder.display().to_string(),
+        "handed": survey.handed.word(),
+        "positions": survey.positions.iter().map(|p| &p.name).collect::<Vec<_>>(),
+        "tools": survey.tools().collect::<Vec<_>>(),
+        "problems": problems(desk),
+        "quantities": quantities(desk),
+        "next": next(desk),
+        "entries": entries(desk),
+        "drawings": survey.positions.iter().map(|p| drawn(desk, p)).collect::<Vec<_>>(),
+        "fit": fit(desk),
+        "wishes": wishes::all(desk),
+        "undo": undo,
+    })
+}
+
+/// Message and hint as one sentence each.
+pub(crate) fn sentence(problem: &Problem) -> String {
+    let capital = |text: &str| {
+        let mut letters = text.chars();
+        letters.next().map(|c| c.to_uppercase().chain(letters).collect::<String>()).unwrap_or_default()
+    };
+    let hint = problem.hint.as_ref().map(|h| format!(" {}.", capital(h))).unwrap_or_default();
+    format!("{}.{hint}", capital(&problem.message))
+}
+
+fn problems(desk: &Desk) -> Vec<Value> {
+    let own = (&desk.survey.problems.files, desk.survey.problems.all.iter().collect::<Vec<_>>());
+    let unbuilt = desk.prepared.as_ref().and_then(|p| p.as_ref().err());
+    let (files, all) = match unbuilt {
+        Some(problems) => (&problems.files, problems.all.iter().collect()),
+        None => match desk.built() {
+            Some(built) => (&built.family.files, built.family.notices.iter().collect()),
+            None => own,
+        },
+    };
+    let one = |p: &&Problem| {
+        let place = p.span.and_then(|span| {
+            let file = files.get(span.file)?;
+            Some(format!("{}:{}", file.name, file.line_column(span.start).0))
+        });
+        json!({ "error": p.severity == Severity::Error, "words": sentence(p), "place": place })
+    };
+    all.iter().map(one).collect()
+}
+
+/// Every quantity with what is known of it.
+pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
+    let again = desk.built().map(|b| b.fit.to_repeat().again).unwrap_or_default();
+    let one = |(number, known): (usize, &Surveyed)| {
+        let quantity = &known.quantity;
+        let position = match quantity {
+            Quantity::At(position, _) | Quantity::Piece(position, _) => Some(position),
+            _ => None,
+        };
+        let ways: Vec<Value> = ways(quantity).iter().map(|(word, means)| json!([word, means])).collect();
+        let repeat = again.iter().find(|a| a.quantity == *quantity);
+        json!({
+            "number": number,
+            "name": quantity.to_string(),
+            "what": quantity.describe(),
+            "how": how_to_read(&desk.survey, quantity),
+            "ways": ways,
+            "position": position,
+            "missing": known.missing,
+            "value": known.estimate.as_ref().map(|e| e.value().as_mm()),
+            "u": known.estimate.as_ref().map(|e| e.uncertainty().as_mm()),
+            "readings": known.taken.map(|t| t.readings),
+            "last": known.taken.map(|t| t.last.to_string()),
+            "waits": known.waits_for.as_ref().map(ToString::to_string),
+            "again": repeat.map(|a| a.times),
+            "spot": repeat.and_then(|a| a.spot.clone()),
+        })
+    };
+    (1..).zip(&desk.survey.quantities).map(one).collect()
+}
+
+/// The reading that would help most: the first that is missing, or else the first that is worth repeating.
+fn next(desk: &Desk) -> Option<String> {
+    let missing = desk.survey.missing().find(|q| q.waits_for.is_none()).map(|q| q.quantity.to_string());
+    missing.or_else(|| desk.built()?.fit.to_repeat().again.first().map(|a| a.quantity.to_string()))
+}
+
+fn entries(desk: &Desk) -> Vec<Value> {
+    let lines = desk.survey.lines();
+    let one = |l: &bobbinwright_spec::Line| {
+        json!({
+            "number": l.number,
+            "on": l.on.to_string(),
+            "text": l.text,
+            "of": l.quantity.as_ref().map(ToString::to_string),
+            "counts": l.counts,
+        })
+    };
+    lines.iter().map(one).collect()
+}
+
+fn drawn(desk: &Desk, position: &SurveyedPosition) -> Value {
+    let page = drawing(&desk.survey, desk.built(), position);
+    let spots: Vec<Value> =
+        page.spots().map(|(number, [x, y])| json!({ "number": number, "x": x, "y": y })).collect();
+    json!({ "position": position.name, "svg": svg(&page), "spots": spots })
+}
+
+/// The verdicts, worst first; none while they are not known.
+pub(crate) fn fit(desk: &Desk) -> Value {
+    let Some(built) = desk.built() else { return Value::Null };
+    let one = |check: &&Check| {
+        let index = built.family.positions.iter().position(|p| p.name == check.position);
+        let place = index.map(|i| {
+            let place = check.place(&built.family.positions[i], &built.positions[i]);
+            let side = built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
+            json!({ "at": [place.at[0], place.at[1] + side, place.at[2]], "around": place.around })
+        });
+        let figures: Vec<Value> = check
+            .figures
+            .iter()
+            .map(|f| json!({ "label": f.label, "value": f.value.as_mm(), "u": f.uncertainty.as_mm() }))
+            .collect();
+        json!({
+            "id": format!("{}-{}", check.position, check.name),
+            "position": check.position,
+            "title": check.title,
+            "verdict": check.verdict.word(),
+            "margin": check.margin.value().as_mm(),
+            "u": check.margin.uncertainty().as_mm(),
+            "chance": percent(check.probability),
+            "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
+            "figures": figures,
+            "parameter": check.parameter,
+            "parts": check.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
+            "place": place,
+        })
+    };
+    json!({
+        "verdict": built.fit.verdict().word(),
+        "chance": percent(built.fit.chance_of_all()),
+        "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
+        "repeat": built.fit.to_repeat().lines(),
+    })
+}

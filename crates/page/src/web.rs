@@ -1,0 +1,20 @@
+//! The page's own files, in the program itself: nothing is fetched from anywhere.
+
+/// A file of the page: its kind and its text.
+pub(crate) fn file(name: &str) -> Option<(&'static str, &'static str)> {
+    macro_rules! web {
+        ($kind:literal: $($name:literal),* $(,)?) => {
+            match name {
+                $($name => return Some(($kind, include_str!(concat!("../web/", $name)))),)*
+                _ => {}
+            }
+        };
+    }
+    web!("text/html; charset=utf-8": "index.html");
+    web!("text/css; charset=utf-8": "page.css");
+    web!("text/javascript; charset=utf-8":
+        "page.js", "wire.js", "make.js", "measure.js", "want.js", "fit.js", "look.js", "print.js", "sheets.js", "start.js",
+    );
+    let viewer = bobbinwright_export::viewer::FILES.iter().find(|(own, _)| Some(*own) == name.strip_prefix("viewer/"));
+    viewer.map(|(_, text)| ("text/javascript; charset=utf-8", *text))
+}

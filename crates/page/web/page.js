@@ -1,0 +1,141 @@
+// The page: which family, which tab, what is known; and that it stays true.
+
+import { make, verdictClass, verdictSign } from "./make.js";
+import { ask, choose, families, onChange } from "./wire.js";
+import { measureTab } from "./measure.js";
+import { wantTab } from "./want.js";
+import { fitTab } from "./fit.js";
+import { lookTab } from "./look.js";
+import { printTab } from "./print.js";
+import { versionsTab, windTab } from "./sheets.js";
+import { startPage } from "./start.js";
+
+const TABS = { Measure: measureTab, Want: wantTab, Fit: fitTab, Look: lookTab, Print: printTab, Wind: windTab, Versions: versionsTab };
+const by = (name) => document.getElementById(name);
+
+/** What tabs know and can ask for. */
+const page = {
+  state: null,
+  /** The fit that is shown: the family's, or what it would be with what is being typed. */
+  tried: null,
+  open: "Measure",
+  tab: null,
+  /** A check whose place is looked at. */
+  place: null,
+  async refresh() {
+    try {
+      take(await ask("state"));
+      warn("");
+    } catch (e) {
+      warn(e.message);
+    }
+  },
+  show(tab) {
+    open(tab);
+  },
+  warn,
+  verdict: showVerdict,
+};
+
+function warn(words) {
+  by("alert").textContent = words;
+  by("alert").hidden = !words;
+}
+
+/** A new state: whatever the open tab shows is brought up to it. */
+function take(state) {
+  if (page.state?.rev === state.rev && page.state?.id === state.id) return;
+  page.state = state;
+  page.tried = null;
+  document.title = `${state.title} — bobbinwright`;
+  by("title").textContent = state.title;
+  showVerdict(state.fit);
+  const problems = state.problems.filter((p) => p.error).map((p) => (p.place ? `${p.place}: ` : "") + p.words);
+  warn(problems.join("\n"));
+  if (page.tab) page.tab.update();
+  else open(page.open);
+}
+
+function showVerdict(fit, tried = false) {
+  const line = by("verdict");
+  line.dataset.tried = tried;
+  if (!fit) {
+    const missing = page.state.quantities.filter((q) => q.missing).length;
+    line.className = "";
+    line.textContent = missing ? `${missing} of ${page.state.quantities.length} readings still to be taken` : "";
+    return;
+  }
+  const count = (word) => fit.checks.filter((c) => c.verdict === word).length;
+  const would = tried ? "with this reading: " : "";
+  const words = fit.verdict === "fits"
+    ? `everything fits (${fit.checks.length} checks, chance of all at least ${fit.chance})`
+    : `${count("clashes")} clash, ${fit.checks.length - count("clashes") - count("fits")} too close to call, ${count("fits")} fit`;
+  line.className = verdictClass(fit.verdict);
+  line.textContent = `${verdictSign(fit.verdict)} ${would}${words}`;
+}
+
+function open(name) {
+  page.open = name;
+  page.tab?.close?.();
+  for (const button of by("tabs").children) {
+    const here = button.textContent === name;
+    button.setAttribute("aria-selected", here);
+    button.tabIndex = here ? 0 : -1;
+  }
+  by("main").replaceChildren();
+  by("main").setAttribute("aria-label", name);
+  page.tab = TABS[name](by("main"), page);
+  location.hash = name;
+}
+
+function tabs() {
+  const nav = by("tabs");
+  const names = Object.keys(TABS);
+  nav.replaceChildren(
+    ...names.map((name) => make("button", { role: "tab", type: "button", "aria-controls": "main", onclick: () => open(name) }, name)),
+  );
+  nav.hidden = false;
+  by("main").setAttribute("role", "tabpanel");
+  nav.addEventListener("keydown", (event) => {
+    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    if (!step) return;
+    const next = names[(names.indexOf(page.open) + step + names.length) % names.length];
+    open(next);
+    nav.children[names.indexOf(next)].focus();
+  });
+}
+
+function theme() {
+  const button = by("theme");
+  const set = (dark) => {
+    document.documentElement.dataset.theme = dark ? "dark" : "light";
+    button.setAttribute("aria-pressed", dark);
+    page.tab?.recolour?.();
+  };
+  const kept = localStorage.getItem("theme");
+  set(kept ? kept === "dark" : matchMedia("(prefers-color-scheme: dark)").matches);
+  button.onclick = () => {
+    const dark = document.documentElement.dataset.theme !== "dark";
+    localStorage.setItem("theme", dark ? "dark" : "light");
+    set(dark);
+  };
+}
+
+async function family(id) {
+  choose(id);
+  const named = location.hash.slice(1);
+  if (named in TABS) page.open = named;
+  tabs();
+  await page.refresh();
+  onChange(() => page.refresh());
+}
+
+theme();
+try {
+  const all = await families();
+  const named = all.only ?? new URLSearchParams(location.search).get("family");
+  if (named) await family(named);
+  else startPage(by("main"), all, page);
+} catch (e) {
+  warn(e.message);
+}
