@@ -42,6 +42,8 @@ pub(crate) enum Command {
     Build(Build),
     Coupon(Coupon),
     Inspect(Inspect),
+    Bench(Bench),
+    Want(Want),
     Wind(Wind),
     Diff(Diff),
     Tree(Tree),
@@ -387,4 +389,50 @@ pub(crate) struct Picture {
     /// Its width in pixels.
     #[arg(long, default_value_t = 1400, value_parser = clap::value_parser!(u16).range(100..=4000))]
     pub width: u16,
+}
+
+/// Open the page for the bench: enter readings on the drawing, see at once what fits, look at the parts, take the files.
+///
+/// It is served on this machine only, and needs no network.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright bench specs/tidewick")]
+pub(crate) struct Bench {
+    /// The folder with family.ron and readings.ron; without one, choose or start one on the page.
+    pub family: Option<PathBuf>,
+    /// The folder that builds are put in.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
+    /// Share the page with a phone or tablet in the same network.
+    #[arg(long)]
+    pub lan: bool,
+    /// The port [default: a free one].
+    #[arg(long, default_value_t = 0, hide_default_value = true)]
+    pub port: u16,
+    /// Do not open a browser; only show the address.
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+/// Change what is wanted, list it with its bounds as they are now, or take the last change back.
+///
+/// The value is written into family.ron; everything else in the file stays as it is.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright want specs/tidewick cover.rounding 1.6")]
+pub(crate) struct Want {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// What is wanted otherwise, as family.ron names it; without it, everything is listed.
+    pub path: Option<String>,
+    /// A length (1.6, 0.06in) or a word; without it, the dimension's bounds are shown.
+    #[arg(requires = "path", allow_hyphen_values = true)]
+    pub value: Option<String>,
+    /// Only for one position.
+    #[arg(long, value_name = "POSITION")]
+    pub only: Option<String>,
+    /// Write it also if the parts can't be made with it.
+    #[arg(long)]
+    pub anyway: bool,
+    /// Take the last change back.
+    #[arg(long, conflicts_with_all = ["path", "value"])]
+    pub undo: bool,
 }

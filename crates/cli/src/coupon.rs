@@ -6,7 +6,9 @@ use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{write_new, Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today};
+use bobbinwright_spec::{
+    Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today, write_new,
+};
 
 use crate::{Outcome, arguments, complain, family, say};
 

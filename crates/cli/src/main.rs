@@ -11,6 +11,7 @@
 
 mod arguments;
 mod ask;
+mod bench;
 mod book;
 mod build;
 mod changes;
@@ -32,6 +33,7 @@ mod table;
 mod teach;
 mod tell;
 mod tree;
+mod want;
 mod watch;
 mod wind;
 
@@ -59,6 +61,8 @@ fn main() -> ExitCode {
         Command::Build(options) => build::run(&options),
         Command::Coupon(options) => coupon::run(&options),
         Command::Inspect(options) => inspect::run(&options),
+        Command::Bench(options) => bench::run(&options),
+        Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),
         Command::Diff(options) => diff::run(&options),
         Command::Tree(options) => tree::run(&options),

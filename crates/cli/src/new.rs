@@ -1,6 +1,8 @@
 //! `bobbinwright new`.
 
-use bobbinwright_spec::{write_new, FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, today};
+use bobbinwright_spec::{
+    FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new,
+};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;

@@ -24,6 +24,7 @@ pub mod step;
 pub mod stl;
 pub mod threemf;
 pub mod viewer;
+pub mod want;
 pub mod winding;
 pub mod words;
 mod write;

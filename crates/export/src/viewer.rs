@@ -8,8 +8,21 @@ macro_rules! files {
 }
 
 files!(
-    "vector.js", "palette.js", "scene.js", "section.js", "face.js", "ray.js", "pick.js", "distance.js", "camera.js", "overlay.js",
-    "gpu.js", "shaders.js", "renderer.js", "input.js", "viewer.js",
+    "vector.js",
+    "palette.js",
+    "scene.js",
+    "section.js",
+    "face.js",
+    "ray.js",
+    "pick.js",
+    "distance.js",
+    "camera.js",
+    "overlay.js",
+    "gpu.js",
+    "shaders.js",
+    "renderer.js",
+    "input.js",
+    "viewer.js",
 );
 
 /// All modules as one script: their names are distinct and each import and export stands on a line of its own, so that

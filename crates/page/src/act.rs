@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Problems, Say, Severity, Survey, When, enter, today,
-    tried, withdraw,
+    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Problems, Say, Severity, Survey, When, enter,
+    today, tried, withdraw,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -30,7 +30,8 @@ impl Typed {
     fn said(&self) -> Result<Say, String> {
         let figure = |text: &str| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
         let some = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
-        let figures: Vec<Figure> = pieces(&self.figures).iter().map(|t| figure(t)).collect::<Result<_, _>>()?;
+        let figures: Vec<Figure> =
+            pieces(&self.figures).iter().map(|t| figure(t)).collect::<Result<_, _>>()?;
         if figures.is_empty() {
             return Err("type a figure, like 92.24 or 3.631in".into());
         }

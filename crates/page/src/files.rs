@@ -1,7 +1,7 @@
 //! Files of a family, made when somebody asks for them and kept as long as the family stays as it is.
 
 use std::collections::HashMap;
-use std::io::{Cursor, Write};
+use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -91,8 +91,10 @@ fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
     };
     match what {
         What::Print | What::Sheet => {
-            let files = files(|sink| built.write(sink, || ()))?;
+            let mut files = files(|sink| built.write(sink, || ()))?;
             let list = json_of(&files, manifest::FILE);
+            let pictures: Vec<_> = files.iter().filter_map(|(name, bytes)| picture(name, bytes)).collect();
+            files.extend(pictures);
             Ok((files, list))
         }
         What::Wind => wind(built),
@@ -100,13 +102,24 @@ fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
     }
 }
 
-fn files<E: std::fmt::Display>(make: impl FnOnce(&Sink) -> Result<(), E>) -> Result<Vec<(String, Vec<u8>)>, String> {
+fn files<E: std::fmt::Display>(
+    make: impl FnOnce(&Sink) -> Result<(), E>,
+) -> Result<Vec<(String, Vec<u8>)>, String> {
     gather(make).map_err(|e| e.to_string())
 }
 
 fn json_of(files: &[(String, Vec<u8>)], name: &str) -> Value {
     let found = files.iter().find(|(n, _)| n == name);
     found.and_then(|(_, bytes)| serde_json::from_slice(bytes).ok()).unwrap_or_default()
+}
+
+/// The picture that a plate's file has in it.
+fn picture(name: &str, bytes: &[u8]) -> Option<(String, Vec<u8>)> {
+    let stem = name.strip_suffix(".3mf")?;
+    let mut package = zip::ZipArchive::new(Cursor::new(bytes)).ok()?;
+    let mut png = Vec::new();
+    package.by_name("Metadata/thumbnail.png").ok()?.read_to_end(&mut png).ok()?;
+    Some((format!("{stem}.png"), png))
 }
 
 fn sheets(desk: &Desk) -> Result<Files, String> {
@@ -139,7 +152,9 @@ fn wind(built: &Prepared) -> Result<Files, String> {
 fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
     let file = out.join(&built.family.slug).join(manifest::FILE);
     let earlier = Built::read(&file).map_err(|e| {
-        format!("{e}. Build once (on Print, or by the command build); what changes from then on is shown here.")
+        format!(
+            "{e}. Build once (on Print, or by the command build); what changes from then on is shown here."
+        )
     })?;
     let when = When { as_of: earlier.as_of, ..When::now() };
     let version = |survey: Survey| {
@@ -165,8 +180,11 @@ pub(crate) fn build(desk: &Desk, out: &Path) -> Result<Value, String> {
         return Err("Something clashes: nothing was written. Fit says what to change.".into());
     }
     let folder = out.join(&built.family.slug);
-    let done = install(&folder, manifest::FILE, |sink| built.write(sink, || ())).map_err(|e| e.to_string())?;
-    Ok(json!({ "folder": folder.display().to_string(), "files": done.files.len(), "changed": done.changed, "kept": done.kept }))
+    let done =
+        install(&folder, manifest::FILE, |sink| built.write(sink, || ())).map_err(|e| e.to_string())?;
+    Ok(
+        json!({ "folder": folder.display().to_string(), "files": done.files.len(), "changed": done.changed, "kept": done.kept }),
+    )
 }
 
 /// All files in one, in the order of their names, without dates: the same files give the same bytes.

@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use bobbinwright_export::scene::scene;
-use bobbinwright_spec::{FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new};
+use bobbinwright_spec::{
+    FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new,
+};
 use hyper::{Method, StatusCode};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -50,7 +52,11 @@ impl Bench {
                 let Some(folder) = decoded(id).and_then(|id| self.shelf.folder(&id)) else {
                     return Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more");
                 };
-                if get { self.shown(&folder, id, rest, asked.query) } else { self.acted(&folder, rest, asked.body) }
+                if get {
+                    self.shown(&folder, id, rest, asked.query)
+                } else {
+                    self.acted(&folder, rest, asked.body)
+                }
             }
             _ => Answer::not_here(),
         }
@@ -128,7 +134,8 @@ impl Bench {
             return Err("Name the folder with small letters, digits, - and _, like skiff.".into());
         }
         let folder = room.join(&new.folder);
-        let title = if new.title.trim().is_empty() { new.folder.clone() } else { new.title.trim().to_owned() };
+        let title =
+            if new.title.trim().is_empty() { new.folder.clone() } else { new.title.trim().to_owned() };
         let start = Start {
             title,
             strings: new.strings,

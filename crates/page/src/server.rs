@@ -59,10 +59,16 @@ pub fn serve(serving: Serving, ready: impl FnOnce(&[SocketAddr])) -> std::io::Re
             let port = listeners[0].local_addr()?.port();
             listeners.push(TcpListener::bind((lan, port)).await?);
         }
-        let addresses: Vec<SocketAddr> = listeners.iter().map(TcpListener::local_addr).collect::<Result<_, _>>()?;
-        let hall = Arc::new(Hall { bench: Bench::new(serving.shelf), secret: serving.secret, open: Mutex::default() });
+        let addresses: Vec<SocketAddr> =
+            listeners.iter().map(TcpListener::local_addr).collect::<Result<_, _>>()?;
+        let hall = Arc::new(Hall {
+            bench: Bench::new(serving.shelf),
+            secret: serving.secret,
+            open: Mutex::default(),
+        });
         ready(&addresses);
-        let doors = listeners.into_iter().zip(addresses).map(|(l, own)| tokio::spawn(take(l, own, hall.clone())));
+        let doors =
+            listeners.into_iter().zip(addresses).map(|(l, own)| tokio::spawn(take(l, own, hall.clone())));
         for door in doors.collect::<Vec<_>>() {
             let _ = door.await;
         }
@@ -113,7 +119,10 @@ async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -
         return plain(Answer::refused(StatusCode::FORBIDDEN, "this page has another address"));
     }
     let Some(path) = hall.secret.strip(head.uri.path()).map(str::to_owned) else {
-        return plain(Answer::refused(StatusCode::FORBIDDEN, "the address is not whole: take the one that the program shows"));
+        return plain(Answer::refused(
+            StatusCode::FORBIDDEN,
+            "the address is not whole: take the one that the program shows",
+        ));
     };
     let changes = !matches!(head.method, Method::GET | Method::HEAD);
     if changes && !is_own_origin(&head.headers, own) {
@@ -124,7 +133,9 @@ async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -
     }
     let body = match tokio::time::timeout(PATIENCE, Limited::new(body, LARGEST_BODY).collect()).await {
         Ok(Ok(body)) => body.to_bytes(),
-        Ok(Err(_)) => return plain(Answer::refused(StatusCode::PAYLOAD_TOO_LARGE, "this is more than a page says")),
+        Ok(Err(_)) => {
+            return plain(Answer::refused(StatusCode::PAYLOAD_TOO_LARGE, "this is more than a page says"));
+        }
         Err(_) => return plain(Answer::refused(StatusCode::REQUEST_TIMEOUT, "this took too long to say")),
     };
     let answered = tokio::task::spawn_blocking(move || {

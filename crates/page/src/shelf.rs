@@ -80,7 +80,8 @@ fn look(root: &Path, folder: &Path, deep: usize, found: &mut Vec<Standing>) {
         return;
     }
     let Ok(entries) = std::fs::read_dir(folder) else { return };
-    let hidden = |p: &Path| p.file_name().is_none_or(|n| n.to_string_lossy().starts_with('.') || n == "target");
+    let hidden =
+        |p: &Path| p.file_name().is_none_or(|n| n.to_string_lossy().starts_with('.') || n == "target");
     let mut folders: Vec<PathBuf> =
         entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.is_dir() && !hidden(p)).collect();
     folders.sort();

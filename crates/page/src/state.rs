@@ -130,7 +130,8 @@ pub(crate) fn fit(desk: &Desk) -> Value {
         let index = built.family.positions.iter().position(|p| p.name == check.position);
         let place = index.map(|i| {
             let place = check.place(&built.family.positions[i], &built.positions[i]);
-            let side = built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
+            let side =
+                built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
             json!({ "at": [place.at[0], place.at[1] + side, place.at[2]], "around": place.around })
         });
         let figures: Vec<Value> = check

@@ -15,6 +15,7 @@ pub(crate) fn file(name: &str) -> Option<(&'static str, &'static str)> {
     web!("text/javascript; charset=utf-8":
         "page.js", "wire.js", "make.js", "measure.js", "want.js", "fit.js", "look.js", "print.js", "sheets.js", "start.js",
     );
-    let viewer = bobbinwright_export::viewer::FILES.iter().find(|(own, _)| Some(*own) == name.strip_prefix("viewer/"));
+    let viewer =
+        bobbinwright_export::viewer::FILES.iter().find(|(own, _)| Some(*own) == name.strip_prefix("viewer/"));
     viewer.map(|(_, text)| ("text/javascript; charset=utf-8", *text))
 }

@@ -2,34 +2,20 @@
 
 use std::path::Path;
 
-use bobbinwright_export::Prepared;
+use bobbinwright_export::want::{NotWanted, WORDS, Wanting};
 use bobbinwright_geometry::parts::room_for;
-use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited, undo};
-use bobbinwright_spec::{Figure, PARAMETERS, Problems, Survey, When, parameter};
+use bobbinwright_spec::edit::{NotEdited, Scope, undo};
+use bobbinwright_spec::{PARAMETERS, parameter};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
 use crate::act::in_words;
 use crate::desk::Desk;
 
-/// What is wanted besides lengths: a path, and the words that it can be; none where more than a word is said.
-const WORDS: [(&str, &[&str]); 10] = [
-    ("cover.lead_out.side", &["neck", "bridge", "bass", "treble"]),
-    ("flatwork.eyelets.side", &["neck", "bridge"]),
-    ("poles", &[]),
-    ("coil.wire", &[]),
-    ("coil.wind", &[]),
-    ("coil.packing", &[]),
-    ("coil.turning", &["clockwise", "anticlockwise"]),
-    ("coil.start", &["bass", "treble"]),
-    ("magnets", &[]),
-    ("north", &["up", "down"]),
-];
-
 /// Every value of every position.
 pub(crate) fn all(desk: &Desk) -> Vec<Value> {
     let paths = PARAMETERS.iter().map(|p| (p.path, None));
-    let words = WORDS.iter().filter(|(path, _)| *path != "poles").map(|(path, words)| (*path, Some(*words)));
+    let words = WORDS.iter().map(|(path, words)| (*path, Some(*words)));
     let paths: Vec<_> = paths.chain(words).collect();
     let of = |position: &str| {
         paths.iter().filter_map(|(path, words)| one(desk, position, path, *words)).collect::<Vec<_>>()
@@ -49,7 +35,9 @@ fn one(desk: &Desk, position: &str, path: &str, words: Option<&[&str]>) -> Optio
         let mut wanted = built.family.positions.get(index)?.wanted.clone();
         (parameter(path)?.field)(&mut wanted).map(|l| l.as_mm())
     });
-    Some(json!({ "position": position, "path": path, "text": text, "at": span.start, "mm": mm, "from": from, "words": words }))
+    Some(
+        json!({ "position": position, "path": path, "text": text, "at": span.start, "mm": mm, "from": from, "words": words }),
+    )
 }
 
 /// A value that somebody types.
@@ -69,41 +57,16 @@ pub(crate) struct Typed {
 }
 
 impl Typed {
-    /// The value as a file has it: a length with its unit, anything else as it is.
-    fn text(&self) -> Result<String, String> {
-        let value = self.value.trim();
-        if parameter(&self.path).is_none() || value.contains('(') {
-            return Ok(value.to_owned());
-        }
-        let figure: Figure = value.parse()?;
-        Ok(format!("{}({})", figure.unit.word(), figure.digits))
-    }
-
-    /// The change, and the family with it.
-    fn tried(&self, desk: &Desk) -> Result<(Edit, Survey), String> {
-        let known = parameter(&self.path).is_some() || WORDS.iter().any(|(path, _)| *path == self.path);
-        if !known {
-            return Err(format!("{} can't be changed here", self.path));
-        }
-        let scope = if self.only {
-            Scope::Only(self.position.clone())
-        } else {
-            Scope::WhereItStands(self.position.clone())
-        };
-        let sources = desk.survey.sources();
-        let edit = edited(sources, &scope, &self.path, &self.text()?).map_err(|e| words(&e))?;
-        let text = edit.on(&sources.family.text).ok_or("family.ron was changed meanwhile")?;
-        let survey = Survey::read(&desk.survey.slug, sources.clone().with_family(text), When::now());
-        match survey {
-            Ok(survey) if !survey.problems.has_errors() => Ok((edit, survey)),
-            Ok(Survey { problems, .. }) | Err(problems) => Err(in_words(&problems)),
-        }
+    fn wanting(&self) -> Wanting {
+        let position = self.position.clone();
+        let scope = if self.only { Scope::Only(position) } else { Scope::WhereItStands(position) };
+        Wanting { path: self.path.clone(), value: self.value.clone(), scope }
     }
 }
 
 /// What a value would make of the family; nothing is written.
 pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (_, survey) = typed.tried(desk)?;
+    let (_, survey) = typed.wanting().tried(&desk.survey).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": crate::state::fit(&after), "refused": refused }))
@@ -115,27 +78,23 @@ pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     if typed.rev != desk.rev {
         return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
     }
-    let (edit, survey) = typed.tried(desk)?;
-    let missing = survey.missing().next().is_some();
-    let refused: Option<Problems> =
-        if missing { None } else { survey.family().and_then(Prepared::new).err() };
-    if let Some(problems) = refused.filter(|_| !typed.anyway) {
-        return Ok(json!({ "refused": in_words(&problems) }));
+    match typed.wanting().set(&desk.folder, &desk.survey, typed.anyway) {
+        Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": edit.was, "now": edit.now })),
+        Err(NotWanted::Refused(problems)) => Ok(json!({ "refused": in_words(&problems) })),
+        Err(e) => Err(words(&e)),
     }
-    change(&desk.folder, &desk.survey.sources().family.text, &edit).map_err(|e| words(&e))?;
-    Ok(json!({ "path": edit.path, "was": edit.was, "now": edit.now }))
 }
 
 /// Takes the last change back.
 pub(crate) fn take_back(folder: &Path) -> Result<Value, String> {
-    let edit = undo(folder).map_err(|e| words(&e))?;
+    let edit = undo(folder).map_err(|e| e.to_string())?;
     Ok(json!({ "path": edit.path, "was": edit.was, "now": edit.now }))
 }
 
-fn words(error: &NotEdited) -> String {
+fn words(error: &NotWanted) -> String {
     match error {
-        NotEdited::Problems(problems) => in_words(problems),
-        NotEdited::Value(problem) => crate::state::sentence(problem),
+        NotWanted::Problems(problems) | NotWanted::Refused(problems) => in_words(problems),
+        NotWanted::Edit(NotEdited::Value(problem)) => crate::state::sentence(problem),
         other => other.to_string(),
     }
 }

@@ -27,6 +27,6 @@ export const mm = (value, sign = false) => {
 export const withDoubt = (value, u) => `${mm(value)} ± ${mm(u)} mm`;
 
 /** The class of a verdict, and the sign that stands before its word: nothing is said by colour alone. */
-export const verdictClass = (word) => word.replaceAll(" ", "-");
-export const verdictSign = (word) => ({ fits: "✓", "too close": "≈", clashes: "✗" })[word] ?? "≈";
+export const verdictClass = (word) => (word.startsWith("too close") ? "too-close" : word);
+export const verdictSign = (word) => ({ fits: "✓", clashes: "✗" })[word] ?? "≈";
 export const verdictWords = (word) => `${verdictSign(word)} ${word}`;

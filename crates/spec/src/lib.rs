@@ -67,8 +67,8 @@ pub use sources::{PrinterFiles, Sources, slug_of};
 pub use start::Start;
 pub use strings::FanOut;
 pub use survey::{Survey, SurveyedPosition};
-pub use write_new::write_new;
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,
 };
+pub use write_new::write_new;

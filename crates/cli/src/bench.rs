@@ -1,0 +1,70 @@
+//! `bobbinwright bench`.
+
+use std::net::{IpAddr, SocketAddr, UdpSocket};
+use std::path::{Path, PathBuf};
+
+use bobbinwright_page::{Secret, Serving, Shelf, serve};
+use bobbinwright_spec::FAMILY_FILE;
+use qrcode::QrCode;
+use qrcode::render::unicode::Dense1x2;
+
+use crate::{Outcome, arguments, complain, say};
+
+/// Serves the page until it is stopped.
+pub(crate) fn run(options: &arguments::Bench) -> Outcome {
+    let shelf = match &options.family {
+        Some(folder) if !folder.join(FAMILY_FILE).is_file() => {
+            let message = format!(
+                "{} has no {FAMILY_FILE}: name a family's folder, or start one with bobbinwright new {0}",
+                folder.display()
+            );
+            return complain::failure(&message, false);
+        }
+        Some(folder) => Shelf::one(folder.clone(), options.out.clone()),
+        None => Shelf::all(PathBuf::from("."), options.out.clone()),
+    };
+    let lan = match options.lan.then(own_address) {
+        Some(None) => return complain::failure("this machine is in no network", false),
+        address => address.flatten(),
+    };
+    let secret = match Secret::new() {
+        Ok(secret) => secret,
+        Err(e) => return complain::failure(&e.to_string(), false),
+    };
+    let serving = Serving { shelf, port: options.port, lan, secret: secret.clone() };
+    let done = serve(serving, |addresses| tell(addresses, &secret, options.family.as_deref(), options.quiet));
+    match done {
+        Ok(()) => Outcome::Fine,
+        Err(e) => complain::failure(&format!("the page can't be served: {e}"), false),
+    }
+}
+
+/// Where the page is, and who can open it.
+fn tell(addresses: &[SocketAddr], secret: &Secret, family: Option<&Path>, quiet: bool) {
+    let urls: Vec<String> = addresses.iter().map(|a| format!("http://{a}/{}/", secret.word())).collect();
+    let what = family.map_or("The bench page".to_owned(), |f| format!("The bench page of {}", f.display()));
+    say::line(format_args!("{what}: {}", urls[0]));
+    say::line("It stays on this machine. Stop it with Ctrl-C; everything entered is already in the files.");
+    if let Some(shared) = urls.get(1) {
+        say::line(format_args!("\nIn your network: {shared}"));
+        if let Ok(code) = QrCode::new(shared.as_bytes()) {
+            say::text(code.render::<Dense1x2>().quiet_zone(true).build() + "\n");
+        }
+        say::line(
+            "Whoever has this address, and is in the same network, can read and change the family as you can; it is \
+             not encrypted. Share it only in a network that you trust; the address is another one each time.",
+        );
+    }
+    if !quiet && open::that_detached(&urls[0]).is_err() {
+        say::line("No browser could be opened: copy the address into one.");
+    }
+}
+
+/// The address that this machine has in its network. Nothing is sent: choosing a way to somewhere is enough, and the
+/// place named is one that documentation may use (RFC 5737).
+fn own_address() -> Option<IpAddr> {
+    let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
+    socket.connect("192.0.2.1:9").ok()?;
+    let address = socket.local_addr().ok()?.ip();
+    (!address.is_unspecified() && !address.is_loopback()).then_some(address)
+}

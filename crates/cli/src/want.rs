@@ -1,0 +1,82 @@
+//! `bobbinwright want`.
+
+use bobbinwright_export::Prepared;
+use bobbinwright_export::want::{NotWanted, WORDS, Wanting};
+use bobbinwright_geometry::parts::room_for;
+use bobbinwright_spec::edit::{Scope, undo};
+use bobbinwright_spec::{PARAMETERS, Parameter, Survey, parameter};
+
+use crate::{Outcome, arguments, changes, complain, family, say, table};
+
+/// Changes what is wanted, lists it, or takes the last change back.
+pub(crate) fn run(options: &arguments::Want) -> Outcome {
+    if options.undo {
+        return match undo(&options.family) {
+            Ok(edit) => {
+                let again = if edit.was.is_empty() { "not stated here" } else { edit.was.trim() };
+                say::line(format_args!("{} is {again} again.", edit.path));
+                Outcome::Fine
+            }
+            Err(e) => complain::failure(&e.to_string(), false),
+        };
+    }
+    let survey = match family::survey(&options.family, None) {
+        Ok(survey) if !survey.problems.has_errors() => survey,
+        Ok(Survey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
+    };
+    match (&options.path, &options.value) {
+        (Some(path), Some(value)) => set(options, &survey, path, value),
+        (Some(path), None) => match parameter(path) {
+            Some(known) => list(survey, &[known], options),
+            None => complain::failure(&format!("{path} is no dimension that can be wanted"), false),
+        },
+        _ => list(survey, &PARAMETERS.iter().collect::<Vec<_>>(), options),
+    }
+}
+
+fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> Outcome {
+    let first = survey.positions.first().map(|p| p.name.clone()).unwrap_or_default();
+    let scope = options.only.clone().map_or(Scope::WhereItStands(first), Scope::Only);
+    let wanting = Wanting { path: path.to_owned(), value: value.to_owned(), scope };
+    let (edit, after) = match wanting.set(&options.family, survey, options.anyway) {
+        Ok(done) => done,
+        Err(NotWanted::Problems(problems) | NotWanted::Refused(problems)) => {
+            return complain::wrong_input(&problems, false);
+        }
+        Err(e) => return complain::failure(&e.to_string(), false),
+    };
+    let was = if edit.was.is_empty() { "not stated here" } else { edit.was.as_str() };
+    say::line(format_args!("{}: {}; before: {was}.", edit.path, edit.now.trim().trim_end_matches(',')));
+    let built = |survey: Survey| survey.family().and_then(Prepared::new).ok();
+    if let (Some(before), Some(now)) = (built(survey.clone()), built(after)) {
+        say::text(changes::of_verdicts(&before, &now));
+        say::text(table::conclusion(&now.fit));
+    }
+    Outcome::Fine
+}
+
+/// Values with their bounds: what the parts can be made with now, everything else left as it is.
+fn list(survey: Survey, dimensions: &[&Parameter], options: &arguments::Want) -> Outcome {
+    let positions: Vec<String> = survey.positions.iter().map(|p| p.name.clone()).collect();
+    let known = survey.clone();
+    let built = survey.family().and_then(Prepared::new).ok();
+    for (index, position) in positions.iter().enumerate() {
+        if options.only.as_ref().is_some_and(|only| only != position) {
+            continue;
+        }
+        say::line(format_args!("{position}:"));
+        for dimension in dimensions {
+            let Some((text, _)) = known.written_at(position, dimension.path) else { continue };
+            let room = built
+                .as_ref()
+                .and_then(|b| room_for(&b.family.positions[index], &b.family.hardware, dimension));
+            let room = room.map_or(String::new(), |[least, most]| format!("can be {least} to {most} now"));
+            say::line(format_args!("  {:32} {text:24} {room}", dimension.path));
+        }
+        for (path, words) in WORDS.iter().filter(|_| options.path.is_none()) {
+            let Some((text, _)) = known.written_at(position, path) else { continue };
+            say::line(format_args!("  {path:32} {text:24} {}", words.join(", ")));
+        }
+    }
+    Outcome::Fine
+}

@@ -1,0 +1,105 @@
+//! What is wanted, changed in a family's file: tried first, and written only when the family can be read with it and,
+//! unless that is asked for, its parts can be made.
+
+use std::path::Path;
+
+use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
+use bobbinwright_spec::{Figure, Problems, Survey, When, parameter};
+
+use crate::Prepared;
+
+/// What is wanted besides lengths: a path, and the words that it can be; none where more than a word is said.
+pub const WORDS: [(&str, &[&str]); 9] = [
+    ("cover.lead_out.side", &["neck", "bridge", "bass", "treble"]),
+    ("flatwork.eyelets.side", &["neck", "bridge"]),
+    ("coil.wire", &[]),
+    ("coil.wind", &[]),
+    ("coil.packing", &[]),
+    ("coil.turning", &["clockwise", "anticlockwise"]),
+    ("coil.start", &["bass", "treble"]),
+    ("magnets", &[]),
+    ("north", &["up", "down"]),
+];
+
+/// A value that is wanted otherwise.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wanting {
+    /// Dotted path: `cover.rounding`.
+    pub path: String,
+    /// As it is typed: `1.6`, `0.06in`, `mm(1.6)`, `up`.
+    pub value: String,
+    /// Where it is written.
+    pub scope: Scope,
+}
+
+/// Why it is not written.
+#[derive(Debug, thiserror::Error)]
+pub enum NotWanted {
+    /// There is no such value.
+    #[error("{path} is none of the values that can be changed so{}", near.map_or(String::new(), |n| format!("; did you mean {n}?")))]
+    Unknown {
+        /// What was named.
+        path: String,
+        /// What may have been meant.
+        near: Option<&'static str>,
+    },
+    /// It is no length.
+    #[error("{0}")]
+    Figure(String),
+    /// It can't be put into the file.
+    #[error(transparent)]
+    Edit(#[from] NotEdited),
+    /// The family can't be read with it.
+    #[error(transparent)]
+    Problems(Problems),
+    /// The parts can't be made with it.
+    #[error(transparent)]
+    Refused(Problems),
+}
+
+impl Wanting {
+    /// The value as a file has it: a length with its unit, anything else as it is.
+    fn text(&self) -> Result<String, NotWanted> {
+        let value = self.value.trim();
+        if parameter(&self.path).is_none() || value.contains('(') {
+            return Ok(value.to_owned());
+        }
+        let figure: Figure = value.parse().map_err(NotWanted::Figure)?;
+        Ok(format!("{}({})", figure.unit.word(), figure.digits))
+    }
+
+    /// The change, and the family with it; nothing is written.
+    pub fn tried(&self, survey: &Survey) -> Result<(Edit, Survey), NotWanted> {
+        if parameter(&self.path).is_none() && !WORDS.iter().any(|(path, _)| *path == self.path) {
+            return Err(NotWanted::Unknown { path: self.path.clone(), near: near(&self.path) });
+        }
+        let sources = survey.sources();
+        let edit = edited(sources, &self.scope, &self.path, &self.text()?)?;
+        let text = edit.on(&sources.family.text).ok_or(NotEdited::Changed)?;
+        let after = Survey::read(&survey.slug, sources.clone().with_family(text), When::now());
+        match after {
+            Ok(after) if !after.problems.has_errors() => Ok((edit, after)),
+            Ok(Survey { problems, .. }) | Err(problems) => Err(NotWanted::Problems(problems)),
+        }
+    }
+
+    /// Writes it into the family's file; also if the parts can't be made with it, where `anyway` says so. Gives the
+    /// change and the family with it.
+    pub fn set(&self, folder: &Path, survey: &Survey, anyway: bool) -> Result<(Edit, Survey), NotWanted> {
+        let (edit, after) = self.tried(survey)?;
+        let complete = after.missing().next().is_none();
+        if complete && !anyway {
+            after.clone().family().and_then(Prepared::new).map_err(NotWanted::Refused)?;
+        }
+        change(folder, &survey.sources().family.text, &edit)?;
+        Ok((edit, after))
+    }
+}
+
+/// The path that is spelt most like it, if any is.
+fn near(path: &str) -> Option<&'static str> {
+    let all = bobbinwright_spec::PARAMETERS.iter().map(|p| p.path).chain(WORDS.iter().map(|w| w.0));
+    let ends =
+        |known: &&'static str| known.ends_with(path) || known.rsplit('.').next() == path.rsplit('.').next();
+    all.into_iter().find(ends)
+}

@@ -1,0 +1,81 @@
+// Fit: the verdicts, worst first, each margin drawn to scale; and the place in the section and in 3D.
+
+import { make, mm, verdictClass, verdictWords, withDoubt } from "./make.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+
+/** Margins beyond this are cut off, mm: what is decided is decided near nought. */
+const REACH = 1.2;
+
+export function fitTab(main, page) {
+  let open = null;
+  const repeat = make("div");
+  const list = make("div", { role: "list", "aria-label": "Checks, worst first" });
+  main.append(repeat, list);
+
+  function update() {
+    const { fit } = page.state;
+    repeat.replaceChildren();
+    if (!fit) {
+      const first = page.state.next ? ` Next: ${page.state.next}.` : "";
+      list.replaceChildren(make("p", {}, `There is no verdict yet.${first} See Measure, or what is said above.`));
+      return;
+    }
+    if (fit.repeat.length) repeat.append(make("div", { class: "card" }, fit.repeat.map((line) => make("p", {}, line))));
+    list.replaceChildren(...fit.checks.map(item));
+  }
+
+  function item(check) {
+    const shown = open === check.id;
+    const button = make("button", { type: "button", class: `check ${verdictClass(check.verdict)}`, "aria-expanded": `${shown}`,
+      onclick: () => {
+        open = shown ? null : check.id;
+        update();
+        list.querySelector('[aria-expanded="true"]')?.focus();
+      } },
+      make("span", {}, verdictWords(check.verdict)),
+      make("span", {}, `${check.position}: ${check.title}`),
+      make("span", { class: "num" }, `${mm(check.margin, true)} ± ${mm(check.u)} mm`),
+      scale(check));
+    return make("div", { role: "listitem" }, button, shown ? more(check, page) : null);
+  }
+
+  update();
+  return { update };
+}
+
+/** Nought, the margin, and two standard uncertainties on either side of it. */
+function scale(check) {
+  const x = (value) => 100 + 100 * Math.max(-1, Math.min(1, value / REACH));
+  const drawing = document.createElementNS(SVG, "svg");
+  drawing.setAttribute("class", "scale");
+  drawing.setAttribute("viewBox", "0 0 200 20");
+  drawing.setAttribute("aria-hidden", "true");
+  const line = (name, x1, y1, x2, y2) => {
+    const one = document.createElementNS(SVG, "line");
+    Object.entries({ class: name, x1, y1, x2, y2 }).forEach(([key, value]) => one.setAttribute(key, value));
+    drawing.append(one);
+  };
+  line("axis", 0, 10, 200, 10);
+  line("nought", 100, 1, 100, 19);
+  line("doubt", x(check.margin - 2 * check.u), 10, x(check.margin + 2 * check.u), 10);
+  for (const end of [-2, 2]) line("doubt", x(check.margin + end * check.u), 6, x(check.margin + end * check.u), 14);
+  const dot = document.createElementNS(SVG, "circle");
+  Object.entries({ class: "value", cx: x(check.margin), cy: 10, r: 4 }).forEach(([key, value]) => dot.setAttribute(key, value));
+  drawing.append(dot);
+  return drawing;
+}
+
+function more(check, page) {
+  const see = () => {
+    page.place = check;
+    page.show("Look");
+  };
+  return make("div", { class: "more" },
+    check.advice ? make("p", {}, check.advice) : null,
+    make("p", { class: "num" }, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
+    make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : `${mm(f.value)} mm`}`))),
+    make("div", { class: "row" },
+      check.place ? make("button", { type: "button", onclick: see }, "Show the place, cut open") : null,
+      check.parameter ? make("button", { type: "button", onclick: () => page.show("Want") }, `Change ${check.parameter}`) : null));
+}

@@ -1,0 +1,121 @@
+// Look: all parts in 3D.
+
+import { make, labelled, mm } from "./make.js";
+import { sceneBytes } from "./wire.js";
+import { Viewer } from "./viewer/viewer.js";
+
+const VIEWS = { corner: "from a corner", strings: "from the strings", body: "from the body", neck: "from the neck", bridge: "from the bridge", bass: "from the bass side", treble: "from the treble side" };
+
+export function lookTab(main, page) {
+  const canvas = make("canvas", { tabindex: "0", role: "application", "aria-label": "The parts in 3D. Arrow keys turn, with shift they shift; plus and minus zoom; Home shows all." });
+  const said = make("div", { class: "said", "aria-live": "polite" });
+  const none = make("p", {});
+  const frame = make("div", { class: "look" }, canvas);
+  const viewer = new Viewer(canvas, {
+    onpick: (result) => said.replaceChildren(...result.lines.map((line) => make("div", { class: "num" }, line))),
+    onlost: (gone) => {
+      none.textContent = gone ? "This browser shows no 3D here (WebGL 2 is missing or switched off). The drawings and files are complete without it." : "";
+    },
+  });
+  let rev = null;
+  let alive = true;
+
+  const range = (words, attributes, react) => {
+    const one = make("input", { type: "range", ...attributes });
+    one.addEventListener("input", () => react(Number(one.value)));
+    return labelled(words, one);
+  };
+  const tick = (words, on, react) => {
+    const one = make("input", { type: "checkbox", checked: on });
+    one.addEventListener("input", () => react(one.checked));
+    return make("label", { class: "row" }, one, words);
+  };
+  const pick = (options, react) => {
+    const one = make("select", {}, options.map(([value, words]) => make("option", { value }, words)));
+    one.addEventListener("input", () => react(one.value));
+    return one;
+  };
+
+  const axis = pick([["", "not cut"], ["y", "along the row of strings"], ["x", "across the row of strings"], ["z", "level with the body's face"]], () => cut());
+  const at = make("input", { type: "range", min: -60, max: 60, step: 0.1, value: 0 });
+  const flip = make("input", { type: "checkbox" });
+  const where = make("span", { class: "num" });
+  for (const one of [at, flip]) one.addEventListener("input", () => cut());
+  const extent = { x: [-70, 70], y: [-150, 30], z: [-5, 45] };
+
+  function cut() {
+    if (!axis.value) {
+      viewer.cut = null;
+      where.textContent = "";
+      return;
+    }
+    const [least, most] = extent[axis.value];
+    Object.assign(at, { min: least, max: most });
+    viewer.cut = { axis: axis.value, at: Number(at.value), flip: flip.checked };
+    where.textContent = `${mm(Number(at.value))} mm`;
+  }
+
+  const shown = pick([["", "all positions"], ...page.state.positions.map((p) => [p, p])], (name) => {
+    viewer.only = name || null;
+    viewer.fit();
+  });
+  const view = pick(Object.entries(VIEWS), (from) => viewer.look(from));
+  const measuring = make("button", { type: "button", "aria-pressed": "false", onclick: () => {
+    const on = measuring.getAttribute("aria-pressed") !== "true";
+    measuring.setAttribute("aria-pressed", on);
+    viewer.choose(on ? "measure" : "turn");
+    said.textContent = on ? "Touch a face, a hole or a corner; then another." : "";
+  } }, "Distances");
+  main.append(
+    make("div", { class: "row" }, labelled("Seen ", view), labelled("Of ", shown), measuring,
+      tick("rout, strings", true, (on) => { viewer.ghosts = on; }),
+      tick("cover", true, (on) => {
+        viewer.hidden = new Set(on ? [] : page.state.positions.map((p) => `${p}-cover`));
+      })),
+    make("div", { class: "row" }, range("Pulled apart ", { min: 0, max: 1, step: 0.01, value: 0 }, (t) => { viewer.pulled = t; }),
+      labelled("Cut ", axis), labelled("at ", at), where, make("label", { class: "row" }, flip, "the other half")),
+    none, frame, said);
+
+  function recolour() {
+    const css = getComputedStyle(document.documentElement);
+    const channels = (name) => {
+      const hex = css.getPropertyValue(name).trim().slice(1);
+      return [0, 2, 4].map((i) => Number.parseInt(hex.slice(i, i + 2), 16) / 255);
+    };
+    viewer.colours({ background: channels("--ground"), mark: channels("--clash"), cap: channels("--sheet") });
+  }
+
+  async function update() {
+    recolour();
+    if (rev === page.state.rev) return;
+    rev = page.state.rev;
+    try {
+      const bytes = await sceneBytes();
+      if (!alive) return;
+      viewer.show(bytes);
+      none.textContent = "";
+      goTo(page.place);
+      performance.mark("scene shown");
+    } catch (e) {
+      none.textContent = e.message;
+    }
+  }
+
+  /** A check's place: cut open there, marked, and what it says beside it. */
+  function goTo(check) {
+    page.place = null;
+    if (!check?.place) return;
+    shown.value = check.position;
+    viewer.only = check.position;
+    const [x, y, z] = check.place.at;
+    axis.value = Math.abs(x) > 1 ? "y" : "x";
+    at.value = axis.value === "y" ? y : x;
+    cut();
+    viewer.look(axis.value === "y" ? "bridge" : "treble");
+    viewer.mark([x, y, z], check.place.around);
+    said.textContent = `${check.position}: ${check.title}. To spare ${mm(check.margin, true)} ± ${mm(check.u)} mm.`;
+  }
+
+  update();
+  return { update, recolour, close: () => { alive = false; }, viewer };
+}

@@ -1,0 +1,54 @@
+// Wind and Versions: what the program's sheets say, with their pictures.
+
+import { make } from "./make.js";
+import { ask, fileAt } from "./wire.js";
+
+/** A tab of files that are made when it is opened. */
+function madeTab(what, show) {
+  return (main, page) => {
+    const place = make("div", {}, make("p", {}, "One moment…"));
+    main.append(place);
+    let rev = null;
+    async function update() {
+      if (rev === page.state.rev) return;
+      rev = page.state.rev;
+      try {
+        place.replaceChildren(...show(await ask(`made/${what}`), page));
+      } catch (e) {
+        place.replaceChildren(make("p", {}, e.message));
+      }
+    }
+    update();
+    return { update };
+  };
+}
+
+const picture = (what, name, alt) =>
+  make("figure", {}, make("img", { src: fileAt(what, name), alt, loading: "lazy" }), make("figcaption", {}, make("a", { href: fileAt(what, name), download: name }, name)));
+
+const facts = (pairs) =>
+  make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "The coil" },
+    make("table", {}, make("tbody", {}, pairs.map(([label, words]) => make("tr", {}, make("th", { scope: "row" }, label), make("td", {}, words))))));
+
+export const windTab = madeTab("wind", (made, page) => [
+  make("p", {}, make("a", { href: fileAt("wind", `${page.state.slug}-winding.pdf`), target: "_blank" }, "The sheets to stand beside the winder (PDF)")),
+  ...made.words.positions.flatMap((one) => [
+    make("h2", {}, one.position),
+    facts(one.facts),
+    make("div", { class: "pictures" }, ["rods", "section", "response", "field"]
+      .map((kind) => `${one.position}-${kind}.svg`)
+      .filter((name) => made.files.some(([file]) => file === name))
+      .map((name) => picture("wind", name, name.replace(".svg", "").replaceAll("-", " ")))),
+  ]),
+  make("div", {}, made.words.together.map((line) => make("p", {}, line))),
+  make("p", { class: "note" }, "Solder and wax are hot, magnets snap together, fine wire finds eyes: the sheet's cautions hold here too; follow the makers' safety sheets and local rules."),
+]);
+
+export const versionsTab = madeTab("versions", (made) => [
+  make("p", { class: "note" }, `Compared with the build in ${made.words.compared_with}.`),
+  made.words.nothing
+    ? make("p", {}, "Nothing changed since; all printed parts can stay.")
+    : make("pre", {}, made.words.text),
+  make("div", { class: "pictures" }, made.files.filter(([name]) => name.endsWith(".svg"))
+    .map(([name]) => picture("versions", name, `${name.replace(".svg", "")}: what comes off and on`))),
+]);

@@ -1,0 +1,143 @@
+// Want: every wanted value with its unit, its bounds as they are now, where it comes from; and undo.
+
+import { make, mm } from "./make.js";
+import { ask, tell } from "./wire.js";
+
+export function wantTab(main, page) {
+  const rows = new Map();
+  const undo = make("button", { type: "button", onclick: takeBack });
+  const said = make("p", { class: "said", role: "status" });
+  const lists = make("div");
+  main.append(make("div", { class: "row" }, undo, said), lists);
+
+  async function takeBack() {
+    try {
+      const back = await tell("undo");
+      await page.refresh();
+      said.textContent = `${back.path} is ${back.was || "as it was"} again.`;
+    } catch (e) {
+      said.textContent = e.message;
+    }
+  }
+
+  function update() {
+    const { undo: last, wishes, positions } = page.state;
+    undo.disabled = !last;
+    undo.textContent = last ? `Undo: ${last.path} ${last.now.trim()}` : "Nothing to undo";
+    const names = wishes.map((w) => w.position + w.path).join();
+    if (lists.names !== names) {
+      lists.names = names;
+      rows.clear();
+      lists.replaceChildren(...positions.map((position) =>
+        make("section", {}, make("h2", {}, position), wishes.filter((w) => w.position === position).map(one))));
+    }
+    for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
+  }
+
+  function one(wish) {
+    const row = wishRow(wish, page);
+    rows.set(wish.position + wish.path, row);
+    return row.element;
+  }
+
+  update();
+  return { update };
+}
+
+/** `mm(1.40)` as `1.40`, `inch(0.06)` as `0.06in`; anything else as it is. */
+const plain = (text) => {
+  const length = /^(mm|inch)\(\s*([-.\d]+)\s*\)$/.exec(text);
+  if (!length) return text;
+  return length[1] === "mm" ? `${length[2]} mm` : `${length[2]} in`;
+};
+
+function wishRow(first, page) {
+  let wish = first;
+  const id = `${wish.position}-${wish.path}`;
+  const value = wish.words
+    ? make("select", { id }, wish.words.map((word) => make("option", { value: word }, word)))
+    : make("input", { id, autocomplete: "off" });
+  const from = make("span", { class: "note" });
+  const said = make("span", { class: "said", "aria-live": "polite" });
+  const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
+  const onlyHere = make("label", { hidden: true }, only, ` only for ${wish.position}`);
+  const element = make("div", { class: "wish" }, make("label", { for: id }, wish.path), value, make("div", {}, from, " ", onlyHere, " ", said));
+  let turn = 0;
+
+  const body = (anyway = false) => ({
+    path: wish.path, position: wish.position, value: value.value.replace(/\s*(mm|in)\s*$/, "$1"), only: only.checked, anyway, rev: page.state.rev,
+  });
+  const say = (words, bad, ...more) => {
+    said.replaceChildren(words, ...more);
+    said.classList.toggle("bad", bad);
+  };
+  const changed = () => value.value.trim() !== plain(wish.text);
+
+  async function bounds() {
+    onlyHere.hidden = page.state.positions.length < 2;
+    try {
+      const found = await ask(`bounds?path=${wish.path}&position=${wish.position}`);
+      if (found) from.textContent = `${origin(wish)} can be ${mm(found.least)} to ${mm(found.most)} mm now`;
+    } catch (e) {
+      say(e.message, true);
+    }
+  }
+
+  async function tryIt() {
+    const mine = ++turn;
+    if (!changed()) {
+      page.verdict(page.state.fit);
+      say("", false);
+      return;
+    }
+    try {
+      const would = await tell("tryvalue", body());
+      if (mine !== turn) return;
+      if (would.fit) page.verdict(would.fit, true);
+      say(would.refused ?? "press Enter to keep it", Boolean(would.refused));
+    } catch (e) {
+      if (mine === turn) say(e.message, true);
+    }
+  }
+
+  async function set(anyway = false) {
+    if (!changed()) return;
+    turn += 1;
+    try {
+      const done = await tell("value", body(anyway));
+      if (done.refused) {
+        say(done.refused, true, " ", make("button", { type: "button", onclick: () => set(true) }, "Write it all the same"));
+        return;
+      }
+      await page.refresh();
+      say("written", false);
+    } catch (e) {
+      say(e.message, true);
+      await page.refresh();
+    }
+  }
+
+  value.addEventListener("focus", bounds);
+  value.addEventListener("input", () => (wish.words ? set() : tryIt()));
+  value.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") set();
+    if (event.key === "Escape") {
+      value.value = plain(wish.text);
+      tryIt();
+    }
+  });
+
+  function show(now) {
+    const untouched = document.activeElement !== value || !changed() || wish.text !== now.text;
+    wish = now;
+    if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
+    from.textContent = origin(wish);
+  }
+  return { element, show };
+}
+
+/** Where a value comes from, when not from this family's own file; and what a worked-out one is. */
+function origin(wish) {
+  const worked = wish.mm !== null && !/^(mm|inch)\(/.test(wish.text) ? `now ${mm(wish.mm)} mm; ` : "";
+  return worked + (wish.from ? `stated by ${wish.from}; ` : "");
+}
