@@ -74,7 +74,7 @@ impl Scene {
         let name = position.name.as_str();
         let mut side = [0.0; 3];
         for part in &built.parts {
-            let place = prepared.place(index, part).map(|l| l.as_mm());
+            let place = prepared.place(index, part).map(bobbinwright_spec::Length::as_mm);
             side = [place[0], place[1], 0.0];
             let about = About {
                 id: Prepared::part_id(name, part),
@@ -137,7 +137,7 @@ impl Scene {
         let carriers: Vec<Value> = solid.faces.iter().map(|f| carrier(&f.surface)).collect();
         self.thing(
             about,
-            Drawn {
+            &Drawn {
                 points,
                 normals: &normals,
                 triangles: &triangles,
@@ -172,11 +172,11 @@ impl Scene {
         let carriers = vec![json!({ "kind": "rounded" })];
         self.thing(
             about,
-            Drawn { points, normals: &normals, triangles: &triangles, faces: &faces, lines: &[], carriers },
+            &Drawn { points, normals: &normals, triangles: &triangles, faces: &faces, lines: &[], carriers },
         );
     }
 
-    fn thing(&mut self, about: &About, drawn: Drawn) {
+    fn thing(&mut self, about: &About, drawn: &Drawn) {
         let points = self.vectors(drawn.points.iter().map(|p| p.coords));
         let normals = self.vectors(drawn.normals.iter().copied());
         let triangles = self.numbers(drawn.triangles);

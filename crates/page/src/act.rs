@@ -66,7 +66,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let after = tried(&desk.survey, &entry, When::now()).map_err(|p| in_words(&p))?;
     let known = &desk.survey.problems.all;
     let news: Vec<String> =
-        after.problems.all.iter().filter(|p| !known.contains(p)).map(|p| state::sentence(p)).collect();
+        after.problems.all.iter().filter(|p| !known.contains(p)).map(state::sentence).collect();
     let after = Desk::of(&desk.folder, after);
     let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
     Ok(json!({ "quantity": stands, "fit": state::fit(&after), "news": news }))

@@ -151,10 +151,10 @@ fn plain(answer: Answer) -> Response<Body> {
     let body = Full::new(Bytes::from(answer.bytes)).boxed();
     let mut response = headed(Response::new(body), answer.kind);
     *response.status_mut() = answer.status;
-    if let Some(name) = answer.keep_as {
-        if let Ok(value) = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")) {
-            response.headers_mut().insert(CONTENT_DISPOSITION, value);
-        }
+    if let Some(name) = answer.keep_as
+        && let Ok(value) = HeaderValue::from_str(&format!("attachment; filename=\"{name}\""))
+    {
+        response.headers_mut().insert(CONTENT_DISPOSITION, value);
     }
     response
 }

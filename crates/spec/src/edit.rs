@@ -127,8 +127,8 @@ pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Resu
 pub(crate) fn stated_at<'s>(sources: &'s Sources, position: &str, path: &str) -> Option<&'s Node> {
     let names: Vec<&str> = path.split('.').collect();
     let roots = sources.roots.iter().filter_map(|r| r.as_ref().ok());
-    let layers = roots.flat_map(|root| item(root, position).into_iter().chain([root]));
-    layers.filter_map(|layer| deep(layer, &names)).next()
+    let mut layers = roots.flat_map(|root| item(root, position).into_iter().chain([root]));
+    layers.find_map(|layer| deep(layer, &names))
 }
 
 fn deep<'n>(node: &'n Node, names: &[&str]) -> Option<&'n Node> {
@@ -156,8 +156,8 @@ fn tag_of(sources: &Sources, names: &[&str]) -> Option<String> {
         Some(NodeKind::List(items)) => items.iter().collect::<Vec<&Node>>(),
         _ => Vec::new(),
     };
-    let all = roots.flat_map(|root| std::iter::once(root).chain(items(root)));
-    all.filter_map(|node| deep(node, names)).next().and_then(|node| node.tag.clone())
+    let mut all = roots.flat_map(|root| std::iter::once(root).chain(items(root)));
+    all.find_map(|node| deep(node, names)).and_then(|node| node.tag.clone())
 }
 
 /// `mounting: bosses(diameter: mm(9.0))`, from the name at `depth` on.
@@ -172,8 +172,8 @@ fn nested(names: &[&str], depth: usize, value: &str, tag: &impl Fn(usize) -> Opt
 
 /// All positions by their names, one of them with what is said of it.
 fn positions_text(sources: &Sources, position: &str, said: &str) -> Option<String> {
-    let roots = sources.roots.iter().filter_map(|r| r.as_ref().ok());
-    let list = roots.filter_map(|root| field(root, "positions")).next()?;
+    let mut roots = sources.roots.iter().filter_map(|r| r.as_ref().ok());
+    let list = roots.find_map(|root| field(root, "positions"))?;
     let NodeKind::List(items) = &list.value.kind else { return None };
     let names = items.iter().filter_map(|i| match &field(i, "name")?.value.kind {
         NodeKind::Text(name) => Some(name.as_str()),
@@ -235,9 +235,9 @@ pub fn undo(folder: &Path) -> Result<Edit, NotEdited> {
     write(folder, &text, &back)?;
     let rest: String = lines.iter().map(|line| format!("{line}\n")).collect();
     if rest.is_empty() {
-        fs::remove_file(&file)?
+        fs::remove_file(&file)?;
     } else {
-        replace(&file, &rest)?
+        replace(&file, &rest)?;
     }
     Ok(edit)
 }

@@ -28,7 +28,7 @@ fn wire(wire: Wire) -> String {
 
 /// All of them, in the order of the sheet.
 pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
-    let hindrances: Vec<String> = winding.hindrances().map(|check| check.what_to_do().to_owned()).collect();
+    let hindrances: Vec<String> = winding.hindrances().map(|check| check.what_to_do().clone()).collect();
     let mut all = winds(winding);
     all.extend(measures(winding));
     all.push(("Thickness of the coil", thickness(winding)));
