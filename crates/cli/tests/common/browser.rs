@@ -1,0 +1,126 @@
+//! A page of the program, and a browser to look at it with.
+
+// Not every test file uses all of it.
+#![allow(dead_code)]
+
+use std::io::{BufRead, BufReader};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use fantoccini::{Client, ClientBuilder};
+use hyper_util::client::legacy::connect::HttpConnector;
+use serde_json::{Value, json};
+
+/// The program, serving its page.
+pub struct Served {
+    program: Child,
+    /// The page's address, the secret in it.
+    pub url: String,
+}
+
+impl Served {
+    /// Serves what the arguments name, in a folder.
+    pub fn of(folder: &Path, arguments: &[&str]) -> Self {
+        let mut program = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
+            .args(["bench", "--quiet"])
+            .args(arguments)
+            .current_dir(folder)
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let lines = BufReader::new(program.stdout.take().unwrap()).lines();
+        let line = lines.map_while(Result::ok).find(|l| l.contains("http://")).expect("it says its address");
+        let url = line[line.find("http://").unwrap()..].trim().to_owned();
+        Self { program, url }
+    }
+
+    pub fn address(&self) -> &str {
+        self.url.strip_prefix("http://").unwrap().split('/').next().unwrap()
+    }
+
+    /// The path up to and with the secret.
+    pub fn path(&self) -> &str {
+        &self.url["http://".len() + self.address().len()..]
+    }
+}
+
+impl Drop for Served {
+    fn drop(&mut self) {
+        let _ = self.program.kill();
+        let _ = self.program.wait();
+    }
+}
+
+/// A driver with one browser.
+pub struct Browser {
+    driver: Child,
+    pub client: Client,
+}
+
+/// A browser of that width, or none, with a word, where there is no driver for one.
+pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> {
+    let driver = Command::new("chromedriver")
+        .arg("--port=0")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn();
+    let Ok(mut driver) = driver else {
+        assert!(std::env::var_os("CI").is_none(), "CI has a browser");
+        eprintln!("skipped: there is no chromedriver here, so the page was not opened");
+        return None;
+    };
+    let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines().map_while(Result::ok);
+    let started = lines.find(|l| l.contains("successfully on port")).expect("the driver starts");
+    let port: u16 = started.rsplit(' ').next().unwrap().trim_end_matches('.').parse().unwrap();
+    let options = json!({
+        "args": [
+            "--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--use-angle=swiftshader",
+            "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist", "--hide-scrollbars",
+            format!("--window-size={wide},{high}"),
+        ],
+        "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
+    });
+    let mut capabilities = serde_json::Map::new();
+    capabilities.insert("goog:chromeOptions".into(), options);
+    let client = ClientBuilder::new(HttpConnector::new())
+        .capabilities(capabilities)
+        .connect(&format!("http://127.0.0.1:{port}"))
+        .await
+        .expect("the browser starts");
+    Some(Browser { driver, client })
+}
+
+impl Browser {
+    pub async fn script(&self, script: &str) -> Value {
+        self.client.execute(script, Vec::new()).await.unwrap_or_else(|e| panic!("{script}: {e}"))
+    }
+
+    /// Waits until a script gives something true.
+    pub async fn until(&self, script: &str) -> Value {
+        let since = Instant::now();
+        loop {
+            let value = self.script(&format!("return {script}")).await;
+            if !matches!(value, Value::Null | Value::Bool(false)) && value != "" && value != 0 {
+                return value;
+            }
+            let text = || self.script("return document.body.innerText");
+            assert!(since.elapsed() < Duration::from_secs(20), "{script} stays untrue:\n{}", text().await);
+            tokio::time::sleep(Duration::from_millis(20)).await;
+        }
+    }
+
+    /// Opens a tab of the page by its name.
+    pub async fn tab(&self, name: &str) {
+        self.until(&format!(
+            "(() => {{ const tab = [...document.querySelectorAll('[role=tab]')].find((t) => t.textContent === '{name}'); tab?.click(); return Boolean(tab); }})()"
+        ))
+        .await;
+    }
+
+    pub async fn close(mut self) {
+        let _ = self.client.clone().close().await;
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}
