@@ -10,6 +10,8 @@ export function measureTab(main, page) {
   const rows = new Map();
   let drawings = [];
   let current = null;
+  let built = null;
+  const log = make("section");
 
   const entry = entryPanel(page, {
     typed,
@@ -77,7 +79,6 @@ export function measureTab(main, page) {
     drawings = [];
     const { quantities, positions } = page.state;
     const of = (position) => quantities.filter((q) => q.position === position);
-    const log = make("section", {});
     main.replaceChildren(
       ...page.state.drawings.map(drawing),
       list("Strings, rods and screws", of(null)),
@@ -85,13 +86,12 @@ export function measureTab(main, page) {
       log,
       entry.panel,
     );
-    main.log = log;
-    main.names = quantities.map((q) => q.name).join();
   }
 
   function update() {
     const names = page.state.quantities.map((q) => q.name).join();
-    if (main.names !== names) build();
+    if (built !== names) build();
+    built = names;
     for (const { position, paper } of drawings) {
       const drawn = page.state.drawings.find((d) => d.position === position);
       if (drawn && paper.drawn !== drawn.svg) {
@@ -100,7 +100,7 @@ export function measureTab(main, page) {
       }
     }
     for (const quantity of page.state.quantities) showQuantity(quantity);
-    showLog(main.log, page);
+    showLog(log, page);
     if (current) entry.about(known(current));
   }
 
@@ -148,6 +148,7 @@ function entryPanel(page, { typed, done, next }) {
   const tool = make("select");
   const afresh = make("input", { type: "checkbox" });
   const said = make("p", { class: "said", "aria-live": "polite" });
+  const written = make("p", { class: "note written", role: "status" });
   const press = make("button", { type: "button", class: "press", onclick: () => enter() }, "Enter it");
   const withinLabel = labelled("within ±", within);
   const panel = make("section", { class: "card entry", "aria-label": "The reading", hidden: true },
@@ -156,7 +157,7 @@ function entryPanel(page, { typed, done, next }) {
     make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
       labelled("with", tool), labelled("cut again since", afresh), press),
     make("datalist", { id: "spots" }, ["bass end", "treble end", "middle", "top", "bottom"].map((s) => make("option", { value: s }))),
-    said);
+    said, written);
   for (const one of [ways, within, spot, tool, afresh]) {
     one.addEventListener("input", () => {
       withinLabel.hidden = ways.value !== "packet";
@@ -218,7 +219,8 @@ function entryPanel(page, { typed, done, next }) {
       const entered = await tell("read", body());
       done(name);
       await page.refresh();
-      say([`Entry ${entered.entry} is in the log.`, ...entered.news].join(" "), entered.news.length > 0);
+      say(entered.news.join(" "), entered.news.length > 0);
+      written.textContent = `Entry ${entered.entry} is in the log: ${entered.text}`;
       if (!entered.news.length) next(name);
     } catch (e) {
       say(e.message, true);

@@ -57,7 +57,7 @@ const minutes = ([fast, slow]) => `${Math.round(fast)} to ${Math.round(slow)} mi
 function plateFigure(plate) {
   const names = plate.parts.map((p) => p.id).join(", ");
   return make("figure", {},
-    make("img", { src: fileAt("print", plate.file.replace(".3mf", ".png")), alt: `Seen on the bed: ${names}` }),
+    make("img", { class: "small", src: fileAt("print", plate.file.replace(".3mf", ".png")), alt: `Seen on the bed: ${names}` }),
     make("figcaption", {}, link(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${minutes(plate.cost.minutes)}`));
 }
 

@@ -32,6 +32,16 @@ export function wantTab(main, page) {
         make("section", {}, make("h2", {}, position), wishes.filter((w) => w.position === position).map(one))));
     }
     for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
+    boundsOfAll();
+  }
+
+  /** One after the other, so that what is typed meanwhile is not kept waiting. */
+  async function boundsOfAll() {
+    const mine = page.state.rev;
+    for (const row of [...rows.values()]) {
+      if (!lists.isConnected || page.state.rev !== mine) return;
+      await row.bounds();
+    }
   }
 
   function one(wish) {
@@ -61,7 +71,7 @@ function wishRow(first, page) {
   const said = make("span", { class: "said", "aria-live": "polite" });
   const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
   const onlyHere = make("label", { hidden: true }, only, ` only for ${wish.position}`);
-  const element = make("div", { class: "wish" }, make("label", { for: id }, wish.path), value, make("div", {}, from, " ", onlyHere, " ", said));
+  const element = make("div", { class: "wish" }, make("label", { for: id, title: `${wish.path} in family.ron` }, wish.path.replace(/[._]/g, " ")), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
 
   const body = (anyway = false) => ({
@@ -73,8 +83,9 @@ function wishRow(first, page) {
   };
   const changed = () => value.value.trim() !== plain(wish.text);
 
+  /** What it can be now; a word has no bounds. */
   async function bounds() {
-    onlyHere.hidden = page.state.positions.length < 2;
+    if (wish.words) return;
     try {
       const found = await ask(`bounds?path=${wish.path}&position=${wish.position}`);
       if (found) from.textContent = `${origin(wish)} can be ${mm(found.least)} to ${mm(found.most)} mm now`;
@@ -117,7 +128,9 @@ function wishRow(first, page) {
     }
   }
 
-  value.addEventListener("focus", bounds);
+  value.addEventListener("focus", () => {
+    onlyHere.hidden = page.state.positions.length < 2;
+  });
   value.addEventListener("input", () => (wish.words ? set() : tryIt()));
   value.addEventListener("keydown", (event) => {
     if (event.key === "Enter") set();
@@ -133,7 +146,7 @@ function wishRow(first, page) {
     if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
     from.textContent = origin(wish);
   }
-  return { element, show };
+  return { element, show, bounds };
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */

@@ -109,6 +109,9 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
     MeasuringSheet { pages, too_large, templates }
 }
 
+/// Beside the outermost number of a drawing there is room for a word, mm.
+const BESIDE: f64 = 14.0;
+
 /// The drawing of a position by itself. Its [`Page::spots`] are where the readings' numbers stand, counted from 1 in
 /// the order of [`Survey::quantities`].
 pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &SurveyedPosition) -> Page {
@@ -119,6 +122,11 @@ pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &Surveyed
     let mut page = Page::new(upright(Paper::A4), format!("{}: where the readings are taken", position.name));
     let mut sheet = page.sheet();
     sheet.min.y = view::position(&mut page, sheet.max.y, survey, position, &here) - 2.0;
+    // On a screen it has the width to itself.
+    let half = f64::midpoint(sheet.max.x, -sheet.min.x);
+    let out = page.spots().map(|(_, [x, _])| (x - 0.5).abs() * 2.0 * half).fold(half / 2.0, f64::max);
+    let beside = (out + BESIDE).min(half);
+    (sheet.min.x, sheet.max.x) = (half - beside, half + beside);
     page.crop(sheet);
     page
 }
