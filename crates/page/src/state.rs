@@ -93,7 +93,8 @@ pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
             "spot": repeat.and_then(|a| a.spot.clone()),
         })
     };
-    (1..).zip(&desk.survey.quantities).map(one).collect()
+    let others = desk.survey.optional();
+    (1..).zip(desk.survey.quantities.iter().chain(&others)).map(one).collect()
 }
 
 /// The reading that would help most: the first that is missing, or else the first that is worth repeating.

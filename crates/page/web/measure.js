@@ -26,7 +26,7 @@ export function measureTab(main, page) {
   const known = (name) => page.state.quantities.find((q) => q.name === name);
 
   function input(name, attributes) {
-    const one = make("input", { autocomplete: "off", inputmode: "text", enterkeyhint: "done", ...attributes });
+    const one = make("input", { autocomplete: "off", inputmode: "text", enterkeyhint: "done", value: typed.get(name) ?? "", ...attributes });
     one.addEventListener("focus", () => {
       current = name;
       entry.about(known(name));
@@ -64,7 +64,7 @@ export function measureTab(main, page) {
     const stands = make("span", { class: "num" });
     const name = make("span", { class: "what" }, quantity.what, make("div", { class: "note" }, quantity.how));
     const one = make("div", { class: "reading" }, make("span", { class: "num" }, `${quantity.number}`), name,
-      input(quantity.name, { "aria-label": quantity.what, placeholder: "mm, or 3.63in" }), stands);
+      input(quantity.name, { "aria-label": quantity.what, "data-name": quantity.name, placeholder: "mm, or 3.63in" }), stands);
     rows.set(quantity.name, { one, stands });
     return one;
   }
@@ -124,7 +124,7 @@ export function measureTab(main, page) {
 
 /** What is known of a quantity, in words. */
 function standing(quantity) {
-  if (quantity.value === null) return quantity.waits ? `read, but it needs ${quantity.waits}` : "not read yet";
+  if (quantity.value === null) return !quantity.missing && !quantity.waits ? "not needed, but it checks the others" : quantity.waits ? `read, but it needs ${quantity.waits}` : "not read yet";
   const often = quantity.readings === null ? "from the packet" : quantity.readings === 1 ? "read once" : `read ${quantity.readings} times`;
   const again = quantity.again ? `; read it ${quantity.again === 1 ? "once" : `${quantity.again} times`} more${quantity.spot ? ` at ${quantity.spot}` : ""}` : "";
   return `${withDoubt(quantity.value, quantity.u)}, ${often}${again}`;

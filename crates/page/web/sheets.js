@@ -26,15 +26,15 @@ function madeTab(what, show) {
 const picture = (what, name, alt) =>
   make("figure", {}, make("img", { src: fileAt(what, name), alt, loading: "lazy" }), make("figcaption", {}, make("a", { href: fileAt(what, name), download: name }, name)));
 
-const facts = (pairs) =>
-  make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "The coil" },
+const facts = (position, pairs) =>
+  make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": `The coil: ${position}` },
     make("table", {}, make("tbody", {}, pairs.map(([label, words]) => make("tr", {}, make("th", { scope: "row" }, label), make("td", {}, words))))));
 
 export const windTab = madeTab("wind", (made, page) => [
   make("p", {}, make("a", { href: fileAt("wind", `${page.state.slug}-winding.pdf`), target: "_blank" }, "The sheets to stand beside the winder (PDF)")),
   ...made.words.positions.flatMap((one) => [
     make("h2", {}, one.position),
-    facts(one.facts),
+    facts(one.position, one.facts),
     make("div", { class: "pictures" }, ["rods", "section", "response", "field"]
       .map((kind) => `${one.position}-${kind}.svg`)
       .filter((name) => made.files.some(([file]) => file === name))

@@ -60,11 +60,8 @@ pub struct Browser {
 
 /// A browser of that width, or none, with a word, where there is no driver for one.
 pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> {
-    let driver = Command::new("chromedriver")
-        .arg("--port=0")
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn();
+    let driver =
+        Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
     let Ok(mut driver) = driver else {
         assert!(std::env::var_os("CI").is_none(), "CI has a browser");
         eprintln!("skipped: there is no chromedriver here, so the page was not opened");
