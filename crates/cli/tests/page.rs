@@ -43,6 +43,76 @@ fn pictures_for_people() {
     });
 }
 
+/// How long a keystroke takes to a new verdict and to new parts, the first page, and what the page weighs: printed where
+/// `PAGE_FIGURES` is set, for people to judge. (`cargo test --release -p bobbinwright --test page figures -- --nocapture`)
+#[test]
+fn figures_for_people() {
+    if std::env::var_os("PAGE_FIGURES").is_none() {
+        return;
+    }
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        copy("tidewick", scratch.path());
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let start = std::time::Instant::now();
+        let served = Served::of(scratch.path(), &["tidewick"]);
+        let up = start.elapsed().as_secs_f64() * 1e3;
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until("document.querySelectorAll('.reading input').length > 40").await;
+        let page = browser
+            .script("return [performance.getEntriesByType('paint').at(-1)?.startTime, performance.getEntriesByType('resource').reduce((sum, r) => sum + (/state|scene|changes|bounds/.test(r.name) ? 0 : r.encodedBodySize), performance.getEntriesByType('navigation')[0].encodedBodySize)]")
+            .await;
+        println!(
+            "program up after {up:.0} ms; page painted {} ms later; its own files weigh {} bytes",
+            page[0], page[1]
+        );
+        type_reading(&browser, "neck.rout.length", "92.0", "", false).await;
+        let verdict = "const input = [...document.querySelectorAll('.reading input')].find((i) => i.dataset.name === 'neck.rout.length');
+            const times = [];
+            for (let i = 0; i < 60; i++) {
+              const said = document.querySelector('.entry .said');
+              const changed = new Promise((done) => new MutationObserver((_, o) => { o.disconnect(); done(); }).observe(said, { childList: true, characterData: true, subtree: true }));
+              const from = performance.now();
+              input.value = `92.${10 + i}`;
+              input.dispatchEvent(new Event('input'));
+              await changed;
+              await new Promise(requestAnimationFrame);
+              times.push(performance.now() - from);
+            }
+            times.sort((a, b) => a - b);
+            return [times[30], times[56], times[59]];";
+        println!(
+            "keystroke to verdict on the screen, ms (half, 19 of 20, all within): {}",
+            run_async(&browser, verdict).await
+        );
+        browser.tab("Want").await;
+        browser.until("performance.getEntriesByName('scene shown').length").await;
+        tokio::time::sleep(Duration::from_secs(2)).await;
+        let scene = "const input = document.getElementById('neck-cover.height');
+            const times = [];
+            for (let i = 0; i < 40; i++) {
+              const before = performance.getEntriesByName('scene shown').length;
+              const from = performance.now();
+              input.value = `18.${10 + i}`;
+              input.dispatchEvent(new Event('input'));
+              while (performance.getEntriesByName('scene shown').length === before) await new Promise((go) => setTimeout(go, 1));
+              await new Promise(requestAnimationFrame);
+              times.push(performance.now() - from);
+            }
+            times.sort((a, b) => a - b);
+            return [times[20], times[37], times[39]];";
+        println!(
+            "keystroke to new parts in 3D, ms (half, 19 of 20, all within): {}",
+            run_async(&browser, scene).await
+        );
+        browser.close().await;
+    });
+}
+
+async fn run_async(browser: &Browser, body: &str) -> serde_json::Value {
+    browser.script(&format!("return (async () => {{ {body} }})()")).await
+}
+
 async fn picture(browser: &Browser, file: &Path) {
     std::fs::write(file, browser.client.screenshot().await.unwrap()).unwrap();
 }

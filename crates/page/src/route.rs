@@ -114,6 +114,13 @@ impl Bench {
     /// What is done to a family.
     fn acted(&self, folder: &Path, rest: &[&str], body: &[u8]) -> Answer {
         let desk = || -> Result<Arc<Desk>, String> { self.desks.at(folder).map_err(|p| act::in_words(&p)) };
+        if let ["tryscene"] = *rest {
+            let bytes = parsed(body).and_then(|typed| wishes::try_scene(&*desk()?, &typed));
+            return match bytes {
+                Ok(bytes) => Answer::of("application/octet-stream", bytes),
+                Err(why) => Answer::refused(StatusCode::UNPROCESSABLE_ENTITY, &why),
+            };
+        }
         done(match *rest {
             ["try"] => parsed(body).and_then(|typed| act::try_reading(&*desk()?, &typed)),
             ["read"] => parsed(body).and_then(|typed| act::read(folder, &typed)),

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use bobbinwright_export::scene::scene;
 use bobbinwright_export::want::{NotWanted, WORDS, Wanting};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
@@ -70,6 +71,14 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": crate::state::fit(&after), "refused": refused }))
+}
+
+/// The parts as they would be with a value.
+pub(crate) fn try_scene(desk: &Desk, typed: &Typed) -> Result<Vec<u8>, String> {
+    let (_, survey) = typed.wanting().tried(&desk.survey).map_err(|e| words(&e))?;
+    let after = Desk::of(&desk.folder, survey);
+    let built = after.built().ok_or("there are no parts to look at")?;
+    scene(built).map_err(|e| e.to_string())
 }
 
 /// Writes a value into the family's file. Parts that can't be made with it keep it from being written, unless that is

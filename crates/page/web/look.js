@@ -1,6 +1,7 @@
 // Look: all parts in 3D.
 
 import { make, labelled, mm } from "./make.js";
+import { shade } from "./shade.js";
 import { sceneBytes } from "./wire.js";
 import { Viewer } from "./viewer/viewer.js";
 
@@ -76,14 +77,7 @@ export function lookTab(main, page) {
       labelled("Cut ", axis), labelled("at ", at), where, make("label", { class: "row" }, flip, "the other half")),
     none, frame, said);
 
-  function recolour() {
-    const css = getComputedStyle(document.documentElement);
-    const channels = (name) => {
-      const hex = css.getPropertyValue(name).trim().slice(1);
-      return [0, 2, 4].map((i) => Number.parseInt(hex.slice(i, i + 2), 16) / 255);
-    };
-    viewer.colours({ background: channels("--ground"), mark: channels("--clash"), cap: channels("--sheet") });
-  }
+  const recolour = () => shade(viewer);
 
   async function update() {
     recolour();

@@ -1,14 +1,35 @@
 // Want: every wanted value with its unit, its bounds as they are now, where it comes from; and undo.
 
 import { make, mm } from "./make.js";
-import { ask, tell } from "./wire.js";
+import { shade } from "./shade.js";
+import { Viewer } from "./viewer/viewer.js";
+import { ask, sceneBytes, tell } from "./wire.js";
 
 export function wantTab(main, page) {
   const rows = new Map();
   const undo = make("button", { type: "button", onclick: takeBack });
   const said = make("p", { class: "said", role: "status" });
   const lists = make("div");
-  main.append(make("div", { class: "row" }, undo, said), lists);
+  const canvas = make("canvas", { tabindex: "0", role: "application", "aria-label": "The parts as they would be, in 3D" });
+  const beside = make("div", { class: "beside" }, make("div", { class: "look" }, canvas));
+  main.append(make("div", { class: "row" }, undo, said), make("div", { class: "pair" }, lists, beside));
+  const viewer = new Viewer(canvas, { onpick: () => {}, onlost: (gone) => beside.toggleAttribute("hidden", gone) });
+  shade(viewer);
+  let turn = 0;
+
+  /** Shows the parts as they would be, or as they are; only where there is room to see them. */
+  async function preview(body = null) {
+    if (!beside.offsetParent) return;
+    const mine = ++turn;
+    try {
+      const bytes = await sceneBytes(body);
+      if (mine !== turn) return;
+      viewer.show(bytes);
+      performance.mark("scene shown");
+    } catch {
+      // What stands in the way is said beside the value.
+    }
+  }
 
   async function takeBack() {
     try {
@@ -32,6 +53,7 @@ export function wantTab(main, page) {
         make("section", {}, make("h2", {}, position), wishes.filter((w) => w.position === position).map(one))));
     }
     for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
+    preview();
     boundsOfAll();
   }
 
@@ -45,13 +67,13 @@ export function wantTab(main, page) {
   }
 
   function one(wish) {
-    const row = wishRow(wish, page);
+    const row = wishRow(wish, page, preview);
     rows.set(wish.position + wish.path, row);
     return row.element;
   }
 
   update();
-  return { update };
+  return { update, recolour: () => shade(viewer) };
 }
 
 /** `mm(1.40)` as `1.40`, `inch(0.06)` as `0.06in`; anything else as it is. */
@@ -61,7 +83,7 @@ const plain = (text) => {
   return length[1] === "mm" ? `${length[2]} mm` : `${length[2]} in`;
 };
 
-function wishRow(first, page) {
+function wishRow(first, page, preview) {
   let wish = first;
   const id = `${wish.position}-${wish.path}`;
   const value = wish.words
@@ -99,11 +121,13 @@ function wishRow(first, page) {
     if (!changed()) {
       page.verdict(page.state.fit);
       say("", false);
+      preview();
       return;
     }
     try {
       const would = await tell("tryvalue", body());
       if (mine !== turn) return;
+      if (!would.refused) preview(body());
       if (would.fit) page.verdict(would.fit, true);
       say(would.refused ?? "press Enter to keep it", Boolean(would.refused));
     } catch (e) {

@@ -37,9 +37,10 @@ export const fileAt = (what, name) => at(`file/${what}/${encodeURIComponent(name
 export const families = () => asked("families");
 export const startOne = (body) => sent("new", body);
 
-/** The scene's bytes. */
-export async function sceneBytes() {
-  const response = await fetch(at("scene"));
+/** The scene's bytes: as the family is, or as it would be with a value. */
+export async function sceneBytes(body = null) {
+  const options = body && { method: "POST", body: JSON.stringify(body) };
+  const response = await fetch(at(body ? "tryscene" : "scene"), options ?? {});
   if (!response.ok) await answered(response);
   return response.arrayBuffer();
 }
