@@ -9,7 +9,7 @@ use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_geometry::plane::{Contour, Point};
 use bobbinwright_geometry::solid::{Edge, Point3, Solid, Surface, Vector3, build};
-use bobbinwright_geometry::{Role, Stack, StackError};
+use bobbinwright_geometry::{Role, Stack, StackError, threads};
 use bobbinwright_spec::{Estimate, PartKind, Position};
 use rustc_hash::FxHashMap;
 use serde_json::{Value, json};
@@ -73,7 +73,9 @@ impl Scene {
     ) -> Result<(), SceneError> {
         let name = position.name.as_str();
         let mut side = [0.0; 3];
-        for part in &built.parts {
+        let parts: Vec<_> = built.parts.iter().collect();
+        let meshes = threads::map(&parts, |part| mesh(&part.solid, CHORD));
+        for (part, mesh) in parts.into_iter().zip(meshes) {
             let place = prepared.place(index, part).map(bobbinwright_spec::Length::as_mm);
             side = [place[0], place[1], 0.0];
             let about = About {
@@ -85,7 +87,7 @@ impl Scene {
                 place,
                 pull: pull(part.kind),
             };
-            self.solid(&about, &part.solid, &mesh(&part.solid, CHORD)?, true);
+            self.solid(&about, &part.solid, &mesh?, true);
         }
         let thing = |what: &str, kind, pull, z| About {
             id: format!("{name}-{what}"),

@@ -124,10 +124,10 @@ function wishRow(first, page, preview) {
       preview();
       return;
     }
+    preview(body());
     try {
       const would = await tell("tryvalue", body());
       if (mine !== turn) return;
-      if (!would.refused) preview(body());
       if (would.fit) page.verdict(would.fit, true);
       say(would.refused ?? "press Enter to keep it", Boolean(would.refused));
     } catch (e) {
