@@ -15,7 +15,6 @@ use rustc_hash::FxHashMap;
 use serde_json::{Value, json};
 
 use crate::Prepared;
-use crate::stl::CHORD;
 
 /// Why it can't be made.
 #[derive(Debug, thiserror::Error)]
@@ -37,9 +36,9 @@ const STEPS: usize = 24;
 /// Two faces that meet at less than this angle are one to the eye: their edge is not drawn.
 const SMOOTH: f64 = 0.999;
 
-/// All parts of a family, with rods, strings and routs.
-pub fn scene(prepared: &Prepared) -> Result<Vec<u8>, SceneError> {
-    let mut out = Scene::default();
+/// All parts of a family, with rods, strings and routs; no triangle further than `chord` mm from its surface.
+pub fn scene(prepared: &Prepared, chord: f64) -> Result<Vec<u8>, SceneError> {
+    let mut out = Scene { chord, ..Scene::default() };
     for (index, (position, built)) in prepared.family.positions.iter().zip(&prepared.positions).enumerate() {
         out.position(prepared, index, position, built)?;
     }
@@ -59,6 +58,7 @@ struct About<'a> {
 
 #[derive(Default)]
 struct Scene {
+    chord: f64,
     things: Vec<Value>,
     blob: Vec<u8>,
 }
@@ -74,7 +74,8 @@ impl Scene {
         let name = position.name.as_str();
         let mut side = [0.0; 3];
         let parts: Vec<_> = built.parts.iter().collect();
-        let meshes = threads::map(&parts, |part| mesh(&part.solid, CHORD));
+        let chord = self.chord;
+        let meshes = threads::map(&parts, |part| mesh(&part.solid, chord));
         for (part, mesh) in parts.into_iter().zip(meshes) {
             let place = prepared.place(index, part).map(bobbinwright_spec::Length::as_mm);
             side = [place[0], place[1], 0.0];
@@ -107,11 +108,11 @@ impl Scene {
         let floor = built.layout.wanted.baseplate.thickness.as_mm();
         for (n, rod) in (1..).zip(rods?) {
             let about = thing(&format!("rod {n}"), "rods", pull(PartKind::FlatworkBottom), floor);
-            self.solid(&about, &rod, &mesh(&rod, CHORD)?, false);
+            self.solid(&about, &rod, &mesh(&rod, self.chord)?, false);
         }
         let face = face(position);
         let rout = rout(position)?;
-        let mut around = mesh(&rout, CHORD)?;
+        let mut around = mesh(&rout, self.chord)?;
         open_on_top(&rout, &mut around);
         self.solid(&About { kind: "ghost", ..thing("rout", "rout", 0.0, face) }, &rout, &around, false);
         self.strings(&thing("strings", "strings", 0.0, face), position);

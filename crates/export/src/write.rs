@@ -1,5 +1,7 @@
 //! All files of a build.
 
+use std::collections::BTreeMap;
+
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_geometry::threads;
 use bobbinwright_print::plates::Place;
@@ -13,9 +15,10 @@ use crate::manifest::{
 };
 use crate::output::{InstallError, Sink};
 use crate::prepared::Prepared;
-use crate::report::Files;
+use crate::report::{Files, html};
+use crate::scene::{SceneError, scene};
 use crate::stl::CHORD;
-use crate::{dimensions, drawing, manifest, picture, printing, report, step, stl, threemf};
+use crate::{dimensions, drawing, manifest, picture, printing, report, step, stl, threemf, winding};
 
 /// What can go wrong while files are made.
 #[derive(Debug, thiserror::Error)]
@@ -34,6 +37,9 @@ pub enum BuildError {
     /// A file could not be put in place.
     #[error(transparent)]
     Install(#[from] InstallError),
+    /// The parts could not be made to look at.
+    #[error(transparent)]
+    Scene(#[from] SceneError),
     /// The manifest could not be composed.
     #[error("manifest.json: {0}")]
     Manifest(serde_json::Error),
@@ -50,6 +56,9 @@ enum Done {
     File(HashedFile),
     Part(Box<(Lying, PartEntry)>, [HashedFile; 2]),
 }
+
+/// Chord tolerance of the report's 3D view, mm: finer than the eye sees, and a third of the bytes.
+const REPORT_CHORD: f64 = 0.03;
 
 /// Width of a plate's thumbnail, pixels.
 const THUMBNAIL: usize = 256;
@@ -94,12 +103,31 @@ impl Prepared {
             outputs.push(sink.put(&name, drawing::plan(position, &parts.layout).into_bytes()));
         }
         let files = Files { parts: &entries, plates: &plates };
-        outputs.push(sink.put("report.md", report::markdown(self, &laid, &files).into_bytes()));
+        let report = report::markdown(self, &laid, &files);
+        outputs.push(sink.put("report.html", self.report_page(&report)?.into_bytes()));
+        outputs.push(sink.put("report.md", report.into_bytes()));
         let manifest = self.manifest(assembly_name, entries, plates, outputs);
         let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
         bytes.push(b'\n');
         sink.put(manifest::FILE, bytes);
         Ok(())
+    }
+
+    /// `report.html`: the report, the winding sheets where coils are stated, all drawings, and the parts in 3D.
+    fn report_page(&self, report: &str) -> Result<String, BuildError> {
+        let plans = self.family.positions.iter().zip(&self.positions);
+        let mut drawings: BTreeMap<String, String> = plans
+            .map(|(position, parts)| {
+                (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout))
+            })
+            .collect();
+        let mut texts = vec![report.to_owned()];
+        if let Some((text, pages)) = winding::for_report(self) {
+            texts.push(text);
+            drawings.extend(pages);
+        }
+        let scene = scene(self, REPORT_CHORD)?;
+        Ok(html::page(&html::Contents { title: &self.family.title, texts, drawings, scene: &scene }))
     }
 
     /// All parts, with the index of their position.

@@ -129,11 +129,8 @@ fn sheets(desk: &Desk) -> Result<Files, String> {
     Ok((files, json!({ "pages": sheet.pages.len() })))
 }
 
-/// Degrees Celsius in a workshop where nobody says otherwise.
-const WORKSHOP: f64 = 20.0;
-
 fn wind(built: &Prepared) -> Result<Files, String> {
-    let windings = Winding::all(built, WORKSHOP);
+    let windings = Winding::all(built, winding::WORKSHOP);
     if windings.is_empty() {
         return Err(
             "No coil is stated in family.ron. Write there: coil: (wire: awg(number: 42, film: single), wind: turns(7800))"

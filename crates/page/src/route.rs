@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_spec::{
     FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new,
@@ -79,7 +80,7 @@ impl Bench {
         };
         match *rest {
             ["state"] => Answer::json(&state::all(id, &desk)),
-            ["scene"] => match desk.built().map(scene) {
+            ["scene"] => match desk.built().map(|b| scene(b, CHORD)) {
                 Some(Ok(bytes)) => Answer::of("application/octet-stream", bytes),
                 Some(Err(e)) => Answer::refused(StatusCode::CONFLICT, &e.to_string()),
                 None => Answer::refused(StatusCode::CONFLICT, "there are no parts to look at yet"),

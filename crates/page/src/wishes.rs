@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_export::want::{NotWanted, WORDS, Wanting};
 use bobbinwright_geometry::parts::room_for;
@@ -78,7 +79,7 @@ pub(crate) fn try_scene(desk: &Desk, typed: &Typed) -> Result<Vec<u8>, String> {
     let (_, survey) = typed.wanting().tried(&desk.survey).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let built = after.built().ok_or("there are no parts to look at")?;
-    scene(built).map_err(|e| e.to_string())
+    scene(built, CHORD).map_err(|e| e.to_string())
 }
 
 /// Writes a value into the family's file. Parts that can't be made with it keep it from being written, unless that is

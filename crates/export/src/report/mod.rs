@@ -1,5 +1,6 @@
 //! `report.md`: what a builder keeps with the instrument.
 
+pub(crate) mod html;
 mod printing;
 
 use std::fmt::Write;

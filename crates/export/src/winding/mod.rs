@@ -205,6 +205,20 @@ pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sin
     Ok(())
 }
 
+/// Degrees Celsius in a workshop where nobody says otherwise.
+pub const WORKSHOP: f64 = 20.0;
+
+/// `winding.md` and its drawings, by the names that it calls them by; none where no coil is stated.
+pub(crate) fn for_report(prepared: &Prepared) -> Option<(String, Vec<(String, String)>)> {
+    let windings = Winding::all(prepared, WORKSHOP);
+    if windings.is_empty() {
+        return None;
+    }
+    let pages: Vec<(String, Page)> = windings.iter().flat_map(drawings).collect();
+    let drawn = pages.iter().map(|(name, page)| (format!("{name}.svg"), svg(page)));
+    Some((text::markdown(prepared, &windings), drawn.collect()))
+}
+
 /// The drawings of a coil, by the names of their files.
 fn drawings(winding: &Winding) -> Vec<(String, Page)> {
     let name = &winding.position.name;
