@@ -490,3 +490,36 @@ fn everybody_can_use_it() {
         }
     });
 }
+
+/// The report opens by itself, shows the parts and every drawing, and asks nobody for anything.
+#[test]
+fn the_report_stands_alone() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("tidewick", scratch.path());
+        let out = scratch.path().join("out");
+        common::ends_with(0, &["build", family.to_str().unwrap(), "--out", out.to_str().unwrap()]);
+        // Nothing else of the build is beside it.
+        let report = scratch.path().join("report.html");
+        std::fs::rename(out.join("tidewick/report.html"), &report).unwrap();
+        let Some(browser) = browser(1000, 1400, scratch.path()).await else { return };
+        browser.client.goto(&format!("file://{}", report.display())).await.unwrap();
+        // Two plans, and of either coil its rods, section, response and field.
+        browser.until("document.querySelectorAll('.drawing svg').length === 10").await;
+        let size = browser
+            .until(
+                "(() => { const c = document.getElementById('parts'); return c.width > 300 && c.width; })()",
+            )
+            .await;
+        assert!(size.as_u64().is_some(), "{size}");
+        assert_eq!(browser.script("return performance.getEntriesByType('resource').filter((r) => !r.name.startsWith('data:')).length").await, 0);
+        browser.script("document.getElementById('cut').value = 'x'; document.getElementById('cut').dispatchEvent(new Event('input'))").await;
+        tokio::time::sleep(Duration::from_millis(800)).await;
+        if let Some(folder) = std::env::var_os("PAGE_PICTURES").map(PathBuf::from) {
+            picture(&browser, &folder.join("report.png")).await;
+        }
+        let errors = browser.script("return document.getElementById('distance').textContent").await;
+        assert_eq!(errors, "", "the parts are shown");
+        browser.close().await;
+    });
+}
