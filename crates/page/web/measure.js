@@ -57,6 +57,7 @@ export function measureTab(main, page) {
     drawings.push({ position: drawn.position, paper });
     return make("section", {},
       make("h2", {}, `Where to read: ${drawn.position}`),
+      make("p", { class: "note" }, "Above: seen from above, neck up. Below: cut along the row of strings. Not to scale."),
       make("div", { class: "wide card", tabindex: "0", role: "region", "aria-label": `Drawing: ${drawn.position}` }, make("div", { class: "drawing" }, paper, blanks)));
   }
 

@@ -202,6 +202,15 @@ impl Page {
         self.items = under;
     }
 
+    /// The page without the layers of a name.
+    #[must_use]
+    pub fn without(mut self, name: &str) -> Self {
+        for items in [&mut self.items, &mut self.upon] {
+            items.retain(|item| !matches!(item, Item::Layer(own, _) if *own == name));
+        }
+        self
+    }
+
     /// Remembers where the thing of a number stands; nothing is drawn.
     pub fn spot(&mut self, number: usize, at: Point) {
         self.spots.push((number, at));

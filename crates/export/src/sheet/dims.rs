@@ -7,6 +7,9 @@ use crate::paper::{Align, BLACK, Look, Page, Pen, Type, WHITE};
 
 use super::Row;
 
+/// The layer that the numbers are in.
+pub(super) const NUMBERS: &str = "numbers";
+
 /// Radius of a number's disc, mm.
 const DISC: f64 = 2.1;
 
@@ -39,7 +42,9 @@ pub(super) fn disc(page: &mut Page, at: Point, row: &Row) {
     let look = Look { pen: Some(Pen::new(BLACK, 0.2)), fill: Some(fill) };
     page.spot(row.number, at);
     page.upon(|page| {
-        page.outline(&Contour::circle(at, DISC), look);
-        page.text(at, Type::new(2.5).bold().ink(ink).align(Align::Middle), row.number.to_string());
+        page.layer(NUMBERS, |page| {
+            page.outline(&Contour::circle(at, DISC), look);
+            page.text(at, Type::new(2.5).bold().ink(ink).align(Align::Middle), row.number.to_string());
+        });
     });
 }

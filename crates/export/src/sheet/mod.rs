@@ -112,8 +112,8 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
 /// Beside the outermost number of a drawing there is room for a word, mm.
 const BESIDE: f64 = 14.0;
 
-/// The drawing of a position by itself. Its [`Page::spots`] are where the readings' numbers stand, counted from 1 in
-/// the order of [`Survey::quantities`].
+/// The drawing of a position by itself, without numbers and notes. Its [`Page::spots`] are where the readings' numbers
+/// would stand, counted from 1 in the order of [`Survey::quantities`].
 pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &SurveyedPosition) -> Page {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
     let rows = numbered(survey, &again);
@@ -128,7 +128,7 @@ pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &Surveyed
     let beside = (out + BESIDE).min(half);
     (sheet.min.x, sheet.max.x) = (half - beside, half + beside);
     page.crop(sheet);
-    page
+    page.without(dims::NUMBERS).without(view::NOTES)
 }
 
 /// How a reading is taken, in a line.

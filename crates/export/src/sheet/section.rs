@@ -6,7 +6,7 @@ use bobbinwright_spec::PositionQuantity as P;
 use crate::paper::{Align, BLACK, GREY, Look, Page, Pen};
 
 use super::dims::upright;
-use super::view::{SMALL, STRING, Sizes};
+use super::view::{NOTES, SMALL, STRING, Sizes};
 use super::{EDGE, Row};
 
 /// Draws the section below the height `top`, and gives the height below it.
@@ -24,7 +24,9 @@ pub(super) fn draw(page: &mut Page, top: f64, sizes: &Sizes, scale: f64) -> f64 
     let x = |mm: f64| middle + mm * scale;
     profile(page, sizes, scale, (middle, face, floor));
     page.text(Point::new(x(-sizes.reach() - 14.0), face + 2.2), SMALL.align(Align::Middle), "body's face");
-    page.text(Point::new(EDGE, top + 1.0), SMALL.ink(GREY), "cut along the row of strings");
+    page.layer(NOTES, |page| {
+        page.text(Point::new(EDGE, top + 1.0), SMALL.ink(GREY), "cut along the row of strings");
+    });
     for n in 1..=sizes.strings {
         let y = face + sizes.or(P::StringHeight(n), heights.first().map_or(usual, |h| h.1)) * scale;
         let r = 0.3 + 0.5 * (n - 1) as f64 / sizes.strings as f64;

@@ -13,6 +13,8 @@ use super::{EDGE, Row, section};
 pub(super) const BODY: Look = Look::line(Pen::new(BLACK, 0.45));
 const CENTRE: Pen = Pen::new(GREY, 0.1).dashed(4.0, 1.0);
 pub(super) const STRING: Ink = Ink(0xb0, 0x80, 0x50);
+/// The layer that words about the drawing are in.
+pub(super) const NOTES: &str = "notes";
 pub(super) const SMALL: Type = Type::new(2.5);
 
 /// Sizes of what is drawn, mm: what is known, and usual ones for what is not.
@@ -115,7 +117,7 @@ pub(super) fn position(
     }
     let below = y - sizes.width * scale / 2.0 - 18.5;
     let note = format!("{}, from above, neck up; not to scale", position.name);
-    page.text(Point::new(EDGE, top - 2.0), SMALL.ink(GREY), note);
+    page.layer(NOTES, |page| page.text(Point::new(EDGE, top - 2.0), SMALL.ink(GREY), note));
     section::draw(page, below, &sizes, scale)
 }
 
