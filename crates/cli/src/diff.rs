@@ -59,7 +59,7 @@ fn manifest_in(named: &Path) -> Option<PathBuf> {
 /// What was built, built again from the texts that its manifest holds.
 fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
     let built = Built::read(file).map_err(|e| {
-        let first_build = matches!(e, NotRead::File { .. });
+        let first_build = matches!(e, NotRead::NotBuilt { .. });
         let hint =
             if first_build { "; build first, or name two families, or a day with --as-of" } else { "" };
         complain::failure(&format!("{e}{hint}"), as_json)

@@ -195,7 +195,7 @@ fn a_family_against_its_last_build() {
     let out = scratch.path().join("out");
     let diff = |code| ends_with(code, &["diff", name(&family), "--out", name(&out)]);
     let (_, err) = diff(2);
-    assert!(err.contains("manifest.json can't be read") && err.contains("build first"), "{err}");
+    assert!(err.contains("nothing was built into") && err.contains("build first"), "{err}");
     ends_with(0, &["build", name(&family), "--out", name(&out)]);
     common::change(&family.join("family.ron"), "wall: mm(2.2)", "wall: mm(2.4)");
     let (said, _) = diff(0);

@@ -20,7 +20,14 @@ fn pictures_for_people() {
     let Some(folder) = std::env::var_os("PAGE_PICTURES").map(PathBuf::from) else { return };
     on_a_runtime(async {
         let scratch = tempfile::tempdir().unwrap();
-        copy("tidewick", scratch.path());
+        let family = copy("tidewick", scratch.path());
+        common::run(&[
+            "build",
+            &family.display().to_string(),
+            "--out",
+            &scratch.path().join("out").display().to_string(),
+        ]);
+        common::change(&family.join("family.ron"), "recess_depth: mm(2.4)", "recess_depth: mm(2.6)");
         let served = Served::of(scratch.path(), &["tidewick"]);
         for (wide, high) in [(390, 844), (820, 1180), (1440, 1000)] {
             let Some(browser) = browser(wide, high, scratch.path()).await else { return };
@@ -38,6 +45,19 @@ fn pictures_for_people() {
                     picture(&browser, &folder.join(format!("{tab}-{wide}-{theme}.png"))).await;
                 }
             }
+            browser.close().await;
+        }
+        copy("bulkhead", scratch.path());
+        let served = Served::of(scratch.path(), &["bulkhead"]);
+        for (wide, high) in [(390, 844), (1440, 1000)] {
+            let Some(browser) = browser(wide, high, scratch.path()).await else { return };
+            browser.client.set_window_rect(0, 0, wide, high).await.unwrap();
+            browser.client.goto(&served.url).await.unwrap();
+            browser.until("document.querySelector('[role=tab]')").await;
+            browser.tab("Fit").await;
+            browser.script("document.querySelector('.check').click()").await;
+            tokio::time::sleep(Duration::from_millis(900)).await;
+            picture(&browser, &folder.join(format!("Clash-{wide}.png"))).await;
             browser.close().await;
         }
     });

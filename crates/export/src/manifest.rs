@@ -166,7 +166,7 @@ pub struct PrintedEntry {
 }
 
 /// What a print takes.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct CostEntry {
     /// Mass, printed solid, without support.
     pub mass_g: f64,
@@ -174,6 +174,8 @@ pub struct CostEntry {
     pub filament_m: f64,
     /// Time from fast to slow, support included.
     pub minutes: [f64; 2],
+    /// The same in words, in steps that do not pretend to know more.
+    pub time: String,
 }
 
 /// A way in which a part can lie.

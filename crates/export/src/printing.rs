@@ -19,6 +19,7 @@ impl CostEntry {
             mass_g: cost.mass,
             filament_m: cost.filament.as_mm() / 1000.0,
             minutes: cost.time.map(|t| t.as_secs_f64() / 60.0),
+            time: time(cost),
         }
     }
 }

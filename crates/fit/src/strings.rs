@@ -1,7 +1,7 @@
 //! Strings over the cover and over their poles.
 
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf};
+use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised};
 
 use crate::bench::{Bench, Draft, figure};
 
@@ -75,11 +75,6 @@ fn height(bench: &mut Bench) {
         others,
         parameter: Some("cover.height"),
     });
-}
-
-fn capitalised(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Each string over its pole, or between its two.

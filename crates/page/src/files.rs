@@ -5,13 +5,13 @@ use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use bobbinwright_export::changes::{Built, Changes, Version};
+use bobbinwright_export::changes::{Built, Changes, NotRead, Version};
 use bobbinwright_export::output::{Sink, gather, install};
 use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_export::winding::{self, Winding};
 use bobbinwright_export::{Prepared, changes, manifest};
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{Survey, When};
+use bobbinwright_spec::{Survey, When, capitalised};
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
 
@@ -149,9 +149,13 @@ fn wind(built: &Prepared) -> Result<Files, String> {
 fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
     let file = out.join(&built.family.slug).join(manifest::FILE);
     let earlier = Built::read(&file).map_err(|e| {
-        format!(
-            "{e}. Build once (on Print, or by the command build); what changes from then on is shown here."
-        )
+        let first_build = matches!(e, NotRead::NotBuilt { .. });
+        let hint = if first_build {
+            ". Put the files there once, on Print; what changes from then on is shown here"
+        } else {
+            ""
+        };
+        capitalised(&format!("{e}{hint}."))
     })?;
     let when = When { as_of: earlier.as_of, ..When::now() };
     let version = |survey: Survey| {

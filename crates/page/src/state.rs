@@ -5,7 +5,7 @@ use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_export::words::percent;
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_spec::edit::to_undo;
-use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, ways};
+use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, capitalised, ways};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -37,12 +37,8 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
 
 /// Message and hint as one sentence each.
 pub(crate) fn sentence(problem: &Problem) -> String {
-    let capital = |text: &str| {
-        let mut letters = text.chars();
-        letters.next().map(|c| c.to_uppercase().chain(letters).collect::<String>()).unwrap_or_default()
-    };
-    let hint = problem.hint.as_ref().map(|h| format!(" {}.", capital(h))).unwrap_or_default();
-    format!("{}.{hint}", capital(&problem.message))
+    let hint = problem.hint.as_ref().map(|h| format!(" {}.", capitalised(h))).unwrap_or_default();
+    format!("{}.{hint}", capitalised(&problem.message))
 }
 
 fn problems(desk: &Desk) -> Vec<Value> {

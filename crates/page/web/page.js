@@ -109,7 +109,8 @@ function theme() {
   const button = by("theme");
   const set = (dark) => {
     document.documentElement.dataset.theme = dark ? "dark" : "light";
-    button.setAttribute("aria-pressed", dark);
+    button.textContent = dark ? "light" : "dark";
+    button.setAttribute("aria-label", `Show the page ${button.textContent}`);
     page.tab?.recolour?.();
   };
   const kept = localStorage.getItem("theme");

@@ -52,13 +52,11 @@ function shown(made, page) {
   ];
 }
 
-const minutes = ([fast, slow]) => `${Math.round(fast)} to ${Math.round(slow)} min`;
-
 function plateFigure(plate) {
   const names = plate.parts.map((p) => p.id).join(", ");
   return make("figure", {},
     make("img", { class: "small", src: fileAt("print", plate.file.replace(".3mf", ".png")), alt: `Seen on the bed: ${names}` }),
-    make("figcaption", {}, link(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${minutes(plate.cost.minutes)}`));
+    make("figcaption", {}, link(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${plate.cost.time}`));
 }
 
 function partRow(part) {
@@ -70,6 +68,6 @@ function partRow(part) {
     make("td", {}, `${printed.on_bed}${printed.chosen_by_builder ? " (as you said)" : ""}`),
     make("td", {}, marks.join(", ") || "—"),
     make("td", { class: "num" }, `${printed.cost.mass_g.toFixed(1)} g`),
-    make("td", { class: "num" }, minutes(printed.cost.minutes)),
+    make("td", { class: "num" }, printed.cost.time),
     make("td", {}, link(part.files.stl, "STL"), " ", link(part.files.step, "STEP")));
 }

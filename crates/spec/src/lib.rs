@@ -60,7 +60,7 @@ pub use log::{Tool, When};
 pub use needed::Surveyed;
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
 pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
-pub use problem::{Problem, Problems, Severity, SourceFile, Span};
+pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use series::Taken;
 pub use sources::{PrinterFiles, Sources, slug_of};

@@ -123,3 +123,9 @@ impl fmt::Display for Problems {
 }
 
 impl std::error::Error for Problems {}
+
+/// A text as a sentence begins: its first letter a capital.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}

@@ -75,7 +75,7 @@ impl Survey {
     pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         if !folder.is_dir() {
-            let message = format!("{} is not a folder", folder.display());
+            let message = format!("the family {} is not a folder", folder.display());
             let hint = "name the folder that holds family.ron and readings.ron, like specs/tidewick";
             problems.all.push(Problem::anywhere(message).hint(hint));
             return Err(problems);

@@ -1,5 +1,6 @@
 //! What was last built, by its manifest.
 
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use bobbinwright_spec::{SourceFile, Sources};
@@ -30,6 +31,12 @@ pub struct Built {
 #[derive(Debug, thiserror::Error)]
 pub enum NotRead {
     /// There is none.
+    #[error("nothing was built into {} yet", .folder.display())]
+    NotBuilt {
+        /// The folder of the build.
+        folder: PathBuf,
+    },
+    /// It can't be read.
     #[error("{file} can't be read: {source}")]
     File {
         /// The file.
@@ -102,7 +109,10 @@ struct Part {
 impl Built {
     /// Reads a `manifest.json`.
     pub fn read(file: &Path) -> Result<Self, NotRead> {
-        let bytes = std::fs::read(file).map_err(|source| NotRead::File { file: file.to_owned(), source })?;
+        let bytes = std::fs::read(file).map_err(|source| match source.kind() {
+            ErrorKind::NotFound => NotRead::NotBuilt { folder: file.parent().unwrap_or(file).to_owned() },
+            _ => NotRead::File { file: file.to_owned(), source },
+        })?;
         let not = |e: serde_json::Error| NotRead::NotAManifest { file: file.to_owned(), why: e.to_string() };
         let value: Value = serde_json::from_slice(&bytes).map_err(not)?;
         // What else it holds is known only when the form is.

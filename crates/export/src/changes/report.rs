@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_geometry::{Role, TooManyContours, threads};
+use bobbinwright_spec::capitalised;
 use serde_json::{Value, json};
 
 use super::{Changes, PartChange, SizeChange, view};
@@ -71,7 +72,8 @@ impl Changes {
         list("Wanted", self.wanted.clone());
         list("Sizes that follow", self.sizes.iter().map(SizeChange::line).collect());
         for part in self.positions.iter().flat_map(|p| &p.parts) {
-            let _ = writeln!(out, "\n## {}\n\n{}; {}.", part.id, sentence(&part.what()), part.still_good());
+            let _ =
+                writeln!(out, "\n## {}\n\n{}; {}.", part.id, capitalised(&part.what()), part.still_good());
             if !part.is_small() {
                 let _ = writeln!(
                     out,
@@ -125,9 +127,4 @@ fn part(part: &PartChange) -> Value {
 /// Features by name, as often as there are.
 fn names(roles: &[Role]) -> Vec<&'static str> {
     roles.iter().map(|role| role.name()).collect()
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
