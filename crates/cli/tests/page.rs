@@ -181,7 +181,7 @@ fn a_family_is_worked_on() {
         let before = std::fs::read_to_string(&log).unwrap();
         let rout = "neck.rout.length";
         type_reading(&browser, rout, "90.20 90.22", "", false).await;
-        browser.until(&format!("{VERDICT}.includes('with this reading')")).await;
+        browser.until(&format!("{VERDICT}.includes('with what is typed')")).await;
         assert_eq!(std::fs::read_to_string(&log).unwrap(), before);
         // What makes no sense is said in words for this page.
         type_reading(&browser, rout, "ninety", "", false).await;

@@ -71,11 +71,15 @@ function more(check, page) {
     page.place = check;
     page.show("Look");
   };
+  const change = () => {
+    page.wish = check.position + check.parameter;
+    page.show("Want");
+  };
   return make("div", { class: "more" },
     check.advice ? make("p", {}, check.advice) : null,
-    make("p", { class: "num" }, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
+    make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
     make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : `${mm(f.value)} mm`}`))),
     make("div", { class: "row" },
       check.place ? make("button", { type: "button", onclick: see }, "Show the place, cut open") : null,
-      check.parameter ? make("button", { type: "button", onclick: () => page.show("Want") }, `Change ${check.parameter}`) : null));
+      check.parameter ? make("button", { type: "button", onclick: change }, `Change ${check.parameter}`) : null));
 }

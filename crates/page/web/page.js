@@ -22,6 +22,8 @@ const page = {
   tab: null,
   /** A check whose place is looked at. */
   place: null,
+  /** The position and path of a value that is to be changed. */
+  wish: null,
   async refresh() {
     try {
       take(await ask("state"));
@@ -66,10 +68,11 @@ function showVerdict(fit, tried = false) {
     return;
   }
   const count = (word) => fit.checks.filter((c) => c.verdict === word).length;
-  const would = tried ? "with this reading: " : "";
+  const would = tried ? "with what is typed: " : "";
   const words = fit.verdict === "fits"
     ? `everything fits (${fit.checks.length} checks, chance of all at least ${fit.chance})`
-    : `${count("clashes")} clash, ${fit.checks.length - count("clashes") - count("fits")} too close to call, ${count("fits")} fit`;
+    : [[count("clashes"), "clash"], [fit.checks.length - count("clashes") - count("fits"), "too close to call"], [count("fits"), "fit"]]
+      .filter(([n]) => n).map(([n, word]) => `${n} ${word}`).join(", ");
   line.className = verdictClass(fit.verdict);
   line.textContent = `${verdictSign(fit.verdict)} ${would}${words}`;
 }

@@ -44,11 +44,22 @@ export const windTab = madeTab("wind", (made, page) => [
   make("p", { class: "note" }, "Solder and wax are hot, magnets snap together, fine wire finds eyes: the sheet's cautions hold here too; follow the makers' safety sheets and local rules."),
 ]);
 
+/** What the program prints: its headings, and what is indented under each as a list. */
+const told = (text) => {
+  const sections = [];
+  for (const line of text.split("\n").filter(Boolean)) {
+    if (!line.startsWith(" ")) sections.push([line.replace(/:$/, ""), []]);
+    else sections.at(-1)[1].push(make("li", {}, line.trim()));
+  }
+  return make("div", {}, sections.map(([head, lines]) =>
+    make("section", {}, lines.length ? [make("h2", {}, head), make("ul", {}, lines)] : make("p", {}, head))));
+};
+
 export const versionsTab = madeTab("versions", (made) => [
   make("p", { class: "note" }, `Compared with the build in ${made.words.compared_with}.`),
   made.words.nothing
     ? make("p", {}, "Nothing changed since; all printed parts can stay.")
-    : make("pre", {}, made.words.text),
+    : told(made.words.text),
   make("div", { class: "pictures" }, made.files.filter(([name]) => name.endsWith(".svg"))
     .map(([name]) => picture("versions", name, `${name.replace(".svg", "")}: what comes off and on`))),
 ]);

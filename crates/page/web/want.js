@@ -73,6 +73,8 @@ export function wantTab(main, page) {
   }
 
   update();
+  rows.get(page.wish)?.focus();
+  page.wish = null;
   return { update, recolour: () => shade(viewer) };
 }
 
@@ -170,7 +172,7 @@ function wishRow(first, page, preview) {
     if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
     from.textContent = origin(wish);
   }
-  return { element, show, bounds };
+  return { element, show, bounds, focus: () => value.focus() };
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */
