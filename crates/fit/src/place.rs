@@ -40,7 +40,22 @@ impl Check {
         let eyelet = [layout.eyelets[1].x, layout.eyelets[1].y];
         let plate_end = [layout.plate.length.as_mm() / 2.0, 0.0];
         let string = [self.string_place(position).unwrap_or(pole[0]), 0.0];
+        // What is about a dimension alone is where that dimension is.
+        let of_dimension = match self.parameter.unwrap_or_default() {
+            "cover.wall" => (end, Cover, 0.5, 5.0),
+            "cover.rounding" => (end, Cover, 1.0, 5.0),
+            "baseplate.lip.wall" => (end, Baseplate, 0.9, 5.0),
+            "cover.mounting.thickness" => (ear, Cover, 0.15, 6.0),
+            "cover.mounting.recess_depth" | "cover.screw_hole" => (screw, Cover, 0.9, 6.0),
+            "cover.pole_hole" => (pole, Cover, 1.0, 5.0),
+            "flatwork.pole_hole" | "flatwork.top" => (pole, FlatworkTop, 0.5, 4.0),
+            "flatwork.bottom" => (pole, FlatworkBottom, 0.5, 4.0),
+            "flatwork.eyelets.hole" => (eyelet, FlatworkBottom, 0.5, 5.0),
+            "baseplate.thickness" => ([0.0, 0.0], Baseplate, 0.5, 8.0),
+            _ => ([0.0, 0.0], Cover, 1.0, 8.0),
+        };
         match self.name {
+            "walls-printable" | "holes-printable" => of_dimension,
             "cover-in-rout" if self.title.contains("sides") => ([0.0, half_width], Cover, 0.5, 6.0),
             "cover-in-rout" if self.title.contains("corner") => ([half_length, half_width], Cover, 0.5, 8.0),
             "cover-in-rout" => (end, Cover, 0.5, 6.0),
@@ -65,6 +80,7 @@ impl Check {
             "eyelet-through-hole" | "eyelets-clear" => (eyelet, FlatworkBottom, 0.5, 5.0),
             "baseplate-webs" => (screw, Baseplate, 0.5, 6.0),
             "cover-webs" => (screw, Cover, 0.95, 6.0),
+            // The part as a whole, as for the printer's bed.
             _ => ([0.0, 0.0], Cover, 0.5, half_length),
         }
     }

@@ -1,0 +1,175 @@
+//! What is wanted, changed in the files of every demo: what was changed is what was meant, nothing else is, and it can
+//! be taken back; and the bounds that are named for a value are those of the parts.
+
+use std::fs;
+
+use bobbinwright_export::want::{NotWanted, Wanting};
+use bobbinwright_fit::{Check, Place};
+use bobbinwright_geometry::parts::{PartKind, build_part, room_for};
+use bobbinwright_spec::edit::{NotEdited, Scope, change, edited, to_undo, undo};
+use bobbinwright_spec::{Length, PARAMETERS, Position, Survey, When};
+use bobbinwright_tests::{demo, folder};
+
+/// All demos: families of their own, one that is like another, one whose parts clash.
+const ALL: [&str; 6] = ["tidewick", "gunwale", "saltern", "wherry", "skerry", "bulkhead"];
+
+fn survey(name: &str) -> Survey {
+    Survey::load_at(&folder(name), When::now()).unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+/// What counts for every position and dimension, as it is written.
+fn written(survey: &Survey) -> Vec<(String, &'static str, Option<String>)> {
+    let positions = survey.positions.iter().map(|p| p.name.as_str());
+    let all = positions.flat_map(|p| PARAMETERS.iter().map(move |d| (p, d.path)));
+    all.map(|(p, path)| (p.to_owned(), path, survey.written_at(p, path).map(|w| w.0.to_owned()))).collect()
+}
+
+/// Every stated dimension of every demo, changed for one position, for where it stands, and for all: the positions
+/// that are meant have the new value, every other value stays, and the change back gives the same bytes.
+#[test]
+fn a_change_is_of_what_was_meant() {
+    const NEW: &str = "mm(1.23)";
+    let mut tried = 0;
+    for name in ALL {
+        let before = survey(name);
+        let stated = written(&before);
+        for (position, path, was) in &stated {
+            let Some(was) = was else { continue };
+            let scopes = [Scope::Only(position.clone()), Scope::WhereItStands(position.clone()), Scope::All];
+            for scope in scopes {
+                let what = format!("{name}: {position} {path} {scope:?}");
+                let edit =
+                    edited(before.sources(), &scope, path, NEW).unwrap_or_else(|e| panic!("{what}: {e}"));
+                let text = edit.on(&before.sources().family.text).unwrap();
+                assert_eq!(
+                    edit.clone().back().on(&text).as_ref(),
+                    Some(&before.sources().family.text),
+                    "{what}"
+                );
+                let sources = before.sources().clone().with_family(text.clone());
+                let after = match Survey::read(&before.slug, sources, When::now()) {
+                    Ok(after) => after,
+                    Err(problems) => panic!("{what}: {problems}\n{text}"),
+                };
+                let own = |p: &str| {
+                    before.written_at(p, path).is_some_and(|w| {
+                        // Stated in the own file for that position alone, which counts before what is said for all.
+                        let (_, here) = w;
+                        let (_, there) = before.written_at(position, path).unwrap();
+                        here.file == 0 && here != there
+                    })
+                };
+                for ((p, d, now), (_, _, then)) in written(&after).iter().zip(&stated) {
+                    let meant = d == path
+                        && match &scope {
+                            Scope::Only(only) => p == only,
+                            Scope::WhereItStands(_) => p == position || !own(p),
+                            Scope::All => now != then,
+                        };
+                    if meant {
+                        assert_eq!(now.as_deref(), Some(NEW), "{what}: {p} {d} was {was}\n{text}");
+                    } else {
+                        assert_eq!(now, then, "{what}: {p} {d}\n{text}");
+                    }
+                }
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried > 500, "{tried}");
+}
+
+/// At the bounds that are named the parts can be made, and a little beyond them not.
+#[test]
+fn bounds_are_those_of_the_parts() {
+    let mut inner = 0;
+    for name in ["tidewick", "gunwale", "saltern", "wherry"] {
+        let family = demo(name);
+        for position in &family.positions {
+            for dimension in &PARAMETERS {
+                let Some([least, most]) = room_for(position, &family.hardware, dimension) else { continue };
+                let works = |mm: f64| {
+                    let mut trial: Position = position.clone();
+                    *(dimension.field)(&mut trial.wanted).unwrap() = Length::from_mm(mm);
+                    PartKind::ALL.iter().all(|kind| build_part(&trial, &family.hardware, *kind).is_ok())
+                };
+                for (bound, end, beyond) in [(least, dimension.low, -0.02), (most, dimension.high, 0.02)] {
+                    let what = format!("{name} {} {} {bound} of {end}", position.name, dimension.path);
+                    assert!(works(bound.as_mm()), "{what} can't be made");
+                    if (bound.as_mm() - end).abs() > 0.02 {
+                        assert!(!works(bound.as_mm() + beyond), "{what} is not the end");
+                        inner += 1;
+                    }
+                }
+            }
+        }
+    }
+    assert!(inner > 100, "{inner}");
+}
+
+/// Each check of every demo is somewhere on the parts.
+#[test]
+fn every_check_has_a_place() {
+    for name in ["tidewick", "gunwale", "saltern", "wherry"] {
+        let family = demo(name);
+        let built = bobbinwright_export::Prepared::new(family).unwrap();
+        for (position, parts) in built.family.positions.iter().zip(&built.positions) {
+            let all: Vec<&Check> = built.fit.checks.iter().filter(|c| c.position == position.name).collect();
+            for check in all {
+                let Place { at, around } = check.place(position, parts);
+                // The printer's bed is about the whole part.
+                let whole = around > parts.layout.length.as_mm() / 4.0;
+                assert_eq!(whole, check.name == "part-on-bed", "{name} {} has no place", check.name);
+                let reach = [parts.layout.length, parts.layout.width].map(|l| l.as_mm() / 2.0 + 25.0);
+                let what = format!("{name} {} {}: {at:?}", position.name, check.title);
+                assert!(at[0].abs() < reach[0] && at[1].abs() < reach[1] && around > 0.5, "{what}");
+                assert!((-1.0..40.0).contains(&at[2]), "{what}");
+            }
+        }
+    }
+}
+
+/// A changed value is written with its remark left where it was; what can't be made is refused with a value that can;
+/// a change is only taken back while it stands as it was written.
+#[test]
+fn a_value_is_written_and_taken_back() {
+    let scratch = tempfile::tempdir().unwrap();
+    for file in ["family.ron", "readings.ron"] {
+        fs::copy(folder("tidewick").join(file), scratch.path().join(file)).unwrap();
+    }
+    let file = scratch.path().join("family.ron");
+    let text = || fs::read_to_string(&file).unwrap();
+    let load = || Survey::load_at(scratch.path(), When::now()).unwrap();
+    let first = text();
+    let want = |path: &str, value: &str| Wanting {
+        path: path.into(),
+        value: value.into(),
+        scope: Scope::WhereItStands("neck".into()),
+    };
+    let refused = want("cover.wall", "40").set(scratch.path(), &load(), false).unwrap_err();
+    assert!(matches!(refused, NotWanted::Problems(_) | NotWanted::Refused(_)), "{refused}");
+    assert_eq!(text(), first);
+    assert_eq!(to_undo(scratch.path()), None);
+
+    let old = load();
+    want("cover.wall", "0.08in").set(scratch.path(), &old, false).unwrap();
+    assert!(text().contains("wall: inch(0.08)"), "{}", text());
+    // Another page that has not seen the change yet.
+    let late = want("cover.wall", "2.1").set(scratch.path(), &old, false).unwrap_err();
+    assert!(matches!(late, NotWanted::Edit(NotEdited::Changed)), "{late}");
+    want("cover.rounding", "1.1").set(scratch.path(), &load(), false).unwrap();
+    while to_undo(scratch.path()).is_some() {
+        undo(scratch.path()).unwrap();
+    }
+    assert_eq!(text(), first);
+    let nothing = undo(scratch.path()).unwrap_err();
+    assert!(matches!(nothing, NotEdited::Nothing(_)), "{nothing}");
+
+    // A change of the text in between, and the change that is to be taken back is not there any more.
+    let edit = edited(load().sources(), &Scope::All, "cover.rounding", "mm(1.1)").unwrap();
+    change(scratch.path(), &first, &edit).unwrap();
+    let other = text().replace("mm(1.1)", "mm(1.3)");
+    fs::write(&file, &other).unwrap();
+    assert!(matches!(undo(scratch.path()), Err(NotEdited::Nothing(_))));
+    assert_eq!(text(), other);
+}
