@@ -345,7 +345,7 @@ fn room(text: &str) -> Result<f64, String> {
 /// For each part: the same, or how much material comes off and on, how far its surfaces move, and whether
 /// a printed one can stay beside the others by today's readings. Writes a picture of each part that changed.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples: bobbinwright diff skiff
+#[command(after_help = "Examples: bobbinwright diff specs/tidewick
           bobbinwright diff specs/tidewick specs/skerry
           bobbinwright diff specs/tidewick --as-of 2026-09-14")]
 pub(crate) struct Diff {

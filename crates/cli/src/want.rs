@@ -1,10 +1,10 @@
 //! `bobbinwright want`.
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::want::{NotWanted, WORDS, Wanting};
+use bobbinwright_export::want::{NotWanted, WORDS, Wanting, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
-use bobbinwright_spec::{PARAMETERS, Parameter, Survey, parameter};
+use bobbinwright_spec::{PARAMETERS, Survey, parameter};
 
 use crate::{Outcome, arguments, changes, complain, family, say, table};
 
@@ -13,7 +13,7 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
     if options.undo {
         return match undo(&options.family) {
             Ok(edit) => {
-                let again = if edit.was.is_empty() { "not stated here" } else { edit.was.trim() };
+                let again = if edit.was.is_empty() { "not stated here".to_owned() } else { said(&edit.was) };
                 say::line(format_args!("{} is {again} again.", edit.path));
                 Outcome::Fine
             }
@@ -26,17 +26,16 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
     };
     match (&options.path, &options.value) {
         (Some(path), Some(value)) => set(options, &survey, path, value),
-        (Some(path), None) => match parameter(path) {
-            Some(known) => list(survey, &[known], options),
-            None => complain::failure(&format!("{path} is no dimension that can be wanted"), false),
-        },
-        _ => list(survey, &PARAMETERS.iter().collect::<Vec<_>>(), options),
+        (Some(path), None) if parameter(path).is_none() && !WORDS.iter().any(|w| w.0 == path) => {
+            complain::failure(&NotWanted::unknown(path).to_string(), false)
+        }
+        _ => list(survey, options),
     }
 }
 
 fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> Outcome {
     let first = survey.positions.first().map(|p| p.name.clone()).unwrap_or_default();
-    let scope = options.only.clone().map_or(Scope::WhereItStands(first), Scope::Only);
+    let scope = options.only.clone().map_or(Scope::WhereItStands(first.clone()), Scope::Only);
     let wanting = Wanting { path: path.to_owned(), value: value.to_owned(), scope };
     let (edit, after) = match wanting.set(&options.family, survey, options.anyway) {
         Ok(done) => done,
@@ -45,8 +44,9 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
         }
         Err(e) => return complain::failure(&e.to_string(), false),
     };
-    let was = if edit.was.is_empty() { "not stated here" } else { edit.was.as_str() };
-    say::line(format_args!("{}: {}; before: {was}.", edit.path, edit.now.trim().trim_end_matches(',')));
+    let position = options.only.as_ref().unwrap_or(&first);
+    let was = survey.written_at(position, path).map_or("not stated".to_owned(), |(text, _)| said(text));
+    say::line(format_args!("{path}: {}, before {was}.", said(&edit.value)));
     let built = |survey: Survey| survey.family().and_then(Prepared::new).ok();
     if let (Some(before), Some(now)) = (built(survey.clone()), built(after)) {
         say::text(changes::of_verdicts(&before, &now));
@@ -56,27 +56,41 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
 }
 
 /// Values with their bounds: what the parts can be made with now, everything else left as it is.
-fn list(survey: Survey, dimensions: &[&Parameter], options: &arguments::Want) -> Outcome {
+fn list(survey: Survey, options: &arguments::Want) -> Outcome {
     let positions: Vec<String> = survey.positions.iter().map(|p| p.name.clone()).collect();
     let known = survey.clone();
     let built = survey.family().and_then(Prepared::new).ok();
+    let asked = |path: &str| options.path.as_ref().is_none_or(|asked| asked == path);
+    let mut any = false;
     for (index, position) in positions.iter().enumerate() {
         if options.only.as_ref().is_some_and(|only| only != position) {
             continue;
         }
         say::line(format_args!("{position}:"));
-        for dimension in dimensions {
+        for dimension in PARAMETERS.iter().filter(|d| asked(d.path)) {
             let Some((text, _)) = known.written_at(position, dimension.path) else { continue };
             let room = built
                 .as_ref()
                 .and_then(|b| room_for(&b.family.positions[index], &b.family.hardware, dimension));
             let room = room.map_or(String::new(), |[least, most]| format!("can be {least} to {most} now"));
-            say::line(format_args!("  {:32} {text:24} {room}", dimension.path));
+            any |= !room.is_empty();
+            row(dimension.path, text, &room);
         }
-        for (path, words) in WORDS.iter().filter(|_| options.path.is_none()) {
+        for (path, words) in WORDS.iter().filter(|(path, _)| asked(path)) {
             let Some((text, _)) = known.written_at(position, path) else { continue };
-            say::line(format_args!("  {path:32} {text:24} {}", words.join(", ")));
+            let room = if words.is_empty() { String::new() } else { format!("can be {}", words.join(", ")) };
+            row(path, text, &room);
         }
     }
+    if any {
+        say::line(
+            "Within these bounds the parts can be made, one value changed at a time; check says whether they fit.",
+        );
+    }
     Outcome::Fine
+}
+
+fn row(path: &str, text: &str, room: &str) {
+    let line = format!("  {path:32} {:28} {room}", said(text));
+    say::line(line.trim_end());
 }

@@ -250,18 +250,32 @@ fn a_picture_is_written_once() {
 
 #[test]
 fn every_command_has_help_with_an_example_that_works() {
-    for command in ["new", "read", "withdraw", "sheet", "check", "build", "picture"] {
+    let (all, _) = ends_with(0, &["--help"]);
+    let all =
+        all.lines().skip_while(|l| *l != "Commands:").skip(1).map_while(|l| l.split_whitespace().next());
+    let all: Vec<&str> = all.filter(|c| *c != "help").collect();
+    assert!(all.len() > 12, "{all:?}");
+    for command in all.into_iter().filter(|c| *c != "bench") {
         let scratch = tempfile::tempdir().unwrap();
         fs::create_dir(scratch.path().join("specs")).unwrap();
-        copy("tidewick", &scratch.path().join("specs"));
+        for demo in ["tidewick", "skerry"] {
+            copy(demo, &scratch.path().join("specs"));
+        }
+        let run = |words: &[&str]| {
+            let program = Command::new(env!("CARGO_BIN_EXE_bobbinwright"));
+            let output = { program }.args(words).current_dir(scratch.path()).output().unwrap();
+            assert!(output.status.success(), "{words:?}: {}", text(&output.stderr));
+        };
+        if command == "diff" {
+            run(&["build", "specs/tidewick"]);
+        }
         let (out, _) = ends_with(0, &[command, "--help"]);
-        let example = out.lines().find_map(|l| l.strip_prefix("Example: bobbinwright ")).expect("an example");
-        let words: Vec<&str> = example.split_whitespace().collect();
-        let output = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
-            .args(&words)
-            .current_dir(scratch.path())
-            .output()
-            .unwrap();
-        assert!(output.status.success(), "{example}: {}", text(&output.stderr));
+        let examples = out.lines().skip_while(|l| !l.starts_with("Example"));
+        let examples: Vec<&str> =
+            examples.filter_map(|l| l.split_once("bobbinwright ")).map(|l| l.1).collect();
+        assert!(!examples.is_empty(), "{command} has no example");
+        for example in examples {
+            run(&example.split_whitespace().map(|w| w.trim_matches('"')).collect::<Vec<_>>());
+        }
     }
 }

@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
-use bobbinwright_spec::{Figure, Problems, Survey, When, parameter};
+use bobbinwright_spec::{Figure, PARAMETERS, Problems, Survey, When, closest, parameter};
 
 use crate::Prepared;
 
@@ -57,6 +57,13 @@ pub enum NotWanted {
     Refused(Problems),
 }
 
+impl NotWanted {
+    /// There is no value of that path.
+    pub fn unknown(path: &str) -> Self {
+        NotWanted::Unknown { path: path.to_owned(), near: near(path) }
+    }
+}
+
 impl Wanting {
     /// The value as a file has it: a length with its unit, anything else as it is.
     fn text(&self) -> Result<String, NotWanted> {
@@ -71,7 +78,7 @@ impl Wanting {
     /// The change, and the family with it; nothing is written.
     pub fn tried(&self, survey: &Survey) -> Result<(Edit, Survey), NotWanted> {
         if parameter(&self.path).is_none() && !WORDS.iter().any(|(path, _)| *path == self.path) {
-            return Err(NotWanted::Unknown { path: self.path.clone(), near: near(&self.path) });
+            return Err(NotWanted::unknown(&self.path));
         }
         let sources = survey.sources();
         let edit = edited(sources, &self.scope, &self.path, &self.text()?)?;
@@ -96,10 +103,18 @@ impl Wanting {
     }
 }
 
-/// The path that is spelt most like it, if any is.
+/// The path that may have been meant: one with that name at its end, or the one that is spelt most like it.
 fn near(path: &str) -> Option<&'static str> {
-    let all = bobbinwright_spec::PARAMETERS.iter().map(|p| p.path).chain(WORDS.iter().map(|w| w.0));
-    let ends =
-        |known: &&'static str| known.ends_with(path) || known.rsplit('.').next() == path.rsplit('.').next();
-    all.into_iter().find(ends)
+    let all = || PARAMETERS.iter().map(|p| p.path).chain(WORDS.iter().map(|w| w.0));
+    let ends = |known: &&'static str| known.rsplit('.').next() == path.rsplit('.').next();
+    all().find(ends).or_else(|| closest(path, all()))
+}
+
+/// What is written, as a person says it: `mm(1.40)` is `1.40 mm`, `inch(0.06)` is `0.06 in`; anything else stays.
+pub fn said(text: &str) -> String {
+    let in_unit = |function: &str, unit: &str| {
+        let digits = text.strip_prefix(function)?.strip_prefix('(')?.strip_suffix(')')?.trim();
+        digits.parse::<f64>().ok().map(|_| format!("{digits} {unit}"))
+    };
+    in_unit("mm", "mm").or_else(|| in_unit("inch", "in")).unwrap_or_else(|| text.to_owned())
 }

@@ -2,6 +2,7 @@
 
 use bobbinwright_export::paper::svg;
 use bobbinwright_export::sheet::{drawing, how_to_read};
+use bobbinwright_export::want::said;
 use bobbinwright_export::words::percent;
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_spec::edit::to_undo;
@@ -14,7 +15,7 @@ use crate::wishes;
 /// All of it.
 pub(crate) fn all(id: &str, desk: &Desk) -> Value {
     let survey = &desk.survey;
-    let undo = to_undo(&desk.folder).map(|e| json!({ "path": e.path, "was": e.was, "now": e.now }));
+    let undo = to_undo(&desk.folder).map(|e| json!({ "path": e.path, "value": said(&e.value) }));
     json!({
         "id": id,
         "rev": desk.rev,

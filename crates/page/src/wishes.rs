@@ -4,7 +4,7 @@ use std::path::Path;
 
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
-use bobbinwright_export::want::{NotWanted, WORDS, Wanting};
+use bobbinwright_export::want::{NotWanted, WORDS, Wanting, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
 use bobbinwright_spec::{PARAMETERS, parameter};
@@ -89,7 +89,7 @@ pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
         return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
     }
     match typed.wanting().set(&desk.folder, &desk.survey, typed.anyway) {
-        Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": edit.was, "now": edit.now })),
+        Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Ok(json!({ "refused": in_words(&problems) })),
         Err(e) => Err(words(&e)),
     }
@@ -98,7 +98,7 @@ pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 /// Takes the last change back.
 pub(crate) fn take_back(folder: &Path) -> Result<Value, String> {
     let edit = undo(folder).map_err(|e| e.to_string())?;
-    Ok(json!({ "path": edit.path, "was": edit.was, "now": edit.now }))
+    Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) }))
 }
 
 fn words(error: &NotWanted) -> String {

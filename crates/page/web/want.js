@@ -44,7 +44,7 @@ export function wantTab(main, page) {
   function update() {
     const { undo: last, wishes, positions } = page.state;
     undo.disabled = !last;
-    undo.textContent = last ? `Undo: ${last.path} ${last.now.trim()}` : "Nothing to undo";
+    undo.textContent = last ? `Undo: ${last.path} ${last.value}` : "Nothing to undo";
     const names = wishes.map((w) => w.position + w.path).join();
     if (lists.names !== names) {
       lists.names = names;

@@ -31,8 +31,12 @@ pub enum Scope {
 pub struct Edit {
     /// Dotted path of what is wanted otherwise.
     pub path: String,
+    /// The value that it gets.
+    pub value: String,
     /// Byte offset.
     pub at: usize,
+    /// What stands before it, as far as it takes to know the place again.
+    pub before: String,
     /// What stood there.
     pub was: String,
     /// What stands there.
@@ -42,8 +46,9 @@ pub struct Edit {
 impl Edit {
     /// The text with the change; none where something else stands at its place.
     pub fn on(&self, text: &str) -> Option<String> {
-        let rest = text.get(self.at..)?.strip_prefix(self.was.as_str())?;
-        Some(format!("{}{}{rest}", &text[..self.at], self.now))
+        let (before, after) = text.split_at_checked(self.at)?;
+        let rest = after.strip_prefix(self.was.as_str())?;
+        before.ends_with(&self.before).then(|| format!("{before}{}{rest}", self.now))
     }
 
     /// The change back.
@@ -90,14 +95,23 @@ pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Resu
     let root = root.ok_or_else(|| place("family.ron can't be read"))?;
     let text = &sources.family.text;
     let names: Vec<&str> = path.split('.').collect();
-    let edit = |at: Span, now: String| {
-        let was = text.get(at.start..at.end).unwrap_or_default().to_owned();
-        Edit { path: path.to_owned(), at: at.start, was, now }
+    let replaced = |place: Span, now: &str| {
+        let was = text.get(place.start..place.end).unwrap_or_default().to_owned();
+        let before = tail(&text[..place.start]);
+        Edit {
+            path: path.to_owned(),
+            value: value.to_owned(),
+            at: place.start,
+            before,
+            was,
+            now: now.to_owned(),
+        }
     };
+    let added = |(at, now): (usize, String)| replaced(Span { start: at, end: at, ..root.span }, &now);
     if let Scope::WhereItStands(position) = scope {
         let stands = stated_at(sources, position, path).filter(|node| node.span.file == 0);
         if let Some(node) = stands {
-            return Ok(edit(node.span, value.to_owned()));
+            return Ok(replaced(node.span, value));
         }
     }
     let tags = |depth: usize| tag_of(sources, &names[..depth]);
@@ -105,7 +119,8 @@ pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Resu
     if let Scope::Only(position) = scope {
         let Some(item) = item(root, position) else {
             let list = positions_text(sources, position, &nested(&names, 0, value, &tags));
-            return Ok(insert(text, root, path, &list.ok_or_else(|| place("there is no such position"))?));
+            let list = list.ok_or_else(|| place("there is no such position"))?;
+            return Ok(added(insert(text, root, &list)));
         };
         node = item;
     }
@@ -113,14 +128,21 @@ pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Resu
     while let Some(field) = field(node, names[depth]) {
         depth += 1;
         if depth == names.len() {
-            return Ok(edit(field.value.span, value.to_owned()));
+            return Ok(replaced(field.value.span, value));
         }
         if !matches!(field.value.kind, NodeKind::Record(_)) {
             return Err(place(&format!("{} is no group of values", names[..depth].join("."))));
         }
         node = &field.value;
     }
-    Ok(insert(text, node, path, &nested(&names, depth, value, &tags)))
+    Ok(added(insert(text, node, &nested(&names, depth, value, &tags))))
+}
+
+/// The end of a text: enough to hold the names of values, which tell alike values apart.
+fn tail(text: &str) -> String {
+    const ENOUGH: usize = 60;
+    let from = text.ceil_char_boundary(text.len().saturating_sub(ENOUGH));
+    text[from..].to_owned()
 }
 
 /// The node that counts for a position: the first of its layers that states the path.
@@ -193,8 +215,8 @@ fn positions_text(sources: &Sources, position: &str, said: &str) -> Option<Strin
     found.then(|| format!("positions: [{}]", all.join(", ")))
 }
 
-/// A new value at the beginning of a group: on a line of its own where the group's values have theirs.
-fn insert(text: &str, group: &Node, path: &str, said: &str) -> Edit {
+/// Where a new value goes, at the beginning of a group, and as what: on a line of its own where the group's values have theirs.
+fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
     let open = text[group.span.start..].find('(').map_or(group.span.start, |i| group.span.start + i + 1);
     let line = text[open..].find('\n').map(|i| open + i);
     let rest_of_line = line.map_or("", |end| text[open..end].trim());
@@ -207,7 +229,7 @@ fn insert(text: &str, group: &Node, path: &str, said: &str) -> Edit {
         }
         None => (open, format!("{said}, ")),
     };
-    Edit { path: path.to_owned(), at, was: String::new(), now }
+    (at, now)
 }
 
 /// Puts a change into the file, whole or not at all, when its text still is what the change was made for; and keeps

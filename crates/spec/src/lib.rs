@@ -61,7 +61,7 @@ pub use needed::Surveyed;
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
 pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised};
-pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity, closest};
 pub use series::Taken;
 pub use sources::{PrinterFiles, Sources, slug_of};
 pub use start::Start;

@@ -388,10 +388,15 @@ fn nearest(name: &str, positions: &[String], strings: usize) -> String {
         let pieces = PieceSize::names().map(move |n| format!("{p}.{n}"));
         POSITION.iter().map(move |(n, _)| format!("{p}.{n}")).chain(heights).chain(pairs).chain(pieces)
     });
-    let all = instrument.chain(gauges).chain(at);
-    let close = all.map(|known| (strsim::damerau_levenshtein(name, &known), known));
-    match close.min_by_key(|(distance, _)| *distance) {
-        Some((distance, known)) if distance <= 1 + name.len() / 4 => format!("; did you mean {known:?}?"),
-        _ => String::new(),
+    match closest(name, instrument.chain(gauges).chain(at)) {
+        Some(known) => format!("; did you mean {known:?}?"),
+        None => String::new(),
     }
+}
+
+/// The known name that a wrong one is spelt most like; none where it is far from all.
+pub fn closest<N: AsRef<str>>(name: &str, known: impl IntoIterator<Item = N>) -> Option<N> {
+    let distances = known.into_iter().map(|k| (strsim::damerau_levenshtein(name, k.as_ref()), k));
+    let (distance, known) = distances.min_by_key(|(distance, _)| *distance)?;
+    (distance <= 1 + name.len() / 4).then_some(known)
 }

@@ -35,8 +35,11 @@ pub fn spec(name: &str) -> String {
 pub fn copy(name: &str, into: &Path) -> PathBuf {
     let folder = into.join(name);
     fs::create_dir(&folder).unwrap();
-    for file in ["family.ron", "readings.ron"] {
-        fs::copy(specs().join(name).join(file), folder.join(file)).unwrap();
+    for file in ["family.ron", "readings.ron"].map(|f| specs().join(name).join(f)) {
+        // One that is like another has no log of its own.
+        if file.exists() {
+            fs::copy(&file, folder.join(file.file_name().unwrap())).unwrap();
+        }
     }
     folder
 }
