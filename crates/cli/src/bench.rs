@@ -44,7 +44,8 @@ fn tell(addresses: &[SocketAddr], secret: &Secret, family: Option<&Path>, quiet:
     let urls: Vec<String> = addresses.iter().map(|a| format!("http://{a}/{}/", secret.word())).collect();
     let what = family.map_or("The bench page".to_owned(), |f| format!("The bench page of {}", f.display()));
     say::line(format_args!("{what}: {}", urls[0]));
-    say::line("It stays on this machine. Stop it with Ctrl-C; everything entered is already in the files.");
+    let reach = if urls.len() > 1 { "" } else { "Only this machine can open it. " };
+    say::line(format_args!("{reach}Stop it with Ctrl-C; everything entered is already in the files."));
     if let Some(shared) = urls.get(1) {
         say::line(format_args!("\nIn your network: {shared}"));
         if let Ok(code) = QrCode::new(shared.as_bytes()) {
