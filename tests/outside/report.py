@@ -55,6 +55,22 @@ def show(checks):
         print("  ".join(cell.ljust(width) for cell, width in zip(row, widths)).rstrip())
 
 
+def summary(checks):
+    """What was checked, how often, against what source, the agreement reached where it was least, and that asked."""
+    groups = {}
+    for one in checks:
+        groups.setdefault((one.what, one.source), []).append(one)
+    rows = [("what", "times", "least agreement", "asked", "verdict", "source")]
+    for (what, source), group in groups.items():
+        worst = max(group, key=lambda one: (not one.passed, one.strain))
+        _, _, reached, asked, verdict, _ = worst.cells()
+        alike = len({one.asked for one in group}) == 1 and worst.strain == 0.0
+        rows.append((what, str(len(group)), reached, asked if alike or worst.strain else "each its own", verdict, source))
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    for row in rows:
+        print("  ".join(cell.ljust(width) for cell, width in zip(row, widths)).rstrip())
+
+
 def tally(checks):
     failed = sum(1 for one in checks if not one.passed)
     print(f"{len(checks) - failed} passed, {failed} failed")

@@ -2,6 +2,7 @@
 
 pub mod monte_carlo;
 pub mod plain;
+pub mod random_family;
 pub mod simulated_bench;
 pub mod simulated_coupon;
 pub mod variants;

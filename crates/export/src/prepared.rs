@@ -134,7 +134,18 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
                 "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
             )
         }
-        (_, Some(_)) => format!("no value of {path} alone helps: change what it runs into"),
+        (_, Some(_)) => match (first.instead, first.lead_out) {
+            (Some((other, value)), _) => format!(
+                "no value of {path} alone helps; with {other} {value} it can be made, everything else left as it is"
+            ),
+            (None, Some((side, offset))) => {
+                format!(
+                    "no dimension alone helps; with cover.lead_out.side {} and offset {offset} it can be made",
+                    side.name()
+                )
+            }
+            (None, None) => format!("no value of {path} alone helps: change what it runs into"),
+        },
         (_, None) => {
             format!("state {path} in family.ron, or say rout: (ear_recesses: true) where the body has them")
         }

@@ -2,7 +2,7 @@
 //! through the roof, lead-out.
 
 use super::refusal::Fault;
-use super::{Layout, are_apart, is_inside, keep_apart, keep_inside};
+use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, share_height};
 use crate::plane::{Contour, Point};
 use crate::stack::{Role, Rounding, Stack};
 
@@ -84,7 +84,7 @@ fn lead_out(layout: &Layout, stack: &mut Stack, hollow: &Contour, inside: f64) -
 fn keep_in_material(stack: &Stack, role: Role, parameter: &'static str) -> Result<(), Fault> {
     let hollow = || stack.with_role(Role::Hollow);
     for hole in stack.with_role(role) {
-        let mut at_height = hollow().filter(|h| h.bottom.max(hole.bottom) < h.top.min(hole.top));
+        let mut at_height = hollow().filter(|h| share_height(h, hole));
         let in_a_boss = stack.with_role(Role::Boss).any(|boss| is_inside(&hole.contour, &boss.contour));
         if !in_a_boss && at_height.any(|h| !are_apart(&hole.contour, &h.contour)) {
             return Err(Fault::new(parameter, format!("the {} runs into the hollow", role.name())));
@@ -123,6 +123,7 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
     keep_apart(stack, Role::PoleHole, Role::HeadRecess, "cover.pole_hole")?;
     keep_apart(stack, Role::PoleHole, Role::ScrewHole, "cover.pole_hole")?;
     keep_apart(stack, Role::LeadOut, Role::ScrewHole, "cover.lead_out.offset")?;
+    keep_apart(stack, Role::LeadOut, Role::HeadRecess, "cover.mounting.recess_depth")?;
     keep_apart(stack, Role::LeadOut, Role::Boss, "cover.lead_out.offset")?;
     if let Some(ear) = layout.ears {
         // An ear's screw stands beside the body, never under its wall.

@@ -233,6 +233,11 @@ impl Layout {
             (opening.min.x + inwards.x.min(0.0), opening.max.x + inwards.x.max(0.0));
         (opening.min.y, opening.max.y) =
             (opening.min.y + inwards.y.min(0.0), opening.max.y + inwards.y.max(0.0));
+        // Over a slot in the plate nothing of the lip is left standing: it would be a bridge over a tunnel.
+        if let Some(slot) = self.plate_lead {
+            opening.min = Point::new(opening.min.x.min(slot.min.x), opening.min.y.min(slot.min.y));
+            opening.max = Point::new(opening.max.x.max(slot.max.x), opening.max.y.max(slot.max.y));
+        }
         Some(opening)
     }
 

@@ -25,7 +25,7 @@ use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
 
 use crate::plane::{self, Contour, Point, contour_distance_below};
 use crate::solid::{Solid, build};
-use crate::stack::{Role, Stack, StackError};
+use crate::stack::{Feature, Role, Stack, StackError};
 use refusal::Fault;
 
 /// A part that can be made.
@@ -107,8 +107,7 @@ fn keep_apart(stack: &Stack, a: Role, b: Role, parameter: &'static str) -> Resul
     for (i, f) in all.iter().enumerate() {
         for g in &all[i + 1..] {
             let meant = (f.role == a && g.role == b) || (f.role == b && g.role == a);
-            let share_height = f.bottom.max(g.bottom) < f.top.min(g.top);
-            if meant && share_height && !are_apart(&f.contour, &g.contour) {
+            if meant && share_height(f, g) && !are_apart(&f.contour, &g.contour) {
                 let why = if a == b {
                     format!("two {}s run into each other", a.name())
                 } else {
@@ -137,10 +136,19 @@ fn keep_inside(
     Ok(())
 }
 
+/// Between two cuts that are closer than this no web is left, mm: nobody can make it, and triangles within the chord
+/// tolerance of an export, 0.01 mm, could reach from one side of it to the other.
+const LEAST_WEB: f64 = 0.02;
+
+/// Some height, or the two sides of a skin, are common to both.
+fn share_height(a: &Feature, b: &Feature) -> bool {
+    a.bottom.max(b.bottom) < a.top.min(b.top) + LEAST_WEB
+}
+
 fn are_apart(a: &Contour, b: &Contour) -> bool {
-    let near = 2.0 * crate::plane::SNAP;
+    let near = 2.0 * LEAST_WEB;
     let boxes_apart = !a.bounds().near(&b.bounds(), near);
-    let borders_apart = || contour_distance_below(a, b, near) > crate::plane::SNAP;
+    let borders_apart = || contour_distance_below(a, b, near) > LEAST_WEB;
     boxes_apart || (borders_apart() && !a.contains(first_point(b)) && !b.contains(first_point(a)))
 }
 
@@ -157,10 +165,9 @@ pub fn rout_outline(rout: &Rout) -> Vec<Contour> {
     plane::offset::borders(&[main, tabs], &[]).into_iter().filter(|b| !b.hole).map(|b| b.contour).collect()
 }
 
-/// Is `inner` inside `outer` without touching it?
+/// Is `inner` inside `outer`, with a web between them?
 pub fn is_inside(inner: &Contour, outer: &Contour) -> bool {
-    contour_distance_below(inner, outer, 2.0 * crate::plane::SNAP) > crate::plane::SNAP
-        && outer.contains(first_point(inner))
+    contour_distance_below(inner, outer, 2.0 * LEAST_WEB) > LEAST_WEB && outer.contains(first_point(inner))
 }
 
 fn first_point(c: &Contour) -> Point {

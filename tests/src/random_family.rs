@@ -1,0 +1,231 @@
+//! Families that nobody thought of: a random instrument, measured, and wishes that walk off from the usual ones, one at
+//! a time, to any size that makes sense, to that of another dimension, and to the very bound of what can be built.
+
+use std::fmt::Write;
+
+use bobbinwright_geometry::parts::{PositionParts, Refusal, build_family};
+use bobbinwright_spec::{
+    Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start, Survey, When,
+};
+use rand::{Rng, RngExt};
+
+/// A family that builds, and what was refused on the way to it.
+pub struct Drawn {
+    /// The family.
+    pub family: Family,
+    /// Its parts.
+    pub built: Vec<PositionParts>,
+    /// What was refused, with the family that it was refused for.
+    pub refused: Vec<(Family, Vec<Refusal>)>,
+}
+
+/// A random family: its instrument first, then as many `steps` of wishes.
+///
+/// # Panics
+///
+/// When a started family with random readings can't be read: that is a defect.
+pub fn drawn(rng: &mut impl Rng, steps: usize) -> Option<Drawn> {
+    let mut family = instrument(rng);
+    let mut refused = Vec::new();
+    vary_what_there_is(&mut family, rng);
+    let mut built = settle(&mut family, &mut refused)?;
+    for _ in 0..steps {
+        let mut next = family.clone();
+        step(&mut next, rng);
+        if let Some(parts) = settle(&mut next, &mut refused) {
+            (family, built) = (next, parts);
+        }
+    }
+    Some(Drawn { family, built, refused })
+}
+
+/// Builds, each time with the value that is said to work, until it is built; none where that leads nowhere.
+fn settle(family: &mut Family, refused: &mut Vec<(Family, Vec<Refusal>)>) -> Option<Vec<PositionParts>> {
+    const MENDS: usize = 12;
+    for _ in 0..MENDS {
+        match build_family(family) {
+            Ok(built) => return Some(built),
+            Err(why) => {
+                let before = family.clone();
+                let first = why.first().cloned();
+                refused.push((before, why));
+                let position = family
+                    .positions
+                    .iter_mut()
+                    .find(|p| Some(&p.name) == first.as_ref().map(|r| &r.position));
+                if !first?.mend_in(position?) {
+                    return None;
+                }
+            }
+        }
+    }
+    None
+}
+
+/// One wish that is another one, at all positions alike or at one.
+fn step(family: &mut Family, rng: &mut impl Rng) {
+    let only = rng.random_bool(0.2).then(|| rng.random_range(0..family.positions.len()));
+    let mut trial = family.positions[0].clone();
+    let all: Vec<&Parameter> = PARAMETERS.iter().filter(|p| (p.field)(&mut trial.wanted).is_some()).collect();
+    let mut current = |p: &Parameter| (p.field)(&mut trial.wanted).map_or(0.0, |l| l.as_mm());
+    let dimension = all[rng.random_range(0..all.len())];
+    let (low, high) = (dimension.low, dimension.high);
+    let value = match rng.random_range(0..10) {
+        0..3 => rng.random_range(low..high),
+        3..7 => current(dimension) * rng.random_range(0.4..2.0) + rng.random_range(-0.5..0.5),
+        7..9 => current(all[rng.random_range(0..all.len())]),
+        _ => [low, high][rng.random_range(0..2)],
+    };
+    // Most people write whole hundredths; some values come from inches.
+    let value = if rng.random_bool(0.7) { (value * 100.0).round() / 100.0 } else { value };
+    for (i, position) in family.positions.iter_mut().enumerate() {
+        if only.is_none_or(|only| only == i)
+            && let Some(field) = (dimension.field)(&mut position.wanted)
+        {
+            *field = Length::from_mm(value.clamp(low, high));
+        }
+    }
+}
+
+/// What a family has or has not, by chance.
+fn vary_what_there_is(family: &mut Family, rng: &mut impl Rng) {
+    let handed = if rng.random_bool(0.2) { Handed::Left } else { Handed::Right };
+    let (open, no_lip, no_lead) = (rng.random_bool(0.3), rng.random_bool(0.3), rng.random_bool(0.2));
+    for Position { handed: hand, wanted, .. } in &mut family.positions {
+        *hand = handed;
+        wanted.cover.pole_hole = open.then_some(wanted.flatwork.pole_hole);
+        if no_lip {
+            wanted.baseplate.lip = None;
+        }
+        if no_lead {
+            wanted.baseplate.lead_depth = None;
+        }
+        wanted.cover.lead_out.side = Side::ALL[rng.random_range(0..4)].1;
+        if rng.random_bool(0.5) {
+            wanted.cover.lead_out.offset = Length::ZERO;
+        }
+        wanted.flatwork.eyelet_side = [Side::Neck, Side::Bridge][rng.random_range(0..2)];
+    }
+}
+
+/// An instrument by chance, measured by a caliper.
+fn instrument(rng: &mut impl Rng) -> Family {
+    let positions: Vec<String> =
+        if rng.random_bool(0.5) { vec!["neck".into(), "bridge".into()] } else { vec!["bridge".into()] };
+    let start = Start {
+        title: "Drawn".into(),
+        strings: rng.random_range(4..=12),
+        positions,
+        ears: rng.random_bool(0.5),
+        pair: rng.random_bool(0.5),
+        step: Length::from_mm(0.01),
+        limit: Length::from_mm(0.03),
+        on: jiff::civil::date(2026, 10, 3),
+    };
+    let survey = |log: String| {
+        let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+        let files = (file("family.ron", start.family()), file("readings.ron", log));
+        Survey::read_at("drawn", files.0, files.1, When::default()).unwrap_or_else(|e| panic!("{e}"))
+    };
+    let mut log = start.readings();
+    let sizes = Sizes::drawn(&start, rng);
+    for one in survey(log.clone()).missing() {
+        let (figure, how) = sizes.read(&one.quantity.to_string());
+        let _ = writeln!(
+            log,
+            "reading(on: \"2026-10-04\", of: \"{}\"{how}, got: mm([{figure:.2}]))",
+            one.quantity
+        );
+    }
+    survey(log).family().unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// True sizes of an instrument.
+struct Sizes {
+    strings: usize,
+    spacing: f64,
+    end: f64,
+    width: f64,
+    corner: f64,
+    depth: f64,
+    screw: f64,
+    ears: bool,
+    ear: [f64; 3],
+    channel: f64,
+    height: f64,
+    rod: [f64; 2],
+    eyelet: f64,
+    lead: f64,
+}
+
+impl Sizes {
+    fn drawn(start: &Start, rng: &mut impl Rng) -> Self {
+        let width = rng.random_range(22.0..55.0);
+        Self {
+            strings: start.strings,
+            spacing: rng.random_range(7.0..(170.0 / (start.strings - 1) as f64).min(20.0)),
+            end: rng.random_range(16.0..32.0),
+            width,
+            corner: [0.5, rng.random_range(0.5..width / 2.0), width / 2.0][rng.random_range(0..3)],
+            depth: rng.random_range(12.0..30.0),
+            screw: rng.random_range(2.0..4.0),
+            ears: start.ears,
+            ear: [rng.random_range(7.0..20.0), rng.random_range(8.0..21.0), rng.random_range(0.2..4.0)],
+            channel: rng.random_range(-15.0..15.0),
+            height: rng.random_range(8.0..20.0),
+            rod: [
+                if start.pair { rng.random_range(1.5..3.5) } else { rng.random_range(3.0..6.4) },
+                rng.random_range(9.0..22.0),
+            ],
+            eyelet: rng.random_range(1.4..2.6),
+            lead: rng.random_range(1.5..4.5),
+        }
+    }
+
+    fn gauge(n: usize) -> f64 {
+        0.3 + 0.08 * n as f64
+    }
+
+    /// What the caliper shows for a quantity, with the word for how.
+    fn read(&self, quantity: &str) -> (f64, &'static str) {
+        let name = quantity.trim_start_matches("neck.").trim_start_matches("bridge.");
+        let length = self.spacing * (self.strings - 1) as f64 + 2.0 * self.end;
+        if let Some((a, b)) = name.strip_prefix("strings.").and_then(|n| n.split_once('-')) {
+            let diameters = [a, b].map(|n| n.parse().map_or(0.0, Self::gauge));
+            return (self.spacing + f64::midpoint(diameters[0], diameters[1]), ", how: strings_outer");
+        }
+        if let Some(n) = name.strip_prefix("strings.gauge.") {
+            return (n.parse().map_or(0.0, Self::gauge), "");
+        }
+        let size = match name {
+            "rout.length" => length,
+            "rout.width" => self.width,
+            "rout.corner_radius" => self.corner,
+            "rout.depth" => self.depth,
+            "screws.hole" => self.screw - 0.4,
+            "screws.pitch" if self.ears => {
+                return (length + self.ear[0] + self.screw - 0.4, ", how: holes_far");
+            }
+            "screws.pitch" => return (length - 12.0 + self.screw - 0.4, ", how: holes_far"),
+            "ears.length" => self.ear[0],
+            "ears.width" => self.ear[1],
+            "ears.depth" => self.depth / 2.0,
+            "ears.corner_radius" => self.ear[2],
+            "channel.offset" => self.channel,
+            "strings.bass_side" => return (self.end - Self::gauge(self.strings) / 2.0, ", how: string_near"),
+            "strings.treble_side" => return (self.end - Self::gauge(1) / 2.0, ", how: string_near"),
+            "scale" => 648.0,
+            "rod.diameter" => self.rod[0],
+            "rod.length" => self.rod[1],
+            "eyelet.barrel" => self.eyelet,
+            "eyelet.flange" => self.eyelet + 1.1,
+            "screw.diameter" => self.screw,
+            "screw.head" => self.screw * 1.9,
+            "screw.head_height" => self.screw * 0.7,
+            "lead.diameter" => self.lead,
+            n if n.starts_with("strings.height") => self.height,
+            other => unreachable!("no figure for {other}"),
+        };
+        (size, "")
+    }
+}
