@@ -22,7 +22,8 @@ from coupon_check import check_coupon
 from difference_check import check_difference
 from mirror_check import check_mirrored
 from plate_check import check_plates
-from report import broken, equal, show, tally
+from random_check import check_random
+from report import broken, equal, show, summary, tally
 from sheet_check import check_sheets
 from sheet_widths import widths_checks
 from step_file import quiet
@@ -80,6 +81,7 @@ def main():
     reader.add_argument("--difference", nargs=3, action="append", default=[], type=Path, metavar=three)
     pair = ("RIGHT", "LEFT")
     reader.add_argument("--mirrored", nargs=2, action="append", default=[], type=Path, metavar=pair)
+    reader.add_argument("--random", action="append", default=[], type=Path, metavar="FOLDER")
     reader.add_argument("--coils", action="append", default=[], type=Path, metavar="WIND")
     asked = reader.parse_args()
     quiet()
@@ -90,7 +92,12 @@ def main():
     checks += [one for versions in asked.difference for one in check_difference(*versions)]
     checks += [one for pair in asked.mirrored for one in check_mirrored(*pair)]
     checks += [one for answer in asked.coils for one in check_coils(answer)]
-    show(checks)
+    checks += [one for folder in asked.random for one in check_random(folder.resolve())]
+    failed = [one for one in checks if not one.passed]
+    if failed:
+        show(failed)
+        print()
+    summary(checks)
     return 1 if tally(checks) else 0
 
 

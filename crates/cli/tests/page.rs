@@ -3,12 +3,15 @@
 mod common;
 #[path = "common/browser.rs"]
 mod opened;
+#[path = "common/served.rs"]
+mod served;
 
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use common::copy;
-use opened::{Browser, Served, browser};
+use opened::{Browser, browser};
+use served::{Served, asked, get};
 
 fn on_a_runtime(test: impl Future<Output = ()>) {
     tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap().block_on(test);
@@ -331,30 +334,6 @@ fn a_family_is_started_and_measured() {
     });
 }
 
-/// A plain request, without a browser.
-fn get(served: &Served, path: &str) -> (u16, Vec<u8>) {
-    let head = format!(
-        "GET {}{path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
-        served.path(),
-        served.address()
-    );
-    asked(served, head.as_bytes())
-}
-
-/// Bytes sent as they are; the status and the body that come back.
-fn asked(served: &Served, bytes: &[u8]) -> (u16, Vec<u8>) {
-    use std::io::{Read, Write};
-    let mut stream = std::net::TcpStream::connect(served.address()).unwrap();
-    stream.set_read_timeout(Some(Duration::from_secs(30))).unwrap();
-    let _ = stream.write_all(bytes);
-    let mut all = Vec::new();
-    let _ = stream.read_to_end(&mut all);
-    let end = all.windows(4).position(|w| w == b"\r\n\r\n").map_or(all.len(), |i| i + 4);
-    let status =
-        std::str::from_utf8(all.get(9..12).unwrap_or_default()).unwrap_or_default().parse().unwrap_or(0);
-    (status, all.split_off(end))
-}
-
 /// What a hostile page or program may try.
 #[test]
 fn nobody_else_gets_in() {
@@ -368,7 +347,7 @@ fn nobody_else_gets_in() {
             "{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n{more}content-length: {}\r\n\r\n{body}",
             body.len()
         );
-        asked(&served, head.as_bytes())
+        asked(served.address(), head.as_bytes())
     };
     assert_eq!(request("GET", &path, &host, "", "").0, 200);
     // Another name that leads here, and an address without the secret, or with another.

@@ -20,6 +20,7 @@ mod printing;
 pub mod report;
 pub mod scene;
 pub mod sheet;
+mod staging;
 pub mod step;
 pub mod stl;
 pub mod threemf;

@@ -16,6 +16,7 @@ use std::sync::{Mutex, PoisonError, mpsc};
 use serde::Deserialize;
 
 use crate::hash::{HashedFile, sha256};
+use crate::staging::{Staging, turn};
 
 /// How many files wait for the disk at a time; more gain nothing where it was measured.
 const WRITERS: usize = 6;
@@ -89,11 +90,10 @@ pub fn install<E: From<InstallError>>(
         let source = io::Error::from(io::ErrorKind::AlreadyExists);
         return Err(fail(folder, "there is a file where the folder should be")(source).into());
     }
-    let staging = tempfile::Builder::new()
-        .prefix(".bobbinwright-")
-        .tempdir_in(parent)
-        .map_err(fail(parent, "the folder can't be written to"))?;
+    let staging = Staging::beside(parent).map_err(fail(parent, "the folder can't be written to"))?;
     let (taken, changed) = write_all(staging.path(), folder, make)?;
+    // Another build into the same folder has its turn before or after this, not meanwhile.
+    let _turn = turn(parent);
     let mut installed = if folder.is_dir() {
         carry_over(folder, list, staging.path(), &taken)
             .map_err(fail(folder, "the folder's own files can't be kept"))?
@@ -105,12 +105,8 @@ pub fn install<E: From<InstallError>>(
     // Temporary folders are private; a build is for everybody who may read its parent.
     share(staging.path(), parent).map_err(fail(staging.path(), "its permissions can't be set"))?;
     exchange(staging.path(), folder).map_err(fail(folder, "the new files can't take their place"))?;
-    if staging.path().exists() {
-        // What is left there is the earlier build; the guard removes it.
-        drop(staging);
-    } else {
-        let _ = staging.keep();
-    }
+    // What is left there is the earlier build.
+    staging.done();
     Ok(installed)
 }
 
@@ -167,7 +163,13 @@ fn write_all<E: From<InstallError>>(
 /// Gives an earlier file of the same content a second name, if there is one and the disk can do that.
 fn is_again(earlier: &Path, bytes: &[u8], name: &Path) -> bool {
     let as_long = fs::symlink_metadata(earlier).is_ok_and(|m| m.is_file() && m.len() == bytes.len() as u64);
-    as_long && fs::read(earlier).is_ok_and(|old| old == bytes) && fs::hard_link(earlier, name).is_ok()
+    // What has the name is read, not what had it: another build may exchange the earlier folder meanwhile.
+    let linked = as_long && fs::hard_link(earlier, name).is_ok();
+    let same = linked && fs::read(name).is_ok_and(|old| old == bytes);
+    if linked && !same {
+        let _ = fs::remove_file(name);
+    }
+    same
 }
 
 /// Writes and waits until the disk has it, so that a full disk is noticed here and not later.

@@ -1,7 +1,9 @@
 //! A family with its parts built and its fit checked.
 
 use bobbinwright_fit::{self as fit, Fit, NotSnug};
-use bobbinwright_geometry::parts::{Lie, Part, PartKind, PositionParts, Refusal, build_family, draw_part};
+use bobbinwright_geometry::parts::{
+    Lie, Part, PartKind, PositionParts, Refusal, Remedy, build_family, draw_part,
+};
 use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span};
 
@@ -134,17 +136,12 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
                 "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
             )
         }
-        (_, Some(_)) => match (first.instead, first.lead_out) {
-            (Some((other, value)), _) => format!(
-                "no value of {path} alone helps; with {other} {value} it can be made, everything else left as it is"
+        (_, Some(_)) => match &first.instead {
+            Some(remedy) => format!(
+                "no value of {path} alone helps; with {} it can be made, everything else left as it is",
+                in_words(remedy)
             ),
-            (None, Some((side, offset))) => {
-                format!(
-                    "no dimension alone helps; with cover.lead_out.side {} and offset {offset} it can be made",
-                    side.name()
-                )
-            }
-            (None, None) => format!("no value of {path} alone helps: change what it runs into"),
+            None => format!("no value of {path} alone helps: change what it runs into"),
         },
         (_, None) => {
             format!("state {path} in family.ron, or say rout: (ear_recesses: true) where the body has them")
@@ -152,4 +149,16 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
     };
     let severity = bobbinwright_spec::Severity::Error;
     Problem { severity, span, message, hint: Some(hint) }
+}
+
+/// `flatwork.play 0.30 mm`, `cover.roof 1.20 mm and cover.rounding 0.80 mm`.
+fn in_words(remedy: &Remedy) -> String {
+    match remedy {
+        Remedy::Dimensions(all) => {
+            all.iter().map(|(path, value)| format!("{path} {value}")).collect::<Vec<_>>().join(" and ")
+        }
+        Remedy::LeadOut(side, offset) => {
+            format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
+        }
+    }
 }

@@ -1,4 +1,4 @@
-//! A page of the program, and a browser to look at it with.
+//! A browser to look at a page with.
 
 // Not every test file uses all of it.
 #![allow(dead_code)]
@@ -11,46 +11,6 @@ use std::time::{Duration, Instant};
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
-
-/// The program, serving its page.
-pub struct Served {
-    program: Child,
-    /// The page's address, the secret in it.
-    pub url: String,
-}
-
-impl Served {
-    /// Serves what the arguments name, in a folder.
-    pub fn of(folder: &Path, arguments: &[&str]) -> Self {
-        let mut program = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
-            .args(["bench", "--quiet"])
-            .args(arguments)
-            .current_dir(folder)
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("the program starts");
-        let lines = BufReader::new(program.stdout.take().unwrap()).lines();
-        let line = lines.map_while(Result::ok).find(|l| l.contains("http://")).expect("it says its address");
-        let url = line[line.find("http://").unwrap()..].trim().to_owned();
-        Self { program, url }
-    }
-
-    pub fn address(&self) -> &str {
-        self.url.strip_prefix("http://").unwrap().split('/').next().unwrap()
-    }
-
-    /// The path up to and with the secret.
-    pub fn path(&self) -> &str {
-        &self.url["http://".len() + self.address().len()..]
-    }
-}
-
-impl Drop for Served {
-    fn drop(&mut self) {
-        let _ = self.program.kill();
-        let _ = self.program.wait();
-    }
-}
 
 /// A driver with one browser.
 pub struct Browser {

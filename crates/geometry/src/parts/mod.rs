@@ -11,12 +11,14 @@ mod flatwork;
 mod layout;
 mod pieces;
 mod refusal;
+mod remedy;
 mod room;
 
 pub use drawn::{Lie, Undrawable, draw_part};
 pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape, on_side, outwards};
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
+pub use remedy::Remedy;
 pub use room::room_for;
 
 pub use bobbinwright_spec::PartKind;

@@ -1,0 +1,145 @@
+//! What to change so that a part can be made: looked for by trying.
+
+use bobbinwright_spec::{Hardware, Length, PARAMETERS, Parameter, Position, Side, parameter};
+
+use super::{PartKind, try_part};
+
+/// What makes a part buildable where no value of the blamed dimension does.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Remedy {
+    /// Another dimension's value, or the values of two, to be stated together.
+    Dimensions(Vec<(&'static str, Length)>),
+    /// Another side for the lead-out, and its offset there.
+    LeadOut(Side, Length),
+}
+
+impl Remedy {
+    /// Gives it to a position; false where the position has no such dimension.
+    pub fn put_in(&self, position: &mut Position) -> bool {
+        match self {
+            Remedy::Dimensions(all) => all.iter().all(|(path, value)| {
+                let field = parameter(path).and_then(|p| (p.field)(&mut position.wanted));
+                field.map(|field| *field = *value).is_some()
+            }),
+            Remedy::LeadOut(side, offset) => {
+                position.wanted.cover.lead_out.side = *side;
+                position.wanted.cover.lead_out.offset = *offset;
+                true
+            }
+        }
+    }
+}
+
+/// Steps of a search between a wanted value and the end of the sensible range.
+const PROBES: u32 = 40;
+
+/// The same at first, where all dimensions are gone through.
+const FEW_PROBES: u32 = 6;
+
+/// Values of the blamed dimension, between the ends of its range, beside which a second one is looked for.
+const BESIDE: [f64; 3] = [0.02, 0.1, 0.4];
+
+/// A position in which values are tried.
+pub(super) struct Search<'a> {
+    trial: Position,
+    hardware: &'a Hardware,
+    part: PartKind,
+}
+
+impl<'a> Search<'a> {
+    pub fn new(position: &Position, hardware: &'a Hardware, part: PartKind) -> Self {
+        Self { trial: position.clone(), hardware, part }
+    }
+
+    /// The value of a dimension nearest to the wanted one with which the part builds.
+    pub fn nearest(&mut self, dimension: &Parameter) -> Option<Length> {
+        self.near(dimension, PROBES).map(|(_, value)| value)
+    }
+
+    /// What else helps, that which changes least first: one other dimension, the side of the lead-out, another
+    /// dimension together with the blamed one.
+    pub fn remedy(&mut self, blamed: Option<&Parameter>) -> Option<Remedy> {
+        let one = self.any(FEW_PROBES).or_else(|| self.any(PROBES));
+        one.map(|one| Remedy::Dimensions(vec![one]))
+            .or_else(|| self.other_side())
+            .or_else(|| self.two(blamed?).map(|two| Remedy::Dimensions(two.to_vec())))
+    }
+
+    fn works(&mut self) -> bool {
+        try_part(&self.trial, self.hardware, self.part).is_ok()
+    }
+
+    fn near(&mut self, dimension: &Parameter, probes: u32) -> Option<(f64, Length)> {
+        let wanted = (dimension.field)(&mut self.trial.wanted).copied()?;
+        let range = [dimension.low, wanted.as_mm(), dimension.high];
+        let works = nearest_that_works(range, probes, |mm| {
+            self.set(dimension, Length::from_mm(mm));
+            self.works()
+        });
+        self.set(dimension, wanted);
+        works.map(|works| ((works - wanted.as_mm()).abs(), Length::from_mm(works)))
+    }
+
+    fn set(&mut self, dimension: &Parameter, value: Length) {
+        if let Some(field) = (dimension.field)(&mut self.trial.wanted) {
+            *field = value;
+        }
+    }
+
+    /// The dimension that has to move least.
+    fn any(&mut self, probes: u32) -> Option<(&'static str, Length)> {
+        let all = PARAMETERS.iter().filter_map(|p| Some((p.path, self.near(p, probes)?)));
+        all.min_by(|a, b| a.1.0.total_cmp(&b.1.0)).map(|(path, (_, works))| (path, works))
+    }
+
+    fn two(&mut self, blamed: &Parameter) -> Option<[(&'static str, Length); 2]> {
+        let wanted = (blamed.field)(&mut self.trial.wanted).copied()?;
+        let found = BESIDE.iter().find_map(|share| {
+            let value =
+                Length::from_mm(((blamed.low + share * (blamed.high - blamed.low)) * 100.0).round() / 100.0);
+            self.set(blamed, value);
+            self.any(FEW_PROBES).map(|other| [(blamed.path, value), other])
+        });
+        self.set(blamed, wanted);
+        found
+    }
+
+    /// A side of the lead-out with which the part builds, its offset as it is or in the middle.
+    fn other_side(&mut self) -> Option<Remedy> {
+        let was = self.trial.wanted.cover.lead_out;
+        let offsets = [was.offset, Length::ZERO];
+        let all = offsets.into_iter().flat_map(|offset| Side::ALL.map(|(_, side)| (side, offset)));
+        let found = all.map(|(side, offset)| Remedy::LeadOut(side, offset)).find(|remedy| {
+            remedy.put_in(&mut self.trial);
+            self.works()
+        });
+        self.trial.wanted.cover.lead_out = was;
+        found
+    }
+}
+
+/// The value nearest to `wanted` that works, in steps of 0.01 where one works. What works need not be
+/// one range, so both sides are probed from `wanted` outwards.
+fn nearest_that_works(
+    [low, wanted, high]: [f64; 3],
+    probes: u32,
+    mut works: impl FnMut(f64) -> bool,
+) -> Option<f64> {
+    let sides = [low, high].into_iter().filter_map(|end| {
+        let at = |i: u32| wanted + (end - wanted) * f64::from(i) / f64::from(probes);
+        let first = (1..=probes).find(|i| works(at(*i)))?;
+        let (mut bad, mut good) = (at(first - 1), at(first));
+        while (bad - good).abs() > 1e-4 {
+            let middle = f64::midpoint(bad, good);
+            if works(middle) {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        // The limit itself when it is a round figure, else the nearest round figure inside.
+        let inside = if end < wanted { (good * 100.0).floor() } else { (good * 100.0).ceil() };
+        [(good * 100.0).round() / 100.0, inside / 100.0, good].into_iter().find(|v| works(*v))
+    });
+    sides.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
+}
