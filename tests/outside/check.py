@@ -24,6 +24,7 @@ from mirror_check import check_mirrored
 from plate_check import check_plates
 from random_check import check_random
 from report import broken, equal, show, summary, tally
+from rust_checks import rust_checks
 from sheet_check import check_sheets
 from sheet_widths import widths_checks
 from step_file import quiet
@@ -82,6 +83,8 @@ def main():
     pair = ("RIGHT", "LEFT")
     reader.add_argument("--mirrored", nargs=2, action="append", default=[], type=Path, metavar=pair)
     reader.add_argument("--random", action="append", default=[], type=Path, metavar="FOLDER")
+    pair = ("ROOT", "ANSWERS")
+    reader.add_argument("--rust", nargs=2, action="append", default=[], type=Path, metavar=pair)
     reader.add_argument("--coils", action="append", default=[], type=Path, metavar="WIND")
     asked = reader.parse_args()
     quiet()
@@ -92,6 +95,7 @@ def main():
     checks += [one for versions in asked.difference for one in check_difference(*versions)]
     checks += [one for pair in asked.mirrored for one in check_mirrored(*pair)]
     checks += [one for answer in asked.coils for one in check_coils(answer)]
+    checks += [one for pair in asked.rust for one in rust_checks(*pair)]
     checks += [one for folder in asked.random for one in check_random(folder.resolve())]
     failed = [one for one in checks if not one.passed]
     if failed:

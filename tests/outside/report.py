@@ -1,8 +1,10 @@
 """One line of the verdict table, and the table."""
 
+import re
 from dataclasses import dataclass
 from math import inf, isfinite
 
+SIDES = re.compile(r"\b(underside|top|bass|treble|neck|bridge)(?= on the bed)")
 COLUMNS = ("part", "what", "reached", "asked", "verdict", "source")
 
 
@@ -59,7 +61,10 @@ def summary(checks):
     """What was checked, how often, against what source, the agreement reached where it was least, and that asked."""
     groups = {}
     for one in checks:
-        groups.setdefault((one.what, one.source), []).append(one)
+        # Figures and the name of a side or size within the words do not make another kind of check.
+        kind = re.sub(r"(?<![\w-])\d+(\.\d+)?(?!\w)", "…", SIDES.sub("a side", one.what))
+        kind = re.sub(r"(printed|drawn as stated|at the bed): [^,]+", r"\1: a size", kind)
+        groups.setdefault((kind, one.source), []).append(one)
     rows = [("what", "times", "least agreement", "asked", "verdict", "source")]
     for (what, source), group in groups.items():
         worst = max(group, key=lambda one: (not one.passed, one.strain))

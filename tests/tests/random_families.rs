@@ -48,7 +48,10 @@ fn every_family_builds_or_is_refused_with_a_value_that_works() {
     assert!(tally.defects.is_empty(), "{:#?}", tally.defects);
     // No two wishes together mend everything; but what is left is rare, and none of it among the first 500.
     let (without, refused) = (tally.without_value.values().sum::<u64>(), tally.refused.values().sum::<u64>());
-    assert!(without * 1000 < refused, "{without} of {refused} refused without a value that works: {tally:#?}");
+    assert!(
+        without * 1000 < refused,
+        "{without} of {refused} refused without a value that works: {tally:#?}"
+    );
     assert!(families > 500 || seed != 1 || without == 0, "{tally:#?}");
     // Two points nearer than that are one.
     assert!(tally.thinnest >= bobbinwright_geometry::plane::SNAP, "a triangle {} mm high", tally.thinnest);

@@ -72,6 +72,7 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
 
 /// One line for something that is nobody's input.
 pub(crate) fn failure(message: &str, as_json: bool) -> Outcome {
+    let message = &without_numbers(message);
     if as_json {
         say::line(format_args!("{:#}", json!({ "problems": [{ "severity": "error", "message": message }] })));
     } else {
@@ -121,4 +122,11 @@ fn snippet<'a>(
     let end = file.text[span.start..span.end].find('\n').map_or(span.end, |i| span.start + i);
     let mark = AnnotationKind::Primary.span(span.start..end);
     Some(Snippet::source(&file.text).path(&file.name).annotation(mark))
+}
+
+/// What the system says of a file, without the number that only programmers look up: `(os error 2)`.
+fn without_numbers(message: &str) -> String {
+    let Some((before, rest)) = message.split_once(" (os error ") else { return message.to_owned() };
+    let after = rest.split_once(')').map_or("", |(_, after)| after);
+    format!("{before}{after}")
 }

@@ -1,7 +1,9 @@
 //! `bobbinwright read` and `bobbinwright withdraw`, of a family or of a printer.
 
+use std::path::Path;
+
 use bobbinwright_spec::{
-    Entered, NewWithdrawal, NotEntered, PrinterSurvey, Say, Survey, When, enter, today,
+    Entered, NewWithdrawal, NotEntered, PrinterSurvey, READINGS_FILE, Say, Survey, When, enter, today,
     withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
@@ -29,9 +31,12 @@ fn entered<B: Telling>(options: &arguments::Read) -> Outcome {
         afresh: options.afresh,
         on: options.on.unwrap_or_else(today),
     };
-    told(enter(&options.family, When::now(), |book: &B| {
-        said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
-    }))
+    told(
+        &options.family,
+        enter(&options.family, When::now(), |book: &B| {
+            said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
+        }),
+    )
 }
 
 /// Enters a withdrawal.
@@ -44,18 +49,22 @@ pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
 
 fn withdrawn<B: Telling>(options: &arguments::Withdraw) -> Outcome {
     let withdrawal = NewWithdrawal { on: today(), entry: options.entry, why: options.why.clone() };
-    told(enter_withdrawal::<B>(&options.family, When::now(), &withdrawal))
+    told(&options.family, enter_withdrawal::<B>(&options.family, When::now(), &withdrawal))
 }
 
 /// Says what an entry changes, or why there is none.
-fn told<B: Telling>(entered: Result<Entered<B>, NotEntered>) -> Outcome {
+fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> Outcome {
     let entered = match entered {
         Ok(entered) => entered,
         Err(NotEntered::Problems(problems)) => return complain::wrong_input(&problems, false),
         Err(other) => return complain::failure(&other.to_string(), false),
     };
     complain::each(&entered.after.problems().files, entered.news());
-    say::line(format_args!("Entry {}: {}", entered.after.entries(), entered.entry));
+    // A family that is like another may use the other's log.
+    let log = entered.after.log_folder();
+    let elsewhere =
+        if log == folder { String::new() } else { format!(" of {}", log.join(READINGS_FILE).display()) };
+    say::line(format_args!("Entry {}{elsewhere}: {}", entered.after.entries(), entered.entry));
     B::tell(entered.before, entered.after, entered.quantity);
     Outcome::Fine
 }

@@ -113,8 +113,13 @@ impl Built {
             ErrorKind::NotFound => NotRead::NotBuilt { folder: file.parent().unwrap_or(file).to_owned() },
             _ => NotRead::File { file: file.to_owned(), source },
         })?;
+        Self::of(&bytes, file)
+    }
+
+    /// What the bytes of a manifest say; `file` is what messages call it.
+    pub fn of(bytes: &[u8], file: &Path) -> Result<Self, NotRead> {
         let not = |e: serde_json::Error| NotRead::NotAManifest { file: file.to_owned(), why: e.to_string() };
-        let value: Value = serde_json::from_slice(&bytes).map_err(not)?;
+        let value: Value = serde_json::from_slice(bytes).map_err(not)?;
         // What else it holds is known only when the form is.
         let form = Form::deserialize(&value).map_err(not)?;
         let program = format!("{} {}", form.program.name, form.program.version);
