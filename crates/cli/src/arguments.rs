@@ -391,9 +391,9 @@ pub(crate) struct Picture {
     pub width: u16,
 }
 
-/// Open the page for the bench: enter readings on the drawing, see at once what fits, look at the parts, take the files.
+/// Open the page for the bench: readings, verdicts, parts in 3D, files.
 ///
-/// It is served on this machine only, and needs no network.
+/// Enter readings on the drawing, see at once what fits, look at the parts, take the files. It is served on this machine only, and needs no network.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright bench specs/tidewick")]
 pub(crate) struct Bench {
