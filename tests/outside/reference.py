@@ -21,8 +21,34 @@ def write_family(manifest, out):
     write_assembly(placed, manifest["family"], out / manifest["assembly"])
 
 
+def stages(manifest, out):
+    """The same, stage by stage, each over all parts, as functions to be called in this order."""
+    solids, tolerance = {}, manifest["chord_tolerance_mm"]
+
+    def build():
+        solids.update({part["id"]: parts.build(part) for part in manifest["parts"]})
+
+    def step():
+        for part in manifest["parts"]:
+            write_plain(solids[part["id"]], out / part["files"]["step"])
+
+    def tessellate():
+        for solid in solids.values():
+            BRepMesh_IncrementalMesh(solid, tolerance, False, DEFAULT_ANGLE, True)
+
+    def stl():
+        for part in manifest["parts"]:
+            write_stl(solids[part["id"]], out / part["files"]["stl"])
+
+    return {"solids": build, "STEP": step, "tessellation": tessellate, "STL": stl}
+
+
 def write_mesh(solid, tolerance, path):
     BRepMesh_IncrementalMesh(solid, tolerance, False, DEFAULT_ANGLE, True)
+    write_stl(solid, path)
+
+
+def write_stl(solid, path):
     writer = StlAPI_Writer()
     writer.ASCIIMode = False
     if not writer.Write(solid, str(path)):

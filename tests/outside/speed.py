@@ -1,6 +1,6 @@
 """How long the program takes for a family, against OpenCASCADE making the same files.
 
-python speed.py PROGRAM PLAIN FAMILY RUNS [--at-least RATIO] [--beyond MS]
+python speed.py PROGRAM PLAIN STAGES FAMILY RUNS [--at-least RATIO] [--beyond MS]
 
 Like is held against like: PLAIN is the program's own reading, checking, building and writing of STL
 and STEP files, as a process of its own (tests/src/bin/plain_build.rs). What the whole program does
@@ -82,7 +82,7 @@ def line(what, times):
     print(f"{what:<44} median {middle:9.2f} ms   least {least:9.2f} ms   of {len(times)}")
 
 
-def measure(program, plain, family, runs, scratch):
+def measure(program, plain, stages, family, runs, scratch):
     """The ratio of the medians: neither a slow turn of one nor a quick turn of the other carries
     it. And by how many milliseconds the whole program's median exceeds the plain one's."""
     peak = peak_megabytes(program, "build", family, "--out", scratch / "peak")
@@ -100,9 +100,49 @@ def measure(program, plain, family, runs, scratch):
     line("OpenCASCADE, build + mesh + STL + STEP", theirs)
     print(f"triangles: program {triangles(folder)}, OpenCASCADE {triangles(reference)}")
     print(f"peak memory of the program: {peak:.1f} MB (the method sees nothing below {floor:.1f} MB)")
+    stage_by_stage(stages, family, manifest, max(5, runs // 4), reference)
+    bytes_alone(folder, runs, scratch)
     middle, least = median(theirs) / median(ours), min(theirs) / min(ours)
     print(f"ratio of medians {middle:.1f}, of least times {least:.1f}")
     return middle, (median(whole) - median(ours)) * 1e3
+
+
+def stage_by_stage(stages, family, manifest, runs, scratch):
+    """What solids, tessellation and files take by themselves, both in processes that have warmed up. Ours writes to
+    memory and OpenCASCADE to files in memory, since it can't else; that is little beside the rest."""
+    from reference import stages as reference_stages
+
+    answer = subprocess.run([str(stages), str(family), str(runs)], check=True, capture_output=True, text=True)
+    ours = json.loads(answer.stdout)
+    theirs = {name: [] for name in ours}
+    for _ in range(runs):
+        for name, stage in reference_stages(manifest, scratch).items():
+            theirs[name].append(seconds(stage) * 1e3)
+    for name in ours:
+        other = median(theirs[name])
+        print(f"{name:<14} program {ours[name]:8.2f} ms   OpenCASCADE {other:8.2f} ms   ratio {other / ours[name]:6.1f}")
+    three = ("solids", "tessellation", "STEP")
+    ratio = sum(median(theirs[name]) for name in three) / sum(ours[name] for name in three)
+    print(f"solids, tessellation and STEP together: ratio {ratio:.1f}")
+    return ratio
+
+
+def bytes_alone(folder, runs, scratch):
+    """How long it takes merely to write those bytes, each file waited for until the disk has it."""
+    contents = [(path.name, path.read_bytes()) for path in sorted(folder.iterdir())]
+    times = []
+    for run in range(runs):
+        out = scratch / f"bytes-{run}"
+        start = perf_counter()
+        out.mkdir()
+        for name, content in contents:
+            with open(out / name, "wb") as file:
+                file.write(content)
+                file.flush()
+                os.fdatasync(file.fileno())
+        times.append(perf_counter() - start)
+    line(f"merely writing those {len(contents)} files", times)
+    return median(times)
 
 
 def in_memory():
@@ -116,12 +156,13 @@ def main():
     reader = argparse.ArgumentParser(description=__doc__, formatter_class=as_written)
     reader.add_argument("program", type=Path)
     reader.add_argument("plain", type=Path)
+    reader.add_argument("stages", type=Path)
     reader.add_argument("family", type=Path)
     reader.add_argument("runs", type=int)
     reader.add_argument("--at-least", type=float, default=0.0, metavar="RATIO")
     reader.add_argument("--beyond", type=float, default=float("inf"), metavar="MS")
     asked = reader.parse_args()
-    programs = asked.program.resolve(), asked.plain.resolve()
+    programs = asked.program.resolve(), asked.plain.resolve(), asked.stages.resolve()
     with tempfile.TemporaryDirectory(prefix="bobbinwright-speed-", dir=in_memory()) as scratch:
         ratio, beyond = measure(*programs, asked.family.resolve(), asked.runs, Path(scratch))
     verdict = "ok" if ratio >= asked.at_least else "FAILED"

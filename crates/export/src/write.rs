@@ -47,12 +47,18 @@ pub enum BuildError {
 
 /// Something to be made, independent of everything else.
 enum Job<'p> {
+    Winding,
     Assembly,
+    Scene,
     Part(usize, &'p Part),
 }
 
 /// What came of a job.
 enum Done {
+    /// The winding sheets' text and drawings, where a coil is stated.
+    Winding(Option<(String, Vec<(String, String)>)>),
+    /// The parts for the report's 3D view.
+    Scene(Vec<u8>),
     File(HashedFile),
     Part(Box<(Lying, PartEntry)>, [HashedFile; 2]),
 }
@@ -67,11 +73,13 @@ impl Prepared {
     /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
     /// last. `step_done` is called after each part.
     pub fn write(&self, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
-        // The assembly is the longest job, so it goes first.
+        // The longest go first.
         let parts = self.parts().map(|(position, part)| Job::Part(position, part));
-        let jobs: Vec<Job> = std::iter::once(Job::Assembly).chain(parts).collect();
+        let jobs: Vec<Job> = [Job::Winding, Job::Scene, Job::Assembly].into_iter().chain(parts).collect();
         let assembly_name = format!("{}.step", self.family.slug);
         let results = threads::map(&jobs, |job| match *job {
+            Job::Winding => Ok(Done::Winding(winding::for_report(self))),
+            Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD)?)),
             Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
             Job::Part(position, part) => {
                 let done = self.finish(position, part, sink);
@@ -80,8 +88,11 @@ impl Prepared {
             }
         });
         let (mut outputs, mut lying, mut entries) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut winding, mut scene) = (None, Vec::new());
         for result in results {
             match result? {
+                Done::Winding(sheets) => winding = sheets,
+                Done::Scene(bytes) => scene = bytes,
                 Done::File(file) => outputs.push(file),
                 Done::Part(both, files) => {
                     lying.push(both.0);
@@ -98,36 +109,29 @@ impl Prepared {
         let (plates, files): (Vec<_>, Vec<_>) =
             plates.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
         outputs.extend(files);
+        let mut drawings = BTreeMap::new();
         for (position, parts) in self.family.positions.iter().zip(&self.positions) {
-            let name = format!("{}-plan.svg", position.name);
-            outputs.push(sink.put(&name, drawing::plan(position, &parts.layout).into_bytes()));
+            let (name, plan) =
+                (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout));
+            outputs.push(sink.put(&name, plan.clone().into_bytes()));
+            drawings.insert(name, plan);
         }
         let files = Files { parts: &entries, plates: &plates };
         let report = report::markdown(self, &laid, &files);
-        outputs.push(sink.put("report.html", self.report_page(&report)?.into_bytes()));
+        // The report, the winding sheets where coils are stated, all drawings, and the parts in 3D.
+        let mut texts = vec![report.clone()];
+        if let Some((text, pages)) = winding {
+            texts.push(text);
+            drawings.extend(pages);
+        }
+        let page = html::page(&html::Contents { title: &self.family.title, texts, drawings, scene: &scene });
+        outputs.push(sink.put("report.html", page.into_bytes()));
         outputs.push(sink.put("report.md", report.into_bytes()));
         let manifest = self.manifest(assembly_name, entries, plates, outputs);
         let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
         bytes.push(b'\n');
         sink.put(manifest::FILE, bytes);
         Ok(())
-    }
-
-    /// `report.html`: the report, the winding sheets where coils are stated, all drawings, and the parts in 3D.
-    fn report_page(&self, report: &str) -> Result<String, BuildError> {
-        let plans = self.family.positions.iter().zip(&self.positions);
-        let mut drawings: BTreeMap<String, String> = plans
-            .map(|(position, parts)| {
-                (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout))
-            })
-            .collect();
-        let mut texts = vec![report.to_owned()];
-        if let Some((text, pages)) = winding::for_report(self) {
-            texts.push(text);
-            drawings.extend(pages);
-        }
-        let scene = scene(self, REPORT_CHORD)?;
-        Ok(html::page(&html::Contents { title: &self.family.title, texts, drawings, scene: &scene }))
     }
 
     /// All parts, with the index of their position.
