@@ -15,7 +15,7 @@ use crate::{Outcome, arguments, complain, family, say};
 /// Says what changed, and what that means for the parts that are printed.
 pub(crate) fn run(options: &arguments::Diff) -> Outcome {
     let later = options.later.as_ref().unwrap_or(&options.earlier);
-    let versions = earlier(options).and_then(|a| Ok((a, load(later, None)?)));
+    let versions = earlier(options).and_then(|a| Ok((a, load(later, None, options.json)?)));
     let (earlier, later) = match versions {
         Ok(both) => both,
         Err(outcome) => return outcome,
@@ -41,7 +41,7 @@ fn earlier(options: &arguments::Diff) -> Result<Version, Outcome> {
         let slug = slug_of(named);
         return load_built(&options.out.join(slug).join(manifest::FILE), options.json);
     }
-    load(named, options.as_of)
+    load(named, options.as_of, options.json)
 }
 
 /// The manifest that is meant where a build's folder or its manifest is named.
@@ -94,7 +94,12 @@ fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
         return Outcome::Fine;
     }
     let folder = options.out.join(format!("{}-changes", changes.slug));
-    let installed = match install(&folder, LIST, |sink| changes.write(sink)) {
+    let installed = install(&folder, LIST, |sink| changes.write(sink));
+    // What somebody asked for is said also where no file can be written.
+    if installed.is_err() && !options.json {
+        say::text(changes.text());
+    }
+    let installed = match installed {
         Ok(installed) => installed,
         Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
     };
@@ -129,12 +134,12 @@ fn outcome(positions: &[PositionChanges]) -> Outcome {
 }
 
 /// Reads and builds a version, or says what is wrong with it.
-pub(crate) fn load(folder: &Path, as_of: Option<Date>) -> Result<Version, Outcome> {
-    let survey = family::survey(folder, as_of).map_err(|p| complain::wrong_input(&p, false))?;
+pub(crate) fn load(folder: &Path, as_of: Option<Date>, as_json: bool) -> Result<Version, Outcome> {
+    let survey = family::survey(folder, as_of).map_err(|p| complain::wrong_input(&p, as_json))?;
     if !survey.problems.has_errors() && survey.missing().next().is_some() {
-        return Err(complain::to_measure(&survey, folder, false));
+        return Err(complain::to_measure(&survey, folder, as_json));
     }
-    version(survey).map_err(|p| complain::wrong_input(&p, false))
+    version(survey).map_err(|p| complain::wrong_input(&p, as_json))
 }
 
 fn version(survey: Survey) -> Result<Version, Problems> {

@@ -2,16 +2,15 @@
 
 use std::fmt::Write;
 
-use bobbinwright_spec::{Survey, parameter};
+use bobbinwright_export::want::{NotWanted, is_known, said};
+use bobbinwright_spec::Survey;
 
 use crate::{Outcome, arguments, complain, family, say};
 
 /// Says for each family which ones it is like, or where a dimension is stated.
 pub(crate) fn run(options: &arguments::Tree) -> Outcome {
-    if let Some(path) = options.dimension.as_deref().filter(|path| parameter(path).is_none()) {
-        let message =
-            format!("nothing is called {path:?}; dimensions are called as in family.ron, like cover.wall");
-        return complain::failure(&message, false);
+    if let Some(path) = options.dimension.as_deref().filter(|path| !is_known(path)) {
+        return complain::failure(&NotWanted::unknown(path).to_string(), false);
     }
     let mut outcome = Outcome::Fine;
     for folder in &options.families {
@@ -48,14 +47,14 @@ fn likeness(survey: &Survey) -> String {
 /// `neck: cover.wall 2.00 mm, from specs/tidewick/family.ron line 10`.
 fn stated(survey: &Survey, path: &str) -> String {
     let mut out = String::new();
-    for (name, value, span) in survey.stated(path) {
+    for name in survey.positions.iter().map(|p| &p.name) {
+        let Some((text, span)) = survey.written_at(name, path) else { continue };
         let place = survey.problems.files.get(span.file).map(|file| {
             let (line, _) = file.line_column(span.start);
             format!(", from {} line {line}", file.name)
         });
-        let value = value.map_or(String::new(), |value| format!(" {value}"));
         // Writing to a String does not fail.
-        let _ = writeln!(out, "{} {name}: {path}{value}{}", survey.slug, place.unwrap_or_default());
+        let _ = writeln!(out, "{} {name}: {path} {}{}", survey.slug, said(text), place.unwrap_or_default());
     }
     if out.is_empty() {
         out = format!(

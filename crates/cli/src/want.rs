@@ -1,10 +1,10 @@
 //! `bobbinwright want`.
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::want::{NotWanted, WORDS, Wanting, said};
+use bobbinwright_export::want::{NotWanted, WORDS, Wanting, is_known, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
-use bobbinwright_spec::{PARAMETERS, Survey, parameter};
+use bobbinwright_spec::{PARAMETERS, Survey};
 
 use crate::{Outcome, arguments, changes, complain, family, say, table};
 
@@ -26,7 +26,7 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
     };
     match (&options.path, &options.value) {
         (Some(path), Some(value)) => set(options, &survey, path, value),
-        (Some(path), None) if parameter(path).is_none() && !WORDS.iter().any(|w| w.0 == path) => {
+        (Some(path), None) if !is_known(path) => {
             complain::failure(&NotWanted::unknown(path).to_string(), false)
         }
         _ => list(survey, options),

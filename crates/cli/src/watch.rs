@@ -30,7 +30,7 @@ pub(crate) fn run(family: &Path, options: &arguments::Build) -> Outcome {
         }
         seen = now;
         // What is wrong has been said; the next save may mend it.
-        if let Ok(version) = diff::load(family, None) {
+        if let Ok(version) = diff::load(family, None, false) {
             build(&version, last.as_ref(), options);
             last = Some(version);
         }

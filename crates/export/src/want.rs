@@ -36,7 +36,7 @@ pub struct Wanting {
 #[derive(Debug, thiserror::Error)]
 pub enum NotWanted {
     /// There is no such value.
-    #[error("{path} is none of the values that can be changed so{}", near.map_or(String::new(), |n| format!("; did you mean {n}?")))]
+    #[error("nothing that can be wanted is called {path}{}", near.map_or(String::new(), |n| format!("; did you mean {n}?")))]
     Unknown {
         /// What was named.
         path: String,
@@ -77,7 +77,7 @@ impl Wanting {
 
     /// The change, and the family with it; nothing is written.
     pub fn tried(&self, survey: &Survey) -> Result<(Edit, Survey), NotWanted> {
-        if parameter(&self.path).is_none() && !WORDS.iter().any(|(path, _)| *path == self.path) {
+        if !is_known(&self.path) {
             return Err(NotWanted::unknown(&self.path));
         }
         let sources = survey.sources();
@@ -101,6 +101,11 @@ impl Wanting {
         change(folder, &survey.sources().family.text, &edit)?;
         Ok((edit, after))
     }
+}
+
+/// Is there a value of that path?
+pub fn is_known(path: &str) -> bool {
+    parameter(path).is_some() || WORDS.iter().any(|(word, _)| *word == path)
 }
 
 /// The path that may have been meant: one with that name at its end, or the one that is spelt most like it.

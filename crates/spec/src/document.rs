@@ -297,6 +297,10 @@ fn syntax_problem(file: usize, source: &SourceFile, base: usize, e: &ron::error:
     let start = column.map_or(source.text.len(), |c| base + line_start + c);
     let start = source.text.floor_char_boundary(start.min(source.text.len()));
     let end = source.text.ceil_char_boundary((start + 1).min(source.text.len()));
+    if skip_blank(text).is_empty() {
+        let hint = "everything that it says stands in one pair of round brackets; the demo families show how";
+        return Problem::error(Span { file, start, end }, "nothing stands in this file").hint(hint);
+    }
     Problem::error(Span { file, start, end }, format!("this can't be read: {}", e.code)).hint(
         "look here and just before: a comma between values, a unit round every length like mm(2.0), \
          quotes round every text, every bracket closed",

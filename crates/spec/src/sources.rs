@@ -104,6 +104,11 @@ impl Sources {
         }
         let with_log = chain.iter().find(|l| l.folder.join(READINGS_FILE).exists()).unwrap_or(&chain[0]);
         let Some(readings) = read_file(&with_log.folder.join(READINGS_FILE), &mut problems) else {
+            // What stands in a family that can't be read may be where the readings are.
+            if let Some(unread) = chain.iter().find_map(|l| l.root.as_ref().err()) {
+                problems.all = vec![unread.clone()];
+                problems.files = files_of(&chain);
+            }
             return Err(problems);
         };
         // The nearest that says anything of a printer says it for all.

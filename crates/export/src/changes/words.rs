@@ -93,7 +93,11 @@ impl Changes {
         section(&mut out, "What to print", &self.what_to_do());
         let parts = self.positions.iter().flat_map(|p| &p.parts);
         let parts = parts.map(|part| format!("{}: {}; {}", part.id, part.what(), part.still_good()));
-        section(&mut out, "Parts", &parts.collect::<Vec<_>>());
+        let parts: Vec<String> = parts.collect();
+        // Of positions that only one of the two has, all has been said.
+        if !parts.is_empty() || self.new.is_empty() && self.gone.is_empty() {
+            section(&mut out, "Parts", &parts);
+        }
         section(&mut out, "Readings", &self.readings);
         section(&mut out, "Wanted", &self.wanted);
         section(&mut out, "Sizes that follow", &self.sizes.iter().map(SizeChange::line).collect::<Vec<_>>());
