@@ -43,8 +43,11 @@ fn name(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 
+/// Files by their names.
+type Files = Vec<(String, Vec<u8>)>;
+
 /// Two versions of a family, and what the build of each is.
-fn versions(scratch: &Path) -> [(PathBuf, Vec<(String, Vec<u8>)>); 2] {
+fn versions(scratch: &Path) -> [(PathBuf, Files); 2] {
     [None, Some("wall: mm(2.2)")].map(|wall| {
         let folder = scratch.join(if wall.is_some() { "later" } else { "earlier" });
         fs::create_dir(&folder).unwrap();
@@ -79,9 +82,9 @@ fn a_build_that_is_killed_leaves_the_old_or_the_new() {
         let is = is.unwrap_or_else(|| panic!("kill {n}: neither the old nor the new: {:?}", names(&found)));
         assert!(is == before || is == wanted, "kill {n}");
         if is == before {
-            stayed += 1
+            stayed += 1;
         } else {
-            came += 1
+            came += 1;
         }
         before = is;
     }

@@ -34,7 +34,7 @@ pub struct Refusal {
     /// else left as it is; `None` when no value of this dimension alone helps.
     pub works: Option<Length>,
     /// Where none helps: what else does.
-    pub instead: Option<Remedy>,
+    pub instead: Option<Box<Remedy>>,
     /// In words.
     pub why: String,
 }
@@ -43,7 +43,7 @@ impl Refusal {
     /// Gives a position what the part builds with; false where nothing is known to work.
     pub fn mend_in(&self, position: &mut Position) -> bool {
         let own = self.works.map(|works| Remedy::Dimensions(vec![(self.parameter, works)]));
-        own.or_else(|| self.instead.clone()).is_some_and(|remedy| remedy.put_in(position))
+        own.or_else(|| self.instead.as_deref().cloned()).is_some_and(|remedy| remedy.put_in(position))
     }
 }
 
@@ -52,7 +52,7 @@ pub(super) fn explain(position: &Position, hardware: &Hardware, part: PartKind, 
     let mut search = Search::new(position, hardware, part);
     let blamed = parameter(fault.parameter);
     let works = blamed.and_then(|p| search.nearest(p));
-    let instead = if works.is_none() { search.remedy(blamed) } else { None };
+    let instead = if works.is_none() { search.remedy(blamed).map(Box::new) } else { None };
     let value = blamed.and_then(|p| (p.field)(&mut position.wanted.clone()).copied());
     Refusal {
         position: position.name.clone(),
