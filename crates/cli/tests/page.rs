@@ -246,6 +246,64 @@ fn a_family_is_worked_on() {
     });
 }
 
+/// Two pages open on one family: what is entered on one is seen on the other, both readings of two people who type at
+/// once are in the log, and of two who change the same value the later one has to look again.
+#[test]
+fn two_pages_at_once() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("tidewick", scratch.path());
+        let Some(one) = browser(820, 900, scratch.path()).await else { return };
+        let Some(other) = browser(820, 900, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &["tidewick"]);
+        for page in [&one, &other] {
+            page.client.goto(&served.url).await.unwrap();
+            page.until("document.querySelectorAll('.reading input').length > 40").await;
+        }
+        // Both have typed before either enters.
+        type_reading(&one, "neck.rout.length", "92.21", "", false).await;
+        type_reading(&other, "neck.rout.width", "38.29", "", false).await;
+        // The key goes down on one while the other's reading is on its way.
+        type_reading(&one, "neck.rout.length", "92.21", "", true).await;
+        type_reading(&other, "neck.rout.width", "38.29", "", true).await;
+        for page in [&one, &other] {
+            page.until(&format!("{WRITTEN}.includes('is in the log')")).await;
+        }
+        let log = std::fs::read_to_string(family.join("readings.ron")).unwrap();
+        assert!(log.contains("92.21") && log.contains("38.29"), "{log}");
+        for page in [&one, &other] {
+            page.until("document.querySelector('details').textContent.includes('92.21') && document.querySelector('details').textContent.includes('38.29')").await;
+        }
+
+        // The same value on both, each typed before the other was written.
+        for page in [&one, &other] {
+            page.tab("Want").await;
+            page.until("document.getElementById('neck-cover.wall')").await;
+        }
+        let set = |value: &str| {
+            format!(
+                "const input = document.getElementById('neck-cover.wall'); input.focus(); input.value = '{value}'; input.dispatchEvent(new Event('input')); input.dispatchEvent(new KeyboardEvent('keydown', {{ key: 'Enter' }}))"
+            )
+        };
+        one.script(&set("2.1")).await;
+        other.script(&set("2.3")).await;
+        for page in [&one, &other] {
+            page.until("['2.1 mm', '2.3 mm'].includes(document.getElementById('neck-cover.wall').value)")
+                .await;
+        }
+        // The second was written after the first one, or is told that it was not.
+        let changes = || std::fs::read_to_string(family.join("family.undo")).unwrap().lines().count();
+        if changes() == 1 {
+            other.until("document.getElementById('main').textContent.includes('changed meanwhile')").await;
+        }
+        let text = std::fs::read_to_string(family.join("family.ron")).unwrap();
+        let wall = if changes() == 2 { "wall: mm(2.3)" } else { "wall: mm(2.1)" };
+        assert!(text.contains(wall), "{} changes: {text}", changes());
+        one.close().await;
+        other.close().await;
+    });
+}
+
 /// A reading of a demo's log as a person would type it: name, figures, word for how, tolerance.
 fn readings(log: &str) -> Vec<[String; 4]> {
     let between = |line: &str, from: &str, to: &str| {
