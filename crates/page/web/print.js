@@ -1,26 +1,10 @@
 // Print: the plates, how each part lies and why, mass and time; and the files.
 
+import { madeTab } from "./made.js";
 import { make } from "./make.js";
-import { ask, fileAt, tell } from "./wire.js";
+import { fileAt, tell } from "./wire.js";
 
-export function printTab(main, page) {
-  const place = make("div", {}, make("p", {}, "Laying the parts on the bed…"));
-  main.append(place);
-  let rev = null;
-
-  async function update() {
-    if (rev === page.state.rev) return;
-    rev = page.state.rev;
-    try {
-      const made = await ask("made/print");
-      place.replaceChildren(...shown(made, page));
-    } catch (e) {
-      place.replaceChildren(make("p", {}, e.message));
-    }
-  }
-  update();
-  return { update };
-}
+export const printTab = madeTab("print", shown);
 
 const link = (name, words = name) => make("a", { href: fileAt("print", name), download: name }, words);
 

@@ -1,27 +1,8 @@
 // Wind and Versions: what the program's sheets say, with their pictures.
 
 import { make } from "./make.js";
-import { ask, fileAt } from "./wire.js";
-
-/** A tab of files that are made when it is opened. */
-function madeTab(what, show) {
-  return (main, page) => {
-    const place = make("div", {}, make("p", {}, "One moment…"));
-    main.append(place);
-    let rev = null;
-    async function update() {
-      if (rev === page.state.rev) return;
-      rev = page.state.rev;
-      try {
-        place.replaceChildren(...show(await ask(`made/${what}`), page));
-      } catch (e) {
-        place.replaceChildren(make("p", {}, e.message));
-      }
-    }
-    update();
-    return { update };
-  };
-}
+import { madeTab } from "./made.js";
+import { fileAt } from "./wire.js";
 
 const picture = (what, name, alt) =>
   make("figure", {}, make("img", { src: fileAt(what, name), alt, loading: "lazy" }), make("figcaption", {}, make("a", { href: fileAt(what, name), download: name }, name)));
