@@ -107,3 +107,32 @@ fn free_standing_bosses_build() {
     assert_eq!(baseplate.solid.through_holes, 2);
     assert_eq!(cover.stack.with_role(bobbinwright_geometry::Role::Boss).count(), 2);
 }
+
+/// Found by random families: a slot that goes on under the lip, where a boss makes the lip wide, left a bridge over a
+/// tunnel. Above the slot the lip is open as far as the slot reaches.
+#[test]
+fn no_lip_bridges_the_leads_slot() {
+    let family = demo("tidewick");
+    let mut position = family.positions[0].clone();
+    position.wanted.cover.lead_out.side = bobbinwright_spec::Side::Bass;
+    position.wanted.cover.lead_out.offset = Length::from_mm(6.0);
+    position.wanted.baseplate.lead_depth = Some(Length::from_mm(20.0));
+    position.wanted.baseplate.lip.as_mut().unwrap().wall = Length::from_mm(6.0);
+    let plate =
+        build_part(&position, &family.hardware, PartKind::Baseplate).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(plate.solid.through_holes, 2, "two screw holes and no tunnel");
+}
+
+/// Found by random families: the recess ended where the hollow did, or pole holes left a web of a few thousandths of a
+/// millimetre between them.
+#[test]
+fn cuts_that_nearly_meet_are_refused() {
+    // Both end at 16.70 mm, and the recess is wider than its boss.
+    let deep = changed("tidewick", "cover.mounting.recess_depth", 1.8);
+    let family = changed_from(&deep, "cover.mounting.diameter", Length::from_mm(5.0));
+    assert_eq!(refusal(&family).parameter, "cover.mounting.recess_diameter");
+    let spread = demo("tidewick").positions[0].wanted.flatwork.pole_hole + Length::from_mm(0.01);
+    let refused = refusal(&changed("tidewick", "poles.spread", spread.as_mm()));
+    assert_eq!(refused.parameter, "flatwork.pole_hole");
+    assert!(refused.why.contains("run into each other"), "{refused}");
+}
