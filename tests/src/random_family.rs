@@ -140,6 +140,9 @@ fn instrument(rng: &mut impl Rng) -> Family {
     survey(log).family().unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// The longest rout, mm.
+const LONGEST: f64 = 228.0;
+
 /// True sizes of an instrument.
 struct Sizes {
     strings: usize,
@@ -189,7 +192,10 @@ impl Sizes {
     /// What the caliper shows for a quantity, with the word for how.
     fn read(&self, quantity: &str) -> (f64, &'static str) {
         let name = quantity.trim_start_matches("neck.").trim_start_matches("bridge.");
-        let length = self.spacing * (self.strings - 1) as f64 + 2.0 * self.end;
+        // With an ear at each end it is still something that a caliper's readings are believed for.
+        let row = self.spacing * (self.strings - 1) as f64;
+        let end = self.end.min((LONGEST - row) / 2.0);
+        let length = row + 2.0 * end;
         if let Some((a, b)) = name.strip_prefix("strings.").and_then(|n| n.split_once('-')) {
             let diameters = [a, b].map(|n| n.parse().map_or(0.0, Self::gauge));
             return (self.spacing + f64::midpoint(diameters[0], diameters[1]), ", how: strings_outer");
@@ -212,8 +218,8 @@ impl Sizes {
             "ears.depth" => self.depth / 2.0,
             "ears.corner_radius" => self.ear[2],
             "channel.offset" => self.channel,
-            "strings.bass_side" => return (self.end - Self::gauge(self.strings) / 2.0, ", how: string_near"),
-            "strings.treble_side" => return (self.end - Self::gauge(1) / 2.0, ", how: string_near"),
+            "strings.bass_side" => return (end - Self::gauge(self.strings) / 2.0, ", how: string_near"),
+            "strings.treble_side" => return (end - Self::gauge(1) / 2.0, ", how: string_near"),
             "scale" => 648.0,
             "rod.diameter" => self.rod[0],
             "rod.length" => self.rod[1],
