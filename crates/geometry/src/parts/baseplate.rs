@@ -4,9 +4,12 @@
 use bobbinwright_spec::Length;
 
 use super::refusal::Fault;
-use super::{Layout, keep_apart, keep_inside};
-use crate::plane::Contour;
+use super::{Layout, is_inside, keep_apart, keep_inside};
+use crate::plane::{Contour, Point};
 use crate::stack::{Role, Stack};
+
+/// Radius of a circle that stands for a point, mm.
+const POINT: f64 = 1e-3;
 
 /// The baseplate's features; z = 0 is its underside.
 pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
@@ -24,6 +27,14 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
         stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, thickness);
     }
     if let Some(lead) = layout.plate_lead {
+        // Two corners of the slot are in the plate, with a web between them and its edges.
+        let (min, max) = (lead.min, lead.max);
+        let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
+        let inside = |corner: &&Point| is_inside(&Contour::circle(**corner, POINT), &layout.outline);
+        if corners.iter().filter(inside).count() != 2 {
+            let why = "the lead-out's slot reaches another edge of the plate";
+            return Err(Fault::new("baseplate.lead_depth", why));
+        }
         stack.cut(Role::LeadOut, lead.contour(), 0.0, thickness);
     }
     if let Some(opening) = layout.lip_opening() {

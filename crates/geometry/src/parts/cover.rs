@@ -37,6 +37,8 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
     }
     holes(layout, &mut stack, inside, height);
     lead_out(layout, &mut stack, &hollow, inside)?;
+    // Beside the hollow a pole hole would end in the wall.
+    keep_inside(&stack, Role::PoleHole, &hollow, "hollow", "cover.wall")?;
     check(layout, &stack)?;
     Ok(stack)
 }
