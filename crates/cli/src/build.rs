@@ -94,6 +94,6 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
         "{} files in {}{unchanged}; begin with {}.",
         installed.files.len(),
         folder.display(),
-        folder.join("report.md").display()
+        folder.join("report.html").display()
     ));
 }
