@@ -4,8 +4,8 @@
 use bobbinwright_spec::{PrinterSurvey, SourceFile, When};
 use libfuzzer_sys::fuzz_target;
 
-const PRINTER: &str = include_str!("../../specs/wherry/quay/printer.ron");
-const READINGS: &str = include_str!("../../specs/wherry/quay/readings.ron");
+const PRINTER: &str = include_str!("../../../specs/wherry/quay/printer.ron");
+const READINGS: &str = include_str!("../../../specs/wherry/quay/readings.ron");
 
 fuzz_target!(|typed: (bool, &str)| {
     let (as_log, text) = typed;

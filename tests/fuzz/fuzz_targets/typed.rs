@@ -10,8 +10,8 @@ use libfuzzer_sys::fuzz_target;
 
 static SURVEY: LazyLock<Survey> = LazyLock::new(|| {
     let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
-    let family = file("family.ron", include_str!("../../specs/tidewick/family.ron"));
-    let readings = file("readings.ron", include_str!("../../specs/tidewick/readings.ron"));
+    let family = file("family.ron", include_str!("../../../specs/tidewick/family.ron"));
+    let readings = file("readings.ron", include_str!("../../../specs/tidewick/readings.ron"));
     Survey::read_at("fuzzed", family, readings, When::default()).expect("the demo is read")
 });
 

@@ -4,7 +4,7 @@
 use bobbinwright_spec::{SourceFile, Survey, When};
 use libfuzzer_sys::fuzz_target;
 
-const FAMILY: &str = include_str!("../../specs/tidewick/family.ron");
+const FAMILY: &str = include_str!("../../../specs/tidewick/family.ron");
 
 fuzz_target!(|text: &str| {
     let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };

@@ -5,7 +5,7 @@ use bobbinwright_export::Prepared;
 use bobbinwright_spec::{SourceFile, Survey, When};
 use libfuzzer_sys::fuzz_target;
 
-const READINGS: &str = include_str!("../../specs/tidewick/readings.ron");
+const READINGS: &str = include_str!("../../../specs/tidewick/readings.ron");
 
 fuzz_target!(|text: &str| {
     let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };

@@ -32,8 +32,8 @@ static SERVED: LazyLock<Served> = LazyLock::new(|| {
     std::fs::create_dir(&family).expect("a folder");
     let beside = scratch.join("beside.txt");
     std::fs::write(&beside, "stays").expect("a file");
-    std::fs::write(family.join("family.ron"), include_str!("../../specs/tidewick/family.ron")).expect("a file");
-    std::fs::write(family.join("readings.ron"), include_str!("../../specs/tidewick/readings.ron")).expect("a file");
+    std::fs::write(family.join("family.ron"), include_str!("../../../specs/tidewick/family.ron")).expect("a file");
+    std::fs::write(family.join("readings.ron"), include_str!("../../../specs/tidewick/readings.ron")).expect("a file");
     let shelf = Shelf::all(scratch.clone(), scratch.join("out"));
     let secret = Secret::new().expect("a secret");
     let word = secret.word().to_owned();
@@ -53,7 +53,7 @@ fuzz_target!(|asked: (u8, bool, &str, &[u8])| {
     let log = SERVED.family.join("readings.ron");
     let before = std::fs::read(&log).expect("the log stays");
     if before.len() > 100_000 {
-        std::fs::write(&log, include_str!("../../specs/tidewick/readings.ron")).expect("the log is ours");
+        std::fs::write(&log, include_str!("../../../specs/tidewick/readings.ron")).expect("the log is ours");
         return;
     }
     let mut stream = TcpStream::connect(SERVED.address).expect("the page answers");
