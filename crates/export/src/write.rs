@@ -79,7 +79,8 @@ impl Prepared {
         let assembly_name = format!("{}.step", self.family.slug);
         let results = threads::map(&jobs, |job| match *job {
             Job::Winding => Ok(Done::Winding(winding::for_report(self))),
-            Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD)?)),
+            // A web that the view's tolerance is too coarse for keeps nobody from the files.
+            Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD).or_else(|_| scene(self, CHORD))?)),
             Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
             Job::Part(position, part) => {
                 let done = self.finish(position, part, sink);
