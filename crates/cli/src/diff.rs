@@ -94,12 +94,11 @@ fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
         return Outcome::Fine;
     }
     let folder = options.out.join(format!("{}-changes", changes.slug));
-    let installed = install(&folder, LIST, |sink| changes.write(sink));
     // What somebody asked for is said also where no file can be written.
-    if installed.is_err() && !options.json {
+    if !options.json {
         say::text(changes.text());
     }
-    let installed = match installed {
+    let installed = match install(&folder, LIST, |sink| changes.write(sink)) {
         Ok(installed) => installed,
         Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
     };
@@ -108,7 +107,6 @@ fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
         answer["folder"] = json!(folder);
         say::line(format_args!("{answer:#}"));
     } else {
-        say::text(changes.text());
         for (was, now) in &installed.kept {
             say::line(format_args!("{was} had been edited; your version is kept as {now}."));
         }
