@@ -136,7 +136,7 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
                 "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
             )
         }
-        (_, Some(_)) => match &first.instead {
+        (_, Some(_)) => match group.iter().find_map(|r| r.instead.as_deref()) {
             Some(remedy) => format!(
                 "no value of {path} alone helps; with {} it can be made, everything else left as it is",
                 in_words(remedy)
