@@ -393,7 +393,8 @@ pub(crate) struct Picture {
 
 /// Open the page for the bench: readings, verdicts, parts in 3D, files.
 ///
-/// Enter readings on the drawing, see at once what fits, look at the parts, take the files. It is served on this machine only, and needs no network.
+/// Enter readings on the drawing, see at once what fits, look at the parts, take the files. It needs no network, and
+/// without --lan only this machine can open it.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: bobbinwright bench specs/tidewick")]
 pub(crate) struct Bench {

@@ -44,7 +44,7 @@ fn likeness(survey: &Survey) -> String {
     line + "\n"
 }
 
-/// `neck: cover.wall 2.00 mm, from specs/tidewick/family.ron line 10`.
+/// `neck: cover.wall 2.0 mm, from specs/tidewick/family.ron line 10`.
 fn stated(survey: &Survey, path: &str) -> String {
     let mut out = String::new();
     for name in survey.positions.iter().map(|p| &p.name) {

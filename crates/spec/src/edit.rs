@@ -215,7 +215,8 @@ fn positions_text(sources: &Sources, position: &str, said: &str) -> Option<Strin
     found.then(|| format!("positions: [{}]", all.join(", ")))
 }
 
-/// Where a new value goes, at the beginning of a group, and as what: on a line of its own where the group's values have theirs.
+/// Where a new value goes, at the beginning of a group, and as what: on a line of its own where the group's values
+/// have theirs.
 fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
     let open = text[group.span.start..].find('(').map_or(group.span.start, |i| group.span.start + i + 1);
     let line = text[open..].find('\n').map(|i| open + i);
