@@ -128,18 +128,29 @@ fn nearest_that_works(
     let sides = [low, high].into_iter().filter_map(|end| {
         let at = |i: u32| wanted + (end - wanted) * f64::from(i) / f64::from(probes);
         let first = (1..=probes).find(|i| works(at(*i)))?;
-        let (mut bad, mut good) = (at(first - 1), at(first));
-        while (bad - good).abs() > 1e-4 {
-            let middle = f64::midpoint(bad, good);
-            if works(middle) {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
-        // The limit itself when it is a round figure, else the nearest round figure inside.
-        let inside = if end < wanted { (good * 100.0).floor() } else { (good * 100.0).ceil() };
-        [(good * 100.0).round() / 100.0, inside / 100.0, good].into_iter().find(|v| works(*v))
+        Some(limit(at(first), at(first - 1), &mut works))
     });
     sides.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
+}
+
+/// Steps in a millimetre: nobody wants anything finer.
+const STEPS: f64 = 100.0;
+
+/// The last value that works between one that does and one that does not: the limit itself where that is a round
+/// figure, else the nearest round figure on the side that works.
+pub(super) fn limit(mut good: f64, mut bad: f64, works: &mut impl FnMut(f64) -> bool) -> f64 {
+    while (bad - good).abs() > 1e-4 {
+        let middle = f64::midpoint(bad, good);
+        if works(middle) {
+            good = middle;
+        } else {
+            bad = middle;
+        }
+    }
+    let inside = if good < bad { (good * STEPS).floor() } else { (good * STEPS).ceil() };
+    [(good * STEPS).round(), inside]
+        .map(|steps| steps / STEPS)
+        .into_iter()
+        .find(|v| works(*v))
+        .unwrap_or(good)
 }

@@ -2,10 +2,8 @@
 
 use bobbinwright_spec::{Hardware, Length, Parameter, Position};
 
+use super::remedy::limit;
 use super::{PartKind, try_part};
-
-/// Step of the search, mm: nobody wants anything finer.
-const STEP: f64 = 0.01;
 
 /// The least and the most that a dimension can be so that all parts of its position can be made; none where the
 /// position has no such dimension or the parts can't be made as it is. What works need not be one range: these are
@@ -28,13 +26,5 @@ fn last(wanted: f64, end: f64, works: &mut impl FnMut(f64) -> bool) -> f64 {
     if works(end) {
         return end;
     }
-    let (mut good, mut bad) = (wanted, end);
-    while (bad - good).abs() > STEP / 10.0 {
-        let middle = f64::midpoint(good, bad);
-        if works(middle) { good = middle } else { bad = middle }
-    }
-    // The limit itself where it is a round figure, else the nearest round figure inside.
-    let inside = if end < wanted { (good / STEP).ceil() } else { (good / STEP).floor() };
-    let round = [(good / STEP).round() * STEP, inside * STEP];
-    round.into_iter().find(|v| works(*v)).unwrap_or(good)
+    limit(wanted, end, works)
 }
