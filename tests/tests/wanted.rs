@@ -51,20 +51,18 @@ fn a_change_is_of_what_was_meant() {
                     Ok(after) => after,
                     Err(problems) => panic!("{what}: {problems}\n{text}"),
                 };
+                // What the own file states for a position alone counts before what it says for all.
+                let list = before.sources().family.text.find("positions:").unwrap();
                 let own = |p: &str| {
-                    before.written_at(p, path).is_some_and(|w| {
-                        // Stated in the own file for that position alone, which counts before what is said for all.
-                        let (_, here) = w;
-                        let (_, there) = before.written_at(position, path).unwrap();
-                        here.file == 0 && here != there
-                    })
+                    let at = before.written_at(p, path).map(|w| w.1);
+                    at.is_some_and(|at| at.file == 0 && at.start > list)
                 };
                 for ((p, d, now), (_, _, then)) in written(&after).iter().zip(&stated) {
                     let meant = d == path
                         && match &scope {
                             Scope::Only(only) => p == only,
-                            Scope::WhereItStands(_) => p == position || !own(p),
-                            Scope::All => now != then,
+                            Scope::WhereItStands(_) if own(position) => p == position,
+                            Scope::WhereItStands(_) | Scope::All => !own(p),
                         };
                     if meant {
                         assert_eq!(now.as_deref(), Some(NEW), "{what}: {p} {d} was {was}\n{text}");

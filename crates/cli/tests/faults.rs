@@ -217,7 +217,7 @@ fn a_log_that_is_held_is_waited_for() {
     let status = child.wait().unwrap();
     let after = fs::read_to_string(&log).unwrap();
     let added = after.strip_prefix(&text).expect("what the other wrote stays");
-    assert!(status.success() == added.contains("38.30"), "{added}");
+    assert!(status.success() && added.contains("38.30"), "{added}");
 }
 
 /// A clock that was set back: the entry is dated by it, and the odd order is pointed out.
