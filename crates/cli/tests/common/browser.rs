@@ -81,3 +81,34 @@ impl Browser {
         let _ = self.driver.wait();
     }
 }
+
+/// Runs a test that waits.
+pub fn on_a_runtime(test: impl Future<Output = ()>) {
+    tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap().block_on(test);
+}
+
+pub async fn run_async(browser: &Browser, body: &str) -> serde_json::Value {
+    browser.script(&format!("return (async () => {{ {body} }})()")).await
+}
+
+pub async fn picture(browser: &Browser, file: &Path) {
+    std::fs::write(file, browser.client.screenshot().await.unwrap()).unwrap();
+}
+
+/// Calls a function of the page's own elements: types into the blank of a quantity and presses Enter.
+pub async fn type_reading(browser: &Browser, name: &str, figures: &str, how: &str, enter: bool) {
+    let script = format!(
+        "const row = [...document.querySelectorAll('.reading input')].find((i) => i.dataset.name === {name:?});
+         row.focus();
+         const ways = document.querySelector('.entry select');
+         if ({how:?}) {{ ways.value = {how:?}; ways.dispatchEvent(new Event('input')); }}
+         row.value = {figures:?};
+         row.dispatchEvent(new Event('input'));
+         if ({enter}) row.dispatchEvent(new KeyboardEvent('keydown', {{ key: 'Enter' }}));"
+    );
+    browser.script(&script).await;
+}
+
+pub const VERDICT: &str = "document.getElementById('verdict').textContent";
+pub const WRITTEN: &str = "document.querySelector('.entry .written').textContent";
+pub const SAID: &str = "document.querySelector('.entry .said').textContent";
