@@ -35,8 +35,9 @@ fn zip(right: &[(f64, u32)], left: &[(f64, u32)], flip: bool, builder: &mut Buil
 /// neighbouring stations, a quad between each pair of border lines that span it. Border points on
 /// an upright belong to the quads on both its sides.
 pub(super) fn wall(solid: &Solid, face: &Face, convex: bool, divided: &Divided, builder: &mut Builder) {
-    let mut uprights: BTreeMap<usize, Vec<(f64, u32)>> = BTreeMap::new();
-    let mut gaps: BTreeMap<(usize, usize), Vec<(f64, u32)>> = BTreeMap::new();
+    // (station, height, point) of border points, and (stations on both sides, height) of border lines.
+    let mut uprights: Vec<(usize, f64, u32)> = Vec::new();
+    let mut lines: Vec<([usize; 2], f64)> = Vec::new();
     for step in face.borders.iter().flatten() {
         if solid.edges[step.edge].curve == Curve::Line {
             continue;
@@ -44,29 +45,24 @@ pub(super) fn wall(solid: &Solid, face: &Face, convex: bool, divided: &Divided, 
         // Level arcs of walls are stored counter-clockwise, so stations ascend along them.
         let stops = &divided.edges[step.edge];
         let z = builder.points[stops[0].point as usize].z;
-        for s in stops {
-            uprights.entry(s.station).or_default().push((z, s.point));
-        }
-        for w in stops.windows(2) {
-            gaps.entry((w[0].station, w[1].station)).or_default().push((z, w[0].point));
-        }
+        uprights.extend(stops.iter().map(|s| (s.station, z, s.point)));
+        lines.extend(stops.windows(2).map(|w| ([w[0].station, w[1].station], z)));
     }
     for (station, point) in on_uprights(solid, face, divided) {
-        let z = builder.points[point as usize].z;
-        uprights.entry(station).or_default().push((z, point));
+        uprights.push((station, builder.points[point as usize].z, point));
     }
-    for points in uprights.values_mut() {
-        points.sort_by(|a, b| a.0.total_cmp(&b.0));
-        points.dedup_by_key(|p| p.1);
-    }
-    for ((a, b), mut lines) in gaps {
-        lines.sort_by(|p, q| p.0.total_cmp(&q.0));
-        for pair in lines.chunks_exact(2) {
+    uprights.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    uprights.dedup_by_key(|p| p.2);
+    lines.sort_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)));
+    for gap in lines.chunk_by(|p, q| p.0 == q.0) {
+        for pair in gap.chunks_exact(2) {
             let between = |station: usize| -> Vec<(f64, u32)> {
-                let all = uprights[&station].iter().copied();
-                all.filter(|p| p.0 >= pair[0].0 && p.0 <= pair[1].0).collect()
+                let from = uprights.partition_point(|p| (p.0, p.1) < (station, pair[0].1));
+                let all = uprights[from..].iter().take_while(|p| p.0 == station && p.1 <= pair[1].1);
+                all.map(|p| (p.1, p.2)).collect()
             };
-            zip(&between(b), &between(a), !convex, builder);
+            let [left, right] = pair[0].0;
+            zip(&between(right), &between(left), !convex, builder);
         }
     }
 }
