@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use bobbinwright_export::CHORD;
 use bobbinwright_geometry::mesh::{Mesh, mesh};
 use bobbinwright_geometry::parts::{Part, PartKind, Refusal, build_part};
+use bobbinwright_geometry::plane::SNAP;
 use bobbinwright_spec::{Family, Poles, Position};
 use bobbinwright_tests::random_family::{Drawn, drawn};
 use common::chord_errors;
@@ -21,8 +22,9 @@ use rand::rngs::ChaCha8Rng;
 const STEPS: usize = 8;
 
 /// Seed and number of families that found something: webs thinner than triangles are exact, tunnels under a lip, head
-/// recesses that met the lead-out or the hollow, pole holes that ended in a wall, slots that reached a corner.
-const FOUND: [(u64, u64); 15] = [
+/// recesses that met the lead-out or the hollow, pole holes that ended in a wall, slots that reached a corner, a
+/// crumb of the lip.
+const FOUND: [(u64, u64); 16] = [
     (1, 147),
     (3, 95),
     (3, 320),
@@ -37,6 +39,7 @@ const FOUND: [(u64, u64); 15] = [
     (3, 2194),
     (3, 2216),
     (21, 885),
+    (21, 1255),
     (21, 2621),
 ];
 
@@ -80,8 +83,6 @@ fn every_family_builds_or_is_refused_with_a_value_that_works() {
         "{without} of {refused} refused without a value that works: {tally:#?}"
     );
     assert!(families > 500 || seed != 1 || without == 0, "{tally:#?}");
-    // Two points nearer than that are one.
-    assert!(tally.thinnest >= bobbinwright_geometry::plane::SNAP, "a triangle {} mm high", tally.thinnest);
 }
 
 /// What came up.
@@ -185,6 +186,10 @@ fn judge(position: &Position, part: &Part, tally: &mut Tally) -> Result<(), Stri
     }
     if off > CHORD * solid.area {
         return Err(format!("the mesh has {off} mm³ more or less"));
+    }
+    // Two points nearer than that are one.
+    if thinnest < SNAP {
+        return Err(format!("a triangle is {thinnest} mm high"));
     }
     if mesh.triangles.len() > 60_000 {
         return Err(format!("{} triangles", mesh.triangles.len()));

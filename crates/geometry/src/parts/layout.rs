@@ -54,6 +54,12 @@ impl LeadBox {
     pub fn contour(&self) -> Contour {
         Contour::rectangle(self.min, self.max)
     }
+
+    /// The block that holds this one and another, given by its corners.
+    pub(super) fn with(self, min: Point, max: Point) -> Self {
+        let min = Point::new(self.min.x.min(min.x), self.min.y.min(min.y));
+        Self { min, max: Point::new(self.max.x.max(max.x), self.max.y.max(max.y)) }
+    }
 }
 
 /// The outline of a flatwork plate.
@@ -219,26 +225,6 @@ impl Layout {
     /// Height of the hollow.
     pub fn hollow_height(&self) -> Length {
         self.wanted.cover.height - self.wanted.cover.roof
-    }
-
-    /// The gap that the lead needs in the baseplate's lip, when there is a lip: the lead-out's
-    /// block, reaching as far in as it takes to open the lip.
-    pub fn lip_opening(&self) -> Option<LeadBox> {
-        let lip = self.wanted.baseplate.lip?;
-        let into = (lip.gap + lip.wall + self.wanted.cover.inner_radius).as_mm();
-        let (mut opening, inwards) =
-            (self.lead, -outwards(self.wanted.cover.lead_out.side, self.handed) * into);
-        // Of the block's sides the inner one, nearer to the middle, moves.
-        (opening.min.x, opening.max.x) =
-            (opening.min.x + inwards.x.min(0.0), opening.max.x + inwards.x.max(0.0));
-        (opening.min.y, opening.max.y) =
-            (opening.min.y + inwards.y.min(0.0), opening.max.y + inwards.y.max(0.0));
-        // Over a slot in the plate nothing of the lip is left standing: it would be a bridge over a tunnel.
-        if let Some(slot) = self.plate_lead {
-            opening.min = Point::new(opening.min.x.min(slot.min.x), opening.min.y.min(slot.min.y));
-            opening.max = Point::new(opening.max.x.max(slot.max.x), opening.max.y.max(slot.max.y));
-        }
-        Some(opening)
     }
 
     /// Height of a part's underside over the baseplate's underside.

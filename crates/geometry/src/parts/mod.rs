@@ -9,6 +9,7 @@ mod cover;
 mod drawn;
 mod flatwork;
 mod layout;
+mod lip;
 mod pieces;
 mod refusal;
 mod remedy;
