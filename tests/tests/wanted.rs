@@ -4,7 +4,7 @@
 use std::fs;
 
 use bobbinwright_export::want::{NotWanted, Wanting};
-use bobbinwright_fit::{Check, Place};
+use bobbinwright_fit::{Check, Place, Standpoint};
 use bobbinwright_geometry::parts::{PartKind, build_part, room_for};
 use bobbinwright_spec::edit::{NotEdited, Scope, change, edited, to_undo, undo};
 use bobbinwright_spec::{Length, PARAMETERS, Position, Survey, When};
@@ -114,7 +114,7 @@ fn every_check_has_a_place() {
         for (position, parts) in built.family.positions.iter().zip(&built.positions) {
             let all: Vec<&Check> = built.fit.checks.iter().filter(|c| c.position == position.name).collect();
             for check in all {
-                let Place { at, around } = check.place(position, parts);
+                let Place { at, around, from } = check.place(position, parts);
                 // The printer's bed is about the whole part.
                 let whole = around > parts.layout.length.as_mm() / 4.0;
                 assert_eq!(whole, check.name == "part-on-bed", "{name} {} has no place", check.name);
@@ -122,6 +122,15 @@ fn every_check_has_a_place() {
                 let what = format!("{name} {} {}: {at:?}", position.name, check.title);
                 assert!(at[0].abs() < reach[0] && at[1].abs() < reach[1] && around > 0.5, "{what}");
                 assert!((-1.0..40.0).contains(&at[2]), "{what}");
+                // What is left behind an upright cut is at least half of the part.
+                let left = match from {
+                    Standpoint::Bridge => -at[1],
+                    Standpoint::Neck => at[1],
+                    Standpoint::Left => -at[0],
+                    Standpoint::Right => at[0],
+                    Standpoint::Strings => at[2],
+                };
+                assert!(left >= 0.0, "{what} from {from:?}");
             }
         }
     }

@@ -125,7 +125,9 @@ impl Prepared {
             texts.push(text);
             drawings.extend(pages);
         }
-        let page = html::page(&html::Contents { title: &self.family.title, texts, drawings, scene: &scene });
+        let ends = drawing::ends(self.family.positions.first().map(|p| p.handed).unwrap_or_default());
+        let title = &self.family.title;
+        let page = html::page(&html::Contents { title, texts, ends, drawings, scene: &scene });
         outputs.push(sink.put("report.html", page.into_bytes()));
         outputs.push(sink.put("report.md", report.into_bytes()));
         let manifest = self.manifest(assembly_name, entries, plates, outputs);

@@ -26,7 +26,7 @@ mod webs;
 
 pub use keep::{Choice, Keeping, keep};
 pub use pieces::{Deciding, deciding};
-pub use place::Place;
+pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, expanded, probability};

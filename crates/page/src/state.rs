@@ -130,7 +130,8 @@ pub(crate) fn fit(desk: &Desk) -> Value {
             let place = check.place(&built.family.positions[i], &built.positions[i]);
             let side =
                 built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
-            json!({ "at": [place.at[0], place.at[1] + side, place.at[2]], "around": place.around })
+            let at = [place.at[0], place.at[1] + side, place.at[2]];
+            json!({ "at": at, "around": place.around, "from": place.from.word() })
         });
         let figures: Vec<Value> = check
             .figures

@@ -5,7 +5,10 @@ import { shade } from "./shade.js";
 import { sceneBytes } from "./wire.js";
 import { Viewer } from "./viewer/viewer.js";
 
-const VIEWS = { corner: "from a corner", strings: "from the strings", body: "from the body", neck: "from the neck", bridge: "from the bridge", bass: "from the bass side", treble: "from the treble side" };
+const VIEWS = { corner: "from a corner", strings: "from the strings", body: "from the body", neck: "from the neck", bridge: "from the bridge" };
+
+/** Where a cut through a place is looked at from: what is cut, and whether the far half is kept. */
+const CUTS = { strings: ["z", false], bridge: ["y", true], neck: ["y", false], left: ["x", true], right: ["x", false] };
 
 export function lookTab(main, page) {
   const canvas = make("canvas", { tabindex: "0", role: "application", "aria-label": "The parts in 3D. Arrow keys turn, with shift they shift; plus and minus zoom; Home shows all." });
@@ -37,30 +40,43 @@ export function lookTab(main, page) {
     return one;
   };
 
-  const axis = pick([["", "not cut"], ["y", "along the row of strings"], ["x", "across the row of strings"], ["z", "level with the body's face"]], () => cut());
-  const at = make("input", { type: "range", min: -60, max: 60, step: 0.1, value: 0 });
+  const axis = pick([["", "not cut"], ["y", "along the row of strings"], ["x", "across the row of strings"], ["z", "level with the body's face"]], () => open());
+  const at = make("input", { type: "range", step: 0.1, value: 0 });
   const flip = make("input", { type: "checkbox" });
   const where = make("span", { class: "num" });
   for (const one of [at, flip]) one.addEventListener("input", () => cut());
-  const extent = { x: [-70, 70], y: [-150, 30], z: [-5, 45] };
 
-  function cut() {
-    if (!axis.value) {
+  /** Cuts as asked: where the slider stands, or at `there`. */
+  function cut(there = Number(at.value)) {
+    const opening = axis.value && viewer.opening(axis.value);
+    if (!opening) {
       viewer.cut = null;
       where.textContent = "";
       return;
     }
-    const [least, most] = extent[axis.value];
-    Object.assign(at, { min: least, max: most });
+    Object.assign(at, { min: Math.floor(opening.low), max: Math.ceil(opening.high), value: there });
     viewer.cut = { axis: axis.value, at: Number(at.value), flip: flip.checked };
     where.textContent = `${mm(Number(at.value))} mm`;
   }
 
+  /** Cuts so that the inside is seen. */
+  function open() {
+    const opening = axis.value && viewer.opening(axis.value);
+    if (opening) flip.checked = opening.flip;
+    cut(opening?.at);
+  }
+
   const shown = pick([["", "all positions"], ...page.state.positions.map((p) => [p, p])], (name) => {
     viewer.only = name || null;
+    open();
     viewer.fit();
   });
-  const view = pick(Object.entries(VIEWS), (from) => viewer.look(from));
+  const [left, right] = page.state.handed === "left" ? ["treble", "bass"] : ["bass", "treble"];
+  const views = { ...VIEWS, left: `from the ${left} side`, right: `from the ${right} side` };
+  const view = pick(Object.entries(views), (from) => {
+    viewer.look(from);
+    open();
+  });
   const measuring = make("button", { type: "button", "aria-pressed": "false", onclick: () => {
     const on = measuring.getAttribute("aria-pressed") !== "true";
     measuring.setAttribute("aria-pressed", on);
@@ -101,12 +117,12 @@ export function lookTab(main, page) {
     if (!check?.place) return;
     shown.value = check.position;
     viewer.only = check.position;
-    const [x, y, z] = check.place.at;
-    axis.value = Math.abs(x) > 1 ? "y" : "x";
-    at.value = axis.value === "y" ? y : x;
-    cut();
-    viewer.look(axis.value === "y" ? "bridge" : "treble");
-    viewer.mark([x, y, z], check.place.around);
+    const { from, at: place, around } = check.place;
+    [axis.value, flip.checked] = CUTS[from];
+    cut(place["xyz".indexOf(axis.value)]);
+    view.value = from;
+    viewer.look(from);
+    viewer.mark(place, around);
     said.textContent = `${check.position}: ${check.title}. To spare ${mm(check.margin, true)} ± ${mm(check.u)} mm.`;
   }
 

@@ -15,7 +15,7 @@ const SCRIPT: &str = include_str!("../../web/report/report.js");
 /// What the 3D view stands in.
 const LOOK: &str = r#"<h2>The parts</h2>
 <div class="controls">
-<label>Seen <select id="view"><option value="corner">from a corner</option><option value="strings">from the strings</option><option value="body">from the body</option><option value="neck">from the neck</option><option value="bridge">from the bridge</option><option value="bass">from the bass side</option><option value="treble">from the treble side</option></select></label>
+<label>Seen <select id="view"><option value="corner">from a corner</option><option value="strings">from the strings</option><option value="body">from the body</option><option value="neck">from the neck</option><option value="bridge">from the bridge</option><option value="left">from the {left} side</option><option value="right">from the {right} side</option></select></label>
 <label>Pulled apart <input id="apart" type="range" min="0" max="1" step="0.01" value="0"></label>
 <label>Cut <select id="cut"><option value="">not</option><option value="x">across the strings' row</option><option value="y">along it</option></select></label>
 <label><input id="around" type="checkbox" checked> rout, strings</label>
@@ -31,6 +31,8 @@ pub(crate) struct Contents<'a> {
     pub title: &'a str,
     /// Texts in Markdown, one after the other.
     pub texts: Vec<String>,
+    /// What the left and the right end of the row of strings are called, the neck up.
+    pub ends: [&'static str; 2],
     /// Drawings by the names that the texts call them by.
     pub drawings: BTreeMap<String, String>,
     /// See [`crate::scene`].
@@ -43,12 +45,14 @@ pub(crate) fn page(contents: &Contents) -> String {
     // The 3D view comes after the summary, before the first position.
     let (summary, rest) =
         body.split_once("<h2").map_or((body.as_str(), String::new()), |(a, b)| (a, format!("<h2{b}")));
+    let [left, right] = contents.ends;
+    let look = LOOK.replace("{left}", left).replace("{right}", right);
     let (title, scene) = (escaped(contents.title), STANDARD.encode(contents.scene));
     let script = format!("{}{SCRIPT}", viewer::bundle());
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n\
-         <link rel=\"icon\" href=\"data:,\">\n<style>\n{CSS}</style>\n</head>\n<body>\n<main>\n{summary}{LOOK}{rest}</main>\n\
+         <link rel=\"icon\" href=\"data:,\">\n<style>\n{CSS}</style>\n</head>\n<body>\n<main>\n{summary}{look}{rest}</main>\n\
          <script id=\"scene\" type=\"text/plain\">{scene}</script>\n<script type=\"module\">\n{script}</script>\n</body>\n</html>\n"
     )
 }
@@ -87,8 +91,8 @@ mod tests {
     fn what_a_person_wrote_stays_text() {
         let drawings = BTreeMap::from([("a.svg".to_owned(), "<svg></svg>".to_owned())]);
         let title = "<script>alert(1)</script>";
-        let contents =
-            Contents { title, texts: vec![format!("# {title}\n\n![a](a.svg)\n")], drawings, scene: b"bwm1" };
+        let texts = vec![format!("# {title}\n\n![a](a.svg)\n")];
+        let contents = Contents { title, texts, ends: ["bass", "treble"], drawings, scene: b"bwm1" };
         let page = page(&contents);
         assert!(!page.contains("<script>alert"), "{page}");
         assert!(page.contains("<div class=\"drawing\"><svg></svg></div>"));

@@ -7,15 +7,15 @@ const degree = Math.PI / 180;
 const steepest = 89 * degree;
 const glideMs = 350;
 
-// [turn, tilt] in degrees. Turn 0 looks from the bridge, with the treble side on the right.
+// [turn, tilt] in degrees. Turn 0 looks from the bridge, with the neck beyond. Left and right are what they are from there.
 const stands = {
   corner: [-32, 34],
   strings: [0, 90],
   body: [0, -90],
   bridge: [0, 0],
   neck: [180, 0],
-  bass: [-90, 0],
-  treble: [90, 0],
+  left: [-90, 0],
+  right: [90, 0],
 };
 const stand = (from) => ({ turn: stands[from][0] * degree, tilt: stands[from][1] * degree });
 const clamp = (value, low, high) => Math.max(low, Math.min(high, value));
@@ -45,6 +45,9 @@ export class Camera {
     const [st, ct, si, ci] = [Math.sin(turn), Math.cos(turn), Math.sin(tilt), Math.cos(tilt)];
     return { right: [ct, st, 0], up: [-si * st, si * ct, ci], eye: [ci * st, -ci * ct, si] };
   }
+
+  /** Towards the eye, where it is or is about to be. */
+  get eye() { return this.basis(this.goal).eye; }
 
   /** Scene to clip space. */
   matrix() {

@@ -1,5 +1,6 @@
 // The cut: which side is kept, and the outline it draws on each thing.
 
+import { extentOf } from "./scene.js";
 import { dot } from "./vector.js";
 
 // A face often lies exactly where the cut stands; a hair more lets all its pixels decide alike.
@@ -14,6 +15,20 @@ export function planeOf(cut) {
   normal[axis] = sign;
   const offset = sign * cut.at + hair;
   return { axis, normal, offset, level: sign * offset };
+}
+
+/** How to cut items so that an eye in that direction sees into them: through the middle of the group that is nearest to
+ *  it, with the half towards it taken off; and {low, high}, between which there is something to cut. */
+export function openingOf(items, axis, eye) {
+  const k = "xyz".indexOf(axis);
+  const solid = items.filter(({ thing: { kind } }) => kind !== "ghost" && kind !== "strings");
+  if (solid.length === 0) return null;
+  const groups = [...new Set(solid.map(({ thing }) => thing.group))];
+  const boxes = groups.map((group) => extentOf(solid.filter(({ thing }) => thing.group === group)));
+  const middle = ({ low, high }) => low.map((value, i) => (value + high[i]) / 2);
+  const nearest = boxes.map(middle).reduce((a, b) => (dot(eye, b) > dot(eye, a) ? b : a));
+  const { low, high } = extentOf(solid);
+  return { low: low[k], high: high[k], at: nearest[k], flip: eye[k] < 0 };
 }
 
 // Leaves room for rounding in points that lie in the cut.

@@ -3,7 +3,7 @@
 import { add, sub } from "./vector.js";
 import { boxCorners, extentOf, readScene } from "./scene.js";
 import { Camera } from "./camera.js";
-import { planeOf } from "./section.js";
+import { openingOf, planeOf } from "./section.js";
 import { castRay } from "./ray.js";
 import { pickAt } from "./pick.js";
 import { measure } from "./distance.js";
@@ -66,8 +66,9 @@ export class Viewer {
     if (first) this.fit();
   }
 
-  /** The box {low, high} around what is shown, as pulled: where a cut can usefully be. */
-  get extent() { return extentOf(this.#items()); }
+  /** How a cut shows the inside to where the camera looks from or is about to: {low, high, at, flip}, or null if nothing
+   *  is there to cut. */
+  opening(axis) { return openingOf(this.#items(), axis, this.#camera.eye); }
 
   get measured() { return this.#picks; }
 
