@@ -9,6 +9,7 @@
 //! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
 mod angle;
+mod aside;
 mod book;
 pub mod coil;
 mod day;

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::Length;
+use crate::aside::set_aside;
 use crate::document::{Node, NodeKind, parse_stream};
 use crate::how::How;
 use crate::printer::coupon::CouponSize;
@@ -46,8 +47,8 @@ pub enum Matter {
     Tool(Tool),
     /// A reading.
     Reading(Reading),
-    /// An entry that does not count: it could not be read (which has been noted), or it is later than
-    /// the day as of which the log is read.
+    /// An entry that does not count: it could not be read or is of what the family does not have (both have been
+    /// noted), or it is later than the day as of which the log is read.
     Unread,
     /// An earlier reading does not count any more.
     Withdrawal {
@@ -131,8 +132,9 @@ impl Log {
     ) -> Self {
         let (nodes, broken) = parse_stream(file, source);
         let mut log = Self::default();
-        for node in &nodes {
-            let Some(entry) = log.entry(node, known, noted) else {
+        let aside = set_aside(&nodes, known, noted);
+        for (node, aside) in nodes.iter().zip(aside) {
+            let Some(entry) = (!aside).then(|| log.entry(node, known, noted)).flatten() else {
                 let on = Date::default();
                 let matter = Matter::Unread;
                 log.entries.push(Entry { number: log.entries.len() + 1, span: node.span, on, matter });

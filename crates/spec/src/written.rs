@@ -69,12 +69,15 @@ impl Written {
     }
 }
 
+/// As many strings as a family can have.
+pub(crate) const MOST_STRINGS: usize = 12;
+
 fn string_count(node: &Node, noted: &mut Noted) -> Option<usize> {
     let n = number(node, "strings", noted)?;
-    if n.fract() == 0.0 && (4.0..=12.0).contains(&n) {
+    if n.fract() == 0.0 && (4.0..=MOST_STRINGS as f64).contains(&n) {
         return Some(n as usize);
     }
-    noted.error(node.span, format!("strings is {n}"), "a family has 4 to 12 strings");
+    noted.error(node.span, format!("strings is {n}"), format!("a family has 4 to {MOST_STRINGS} strings"));
     None
 }
 
