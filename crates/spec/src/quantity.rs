@@ -180,6 +180,14 @@ impl Quantity {
         Err(format!("nothing is called {name:?}{}", nearest(name, positions, strings)))
     }
 
+    /// The position that it is of; none for what all of a family share.
+    pub fn position(&self) -> Option<&str> {
+        match self {
+            Quantity::At(position, _) | Quantity::Piece(position, _) => Some(position),
+            Quantity::Instrument(_) | Quantity::Coupon(_) => None,
+        }
+    }
+
     /// How the quantity is read with a caliper when the log does not say.
     pub fn usual_jaws(&self) -> Jaws {
         match self {

@@ -19,7 +19,7 @@ pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
     all.extend(b.quantities.iter().map(|s| &s.quantity).filter(|q| known(a, q).is_none()));
     all.dedup();
     let mut lines = Vec::new();
-    for quantity in all {
+    for quantity in all.into_iter().filter(|q| q.position().is_none_or(|p| in_both(a, b, p))) {
         let (before, now) = (known(a, quantity), known(b, quantity));
         if before != now {
             lines.push(match (before, now) {
@@ -31,6 +31,11 @@ pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
         }
     }
     lines
+}
+
+/// Of a position that only one version has it is enough to say that.
+fn in_both(a: &Survey, b: &Survey, position: &str) -> bool {
+    [a, b].iter().all(|survey| survey.positions.iter().any(|p| p.name == position))
 }
 
 /// What is wanted otherwise, a line each: lengths, then everything else.
@@ -55,6 +60,7 @@ fn lengths(a: &Survey, b: &Survey) -> Vec<String> {
     for parameter in &PARAMETERS {
         let (was, now) = (a.stated(parameter.path), b.stated(parameter.path));
         let mut names: Vec<&String> = now.iter().chain(&was).map(|(name, ..)| name).collect();
+        names.retain(|name| in_both(a, b, name));
         names.sort();
         names.dedup();
         let mut changed: Vec<(Option<Length>, Option<Length>, Vec<&str>)> = Vec::new();
