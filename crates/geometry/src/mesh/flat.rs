@@ -7,6 +7,7 @@ use rustc_hash::FxHashMap;
 use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
 
 use super::Builder;
+use super::ears::lift;
 use super::edges::Divided;
 use crate::solid::{Face, Point3, Vector3};
 
@@ -39,8 +40,11 @@ pub(super) fn fill(
         builder.triangle(a.point, c.point, d.point);
         return Ok(());
     }
+    let first = builder.triangles.len();
     if normal.z == 0.0 {
-        return triangulate(points, constraints, builder);
+        triangulate(points, constraints, builder)?;
+        lift(&mut builder.triangles[first..], &builder.points, normal);
+        return Ok(());
     }
     let key = Key::of(&points, &constraints, builder);
     let up = normal.z > 0.0;
@@ -51,8 +55,8 @@ pub(super) fn fill(
         }
         return Ok(());
     }
-    let first = builder.triangles.len();
     triangulate(points, constraints, builder)?;
+    lift(&mut builder.triangles[first..], &builder.points, normal);
     let place: FxHashMap<u32, u32> = key.order.iter().zip(0..).map(|(point, i)| (*point, i)).collect();
     let triangles = builder.triangles[first..].iter().map(|t| t.map(|p| place[&p])).collect();
     builder.twins.push(Rc::new(Twin { key, up, triangles }));

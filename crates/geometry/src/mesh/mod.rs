@@ -10,6 +10,7 @@
 //! (bands, which bend both ways).
 
 mod check;
+mod ears;
 mod edges;
 mod flat;
 mod strips;
