@@ -1,6 +1,5 @@
 //! Many versions of a family, and what changed from one to another: `cargo bench -p bobbinwright-tests`.
 
-use bobbinwright_export::Prepared;
 use bobbinwright_export::changes::{Changes, LIST, Version};
 use bobbinwright_export::output::install;
 use bobbinwright_geometry::threads;
@@ -43,8 +42,7 @@ fn version(change: impl Fn(String) -> String) -> Version {
     family.text = change(family.text);
     let survey = Survey::read_at("skerry", family, file(bobbinwright_spec::READINGS_FILE), When::default())
         .expect("the demo is read");
-    let prepared = survey.clone().family().and_then(Prepared::new).expect("the demo builds");
-    Version { survey, prepared }
+    Version::new("specs/tidewick", survey).expect("the demo builds")
 }
 
 /// Two versions that differ in every part, in height and in corners: what changed, what can stay, and a

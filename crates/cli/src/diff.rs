@@ -3,10 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use bobbinwright_export::changes::{Built, Changes, LIST, NotRead, PositionChanges, Version};
-use bobbinwright_export::output::install;
-use bobbinwright_export::{Prepared, manifest};
+use bobbinwright_export::manifest;
+use bobbinwright_export::output::{Installed, install};
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{FAMILY_FILE, Problems, Survey, When, slug_of};
+use bobbinwright_spec::{FAMILY_FILE, Survey, When, slug_of};
 use jiff::civil::Date;
 use serde_json::json;
 
@@ -65,12 +65,13 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
         complain::failure(&format!("{e}{hint}"), as_json)
     })?;
     let when = When { as_of: built.as_of, ..When::now() };
-    let version = Survey::read(&built.slug, built.sources.clone(), when).and_then(version);
+    let folder = file.parent().unwrap_or(file).display().to_string();
+    let version = Survey::read(&built.slug, built.sources.clone(), when);
+    let version = version.and_then(|survey| Version::new(format!("the build in {folder}"), survey));
     let version = version.map_err(|p| complain::wrong_input(&p, as_json))?;
     if !as_json {
         say::line(format_args!(
-            "Compared with the build in {}. Are your parts of an earlier one? Then name a day with --as-of.",
-            file.parent().unwrap_or(file).display()
+            "Compared with the build in {folder}. Are your parts of an earlier one? Then name a day with --as-of."
         ));
     }
     let otherwise = built.made_otherwise(&version);
@@ -85,40 +86,42 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
 }
 
 fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
-    if changes.is_none() {
-        if options.json {
-            say::line(format_args!("{:#}", changes.json()));
-        } else {
-            say::line("Nothing changed; all printed parts can stay.");
-        }
-        return Outcome::Fine;
-    }
     let folder = options.out.join(format!("{}-changes", changes.slug));
+    // Where an earlier comparison left something, it must not stand as if it were of this one.
+    let is_written = !changes.is_none() || folder.exists();
     // What somebody asked for is said also where no file can be written.
-    if !options.json {
-        say::text(changes.text());
+    match (options.json, changes.is_none()) {
+        (true, _) => {}
+        (false, true) => say::line("Nothing changed; all printed parts can stay."),
+        (false, false) => say::text(changes.text()),
     }
-    let installed = match install(&folder, LIST, |sink| changes.write(sink)) {
-        Ok(installed) => installed,
-        Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
-    };
-    if options.json {
-        let mut answer = changes.json();
-        answer["folder"] = json!(folder);
-        say::line(format_args!("{answer:#}"));
-    } else {
-        for (was, now) in &installed.kept {
-            say::line(format_args!("{was} had been edited; your version is kept as {now}."));
-        }
-        let pictures = changes.changed_parts().count();
-        let pictures = match pictures {
-            0 => String::new(),
-            1 => ", with a picture of the part that changed".to_owned(),
-            n => format!(", with pictures of the {n} parts that changed"),
+    let mut answer = changes.json();
+    if is_written {
+        let installed = match install(&folder, LIST, |sink| changes.write(sink)) {
+            Ok(installed) => installed,
+            Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
         };
-        say::line(format_args!("All of it{pictures}: {}.", folder.join("changes.md").display()));
+        answer["folder"] = json!(folder);
+        if !options.json {
+            tell_files(changes, &installed, &folder);
+        }
+    }
+    if options.json {
+        say::line(format_args!("{answer:#}"));
     }
     outcome(&changes.positions)
+}
+
+fn tell_files(changes: &Changes, installed: &Installed, folder: &Path) {
+    for (was, now) in &installed.kept {
+        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    }
+    let pictures = match changes.changed_parts().count() {
+        0 => String::new(),
+        1 => ", with a picture of the part that changed".to_owned(),
+        n => format!(", with pictures of the {n} parts that changed"),
+    };
+    say::line(format_args!("All of it{pictures}: {}.", folder.join("changes.md").display()));
 }
 
 /// Printing again is no failure; that something clashes whatever is printed is one.
@@ -137,10 +140,7 @@ pub(crate) fn load(folder: &Path, as_of: Option<Date>, as_json: bool) -> Result<
     if !survey.problems.has_errors() && survey.missing().next().is_some() {
         return Err(complain::to_measure(&survey, folder, as_json));
     }
-    version(survey).map_err(|p| complain::wrong_input(&p, as_json))
-}
-
-fn version(survey: Survey) -> Result<Version, Problems> {
-    let prepared = Prepared::new(survey.clone().family()?)?;
-    Ok(Version { survey, prepared })
+    let day = as_of.map_or(String::new(), |day| format!(" as of {day}"));
+    let name = format!("{}{day}", folder.display());
+    Version::new(name, survey).map_err(|p| complain::wrong_input(&p, as_json))
 }

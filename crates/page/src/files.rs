@@ -158,18 +158,16 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> 
         capitalised(&format!("{e}{hint}."))
     })?;
     let when = When { as_of: earlier.as_of, ..When::now() };
-    let version = |survey: Survey| {
-        let prepared = survey.clone().family().and_then(Prepared::new)?;
-        Ok(Version { survey, prepared })
-    };
-    let before = Survey::read(&earlier.slug, earlier.sources.clone(), when).and_then(version);
+    let folder = file.parent().unwrap_or(out).display().to_string();
+    let before = Survey::read(&earlier.slug, earlier.sources.clone(), when);
+    let before = before.and_then(|survey| Version::new(format!("the build in {folder}"), survey));
     let before = before.map_err(|p| in_words(&p))?;
-    let now = version(desk.survey.clone()).map_err(|p| in_words(&p))?;
+    let now = Version::new("the family as it is now", desk.survey.clone()).map_err(|p| in_words(&p))?;
     let found = Changes::between(&before, &now).map_err(|e| e.to_string())?;
     let files = files(|sink| found.write(sink))?;
     let mut words = json_of(&files, changes::LIST);
     words["nothing"] = json!(found.is_none());
-    words["compared_with"] = json!(file.parent().unwrap_or(out).display().to_string());
+    words["compared_with"] = json!(folder);
     words["text"] = json!(found.text());
     Ok((files, words))
 }

@@ -8,7 +8,7 @@ mod view;
 mod words;
 
 use bobbinwright_geometry::TooManyContours;
-use bobbinwright_spec::{Length, PieceSize, Survey};
+use bobbinwright_spec::{Length, PieceSize, Problems, Survey};
 
 use crate::Prepared;
 
@@ -19,10 +19,20 @@ pub use stated::{readings, wanted};
 
 /// A family, read and built.
 pub struct Version {
+    /// What it is called beside another: a folder, a day of it, a build of it.
+    pub name: String,
     /// What is known of it.
     pub survey: Survey,
     /// Its parts and checks.
     pub prepared: Prepared,
+}
+
+impl Version {
+    /// Builds what is known of a family.
+    pub fn new(name: impl Into<String>, survey: Survey) -> Result<Self, Problems> {
+        let prepared = Prepared::new(survey.clone().family()?)?;
+        Ok(Self { name: name.into(), survey, prepared })
+    }
 }
 
 /// What changed from an earlier to a later version.
@@ -31,6 +41,8 @@ pub struct Changes {
     pub slug: String,
     /// The later family's title.
     pub title: String,
+    /// What the earlier and the later version are called.
+    pub between: [String; 2],
     /// Readings that give something else, a line each.
     pub readings: Vec<String>,
     /// What is wanted otherwise, a line each.
@@ -72,6 +84,7 @@ impl Changes {
         Ok(Self {
             slug: b.family.slug.clone(),
             title: b.family.title.clone(),
+            between: [&earlier.name, &later.name].map(Clone::clone),
             readings: readings(&earlier.survey, &later.survey),
             wanted: wanted(earlier, later),
             printer: stated::printer(&a.family.printer) != stated::printer(&b.family.printer),

@@ -56,7 +56,8 @@ impl Changes {
     }
 
     fn markdown(&self) -> String {
-        let mut out = format!("# What changed: {}\n", self.title);
+        let [earlier, later] = &self.between;
+        let mut out = format!("# What changed: {}\n\nFrom {earlier} to {later}.\n", self.title);
         // Writing to a String does not fail.
         let mut list = |title: &str, lines: Vec<String>| {
             let _ = writeln!(out, "\n## {title}\n");
@@ -95,6 +96,7 @@ impl Changes {
             .map(|p| json!({ "name": p.name, "verdict": p.verdict.word(), "chance": p.chance }))
             .collect();
         json!({
+            "between": self.between,
             "readings": self.readings,
             "wanted": self.wanted,
             "sizes": sizes,
