@@ -4,6 +4,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use bobbinwright_export::words::without_numbers;
 use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile, Survey, Surveyed};
 use serde_json::{Value, json};
 
@@ -122,11 +123,4 @@ fn snippet<'a>(
     let end = file.text[span.start..span.end].find('\n').map_or(span.end, |i| span.start + i);
     let mark = AnnotationKind::Primary.span(span.start..end);
     Some(Snippet::source(&file.text).path(&file.name).annotation(mark))
-}
-
-/// What the system says of a file, without the number that only programmers look up: `(os error 2)`.
-fn without_numbers(message: &str) -> String {
-    let Some((before, rest)) = message.split_once(" (os error ") else { return message.to_owned() };
-    let after = rest.split_once(')').map_or("", |(_, after)| after);
-    format!("{before}{after}")
 }

@@ -70,3 +70,24 @@ pub fn with_doubt(e: &Estimate) -> String {
     let value = if value == "-0.00" { "0.00".to_owned() } else { value };
     format!("{value} ± {:.2}", (e.uncertainty().as_mm() * 100.0).ceil().max(1.0) / 100.0)
 }
+
+/// What the system says of a file, without the number that only programmers look up: `(os error 2)`.
+pub fn without_numbers(message: &str) -> String {
+    let Some((before, rest)) = message.split_once(" (os error ") else { return message.to_owned() };
+    let after = rest.split_once(')').map_or("", |(_, after)| after);
+    format!("{before}{after}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_numbers;
+
+    #[test]
+    fn the_systems_number_is_left_out() {
+        assert_eq!(
+            without_numbers("out: the folder can't be made: No such file (os error 2); free some space"),
+            "out: the folder can't be made: No such file; free some space"
+        );
+        assert_eq!(without_numbers("2 things to mend"), "2 things to mend");
+    }
+}

@@ -1,5 +1,6 @@
 //! What a browser is answered.
 
+use bobbinwright_export::words::without_numbers;
 use hyper::StatusCode;
 use serde::Serialize;
 
@@ -26,7 +27,7 @@ impl Answer {
 
     /// Why it is not done, in words for the person at the page.
     pub fn refused(status: StatusCode, why: &str) -> Self {
-        let bytes = serde_json::json!({ "why": why }).to_string().into_bytes();
+        let bytes = serde_json::json!({ "why": without_numbers(why) }).to_string().into_bytes();
         Self { status, kind: "application/json", bytes, keep_as: None }
     }
 
