@@ -6,6 +6,7 @@ Like is held against like: PLAIN is the program's own reading, checking, buildin
 and STEP files, as a process of its own (tests/src/bin/plain_build.rs). What the whole program does
 beyond that (it weighs six ways to lie for every part, lays plates as 3MF, draws plans and writes the
 report) is timed too, and may take --beyond milliseconds more.
+How long manifold3d takes for the same parts of triangles (faceted.py) is printed too, and asks for nothing.
 OpenCASCADE is timed inside a warm process: its imports (over a second) are not counted. It is
 given the finished dimensions, uses all cores for booleans and meshing, meshes at the program's
 chord tolerance with its own default angle, and writes the same STL and STEP files, upright.
@@ -131,7 +132,28 @@ def stage_by_stage(stages, family, manifest, runs, scratch):
     three = ("solids", "tessellation", "STEP")
     ratio = sum(median(theirs[name]) for name in three) / sum(ours[name] for name in three)
     print(f"solids, tessellation and STEP together: ratio {ratio:.1f}")
+    print_faceted(manifest, ours, runs, scratch)
     return ratio
+
+
+def print_faceted(manifest, ours, runs, scratch):
+    """The same beside a kernel of triangles, for which solids and tessellation are one. First that it made the same:
+    a mesh that strays by no more than the chord tolerance encloses as much up to that times the part's area."""
+    import faceted
+
+    chord = manifest["chord_tolerance_mm"]
+    for part in manifest["parts"]:
+        off = faceted.build(part, chord).volume() - part["volume_mm3"]
+        if abs(off) > chord * part["area_mm2"]:
+            raise SystemExit(f"{part['id']}: manifold3d made another part, {off:+.1f} mm³")
+    theirs = defaultdict(list)
+    for _ in range(runs):
+        for name, stage in faceted.stages(manifest, scratch).items():
+            theirs[name].append(seconds(stage) * 1e3)
+    both = ours["solids"] + ours["tessellation"]
+    for name, mine, other in [("solids + mesh", both, theirs["solids"]), ("STL", ours["STL"], theirs["STL"])]:
+        other = median(other)
+        print(f"{name:<14} program {mine:8.2f} ms   manifold3d  {other:8.2f} ms   ratio {other / mine:6.1f}")
 
 
 def bytes_alone(folder, runs, scratch):

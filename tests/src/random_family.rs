@@ -143,6 +143,9 @@ fn instrument(rng: &mut impl Rng) -> Family {
 /// The longest rout, mm.
 const LONGEST: f64 = 228.0;
 
+/// The longest distance that is believed of a caliper, mm.
+const FURTHEST: f64 = 250.0;
+
 /// True sizes of an instrument.
 struct Sizes {
     strings: usize,
@@ -210,7 +213,7 @@ impl Sizes {
             "rout.depth" => self.depth,
             "screws.hole" => self.screw - 0.4,
             "screws.pitch" if self.ears => {
-                return (length + self.ear[0] + self.screw - 0.4, ", how: holes_far");
+                return ((length + self.ear[0] + self.screw - 0.4).min(FURTHEST), ", how: holes_far");
             }
             "screws.pitch" => return (length - 12.0 + self.screw - 0.4, ", how: holes_far"),
             "ears.length" => self.ear[0],
