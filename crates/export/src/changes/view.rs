@@ -8,6 +8,7 @@ use bobbinwright_spec::{Handed, Length, SizeOf};
 
 use super::PartChange;
 use super::parts::sizes_of;
+use super::words::from_middle;
 use crate::dimension_lines::{across, upright};
 use crate::drawing::ends;
 use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE, wrapped};
@@ -255,7 +256,7 @@ impl Drawing<'_> {
             lines.extend(sizes.along.iter().chain(&sizes.across).map(|(.., words)| words.clone()));
         }
         for moved in part.found.moved.iter().take(4) {
-            lines.push(moved_words(moved));
+            lines.push(moved_words(moved, part.later.1.handed));
         }
         for line in lines {
             self.line(SMALL, &line);
@@ -263,8 +264,8 @@ impl Drawing<'_> {
     }
 }
 
-/// `hollow moves by up to 0.40 mm, furthest at 43.7, -4.3`.
-fn moved_words(moved: &Movement) -> String {
+/// `hollow moves by up to 0.40 mm, furthest 44 mm towards treble, 4 mm towards the bridge`.
+fn moved_words(moved: &Movement, handed: Handed) -> String {
     let name = moved.role.name();
     if moved.level > moved.plan {
         return format!(
@@ -272,10 +273,7 @@ fn moved_words(moved: &Movement) -> String {
             moved.distance, moved.level
         );
     }
-    format!(
-        "{name} moves by up to {:.2} mm, furthest at {:.1}, {:.1}",
-        moved.distance, moved.at.x, moved.at.y
-    )
+    format!("{name} moves by up to {:.2} mm, furthest {}", moved.distance, from_middle(moved.at, handed))
 }
 
 fn bounds_of(cut: &Cut) -> Option<Bounds> {

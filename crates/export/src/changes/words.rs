@@ -3,9 +3,12 @@
 use std::fmt::Write;
 
 use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_geometry::plane::Point;
 use bobbinwright_geometry::{Difference, Role};
+use bobbinwright_spec::Handed;
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
+use crate::drawing::ends;
 use crate::words::percent;
 
 impl SizeChange {
@@ -30,7 +33,7 @@ impl PartChange {
         } else if self.is_small() {
             "the same to 0.01 mm".to_owned()
         } else {
-            changed(&self.found)
+            changed(&self.found, self.later.1.handed)
         }
     }
 
@@ -134,13 +137,13 @@ fn section(out: &mut String, title: &str, lines: &[String]) {
     }
 }
 
-fn changed(found: &Difference) -> String {
+fn changed(found: &Difference, handed: Handed) -> String {
     let mut text = format!("{} off, {} on", volume(found.removed), volume(found.added));
     if let Some(most) = found.moved.first() {
         let at = if most.level > most.plan {
             String::new()
         } else {
-            format!(" at {:.1}, {:.1}", most.at.x, most.at.y)
+            format!(", {}", from_middle(most.at, handed))
         };
         let _ = write!(text, ", surfaces move by up to {:.2} mm ({}{at})", most.distance, most.role.name());
     }
@@ -158,6 +161,17 @@ fn at_least(chance: f64) -> String {
         Some(more) => format!("more than{more}"),
         None => format!("at least {words}"),
     }
+}
+
+/// Where a place is, from the part's middle: `43 mm towards treble, 16 mm towards the bridge`. To find it, whole
+/// millimetres do.
+pub(super) fn from_middle(at: Point, handed: Handed) -> String {
+    let [left, right] = ends(handed);
+    let along = (at.x.abs(), if at.x < 0.0 { left } else { right });
+    let across = (at.y.abs(), if at.y < 0.0 { "the bridge" } else { "the neck" });
+    let far = [along, across].into_iter().filter(|(mm, _)| *mm >= 0.5);
+    let words: Vec<String> = far.map(|(mm, to)| format!("{mm:.0} mm towards {to}")).collect();
+    if words.is_empty() { "in the middle".into() } else { words.join(", ") }
 }
 
 /// `6 pole holes, lip`.
