@@ -5,7 +5,7 @@ mod common;
 mod served;
 
 use common::copy;
-use served::{Served, asked, get};
+use served::{Served, asked, get, post};
 
 /// What a hostile page or program may try.
 #[test]
@@ -115,4 +115,30 @@ fn nobody_else_gets_in() {
     );
     assert_eq!(request("POST", &read, &host, "", reading).0, 422);
     assert_eq!(get(&served, "").0, 200);
+}
+
+/// Others in the network are let in only when that is asked for, and then by the same rules.
+#[test]
+fn the_network_is_let_in_when_asked() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let Some(shared) = Served::in_network(scratch.path(), &["tidewick"]) else {
+        eprintln!("skipped: this machine is in no network");
+        return;
+    };
+    assert_eq!(get(&shared, "").0, 200);
+    let path = format!("{}of/tidewick/read", shared.path());
+    let (status, said) = post(shared.address(), &path, r#"{"of":"neck.rout.length","figures":"92.21"}"#);
+    assert_eq!(status, 200, "{}", String::from_utf8_lossy(&said));
+    assert!(std::fs::read_to_string(family.join("readings.ron")).unwrap().contains("92.21"));
+    // Neither without the secret nor by another name.
+    assert_eq!(post(shared.address(), "/of/tidewick/read", "{}").0, 403);
+    let head =
+        format!("GET {} HTTP/1.1\r\nHost: elsewhere.example\r\nConnection: close\r\n\r\n", shared.path());
+    assert_eq!(asked(shared.address(), head.as_bytes()).0, 403);
+    // Not asked for, only this machine reaches it.
+    let alone = Served::of(scratch.path(), &["tidewick"]);
+    let port = alone.address().rsplit_once(':').unwrap().1;
+    let outside = shared.address().rsplit_once(':').unwrap().0;
+    assert_eq!(asked(&format!("{outside}:{port}"), b"GET / HTTP/1.1\r\n\r\n"), (0, Vec::new()));
 }

@@ -19,6 +19,16 @@ pub struct Served {
 impl Served {
     /// Serves what the arguments name, in a folder.
     pub fn of(folder: &Path, arguments: &[&str]) -> Self {
+        Self::at(folder, arguments, 0).expect("it says its address")
+    }
+
+    /// The same, by the page's address in the machine's network; none where there is no network.
+    pub fn in_network(folder: &Path, arguments: &[&str]) -> Option<Self> {
+        Self::at(folder, &[arguments, &["--lan"]].concat(), 1)
+    }
+
+    /// By the address that it says first, second, …
+    fn at(folder: &Path, arguments: &[&str], number: usize) -> Option<Self> {
         let mut program = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
             .args(["bench", "--quiet"])
             .args(arguments)
@@ -27,9 +37,12 @@ impl Served {
             .spawn()
             .expect("the program starts");
         let lines = BufReader::new(program.stdout.take().unwrap()).lines();
-        let line = lines.map_while(Result::ok).find(|l| l.contains("http://")).expect("it says its address");
-        let url = line[line.find("http://").unwrap()..].trim().to_owned();
-        Self { program, url }
+        let mut addresses =
+            lines.map_while(Result::ok).filter_map(|l| Some(l[l.find("http://")?..].trim().to_owned()));
+        let url = addresses.nth(number);
+        // Made in any case, so that the program ends with it.
+        let served = Self { program, url: url.clone().unwrap_or_default() };
+        url.map(|_| served)
     }
 
     pub fn address(&self) -> &str {
