@@ -5,7 +5,7 @@ use bobbinwright_export::output::install;
 use bobbinwright_export::{CHORD, Prepared, step, stl};
 use bobbinwright_geometry::mesh::mesh;
 use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
-use bobbinwright_spec::Family;
+use bobbinwright_spec::{Family, Survey, When};
 use bobbinwright_tests::{demo, folder};
 use divan::{Bencher, black_box};
 
@@ -101,9 +101,9 @@ fn build_two_positions(bencher: Bencher) {
     let folder = folder("tidewick");
     let scratch = tempfile::tempdir().expect("a temporary folder");
     bencher.bench_local(|| {
-        let family = Family::load(&folder).expect("the demo loads");
-        let prepared = Prepared::new(family).expect("the demo builds");
-        install(&scratch.path().join("out"), manifest::FILE, |sink| prepared.write(sink, || ()))
+        let survey = Survey::load_at(&folder, When::default()).expect("the demo loads");
+        let prepared = survey.clone().family().and_then(Prepared::new).expect("the demo builds");
+        install(&scratch.path().join("out"), manifest::FILE, |sink| prepared.write(&survey, sink, || ()))
             .expect("the disk takes it")
     });
 }

@@ -3,11 +3,14 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use bobbinwright_export::changes::Version;
 use bobbinwright_export::output::install;
 use bobbinwright_export::{Prepared, manifest};
 use bobbinwright_fit::{Keeping, Verdict, keep};
 use bobbinwright_geometry::difference;
-use bobbinwright_spec::{Estimate, FAMILY_FILE, Family, Handed, Length, Poles, READINGS_FILE, SourceFile};
+use bobbinwright_spec::{
+    Estimate, FAMILY_FILE, Family, Handed, Length, Poles, READINGS_FILE, SourceFile, Survey, When,
+};
 use bobbinwright_tests::{demo, folder};
 use rand::rngs::ChaCha8Rng;
 use rand::seq::SliceRandom;
@@ -25,14 +28,16 @@ const CHANGES: [(&str, &str); 8] = [
     ("got: mm([92.24, 92.21, 92.26])", "got: mm([92.04, 92.01, 92.06])"),
 ];
 
-fn read(texts: &[String; 2]) -> Prepared {
+fn read(texts: &[String; 2]) -> Version {
     let file = |name: &str, text: &String| SourceFile { name: name.to_owned(), text: text.clone() };
-    let family = Family::read("skerry", file(FAMILY_FILE, &texts[0]), file(READINGS_FILE, &texts[1]));
-    family.and_then(Prepared::new).unwrap_or_else(|problems| panic!("{problems}"))
+    let (family, readings) = (file(FAMILY_FILE, &texts[0]), file(READINGS_FILE, &texts[1]));
+    let survey = Survey::read_at("skerry", family, readings, When::default());
+    survey.and_then(|s| Version::new("skerry", s)).unwrap_or_else(|problems| panic!("{problems}"))
 }
 
-fn build(prepared: &Prepared, into: &Path) {
-    install(into, manifest::FILE, |sink| prepared.write(sink, || ())).unwrap();
+fn build(version: &Version, into: &Path) {
+    let Version { survey, prepared, .. } = version;
+    install(into, manifest::FILE, |sink| prepared.write(survey, sink, || ())).unwrap();
 }
 
 fn content(folder: &Path) -> BTreeMap<String, Vec<u8>> {
@@ -54,8 +59,8 @@ fn changes_one_by_one_and_all_at_once_give_the_same() {
         let (steps, once) = (scratch.path().join("steps"), scratch.path().join("once"));
         let first = read(&start);
         build(&first, &steps);
-        let volumes = |p: &Prepared| -> Vec<f64> {
-            p.positions.iter().flat_map(|p| &p.parts).map(|part| part.solid.volume).collect()
+        let volumes = |v: &Version| -> Vec<f64> {
+            v.prepared.positions.iter().flat_map(|p| &p.parts).map(|part| part.solid.volume).collect()
         };
         let (mut texts, mut last, mut gained) = (start.clone(), first, vec![0.0; 8]);
         let before = volumes(&last);
@@ -65,7 +70,8 @@ fn changes_one_by_one_and_all_at_once_give_the_same() {
             texts = changed;
             let next = read(&texts);
             build(&next, &steps);
-            let parts = |p: &Prepared| p.positions.iter().flat_map(|p| p.parts.clone()).collect::<Vec<_>>();
+            let parts =
+                |v: &Version| v.prepared.positions.iter().flat_map(|p| p.parts.clone()).collect::<Vec<_>>();
             for ((gained, a), b) in gained.iter_mut().zip(parts(&last)).zip(parts(&next)) {
                 let found = difference(&a.stack, &b.stack).unwrap();
                 *gained += found.added - found.removed;

@@ -6,6 +6,7 @@ use bobbinwright_export::Prepared;
 use bobbinwright_export::manifest::{self, CheckEntry};
 use bobbinwright_export::output::{Installed, install};
 use bobbinwright_fit::Verdict;
+use bobbinwright_spec::Survey;
 use serde_json::json;
 
 use crate::progress::Progress;
@@ -17,19 +18,19 @@ pub(crate) fn run(options: &arguments::Build) -> Outcome {
     if options.watch {
         return watch::run(family, options);
     }
-    family::with(family, options.as_of, options.json, |prepared| {
+    family::with(family, options.as_of, options.json, |survey, prepared| {
         if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
             return refuse(prepared, options.json);
         }
-        write(prepared, options)
+        write(survey, prepared, options)
     })
 }
 
-fn write(prepared: &Prepared, options: &arguments::Build) -> Outcome {
+fn write(survey: &Survey, prepared: &Prepared, options: &arguments::Build) -> Outcome {
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
     let folder = options.out.join(&prepared.family.slug);
-    let installed = install(&folder, manifest::FILE, |sink| prepared.write(sink, || progress.step()));
+    let installed = install(&folder, manifest::FILE, |sink| prepared.write(survey, sink, || progress.step()));
     progress.done();
     match installed {
         Ok(installed) => {

@@ -10,7 +10,7 @@ use crate::{Outcome, arguments, complain, family, say, shelf, table};
 /// Loads, builds and checks a family and prints the verdicts.
 pub(crate) fn run(options: &arguments::Check) -> Outcome {
     let [family] = &options.families[..] else { return shelf::check(options) };
-    family::with(family, options.as_of, options.json, |prepared| {
+    family::with(family, options.as_of, options.json, |_, prepared| {
         if options.json {
             print_json(prepared);
         } else {

@@ -14,7 +14,7 @@ pub(crate) fn with(
     folder: &Path,
     as_of: Option<Date>,
     as_json: bool,
-    go_on: impl FnOnce(&Prepared) -> Outcome,
+    go_on: impl FnOnce(&Survey, &Prepared) -> Outcome,
 ) -> Outcome {
     let survey = match survey(folder, as_of) {
         Ok(survey) => survey,
@@ -23,8 +23,8 @@ pub(crate) fn with(
     if !survey.problems.has_errors() && survey.missing().next().is_some() {
         return complain::to_measure(&survey, folder, as_json);
     }
-    match survey.family().and_then(Prepared::new) {
-        Ok(prepared) => go_on(&prepared),
+    match survey.clone().family().and_then(Prepared::new) {
+        Ok(prepared) => go_on(&survey, &prepared),
         Err(problems) => complain::wrong_input(&problems, as_json),
     }
 }

@@ -16,7 +16,7 @@ pub(crate) fn run(options: &arguments::Picture) -> Outcome {
             format!("the picture is a PNG file: call it {}", options.file.with_extension("png").display());
         return complain::failure(&message, false);
     }
-    family::with(&options.family, None, false, |prepared| {
+    family::with(&options.family, None, false, |_, prepared| {
         match picture::exploded(&prepared.family, &prepared.positions, usize::from(options.width)) {
             Ok(png) => write(&options.file, &png),
             Err(e) => complain::failure(&e.to_string(), false),

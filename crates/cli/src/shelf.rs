@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use bobbinwright_export::changes::Version;
 use bobbinwright_export::output::install;
 use bobbinwright_export::{Prepared, manifest};
 use bobbinwright_fit::Verdict;
@@ -25,7 +26,7 @@ struct Line {
 /// Checks all of them.
 pub(crate) fn check(options: &arguments::Check) -> Outcome {
     let lines = threads::map(&options.families, |folder| match prepare(folder, options.as_of) {
-        Ok(prepared) => judged(folder, &prepared),
+        Ok(version) => judged(folder, &version.prepared),
         Err(line) => line,
     });
     tell(&lines, options.json)
@@ -46,7 +47,7 @@ pub(crate) fn build(options: &arguments::Build) -> Outcome {
         return complain::failure(&message, options.json);
     }
     let lines = threads::map(&options.families, |folder| match prepare(folder, options.as_of) {
-        Ok(prepared) => built(folder, &prepared, options),
+        Ok(version) => built(folder, &version, options),
         Err(line) => line,
     });
     tell(&lines, options.json)
@@ -62,7 +63,7 @@ fn twins(folders: &[PathBuf]) -> Option<(&Path, &Path)> {
     })
 }
 
-fn prepare(folder: &Path, as_of: Option<Date>) -> Result<Prepared, Line> {
+fn prepare(folder: &Path, as_of: Option<Date>) -> Result<Version, Line> {
     let wrong = |stands: String, worst: String| Line {
         name: shown(folder),
         outcome: Outcome::WrongInput,
@@ -81,7 +82,7 @@ fn prepare(folder: &Path, as_of: Option<Date>) -> Result<Prepared, Line> {
         let next = survey.missing().next().map_or(String::new(), |s| format!("next: {}", s.line()));
         return Err(wrong(format!("{missing} to measure"), next));
     }
-    survey.family().and_then(Prepared::new).map_err(|problems| of_problems(&problems))
+    Version::new(shown(folder), survey).map_err(|problems| of_problems(&problems))
 }
 
 fn judged(folder: &Path, prepared: &Prepared) -> Line {
@@ -93,14 +94,15 @@ fn judged(folder: &Path, prepared: &Prepared) -> Line {
     Line { name: shown(folder), outcome: check::outcome(prepared), stands, worst }
 }
 
-fn built(folder: &Path, prepared: &Prepared, options: &arguments::Build) -> Line {
+fn built(folder: &Path, version: &Version, options: &arguments::Build) -> Line {
+    let prepared = &version.prepared;
     let mut line = judged(folder, prepared);
     if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
         line.stands = "clashes, not written".into();
         return line;
     }
     let out = options.out.join(&prepared.family.slug);
-    match install(&out, manifest::FILE, |sink| prepared.write(sink, || ())) {
+    match install(&out, manifest::FILE, |sink| prepared.write(&version.survey, sink, || ())) {
         Ok(installed) => {
             line.outcome = Outcome::Fine;
             line.stands = format!("{}, {} files", line.stands, installed.files.len());

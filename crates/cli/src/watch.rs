@@ -74,7 +74,7 @@ fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) 
         return;
     }
     let folder = options.out.join(&prepared.family.slug);
-    match install(&folder, manifest::FILE, |sink| prepared.write(sink, || ())) {
+    match install(&folder, manifest::FILE, |sink| prepared.write(&version.survey, sink, || ())) {
         Ok(installed) => {
             let parts: Vec<&str> = installed.changed.iter().filter_map(|f| f.strip_suffix(".stl")).collect();
             let parts = if parts.is_empty() { "no part".to_owned() } else { parts.join(", ") };

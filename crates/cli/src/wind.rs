@@ -8,7 +8,7 @@ use crate::{Outcome, arguments, complain, family, say};
 
 /// Says what the coils take and makes the winding sheets.
 pub(crate) fn run(options: &arguments::Wind) -> Outcome {
-    family::with(&options.family, None, options.json, |prepared| {
+    family::with(&options.family, None, options.json, |_, prepared| {
         let windings = Winding::all(prepared, options.celsius);
         if windings.is_empty() {
             return complain::failure(

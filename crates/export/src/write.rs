@@ -6,7 +6,7 @@ use bobbinwright_geometry::parts::Part;
 use bobbinwright_geometry::threads;
 use bobbinwright_print::plates::Place;
 use bobbinwright_print::{Laid, LayError, Lying, lay_part};
-use bobbinwright_spec::Length;
+use bobbinwright_spec::{Length, Survey};
 
 use crate::hash::{HashedFile, sha256};
 use crate::manifest::{
@@ -18,7 +18,7 @@ use crate::prepared::Prepared;
 use crate::report::{Files, html};
 use crate::scene::{SceneError, scene};
 use crate::stl::CHORD;
-use crate::{dimensions, drawing, manifest, picture, printing, report, step, stl, threemf, winding};
+use crate::{dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, winding};
 
 /// What can go wrong while files are made.
 #[derive(Debug, thiserror::Error)]
@@ -47,6 +47,7 @@ pub enum BuildError {
 
 /// Something to be made, independent of everything else.
 enum Job<'p> {
+    Sheet,
     Winding,
     Assembly,
     Scene,
@@ -55,6 +56,8 @@ enum Job<'p> {
 
 /// What came of a job.
 enum Done {
+    /// The measuring sheet's text and pages.
+    Sheet((String, Vec<(String, String)>)),
     /// The winding sheets' text and drawings, where a coil is stated.
     Winding(Option<(String, Vec<(String, String)>)>),
     /// The parts for the report's 3D view.
@@ -71,13 +74,15 @@ const THUMBNAIL: usize = 256;
 
 impl Prepared {
     /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
-    /// last. `step_done` is called after each part.
-    pub fn write(&self, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
+    /// last. `survey` is what the family comes from; `step_done` is called after each part.
+    pub fn write(&self, survey: &Survey, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
         // The longest go first.
         let parts = self.parts().map(|(position, part)| Job::Part(position, part));
-        let jobs: Vec<Job> = [Job::Winding, Job::Scene, Job::Assembly].into_iter().chain(parts).collect();
+        let jobs: Vec<Job> =
+            [Job::Winding, Job::Scene, Job::Assembly, Job::Sheet].into_iter().chain(parts).collect();
         let assembly_name = format!("{}.step", self.family.slug);
         let results = threads::map(&jobs, |job| match *job {
+            Job::Sheet => Ok(Done::Sheet(sheet::for_report(survey, self))),
             Job::Winding => Ok(Done::Winding(winding::for_report(self))),
             // A web that the view's tolerance is too coarse for keeps nobody from the files.
             Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD).or_else(|_| scene(self, CHORD))?)),
@@ -89,10 +94,11 @@ impl Prepared {
             }
         });
         let (mut outputs, mut lying, mut entries) = (Vec::new(), Vec::new(), Vec::new());
-        let (mut winding, mut scene) = (None, Vec::new());
+        let (mut sheets, mut winding, mut scene) = (None, None, Vec::new());
         for result in results {
             match result? {
-                Done::Winding(sheets) => winding = sheets,
+                Done::Sheet(pages) => sheets = Some(pages),
+                Done::Winding(pages) => winding = pages,
                 Done::Scene(bytes) => scene = bytes,
                 Done::File(file) => outputs.push(file),
                 Done::Part(both, files) => {
@@ -119,9 +125,9 @@ impl Prepared {
         }
         let files = Files { parts: &entries, plates: &plates };
         let report = report::markdown(self, &laid, &files);
-        // The report, the winding sheets where coils are stated, all drawings, and the parts in 3D.
+        // The report, the winding sheets where coils are stated, the measuring sheet, all drawings, and the parts in 3D.
         let mut texts = vec![report.clone()];
-        if let Some((text, pages)) = winding {
+        for (text, pages) in [winding, sheets].into_iter().flatten() {
             texts.push(text);
             drawings.extend(pages);
         }

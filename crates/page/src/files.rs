@@ -91,7 +91,7 @@ fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
     };
     match what {
         What::Print | What::Sheet => {
-            let mut files = files(|sink| built.write(sink, || ()))?;
+            let mut files = files(|sink| built.write(&desk.survey, sink, || ()))?;
             let list = json_of(&files, manifest::FILE);
             let pictures: Vec<_> = files.iter().filter_map(|(name, bytes)| picture(name, bytes)).collect();
             files.extend(pictures);
@@ -179,8 +179,8 @@ pub(crate) fn build(desk: &Desk, out: &Path) -> Result<Value, String> {
         return Err("Something clashes: nothing was written. Fit says what to change.".into());
     }
     let folder = out.join(&built.family.slug);
-    let done =
-        install(&folder, manifest::FILE, |sink| built.write(sink, || ())).map_err(|e| e.to_string())?;
+    let done = install(&folder, manifest::FILE, |sink| built.write(&desk.survey, sink, || ()))
+        .map_err(|e| e.to_string())?;
     Ok(
         json!({ "folder": folder.display().to_string(), "files": done.files.len(), "changed": done.changed, "kept": done.kept }),
     )

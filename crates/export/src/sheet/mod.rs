@@ -74,6 +74,24 @@ pub struct MeasuringSheet {
 /// The sheet: a page for what the whole instrument has, one for each position with its drawing, and,
 /// when the family can be built, a template for each position.
 pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> MeasuringSheet {
+    let mut pages = to_read(survey, prepared, paper);
+    let (mut too_large, mut templates) = (Vec::new(), 0);
+    for index in prepared.map_or(0..0, |p| 0..p.positions.len()) {
+        let Some(prepared) = prepared else { break };
+        match template::page(prepared, index, paper) {
+            Some(page) => {
+                pages.push(page);
+                templates += 1;
+            }
+            None => too_large.push(prepared.family.positions[index].name.clone()),
+        }
+    }
+    number_pages(&mut pages, survey.entries, survey.last_entry);
+    MeasuringSheet { pages, too_large, templates }
+}
+
+/// The pages with what is to be read, not numbered yet.
+fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Page> {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
     let rows = numbered(survey, &again);
     let about = rows::About {
@@ -94,19 +112,19 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
         let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &here);
         rows::paged(&mut pages, &about, paper, &title, &here, top);
     }
-    let (mut too_large, mut templates) = (Vec::new(), 0);
-    for index in prepared.map_or(0..0, |p| 0..p.positions.len()) {
-        let Some(prepared) = prepared else { break };
-        match template::page(prepared, index, paper) {
-            Some(page) => {
-                pages.push(page);
-                templates += 1;
-            }
-            None => too_large.push(prepared.family.positions[index].name.clone()),
-        }
-    }
+    pages
+}
+
+/// The measuring sheet without its templates, which are of use on paper only: a text with its pages, by the names that
+/// it calls them by.
+pub(crate) fn for_report(survey: &Survey, prepared: &Prepared) -> (String, Vec<(String, String)>) {
+    let mut pages = to_read(survey, Some(prepared), Paper::A4);
     number_pages(&mut pages, survey.entries, survey.last_entry);
-    MeasuringSheet { pages, too_large, templates }
+    let drawn = pages.iter().enumerate().map(|(i, page)| (format!("sheet-{}.svg", i + 1), svg(page)));
+    let pages: Vec<(String, String)> = drawn.collect();
+    let called: String =
+        pages.iter().map(|(name, _)| format!("\n![the measuring sheet]({name})\n")).collect();
+    (format!("# As measured\n{called}"), pages)
 }
 
 /// Beside the outermost number of a drawing there is room for a word, mm.
