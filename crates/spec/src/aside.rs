@@ -20,10 +20,10 @@ enum Lack {
 impl Lack {
     /// None where the name is known, or means nothing in any family.
     fn of(name: &str, positions: &[String], strings: usize) -> Option<Self> {
-        if Quantity::parse(name, positions, strings).is_ok() {
+        if Quantity::find(name, positions, strings).is_ok() {
             return None;
         }
-        if let Ok(quantity) = Quantity::parse(name, positions, MOST_STRINGS) {
+        if let Ok(quantity) = Quantity::find(name, positions, MOST_STRINGS) {
             return match quantity {
                 Quantity::Instrument(I::Gauge(n)) | Quantity::At(_, P::StringHeight(n)) => {
                     Some(Self::String(n))
@@ -33,7 +33,7 @@ impl Lack {
             };
         }
         let alone = [name.split_once('.')?.0.to_owned()];
-        let known = Quantity::parse(name, &alone, MOST_STRINGS).is_ok();
+        let known = Quantity::find(name, &alone, MOST_STRINGS).is_ok();
         let [position] = alone;
         known.then_some(Self::Position(position))
     }

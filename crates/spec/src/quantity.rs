@@ -148,6 +148,13 @@ impl Quantity {
     /// Reads a quantity's name. `positions` are the family's; `strings` how many it has. The error
     /// says in words what is wrong with the name.
     pub fn parse(name: &str, positions: &[String], strings: usize) -> Result<Self, String> {
+        Self::find(name, positions, strings).map_err(|why| {
+            why.unwrap_or_else(|| format!("nothing is called {name:?}{}", nearest(name, positions, strings)))
+        })
+    }
+
+    /// The same. The error is none where nothing is called so; to look for what is called alike takes time.
+    pub(crate) fn find(name: &str, positions: &[String], strings: usize) -> Result<Self, Option<String>> {
         if let Some((_, q)) = INSTRUMENT.iter().find(|(n, _)| *n == name) {
             return Ok(Quantity::Instrument(*q));
         }
@@ -158,7 +165,7 @@ impl Quantity {
             let rest = name.strip_prefix(p.as_str())?.strip_prefix('.')?;
             Some((p, rest))
         }) else {
-            return Err(format!("nothing is called {name:?}{}", nearest(name, positions, strings)));
+            return Err(None);
         };
         if let Some(size) = PieceSize::parse(rest) {
             return Ok(Quantity::Piece(position.clone(), size));
@@ -173,11 +180,11 @@ impl Quantity {
         if let Some((a, b)) = rest.strip_prefix("strings.").and_then(|pair| pair.split_once('-')) {
             let (a, b) = (string_number(a, strings)?, string_number(b, strings)?);
             if a == b {
-                return Err(format!("{name:?} is the distance of string {a} from itself"));
+                return Err(Some(format!("{name:?} is the distance of string {a} from itself")));
             }
             return at(P::StringPair(a.min(b), a.max(b)));
         }
-        Err(format!("nothing is called {name:?}{}", nearest(name, positions, strings)))
+        Err(None)
     }
 
     /// The position that it is of; none for what all of a family share.
