@@ -76,6 +76,20 @@ fn triangles_grow_as_the_inverse_square_root() {
     assert!((ratio - 2f64.sqrt()).abs() < 0.05, "{ratio}");
 }
 
+/// A round plate of radius 10 mm with a hole of radius 9 mm beside its middle: at one place a web of
+/// 2 µm is left, and 10 µm chords of the rim would cut through the hole.
+#[test]
+fn a_web_thinner_than_the_tolerance_is_meshed_finer() {
+    let mut stack = Stack::default();
+    stack.add(Role::Outline, Contour::circle(Point::origin(), 10.0), 0.0, 2.0);
+    stack.cut(Role::Hollow, Contour::circle(Point::new(0.5988, 0.7984), 9.0), -1.0, 3.0);
+    let solid = build(&stack).unwrap();
+    let errors = chord_errors(&solid, &mesh(&solid, 0.01).unwrap());
+    assert!(errors[1] < 0.005, "finer than asked: {errors:?}");
+    let asked_finer = chord_errors(&solid, &mesh(&solid, 0.002).unwrap());
+    assert!(asked_finer[1] > 0.0015, "and not without need: {asked_finer:?}");
+}
+
 #[test]
 fn a_tolerance_must_be_a_length() {
     let (_, part) = demo_parts().remove(0);

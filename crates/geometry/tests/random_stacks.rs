@@ -3,7 +3,7 @@
 
 mod common;
 
-use bobbinwright_geometry::mesh::{MeshError, mesh};
+use bobbinwright_geometry::mesh::mesh;
 use bobbinwright_geometry::plane::{Contour, Point};
 use bobbinwright_geometry::solid::build;
 use bobbinwright_geometry::{Kind, Role, Rounding, Stack, StackError};
@@ -70,16 +70,7 @@ proptest! {
         match build(&stack) {
             // `build` checks shell, fans and volume by two ways; a mesh checks itself.
             Ok(solid) => {
-                let mesh = match mesh(&solid, 0.02) {
-                    Ok(mesh) => mesh,
-                    // A web thinner than the tolerance can't be meshed with it, but with a finer one.
-                    Err(MeshError::Flat { .. }) => {
-                        let finer = bobbinwright_geometry::mesh::mesh(&solid, 2e-5);
-                        prop_assert!(finer.is_ok(), "{:?}", finer.err());
-                        return Ok(());
-                    }
-                    Err(e) => return Err(TestCaseError::fail(e.to_string())),
-                };
+                let mesh = mesh(&solid, 0.02).map_err(|e| TestCaseError::fail(e.to_string()))?;
                 let errors = chord_errors(&solid, &mesh);
                 prop_assert!(errors.iter().all(|e| *e <= 0.02 + 1e-9), "{errors:?}");
                 prop_assert!((mesh.volume() - solid.volume).abs() <= 0.02 * solid.area);

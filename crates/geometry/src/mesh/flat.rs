@@ -25,13 +25,21 @@ impl HasPosition for Laid {
     }
 }
 
+/// Why a flat face has no triangles.
+pub(super) enum Unfilled {
+    /// Two border chords cross: a web is thinner than the chord tolerance.
+    Crossed,
+    /// The triangulation refuses the points, and says why.
+    Refused(String),
+}
+
 /// Triangulates a flat face.
 pub(super) fn fill(
     face: &Face,
     normal: Vector3,
     divided: &Divided,
     builder: &mut Builder,
-) -> Result<(), String> {
+) -> Result<(), Unfilled> {
     let (points, constraints) = lay(face, normal, divided, builder);
     if let [a, b, c, d] = points[..]
         && is_convex(&points)
@@ -114,18 +122,22 @@ impl Key {
 }
 
 /// Triangles of the area between the borders.
-fn triangulate(points: Vec<Laid>, constraints: Vec<[usize; 2]>, builder: &mut Builder) -> Result<(), String> {
+fn triangulate(
+    points: Vec<Laid>,
+    constraints: Vec<[usize; 2]>,
+    builder: &mut Builder,
+) -> Result<(), Unfilled> {
     let count = points.len();
-    // Where a web is thinner than the chord tolerance, chords of its two sides may cross.
     let mut crossed = false;
     let cdt =
         ConstrainedDelaunayTriangulation::<Laid>::try_bulk_load_cdt(points, constraints, |_| crossed = true)
-            .map_err(|e| e.to_string())?;
+            .map_err(|e| Unfilled::Refused(e.to_string()))?;
     if crossed {
-        return Err("a web is thinner than the chord tolerance".into());
+        return Err(Unfilled::Crossed);
     }
     if cdt.num_vertices() != count {
-        return Err(format!("{} of {count} border points coincide", count - cdt.num_vertices()));
+        let lost = count - cdt.num_vertices();
+        return Err(Unfilled::Refused(format!("{lost} of {count} border points coincide")));
     }
     // From the outside in, every crossing of a border changes between outside and inside.
     let mut inside: Vec<Option<bool>> = vec![None; cdt.num_all_faces()];

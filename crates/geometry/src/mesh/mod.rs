@@ -36,6 +36,12 @@ pub enum MeshError {
     /// The tolerance is not a positive length.
     #[error("a chord tolerance of {0} mm is not a positive length")]
     Tolerance(f64),
+    /// A web of a flat face is so thin that chords of its two sides cross at every tolerance tried.
+    #[error("a web of face {face} is thinner than its sides can be drawn")]
+    Web {
+        /// Index of the face.
+        face: usize,
+    },
     /// A flat face could not be triangulated.
     #[error("face {face} could not be triangulated: {why}")]
     Flat {
@@ -73,19 +79,39 @@ impl Builder {
 
 /// Meshes a solid so that no triangle is further than `chord` mm from its surface.
 ///
-/// The mesh is checked: closed, consistently oriented, no triangle without area.
+/// A part with a web thinner than `chord` is meshed finer, so that chords of the web's two sides do
+/// not cross. The mesh is checked: closed, consistently oriented, no triangle without area.
 pub fn mesh(solid: &Solid, chord: f64) -> Result<Mesh, MeshError> {
     if !(chord.is_finite() && chord > 0.0) {
         return Err(MeshError::Tolerance(chord));
     }
+    let mut finer = chord;
+    loop {
+        match mesh_at(solid, finer) {
+            Err(MeshError::Web { .. }) if finer > chord * FINEST => finer /= 2.0,
+            done => return done,
+        }
+    }
+}
+
+/// How much finer than asked a part with a thin web is meshed at most: an arc then has 32 times as
+/// many points.
+const FINEST: f64 = 1.0 / 1024.0;
+
+/// Meshes at exactly this tolerance.
+fn mesh_at(solid: &Solid, chord: f64) -> Result<Mesh, MeshError> {
     let mut builder =
         Builder { points: Vec::new(), triangles: Vec::new(), faces: Vec::new(), face: 0, twins: Vec::new() };
     let divided = edges::divide(solid, chord, &mut builder);
     for (i, face) in solid.faces.iter().enumerate() {
         builder.face = i as u32;
         match face.surface {
-            Surface::Plane { normal, .. } => flat::fill(face, normal, &divided, &mut builder)
-                .map_err(|why| MeshError::Flat { face: i, why })?,
+            Surface::Plane { normal, .. } => {
+                flat::fill(face, normal, &divided, &mut builder).map_err(|defect| match defect {
+                    flat::Unfilled::Crossed => MeshError::Web { face: i },
+                    flat::Unfilled::Refused(why) => MeshError::Flat { face: i, why },
+                })?;
+            }
             Surface::Cylinder { axis, convex, .. } if axis.z != 0.0 => {
                 strips::wall(solid, face, convex, &divided, &mut builder);
             }
