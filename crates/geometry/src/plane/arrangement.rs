@@ -210,7 +210,10 @@ fn set_memberships(
 #[derive(Default)]
 struct VertexPool {
     points: Vec<Point>,
-    cells: FxHashMap<(i64, i64), Vec<usize>>,
+    /// The newest vertex of every cell.
+    newest: FxHashMap<(i64, i64), usize>,
+    /// For each vertex, the one before it in its cell.
+    before: Vec<Option<usize>>,
 }
 
 impl VertexPool {
@@ -221,16 +224,18 @@ impl VertexPool {
         let cell = |v: f64| (v / Self::CELL).floor() as i64;
         for x in cell(p.x - SNAP)..=cell(p.x + SNAP) {
             for y in cell(p.y - SNAP)..=cell(p.y + SNAP) {
-                let near = self.cells.get(&(x, y)).into_iter().flatten();
-                for &i in near {
+                let mut near = self.newest.get(&(x, y)).copied();
+                while let Some(i) = near {
                     if (self.points[i] - p).norm() < SNAP {
                         return i;
                     }
+                    near = self.before[i];
                 }
             }
         }
+        let cell = (cell(p.x), cell(p.y));
+        self.before.push(self.newest.insert(cell, self.points.len()));
         self.points.push(p);
-        self.cells.entry((cell(p.x), cell(p.y))).or_default().push(self.points.len() - 1);
         self.points.len() - 1
     }
 }
