@@ -82,7 +82,7 @@ impl Role {
 }
 
 /// One prism of material or air.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Feature {
     /// Material or air.
     pub kind: Kind,
@@ -106,7 +106,7 @@ pub struct Rounding {
 }
 
 /// A part as a list of prisms.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stack {
     /// Prisms in order; later ones win.
     pub features: Vec<Feature>,

@@ -2,7 +2,10 @@
 
 use bobbinwright_spec::{Hardware, Length, PARAMETERS, Parameter, Position, Side, parameter};
 
-use super::{PartKind, try_part};
+use super::layout::Layout;
+use super::{PartKind, stack_of};
+use crate::solid::build;
+use crate::stack::Stack;
 
 /// What makes a part buildable where no value of the blamed dimension does.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,16 +47,18 @@ pub(super) struct Search<'a> {
     trial: Position,
     hardware: &'a Hardware,
     part: PartKind,
+    /// What was tried last and did not build. Most dimensions say nothing about a given part and leave it as it is.
+    failed: Option<Stack>,
 }
 
 impl<'a> Search<'a> {
     pub fn new(position: &Position, hardware: &'a Hardware, part: PartKind) -> Self {
-        Self { trial: position.clone(), hardware, part }
+        Self { trial: position.clone(), hardware, part, failed: None }
     }
 
     /// The value of a dimension nearest to the wanted one with which the part builds.
     pub fn nearest(&mut self, dimension: &Parameter) -> Option<Length> {
-        self.near(dimension, PROBES).map(|(_, value)| value)
+        self.near(dimension, PROBES, f64::INFINITY).map(|(_, value)| value)
     }
 
     /// What else helps, that which changes least first: one other dimension, the side of the lead-out, another
@@ -66,13 +71,24 @@ impl<'a> Search<'a> {
     }
 
     fn works(&mut self) -> bool {
-        try_part(&self.trial, self.hardware, self.part).is_ok()
+        let layout = Layout::new(&self.trial, self.hardware);
+        let Ok(stack) = layout.and_then(|layout| stack_of(&layout, self.part)) else { return false };
+        if self.failed.as_ref() == Some(&stack) {
+            return false;
+        }
+        let works = build(&stack).is_ok();
+        if !works {
+            self.failed = Some(stack);
+        }
+        works
     }
 
-    fn near(&mut self, dimension: &Parameter, probes: u32) -> Option<(f64, Length)> {
+    /// The value nearest to the wanted one, and by how much it differs; not looked for where it differs more than
+    /// `within`.
+    fn near(&mut self, dimension: &Parameter, probes: u32, within: f64) -> Option<(f64, Length)> {
         let wanted = (dimension.field)(&mut self.trial.wanted).copied()?;
         let range = [dimension.low, wanted.as_mm(), dimension.high];
-        let works = nearest_that_works(range, probes, |mm| {
+        let works = nearest_that_works(range, probes, within, |mm| {
             self.set(dimension, Length::from_mm(mm));
             self.works()
         });
@@ -88,8 +104,16 @@ impl<'a> Search<'a> {
 
     /// The dimension that has to move least.
     fn any(&mut self, probes: u32) -> Option<(&'static str, Length)> {
-        let all = PARAMETERS.iter().filter_map(|p| Some((p.path, self.near(p, probes)?)));
-        all.min_by(|a, b| a.1.0.total_cmp(&b.1.0)).map(|(path, (_, works))| (path, works))
+        let mut least: Option<(f64, &'static str, Length)> = None;
+        for p in &PARAMETERS {
+            let within = least.map_or(f64::INFINITY, |(by, ..)| by);
+            if let Some((by, value)) = self.near(p, probes, within)
+                && by < within
+            {
+                least = Some((by, p.path, value));
+            }
+        }
+        least.map(|(_, path, value)| (path, value))
     }
 
     fn two(&mut self, blamed: &Parameter) -> Option<[(&'static str, Length); 2]> {
@@ -118,19 +142,29 @@ impl<'a> Search<'a> {
     }
 }
 
-/// The value nearest to `wanted` that works, in steps of 0.01 where one works. What works need not be
-/// one range, so both sides are probed from `wanted` outwards.
+/// The value nearest to `wanted` that works, in steps of 0.01 where one works; perhaps none where it is further than
+/// `within` from `wanted`. What works need not be one range, so both sides are probed from `wanted` outwards.
 fn nearest_that_works(
     [low, wanted, high]: [f64; 3],
     probes: u32,
+    within: f64,
     mut works: impl FnMut(f64) -> bool,
 ) -> Option<f64> {
-    let sides = [low, high].into_iter().filter_map(|end| {
+    let mut nearest = None;
+    let mut within = within;
+    for end in [low, high] {
         let at = |i: u32| wanted + (end - wanted) * f64::from(i) / f64::from(probes);
-        let first = (1..=probes).find(|i| works(at(*i)))?;
-        Some(limit(at(first), at(first - 1), &mut works))
-    });
-    sides.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
+        // What a probe finds lies behind the one before it, but for the rounding to a step.
+        let worth = |i: &u32| (at(i - 1) - wanted).abs() < within + 1.0 / STEPS;
+        if let Some(first) = (1..=probes).take_while(worth).find(|i| works(at(*i))) {
+            let value = limit(at(first), at(first - 1), &mut works);
+            if (value - wanted).abs() < within {
+                within = (value - wanted).abs();
+                nearest = Some(value);
+            }
+        }
+    }
+    nearest
 }
 
 /// Steps in a millimetre: nobody wants anything finer.
