@@ -10,16 +10,24 @@ use serde_json::{Value, json};
 
 use crate::{Outcome, say};
 
-/// Prints every problem, each with its line, and ends with "the input is wrong".
+/// More than anybody mends before trying again.
+const SHOWN: usize = 20;
+
+/// Prints the problems, each with its line, what must be mended first, and ends with "the input is wrong". Programs
+/// get all of them, a person the first few.
 pub(crate) fn wrong_input(problems: &Problems, as_json: bool) -> Outcome {
     if as_json {
         let all: Vec<Value> = problems.all.iter().map(|p| as_value(&problems.files, p)).collect();
         say::line(format_args!("{:#}", json!({ "problems": all })));
     } else {
-        for problem in &problems.all {
-            eprintln!("{}\n", rendered(&problems.files, problem));
+        let (errors, notices): (Vec<&Problem>, Vec<&Problem>) =
+            problems.all.iter().partition(|p| p.severity == Severity::Error);
+        each(&problems.files, errors.iter().chain(&notices).copied().take(SHOWN));
+        let more = problems.all.len().saturating_sub(SHOWN);
+        if more > 0 {
+            eprintln!("{more} more are not shown; mend these first.");
         }
-        let errors = problems.all.iter().filter(|p| p.severity == Severity::Error).count();
+        let errors = errors.len();
         eprintln!("{errors} {} to mend; nothing was written.", if errors == 1 { "thing" } else { "things" });
     }
     Outcome::WrongInput

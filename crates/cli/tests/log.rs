@@ -208,3 +208,22 @@ fn readings_entered_at_once_are_all_kept() {
         assert!(after.contains(&format!("got: mm(2.{i:02}))")), "2.{i:02}");
     }
 }
+
+#[test]
+fn of_many_slips_the_first_are_shown_and_the_others_counted() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let mut all = log(&family);
+    for n in 1..=45 {
+        all += &format!("reading(on: \"2026-10-04\", of: \"rout.length.{n}\", got: mm([12.34]))\n");
+    }
+    fs::write(family.join("readings.ron"), all).unwrap();
+    let (_, err) = ends_with(2, &["check", family.to_str().unwrap()]);
+    assert_eq!(err.matches("error: nothing is called").count(), 20, "{err}");
+    assert!(err.contains("\"rout.length.1\"") && !err.contains("\"rout.length.21\""), "{err}");
+    assert!(err.contains("25 more are not shown; mend these first."), "{err}");
+    assert!(err.ends_with("45 things to mend; nothing was written.\n"), "{err}");
+    let (out, _) = ends_with(2, &["check", family.to_str().unwrap(), "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(answer["problems"].as_array().unwrap().len(), 45);
+}

@@ -411,7 +411,10 @@ fn nearest(name: &str, positions: &[String], strings: usize) -> String {
 
 /// The known name that a wrong one is spelt most like; none where it is far from all.
 pub fn closest<N: AsRef<str>>(name: &str, known: impl IntoIterator<Item = N>) -> Option<N> {
-    let distances = known.into_iter().map(|k| (strsim::damerau_levenshtein(name, k.as_ref()), k));
+    let (length, far) = (name.chars().count(), 1 + name.len() / 4);
+    // No two words are nearer than their lengths.
+    let near = known.into_iter().filter(|k| k.as_ref().chars().count().abs_diff(length) <= far);
+    let distances = near.map(|k| (strsim::damerau_levenshtein(name, k.as_ref()), k));
     let (distance, known) = distances.min_by_key(|(distance, _)| *distance)?;
-    (distance <= 1 + name.len() / 4).then_some(known)
+    (distance <= far).then_some(known)
 }
