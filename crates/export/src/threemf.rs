@@ -36,8 +36,6 @@ pub struct Package<'a> {
     pub description: &'a str,
     /// The parts.
     pub items: Vec<Item<'a>>,
-    /// A picture of it, PNG.
-    pub thumbnail: &'a [u8],
 }
 
 /// A part on a plate.
@@ -53,22 +51,36 @@ pub struct Item<'a> {
 /// What is written at a time.
 const BUFFER: usize = 1 << 15;
 
-/// The package as a file.
-pub fn write(package: &Package) -> std::io::Result<Vec<u8>> {
+/// A package that still lacks its thumbnail.
+pub struct Unillustrated(ZipWriter<Cursor<Vec<u8>>>);
+
+impl Unillustrated {
+    /// The package as a file, with a picture of what is in it, PNG.
+    pub fn with(self, thumbnail: &[u8]) -> std::io::Result<Vec<u8>> {
+        let Self(mut zip) = self;
+        // A PNG is packed already.
+        zip.start_file("Metadata/thumbnail.png", plain().compression_method(CompressionMethod::Stored))?;
+        zip.write_all(thumbnail)?;
+        Ok(zip.finish()?.into_inner())
+    }
+}
+
+/// The same content gives the same file, whenever it is written.
+fn plain() -> SimpleFileOptions {
+    SimpleFileOptions::default().last_modified_time(DateTime::default())
+}
+
+/// The package, but for its thumbnail.
+pub fn write(package: &Package) -> std::io::Result<Unillustrated> {
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
-    // The same content gives the same file, whenever it is written.
-    let plain = SimpleFileOptions::default().last_modified_time(DateTime::default());
-    let packed = plain.compression_method(CompressionMethod::Deflated).compression_level(Some(LEVEL));
-    let stored = plain.compression_method(CompressionMethod::Stored);
+    let packed = plain().compression_method(CompressionMethod::Deflated).compression_level(Some(LEVEL));
     zip.start_file("[Content_Types].xml", packed)?;
     zip.write_all(CONTENT_TYPES.as_bytes())?;
     zip.start_file("_rels/.rels", packed)?;
     zip.write_all(RELATIONSHIPS.as_bytes())?;
-    zip.start_file("Metadata/thumbnail.png", stored)?;
-    zip.write_all(package.thumbnail)?;
     zip.start_file("3D/3dmodel.model", packed)?;
     model(package, &mut zip)?;
-    Ok(zip.finish()?.into_inner())
+    Ok(Unillustrated(zip))
 }
 
 /// Packs a third less than the most, in a third of the time.

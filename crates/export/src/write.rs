@@ -160,21 +160,19 @@ impl Prepared {
         let slug = &self.family.slug;
         let file = if number == 0 { format!("{slug}.3mf") } else { format!("{slug}-{}.3mf", number + 1) };
         let compose = |source| BuildError::Compose { file: file.clone(), source };
-        let thumbnail =
-            picture::plate(laid, places, THUMBNAIL).map_err(|e| compose(std::io::Error::other(e)))?;
         let items = places.iter().map(|place| threemf::Item {
             name: ids[place.part],
             mesh: &laid.parts[place.part].mesh,
             at: [place.at[0].as_mm(), place.at[1].as_mm(), 0.0],
         });
         let description = format!("plate {} of {}", number + 1, laid.plates.len());
-        let package = threemf::Package {
-            title: &self.family.title,
-            description: &description,
-            items: items.collect(),
-            thumbnail: &thumbnail,
-        };
-        let bytes = threemf::write(&package).map_err(compose)?;
+        let package =
+            threemf::Package { title: &self.family.title, description: &description, items: items.collect() };
+        // Each takes about as long as the other.
+        let (thumbnail, packed) =
+            threads::both(|| picture::plate(laid, places, THUMBNAIL), || threemf::write(&package));
+        let thumbnail = thumbnail.map_err(|e| compose(std::io::Error::other(e)))?;
+        let bytes = packed.and_then(|packed| packed.with(&thumbnail)).map_err(compose)?;
         let hashed = sink.put(&file, bytes);
         Ok((printing::plate(laid, places, file, ids, &self.family.printer), hashed))
     }

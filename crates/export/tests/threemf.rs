@@ -19,8 +19,8 @@ fn package() -> Vec<u8> {
             Item { name: "one", mesh: &block, at: [1.0, 2.5, 0.0] },
             Item { name: "two", mesh: &block, at: [10.0, 2.5, 0.0] },
         ],
-        thumbnail: b"not a picture",
     })
+    .and_then(|packed| packed.with(b"not a picture"))
     .unwrap()
 }
 

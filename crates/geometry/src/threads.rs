@@ -46,3 +46,16 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
     done.sort_by_key(|(i, _)| *i);
     done.into_iter().map(|(_, r)| r).collect()
 }
+
+/// Two different works at a time. Within the work on an item of a [`map`] they are done one after the other.
+pub fn both<A, B: Send>(one: impl FnOnce() -> A, other: impl FnOnce() -> B + Send) -> (A, B) {
+    if AT_WORK.get() || *CORES < 2 {
+        return (one(), other());
+    }
+    std::thread::scope(|scope| {
+        let other = scope.spawn(other);
+        let one = one();
+        // A panic of the other goes on here.
+        (one, other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+    })
+}

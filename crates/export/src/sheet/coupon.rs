@@ -67,10 +67,9 @@ pub fn write(survey: &PrinterSurvey, paper: Paper, sink: &Sink) -> Result<(), Co
         title: &title,
         description: "test piece at nominal sizes; x along the bed's x",
         items: vec![threemf::Item { name: &slug, mesh: &mesh, at }],
-        thumbnail: &thumbnail,
     };
     let mut outputs = vec![
-        sink.put(&format!("{slug}.3mf"), threemf::write(&package)?),
+        sink.put(&format!("{slug}.3mf"), threemf::write(&package)?.with(&thumbnail)?),
         sink.put(&format!("{slug}.stl"), stl::write(&mesh)?),
     ];
     let pages = pages(survey, &stack, paper);
