@@ -154,8 +154,10 @@ impl Pair {
         steep(PI, scale, |angle| {
             // From where the straight ends: so far beyond it, and beside it.
             let (beyond, beside) = (end * angle.sin(), end * angle.cos() - straight);
-            let away = beside.hypot(self.z);
-            let sum = ((self.span + beyond) / away).asinh() - (beyond / away).asinh();
+            let square = beside * beside + self.z * self.z;
+            let reach = |along: f64| along + (along * along + square).sqrt();
+            // The difference of two inverse hyperbolic sines; nothing cancels, as both places lie ahead.
+            let sum = (reach(self.span + beyond) / reach(beyond)).ln();
             end * angle.cos() * sum
         })
     }
