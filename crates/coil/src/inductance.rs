@@ -47,16 +47,27 @@ pub fn mutual(a: Racetrack, b: Racetrack, apart: Length) -> Inductance {
 
 /// Inductance of a coil of so many turns, spread evenly over its section, without any iron: to about 1e-3.
 pub fn coil(section: Section, turns: f64) -> Inductance {
-    coil_in(section, turns, CELLS)
+    coil_in(section, turns, cells(section, ACROSS, ALONG))
 }
 
 /// Cells across the build that give 1e-3.
-const CELLS: u32 = 6;
+const ACROSS: f64 = 6.0;
 
-/// The same with so many cells across the build, and as many along the height as makes them near squares.
-fn coil_in(section: Section, turns: f64, across: u32) -> Inductance {
+/// Cells along the height that give 1e-3: where there are more, fewer are needed across.
+const ALONG: f64 = 30.0;
+
+/// No coil of whole layers of wire has more.
+const MOST_ALONG: f64 = 400.0;
+
+/// Near squares: how many across the build and along the height.
+fn cells(section: Section, across: f64, along: f64) -> [u32; 2] {
+    let slender = section.height / section.build;
+    let across = (along / slender).round().clamp(1.0, across);
+    [across, (across * slender).round().clamp(1.0, MOST_ALONG)].map(|count| count as u32)
+}
+
+fn coil_in(section: Section, turns: f64, [across, along]: [u32; 2]) -> Inductance {
     let (build, height) = (section.build, section.height);
-    let along = (f64::from(across) * (height / build)).round().max(1.0) as u32;
     let (wide, high) = (build / f64::from(across), height / f64::from(along));
     // Maxwell's value for a rectangle is 0.2235 (w + h) to 1e-3 whatever its shape (Rosa and Grover 1912).
     let own = (wide + high) * 0.2235;
@@ -117,34 +128,38 @@ impl Pair {
         let (a, b, near) = (self.a, self.b, self.near());
         let scale = near / (a * b).sqrt();
         // a² + b² - 2ab cos u, without loss of figures where u is small.
-        let apart = |u: f64| near.hypot(2.0 * (a * b).sqrt() * (u / 2.0).sin());
-        steep(PI, scale, |u| ways(u) * u.cos() * a * b / apart(u))
+        steep(PI, scale, |u| {
+            let half = (u / 2.0).sin();
+            let apart = (near * near + 4.0 * a * b * half * half).sqrt();
+            ways(u) * (1.0 - 2.0 * half * half) * a * b / apart
+        })
     }
 
     /// Half-circles round opposite rods; what runs one way at one end runs the other way at the other.
     fn opposite_ends(&self) -> f64 {
         let (a, b) = (self.a, self.b);
-        // Both angles are measured outwards, the second one seen from its own end.
-        let angles: Vec<(f64, f64, f64)> = nodes(PI, 3)
+        // Both angles are measured outwards, the second one seen from its own end. To each pair there is another with
+        // both angles turned over, so one of them need not leave its quarter.
+        let quarter: Vec<(f64, f64, f64)> = nodes(FRAC_PI_2, 1)
             .map(|(angle, weight)| {
-                let (sin, cos) = (angle - FRAC_PI_2).sin_cos();
+                let (sin, cos) = angle.sin_cos();
                 (sin, cos, weight)
             })
             .collect();
         let of = |&(sin_p, cos_p, weight_p): &(f64, f64, f64)| {
             let (along, across) = (self.span + a * cos_p, a * sin_p);
-            let sum: f64 = angles
-                .iter()
-                .map(|(sin_q, cos_q, weight_q)| {
+            let at = |&(sin_q, cos_q, weight_q): &(f64, f64, f64)| {
+                let way = |sin_q: f64| {
                     let (x, y) = (along + b * cos_q, across + b * sin_q);
                     // The cosine of the difference of both angles.
                     let cosine = cos_p * cos_q + sin_p * sin_q;
-                    weight_q * cosine / (x * x + y * y + self.z * self.z).sqrt()
-                })
-                .sum();
-            weight_p * sum
+                    cosine / (x * x + y * y + self.z * self.z).sqrt()
+                };
+                weight_q * (way(sin_q) + way(-sin_q))
+            };
+            2.0 * weight_p * quarter.iter().map(at).sum::<f64>()
         };
-        a * b * angles.iter().map(of).sum::<f64>()
+        a * b * quarter.iter().map(of).sum::<f64>()
     }
 
     /// A straight of the turn with radius `straight` and the quarter of a half-circle of radius `end` that
@@ -210,7 +225,7 @@ mod tests {
     #[test]
     fn the_brooks_coil_comes_out() {
         let section = Section { inner: circle(10.0), build: mm(10.0), height: mm(10.0) };
-        let found = coil_in(section, 1000.0, 10).0;
+        let found = coil_in(section, 1000.0, [10, 10]).0;
         assert!((found / (1.699_375e-6 * 0.015 * 1e6) - 1.0).abs() < 5e-4, "{found}");
     }
 
@@ -222,9 +237,29 @@ mod tests {
         let section = Section { inner, build: mm(4.7), height: mm(11.0) };
         let found = coil(section, 8000.0).0;
         assert!((found - 1.856).abs() < 0.002, "{found}");
-        for across in [9, 12] {
-            let finer = coil_in(section, 8000.0, across).0;
-            assert!((finer / found - 1.0).abs() < 1e-3, "{across} {finer} {found}");
+        for finer in [9.0, 12.0].map(|across| coil_in(section, 8000.0, cells(section, across, 100.0)).0) {
+            assert!((finer / found - 1.0).abs() < 1e-3, "{finer} {found}");
+        }
+    }
+
+    /// A layer of wire on a tube as long as it is wide: of what an endless one has it has 0.688423 (Nagaoka 1909), less
+    /// about a thousandth for its thickness.
+    #[test]
+    fn a_thin_layer_is_a_current_sheet() {
+        let section = Section { inner: circle(9.99), build: mm(0.02), height: mm(20.0) };
+        let endless = 4e-7 * PI * PI * 0.01 * 0.01 / 0.02 * 300.0 * 300.0;
+        let part = coil(section, 300.0).0 / endless;
+        assert!((0.998..1.0).contains(&(part / 0.688_423)), "{part}");
+    }
+
+    /// From one layer of wire to a coil wider than high, finer cells change nothing that matters.
+    #[test]
+    fn coils_of_all_proportions_have_cells_enough() {
+        let inner = Racetrack { span: mm(52.0), radius: mm(2.75) };
+        for build in [0.06, 0.37, 0.8, 1.4, 2.0, 3.0, 6.0] {
+            let section = Section { inner, build: mm(build), height: mm(11.0) };
+            let finer = coil_in(section, 1.0, cells(section, 12.0, 120.0)).0;
+            assert!((coil(section, 1.0).0 / finer - 1.0).abs() < 1e-3, "{build}");
         }
     }
 }

@@ -30,14 +30,9 @@ pub struct Rods {
     pub coil_from: Length,
 }
 
-/// A coil's inductance with rods of an alloy in it: by the least and the most of what is given for its recoil
-/// permeability.
-pub fn with_rods(coil: &Coil, rods: &Rods, alloy: Alloy) -> [Inductance; 2] {
-    let alone = coil.inductance();
-    added(coil, rods, alloy).map(|adds| Inductance(alone.0 + adds.0))
-}
-
-fn added(coil: &Coil, rods: &Rods, alloy: Alloy) -> [Inductance; 2] {
+/// What rods of an alloy add to the inductance of the coil that they stand in: by the least and the most of what is
+/// given for the alloy's recoil permeability.
+pub fn added(coil: &Coil, rods: &Rods, alloy: Alloy) -> [Inductance; 2] {
     let fields: Vec<f64> = rods.places.iter().map(|x| mean_field(coil, rods, x.as_mm())).collect();
     let poles = rods.own_and_neighbours_poles();
     let volume = FRAC_PI_4 * rods.diameter.as_mm().powi(2) * rods.length.as_mm() * 1e-9;

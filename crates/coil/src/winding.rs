@@ -137,18 +137,20 @@ impl Coil {
         coil(Section { inner: core, build: self.build(), height }, self.turns)
     }
 
-    /// The turns that have an inductance, to a thousandth of it.
+    /// The turns that have an inductance, to half a turn; `self` is where the search begins.
     pub fn turns_for_inductance(&self, wanted: Inductance) -> f64 {
-        let (mut low, mut high) = (1.0, 100_000.0);
-        while high - low > 0.5 {
-            let middle = f64::midpoint(low, high);
-            if (Self { turns: middle, ..*self }).inductance() < wanted {
-                low = middle;
-            } else {
-                high = middle;
+        // The inductance goes with nearly the square of the turns, so each step leaves a small part of the error.
+        const ENOUGH: u32 = 40;
+        let mut turns = self.turns;
+        for _ in 0..ENOUGH {
+            let found = Self { turns, ..*self }.inductance();
+            let next = turns * (wanted.0 / found.0).sqrt();
+            if (next - turns).abs() < 0.1 {
+                return next;
             }
+            turns = next;
         }
-        f64::midpoint(low, high)
+        turns
     }
 }
 

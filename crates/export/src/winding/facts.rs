@@ -94,7 +94,12 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
 
 /// What can be measured when it is wound.
 fn measures(winding: &Winding) -> Vec<(&'static str, String)> {
-    let [least, most] = inductances(winding).map(|l| l.0);
+    let alone = winding.inductance.0;
+    // Coils of few turns, wound for an amplifier beside them, have thousandths of a henry.
+    let (part, unit, digits) =
+        if alone < 0.2 { (1e-3, "mH", usize::from(alone < 0.02)) } else { (1.0, "H", 2) };
+    let [alone, least, most] = [alone, inductances(winding)[0].0, inductances(winding)[1].0]
+        .map(|l| format!("{:.digits$}", l / part));
     let rods = match winding.position.wanted.magnets {
         Some(alloy) => format!("rods of {}", alloy.word()),
         None => "rods of alnico".to_owned(),
@@ -104,8 +109,7 @@ fn measures(winding: &Winding) -> Vec<(&'static str, String)> {
         (
             "Inductance",
             format!(
-                "{:.2} H without rods; {least:.2} to {most:.2} H with {rods} at low notes (an estimate)",
-                winding.inductance.0
+                "{alone} {unit} without rods; {least} to {most} {unit} with {rods} at low notes (an estimate)"
             ),
         ),
         (

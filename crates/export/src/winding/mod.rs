@@ -18,7 +18,7 @@ use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
 use bobbinwright_coil::magnet::evening::{Evening, evening};
 use bobbinwright_coil::magnet::row::Row;
-use bobbinwright_coil::rods::{Rods, with_rods};
+use bobbinwright_coil::rods::{Rods, added};
 use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
@@ -112,6 +112,10 @@ impl<'p> Winding<'p> {
             row,
         });
         let alloy = position.wanted.magnets;
+        let inductance = coil.inductance();
+        let with_rods = |alloy| {
+            added(&coil, &Rods::of(layout, hardware), alloy).map(|adds| Inductance(inductance.0 + adds.0))
+        };
         let check = |name| prepared.fit.checks.iter().find(|c| c.position == position.name && c.name == name);
         Some(Self {
             position,
@@ -120,8 +124,8 @@ impl<'p> Winding<'p> {
             wanted,
             coil,
             celsius,
-            inductance: coil.inductance(),
-            with_rods: alloy.map(|alloy| with_rods(&coil, &Rods::of(layout, hardware), alloy)),
+            inductance,
+            with_rods: alloy.map(with_rods),
             magnets,
             check: check("coil-on-bobbin"),
             housed: check("bobbin-under-roof"),
