@@ -48,18 +48,19 @@ pub enum BuildError {
 /// Something to be made, independent of everything else.
 enum Job<'p> {
     Sheet,
-    Winding,
+    /// The coil of a position.
+    Winding(usize),
     Assembly,
     Scene,
     Part(usize, &'p Part),
 }
 
 /// What came of a job.
-enum Done {
+enum Done<'p> {
     /// The measuring sheet's text and pages.
     Sheet((String, Vec<(String, String)>)),
-    /// The winding sheets' text and drawings, where a coil is stated.
-    Winding(Option<(String, Vec<(String, String)>)>),
+    /// A coil with its drawings, where one is stated.
+    Winding(Option<Box<winding::Drawn<'p>>>),
     /// The parts for the report's 3D view.
     Scene(Vec<u8>),
     File(HashedFile),
@@ -78,12 +79,12 @@ impl Prepared {
     pub fn write(&self, survey: &Survey, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
         // The longest go first.
         let parts = self.parts().map(|(position, part)| Job::Part(position, part));
-        let jobs: Vec<Job> =
-            [Job::Winding, Job::Scene, Job::Assembly, Job::Sheet].into_iter().chain(parts).collect();
+        let windings = (0..self.positions.len()).map(Job::Winding);
+        let jobs: Vec<Job> = windings.chain([Job::Scene, Job::Assembly, Job::Sheet]).chain(parts).collect();
         let assembly_name = format!("{}.step", self.family.slug);
         let results = threads::map(&jobs, |job| match *job {
             Job::Sheet => Ok(Done::Sheet(sheet::for_report(survey, self))),
-            Job::Winding => Ok(Done::Winding(winding::for_report(self))),
+            Job::Winding(position) => Ok(Done::Winding(winding::Drawn::of(self, position).map(Box::new))),
             // A web that the view's tolerance is too coarse for keeps nobody from the files.
             Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD).or_else(|_| scene(self, CHORD))?)),
             Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
@@ -94,11 +95,11 @@ impl Prepared {
             }
         });
         let (mut outputs, mut lying, mut entries) = (Vec::new(), Vec::new(), Vec::new());
-        let (mut sheets, mut winding, mut scene) = (None, None, Vec::new());
+        let (mut sheets, mut windings, mut scene) = (None, Vec::new(), Vec::new());
         for result in results {
             match result? {
                 Done::Sheet(pages) => sheets = Some(pages),
-                Done::Winding(pages) => winding = pages,
+                Done::Winding(drawn) => windings.extend(drawn.map(|drawn| *drawn)),
                 Done::Scene(bytes) => scene = bytes,
                 Done::File(file) => outputs.push(file),
                 Done::Part(both, files) => {
@@ -127,6 +128,7 @@ impl Prepared {
         let report = report::markdown(self, &laid, &files);
         // The report, the winding sheets where coils are stated, the measuring sheet, all drawings, and the parts in 3D.
         let mut texts = vec![report.clone()];
+        let winding = winding::for_report(self, windings);
         for (text, pages) in [winding, sheets].into_iter().flatten() {
             texts.push(text);
             drawings.extend(pages);
@@ -177,7 +179,7 @@ impl Prepared {
         Ok((printing::plate(laid, places, file, ids, &self.family.printer), hashed))
     }
 
-    fn finish(&self, position: usize, part: &Part, sink: &Sink) -> Result<Done, BuildError> {
+    fn finish(&self, position: usize, part: &Part, sink: &Sink) -> Result<Done<'_>, BuildError> {
         let lying = lay_part(&self.family, &self.positions, position, part, CHORD)?;
         let name = &self.family.positions[position].name;
         let id = Self::part_id(name, part);

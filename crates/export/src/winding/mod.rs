@@ -212,15 +212,28 @@ pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sin
 /// Degrees Celsius in a workshop where nobody says otherwise.
 pub const WORKSHOP: f64 = 20.0;
 
-/// `winding.md` and its drawings, by the names that it calls them by; none where no coil is stated.
-pub(crate) fn for_report(prepared: &Prepared) -> Option<(String, Vec<(String, String)>)> {
-    let windings = Winding::all(prepared, WORKSHOP);
-    if windings.is_empty() {
-        return None;
+/// A coil with its drawings for the report, by the names that the text calls them by.
+pub(crate) struct Drawn<'p> {
+    winding: Winding<'p>,
+    drawings: Vec<(String, String)>,
+}
+
+impl<'p> Drawn<'p> {
+    /// Of a position; none where no coil is stated.
+    pub fn of(prepared: &'p Prepared, position: usize) -> Option<Self> {
+        let (place, built) = (&prepared.family.positions[position], &prepared.positions[position]);
+        let winding = Winding::of(prepared, place, &built.layout, WORKSHOP)?;
+        let drawn = drawings(&winding).into_iter().map(|(name, page)| (format!("{name}.svg"), svg(&page)));
+        Some(Self { drawings: drawn.collect(), winding })
     }
-    let pages: Vec<(String, Page)> = windings.iter().flat_map(drawings).collect();
-    let drawn = pages.iter().map(|(name, page)| (format!("{name}.svg"), svg(page)));
-    Some((text::markdown(prepared, &windings), drawn.collect()))
+}
+
+/// `winding.md` and its drawings; none where there is no coil.
+pub(crate) fn for_report(prepared: &Prepared, drawn: Vec<Drawn>) -> Option<(String, Vec<(String, String)>)> {
+    let (windings, drawings): (Vec<Winding>, Vec<_>) =
+        drawn.into_iter().map(|d| (d.winding, d.drawings)).unzip();
+    let text = (!windings.is_empty()).then(|| text::markdown(prepared, &windings))?;
+    Some((text, drawings.into_iter().flatten().collect()))
 }
 
 /// The drawings of a coil, by the names of their files.
