@@ -55,6 +55,7 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
     let (coil, wanted) = (&winding.coil, &winding.wanted);
     let diameter = |within: Within| format!("{:.3} mm", within.nominal.as_mm());
     let side_by_side = coil.bobbin.height / coil.wire.overall.nominal;
+    let layers = (coil.turns / side_by_side).ceil();
     let pole = match winding.position.wanted.north {
         North::Up => "north",
         North::Down => "south",
@@ -72,11 +73,11 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
         (
             "Turns",
             format!(
-                "{:.0}, {} seen from the top plate; {:.0} side by side make a layer, {:.0} layers; room for {:.0} turns",
+                "{:.0}, {} seen from the top plate; {:.0} side by side make a layer, {layers:.0} layer{}; room for {:.0} turns",
                 coil.turns,
                 wanted.turning.word(),
                 side_by_side,
-                (coil.turns / side_by_side).ceil(),
+                if layers > 1.0 { "s" } else { "" },
                 (coil.most_turns() / 50.0).floor() * 50.0
             ),
         ),

@@ -7,6 +7,7 @@ use bobbinwright_spec::load::{Farads, Load, Ohms};
 
 use super::Winding;
 use super::sheet::spelt;
+use super::strings::tidy;
 use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 
 /// What rods may add to the inductance of an empty coil where their material is not stated (from memory: 10 to
@@ -43,7 +44,7 @@ pub(super) fn range(winding: &Winding) -> [Circuit; 2] {
 
 /// `3.6 kHz (+2.9 dB) to 4.4 kHz (+3.4 dB)`.
 pub(super) fn peaks(winding: &Winding) -> String {
-    let words = |peak: Peak| format!("{:.1} kHz ({:+.1} dB)", peak.hertz / 1000.0, peak.decibels);
+    let words = |peak: Peak| format!("{:.1} kHz ({:+.1} dB)", peak.hertz / 1000.0, tidy(peak.decibels));
     let [low, high] = range(winding).map(|circuit| words(circuit.peak()));
     format!(
         "between {low} and {high} with {} (an estimate; losses in metal parts make it lower and flatter)",

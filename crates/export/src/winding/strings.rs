@@ -27,9 +27,9 @@ pub(super) fn lines(strings: &[AtString]) -> Vec<[String; 5]> {
             format!("{:.1} mm", s.above.as_mm()),
             format!("{:.1} mT", s.field.0.abs() * 1000.0),
             if most - least < 0.15 {
-                format!("{:+.1} dB", f64::midpoint(least, most))
+                format!("{:+.1} dB", tidy(f64::midpoint(least, most)))
             } else {
-                format!("{least:+.1} to {most:+.1} dB")
+                format!("{:+.1} to {:+.1} dB", tidy(least), tidy(most))
             },
             aside(s),
         ]
@@ -51,8 +51,8 @@ fn aside(string: &AtString) -> String {
     format!("{:.1} mm: {:+.1} dB; {from}", string.aside.abs().as_mm(), tidy(string.by_aside.0))
 }
 
-/// What rounds to nought has no sign.
-fn tidy(value: f64) -> f64 {
+/// Decibels that round to nought are not less than nought.
+pub(super) fn tidy(value: f64) -> f64 {
     if value.abs() < 0.05 { 0.0 } else { value }
 }
 
