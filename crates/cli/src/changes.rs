@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::words::percent;
+use bobbinwright_export::words::{margin, percent};
 use bobbinwright_fit::{Check, Fit};
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
 
@@ -82,10 +82,10 @@ fn same<'f>(fit: &'f Fit, check: &Check) -> Option<&'f Check> {
 
 fn word(check: &Check) -> String {
     format!(
-        "{} ({}, {:+.2} ± {:.2} mm)",
+        "{} ({}, {} ± {:.2} mm)",
         check.verdict.word(),
         percent(check.probability),
-        check.margin.value().as_mm(),
+        margin(check.margin.value()),
         check.margin.uncertainty().as_mm()
     )
 }

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use bobbinwright_export::changes::Version;
 use bobbinwright_export::output::install;
+use bobbinwright_export::words::margin;
 use bobbinwright_export::{Prepared, manifest};
 use bobbinwright_fit::Verdict;
 use bobbinwright_geometry::threads;
@@ -87,9 +88,9 @@ fn prepare(folder: &Path, as_of: Option<Date>) -> Result<Version, Line> {
 
 fn judged(folder: &Path, prepared: &Prepared) -> Line {
     let order = prepared.fit.worst_first();
-    let worst = order.first().map_or(String::new(), |c| {
-        format!("{:+.2} mm {}: {}", c.margin.value().as_mm(), c.position, c.title)
-    });
+    let worst = order
+        .first()
+        .map_or(String::new(), |c| format!("{} mm {}: {}", margin(c.margin.value()), c.position, c.title));
     let stands = prepared.fit.verdict().word().to_owned();
     Line { name: shown(folder), outcome: check::outcome(prepared), stands, worst }
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
-use bobbinwright_export::words::{all_fit, percent, snug_gaps};
+use bobbinwright_export::words::{all_fit, margin, percent, snug_gaps};
 use bobbinwright_fit::{Check, Fit, Verdict};
 
 /// All checks, worst first, then what to change.
@@ -30,7 +30,7 @@ pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool) {
             out,
             "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}",
             check.verdict.word(),
-            format!("{:+.2}", check.margin.value().as_mm()),
+            margin(check.margin.value()),
             doubt(check),
             percent(check.probability),
             check.position,

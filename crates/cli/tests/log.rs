@@ -213,11 +213,8 @@ fn readings_entered_at_once_are_all_kept() {
 fn of_many_slips_the_first_are_shown_and_the_others_counted() {
     let scratch = tempfile::tempdir().unwrap();
     let family = copy("tidewick", scratch.path());
-    let mut all = log(&family);
-    for n in 1..=45 {
-        all += &format!("reading(on: \"2026-10-04\", of: \"rout.length.{n}\", got: mm([12.34]))\n");
-    }
-    fs::write(family.join("readings.ron"), all).unwrap();
+    let slip = |n| format!("reading(on: \"2026-10-04\", of: \"rout.length.{n}\", got: mm([12.34]))\n");
+    fs::write(family.join("readings.ron"), log(&family) + &(1..=45).map(slip).collect::<String>()).unwrap();
     let (_, err) = ends_with(2, &["check", family.to_str().unwrap()]);
     assert_eq!(err.matches("error: nothing is called").count(), 20, "{err}");
     assert!(err.contains("\"rout.length.1\"") && !err.contains("\"rout.length.21\""), "{err}");

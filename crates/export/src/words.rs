@@ -23,6 +23,12 @@ pub fn percent(p: f64) -> String {
     }
 }
 
+/// A margin in mm with its sign, to 0.01; none where it rounds to nought.
+pub fn margin(length: Length) -> String {
+    let mm = length.as_mm();
+    if mm.abs() < 0.005 { "0.00".into() } else { format!("{mm:+.2}") }
+}
+
 /// The gaps that the program chose, a line each.
 pub fn snug_gaps(family: &Family) -> Vec<String> {
     let chosen = family.positions.iter().filter_map(|p| Some((p, p.wanted.cover.snug?)));

@@ -19,8 +19,8 @@ export const labelled = (words, control) => make("label", {}, words, control);
 /** Millimetres as a person reads them, with a true minus sign. */
 export const mm = (value, sign = false) => {
   const text = Math.abs(value).toFixed(2);
-  const nought = Number(text) === 0;
-  return (value < 0 && !nought ? "\u2212" : sign ? "+" : "") + text;
+  if (Number(text) === 0) return text;
+  return (value < 0 ? "\u2212" : sign ? "+" : "") + text;
 };
 
 /** `92.24 ± 0.02 mm`. */

@@ -9,7 +9,7 @@ use bobbinwright_spec::Handed;
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
 use crate::drawing::ends;
-use crate::words::percent;
+use crate::words::{margin, percent};
 
 impl SizeChange {
     /// `neck.cover.length: 91.84 mm, before 91.54 mm`.
@@ -40,8 +40,8 @@ impl PartChange {
     /// Whether a printed one can stay, and why.
     pub fn still_good(&self) -> String {
         let of = |check: &Check| {
-            let (margin, u) = (check.margin.value().as_mm(), check.margin.uncertainty().as_mm());
-            format!("{margin:+.2} ± {u:.2} mm, {}", check.title)
+            let u = check.margin.uncertainty().as_mm();
+            format!("{} ± {u:.2} mm, {}", margin(check.margin.value()), check.title)
         };
         match (&self.choice.worst, self.choice.stays) {
             (None, true) => "keep a printed one: nothing hangs on it".into(),
@@ -82,8 +82,8 @@ impl PositionChanges {
             Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
         };
         let making = self.making.as_ref().map_or(String::new(), |c| {
-            let margin = c.margin.value().as_mm();
-            format!(" But check says of the new ones: {} ({}, {margin:+.2} mm).", c.title, c.verdict.word())
+            let margin = margin(c.margin.value());
+            format!(" But check says of the new ones: {} ({}, {margin} mm).", c.title, c.verdict.word())
         });
         format!("{}: {what}; {so}.{making}", self.name)
     }

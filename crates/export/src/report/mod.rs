@@ -13,7 +13,7 @@ use crate::drawing::ends;
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::prepared::Prepared;
 use crate::stl::CHORD;
-use crate::words::{all_fit, percent, snug_gaps};
+use crate::words::{self, all_fit, percent, snug_gaps};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -171,8 +171,8 @@ fn checks(out: &mut String, worst_first: &[&Check]) {
 
 /// `+0.35 ± 0.05`; a margin between wishes has no uncertainty to show.
 fn margin(check: &Check) -> String {
-    let (m, u) = (check.margin.value().as_mm(), check.margin.uncertainty().as_mm());
-    if u > 0.0 { format!("{m:+.2} ± {u:.2}") } else { format!("{m:+.2}") }
+    let (m, u) = (words::margin(check.margin.value()), check.margin.uncertainty().as_mm());
+    if u > 0.0 { format!("{m} ± {u:.2}") } else { m }
 }
 
 fn bought(out: &mut String, family: &Family) {
