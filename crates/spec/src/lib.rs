@@ -41,6 +41,7 @@ mod sources;
 mod start;
 mod strings;
 mod survey;
+mod typed;
 mod wanted;
 mod write_new;
 mod written;

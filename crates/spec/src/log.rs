@@ -10,6 +10,7 @@ use crate::printer::coupon::CouponSize;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::typed;
 
 /// All entries of a log.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -322,8 +323,9 @@ fn note_absurd(value: Length, quantity: &Quantity, got: &Node, noted: &mut Noted
     } else if unit == Some("inch") && sensible(value / 25.4) {
         "was it read in millimetres? write mm(…)".to_owned()
     } else {
-        format!("{low} to {high} would make sense")
+        format!("{} would make sense", typed::range((low, high), got))
     };
+    let value = typed::length(value, got);
     noted.error(got.span, format!("{quantity} is {value}, which can't be the {}", quantity.describe()), hint);
     None
 }

@@ -3,6 +3,7 @@
 use crate::Length;
 use crate::document::{Field, Node, NodeKind};
 use crate::problem::{Problem, Severity, Span};
+use crate::typed;
 
 /// Collects what goes wrong while a family is read.
 #[derive(Debug, Default)]
@@ -235,8 +236,8 @@ pub(crate) fn length(node: &Node, name: &str, bounds: (Length, Length), noted: &
         return None;
     };
     if value < bounds.0 || value > bounds.1 {
-        let message = format!("{name} is {value}, which makes no sense here");
-        noted.error(node.span, message, format!("use {} to {}", bounds.0, bounds.1));
+        let message = format!("{name} is {}, which makes no sense here", typed::length(value, node));
+        noted.error(node.span, message, format!("use {}", typed::range(bounds, node)));
         return None;
     }
     Some(value)

@@ -57,6 +57,7 @@ fn mistakes_in_family_ron() {
                 ("infinite", "roof: mm(1.8)", "roof: mm(inf)"),
                 ("negative", "roof: mm(1.8)", "roof: mm(-1.8)"),
                 ("absurd", "roof: mm(1.8)", "roof: mm(1800.0)"),
+                ("absurd in inches", "roof: mm(1.8)", "roof: inch(1.8)"),
                 ("two values", "roof: mm(1.8)", "roof: mm([1.8, 1.9])"),
                 ("given twice", "roof: mm(1.8),", "roof: mm(1.8), roof: mm(1.9),"),
                 ("text for length", "roof: mm(1.8)", "roof: \"1.8\""),

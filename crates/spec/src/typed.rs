@@ -1,0 +1,28 @@
+//! Lengths in the words of somebody who typed them: in inches where inches were typed.
+
+use crate::Length;
+use crate::document::Node;
+
+const INCH: f64 = 25.4;
+
+fn in_inches(node: &Node) -> bool {
+    node.tag.as_deref() == Some("inch")
+}
+
+/// `20.32 mm`, or `0.8 inch (20.32 mm)`.
+pub(crate) fn length(value: Length, node: &Node) -> String {
+    if !in_inches(node) {
+        return value.to_string();
+    }
+    let inches = format!("{:.4}", value.as_mm() / INCH);
+    format!("{} inch ({value})", inches.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// `0.30 mm to 15.00 mm`, or `0.012 to 0.590 inch`, which is no more than that.
+pub(crate) fn range((low, high): (Length, Length), node: &Node) -> String {
+    if !in_inches(node) {
+        return format!("{low} to {high}");
+    }
+    let thousandths = |length: Length| length.as_mm() / INCH * 1000.0;
+    format!("{:.3} to {:.3} inch", thousandths(low).ceil() / 1000.0, thousandths(high).floor() / 1000.0)
+}
