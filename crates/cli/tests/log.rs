@@ -224,3 +224,28 @@ fn of_many_slips_the_first_are_shown_and_the_others_counted() {
     let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!(answer["problems"].as_array().unwrap().len(), 45);
 }
+
+#[test]
+fn what_was_withdrawn_is_not_withdrawn_again() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let folder = family.to_str().unwrap();
+    let (entry, ..) = added(&family, &["withdraw", "16", "slip"]);
+    assert!(entry.contains("entry: 16, why: \"slip\""), "{entry}");
+    let was = log(&family);
+    let (_, err) = ends_with(2, &["withdraw", folder, "16", "slip"]);
+    assert!(err.contains("entry 16 was withdrawn already, by entry"), "{err}");
+    assert_eq!(was, log(&family));
+}
+
+/// Inside jaws between two strings read no distance of their middles.
+#[test]
+fn a_way_that_says_nothing_about_a_distance_is_refused() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let was = log(&family);
+    let (_, err) =
+        ends_with(2, &["read", family.to_str().unwrap(), "neck.strings.1-2", "9.62", "--how", "inside"]);
+    assert!(err.contains("--how strings_inner (between them)"), "{err}");
+    assert_eq!(was, log(&family));
+}

@@ -26,6 +26,8 @@ pub trait Book: Sized {
     fn problems(&self) -> &Problems;
     /// How many entries the log has.
     fn entries(&self) -> usize;
+    /// The entry by which another one was withdrawn.
+    fn withdrawn_by(&self, entry: usize) -> Option<usize>;
     /// The log, as it was read.
     fn log(&self) -> Option<&SourceFile> {
         self.problems().files.get(1)
@@ -61,6 +63,10 @@ impl Book for Survey {
     fn entries(&self) -> usize {
         self.entries
     }
+
+    fn withdrawn_by(&self, entry: usize) -> Option<usize> {
+        self.log().withdrawn().find(|(withdrawn, _)| *withdrawn == entry).map(|(_, by)| by)
+    }
 }
 
 impl Book for PrinterSurvey {
@@ -87,6 +93,10 @@ impl Book for PrinterSurvey {
 
     fn entries(&self) -> usize {
         self.entries
+    }
+
+    fn withdrawn_by(&self, entry: usize) -> Option<usize> {
+        self.log().withdrawn().find(|(withdrawn, _)| *withdrawn == entry).map(|(_, by)| by)
     }
 }
 
@@ -130,6 +140,7 @@ impl Say {
                 how_to_say(&quantity)
             ));
         }
+        self.is_a_way_for(&quantity)?;
         let with = self.with.clone().or_else(|| book.usual_tool(&quantity).map(str::to_owned));
         let reading = NewReading {
             on: self.on,
@@ -143,6 +154,18 @@ impl Say {
             got: digits,
         };
         Ok((reading.to_string(), quantity))
+    }
+}
+
+impl Say {
+    /// Between things the inside jaws and the depth rod read no centre distance.
+    fn is_a_way_for(&self, quantity: &Quantity) -> Result<(), String> {
+        match self.how.as_deref() {
+            Some(how @ ("inside" | "depth")) if quantity.is_between_things() => {
+                Err(format!("--how {how} says nothing about {quantity}: write {}", how_to_say(quantity)))
+            }
+            _ => Ok(()),
+        }
     }
 }
 
@@ -250,7 +273,13 @@ pub fn withdraw<B: Book>(
     when: When,
     withdrawal: &NewWithdrawal,
 ) -> Result<Entered<B>, NotEntered> {
-    enter(folder, when, |_: &B| Ok((withdrawal.to_string(), None)))
+    enter(folder, when, |before: &B| match before.withdrawn_by(withdrawal.entry) {
+        Some(by) => Err(format!(
+            "entry {} was withdrawn already, by entry {by}; nothing was written",
+            withdrawal.entry
+        )),
+        None => Ok((withdrawal.to_string(), None)),
+    })
 }
 
 /// The log with one more entry; what is wrong with that entry otherwise. Nothing is written.

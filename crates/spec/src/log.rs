@@ -1,5 +1,7 @@
 //! The readings log: dated entries that are only ever added to.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::Length;
@@ -7,7 +9,7 @@ use crate::aside::set_aside;
 use crate::document::{Node, NodeKind, parse_stream};
 use crate::how::How;
 use crate::printer::coupon::CouponSize;
-use crate::problem::{Problem, SourceFile, Span};
+use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
 use crate::typed;
@@ -133,6 +135,7 @@ impl Log {
     ) -> Self {
         let (nodes, broken) = parse_stream(file, source);
         let mut log = Self::default();
+        let before = noted.problems.len();
         let aside = set_aside(&nodes, known, noted);
         for (node, aside) in nodes.iter().zip(aside) {
             let Some(entry) = (!aside).then(|| log.entry(node, known, noted)).flatten() else {
@@ -141,20 +144,10 @@ impl Log {
                 log.entries.push(Entry { number: log.entries.len() + 1, span: node.span, on, matter });
                 continue;
             };
-            if let Some(last) =
-                log.entries.last().filter(|last| last.on > entry.on && last.on != Date::default())
-            {
-                let message = format!("this entry is dated {}, but it follows one of {}", entry.on, last.on);
-                noted
-                    .problems
-                    .push(Problem::notice(entry.span, message).hint("is one of the two dates a slip?"));
-            }
-            if when.latest.is_some_and(|day| entry.on > day) {
-                let message = format!("this entry is dated {}, which is still to come", entry.on);
-                noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
-            }
             log.entries.push(entry);
         }
+        log.note_dates(when, noted);
+        log.forget_withdrawn(before, noted);
         noted.problems.extend(broken);
         // Only now: an entry may name one that does not count.
         for entry in &mut log.entries {
@@ -163,6 +156,46 @@ impl Log {
             }
         }
         log
+    }
+
+    /// Numbers of the entries that later ones withdraw, each with that one's.
+    pub(crate) fn withdrawn(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.entries.iter().filter_map(|e| match e.matter {
+            Matter::Withdrawal { entry } => Some((entry, e.number)),
+            _ => None,
+        })
+    }
+
+    /// Notes entries out of their order, and those of days to come.
+    fn note_dates(&self, when: When, noted: &mut Noted) {
+        let mut last = None;
+        let withdrawn: BTreeSet<usize> = self.withdrawn().map(|(entry, _)| entry).collect();
+        let dated = |e: &&Entry| e.on != Date::default() && !withdrawn.contains(&e.number);
+        for entry in self.entries.iter().filter(dated) {
+            if let Some(last) = last.filter(|last| *last > entry.on) {
+                let message = format!("this entry is dated {}, but it follows one of {last}", entry.on);
+                noted
+                    .problems
+                    .push(Problem::notice(entry.span, message).hint("is one of the two dates a slip?"));
+            }
+            if when.latest.is_some_and(|day| entry.on > day) {
+                let message = format!("this entry is dated {}, which is still to come", entry.on);
+                noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
+            }
+            last = Some(entry.on);
+        }
+    }
+
+    /// What was odd about a reading does not matter once it is withdrawn.
+    fn forget_withdrawn(&self, since: usize, noted: &mut Noted) {
+        let withdrawn: BTreeSet<usize> = self.withdrawn().map(|(entry, _)| entry).collect();
+        // Entries stand in the order of the file.
+        let at = |span: Span| self.entries.partition_point(|e| e.span.start <= span.start);
+        let of_withdrawn = |p: &Problem| {
+            p.severity == Severity::Notice && p.span.is_some_and(|span| withdrawn.contains(&at(span)))
+        };
+        let new = noted.problems.split_off(since);
+        noted.problems.extend(new.into_iter().filter(|p| !of_withdrawn(p)));
     }
 
     fn entry(&self, node: &Node, known: &Names, noted: &mut Noted) -> Option<Entry> {
@@ -208,8 +241,8 @@ impl Log {
         let values = lengths(got, &name, noted);
         for value in &values {
             note_absurd(*value, &quantity, got, noted)?;
-            note_other_unit(*value, &quantity, got, self.entries.len() + 1, noted);
         }
+        note_other_unit(&values, &quantity, got, self.entries.len() + 1, noted);
         let how = How::read(how, within, &quantity, noted)?;
         let tool = match how {
             How::Packet(_) => None,
@@ -240,10 +273,22 @@ impl Log {
                 format!("no tool {name}"),
                 with.span,
                 format!("no tool called {name:?} has been entered before this reading"),
-                "enter it above with tool(…)",
+                self.tools_to_use(),
             );
         }
         found.map(|(i, _)| i)
+    }
+
+    /// The tools that there are, for somebody who named another one.
+    fn tools_to_use(&self) -> String {
+        let names = self.entries.iter().filter_map(|e| match &e.matter {
+            Matter::Tool(tool) => Some(format!("{:?}", tool.name)),
+            _ => None,
+        });
+        let mut known: Vec<String> = names.collect();
+        known.dedup();
+        let known = if known.is_empty() { String::new() } else { format!("there is {}; ", known.join(", ")) };
+        format!("{known}another one goes into the log first, with tool(…)")
     }
 
     fn withdrawal(&self, record: &mut Record, noted: &mut Noted) -> Option<Matter> {
@@ -330,17 +375,16 @@ fn note_absurd(value: Length, quantity: &Quantity, got: &Node, noted: &mut Noted
     None
 }
 
-/// Points out a figure that makes sense in either unit, but would be usual only in the other one.
-fn note_other_unit(value: Length, quantity: &Quantity, got: &Node, entry: usize, noted: &mut Noted) {
+/// Points out the first figure that makes sense in either unit, but would be usual only in the other one.
+fn note_other_unit(values: &[Length], quantity: &Quantity, got: &Node, entry: usize, noted: &mut Noted) {
     let (low, high) = quantity.usual();
     let usual = |v: Length| v >= low && v <= high;
-    let (other, typed, meant) = match got.tag.as_deref() {
-        Some("mm") => (value * 25.4, "mm", "inch"),
-        _ => (value / 25.4, "inch", "mm"),
+    let (other, typed, meant): (fn(Length) -> Length, _, _) = match got.tag.as_deref() {
+        Some("mm") => (|v| v * 25.4, "mm", "inch"),
+        _ => (|v| v / 25.4, "inch", "mm"),
     };
-    if usual(value) || !usual(other) {
-        return;
-    }
+    let Some(value) = values.iter().copied().find(|v| !usual(*v) && usual(other(*v))) else { return };
+    let other = other(value);
     let message = format!(
         "entry {entry}: {quantity} is {value}, an unusual {}; read in {meant} it would be {other}",
         quantity.describe()

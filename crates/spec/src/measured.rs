@@ -106,11 +106,15 @@ impl Measured {
         }
         // The tightest spot decides whether something goes in; any other quantity is the mean of its
         // spots.
-        let joined = spots.into_iter().map(|(_, estimates)| weighted_mean(&estimates));
+        let joined: Vec<(Option<&str>, Estimate)> =
+            spots.into_iter().map(|(spot, estimates)| (spot, weighted_mean(&estimates))).collect();
         let found = if is_an_opening(quantity) {
-            joined.min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
+            slips::note_uneven(quantity, all, &joined, noted);
+            let tightest =
+                joined.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));
+            tightest.map(|(_, estimate)| estimate)
         } else {
-            let all: Vec<Estimate> = joined.collect();
+            let all: Vec<Estimate> = joined.into_iter().map(|(_, estimate)| estimate).collect();
             (!all.is_empty()).then(|| weighted_mean(&all))
         };
         if let Some(estimate) = found {
@@ -209,14 +213,7 @@ fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate
 
 /// Readings that count: not withdrawn, and not older than a reading afresh.
 pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
-    let withdrawn: Vec<usize> = log
-        .entries
-        .iter()
-        .filter_map(|e| match e.matter {
-            Matter::Withdrawal { entry } => Some(entry),
-            _ => None,
-        })
-        .collect();
+    let withdrawn: Vec<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
     let mut live: Vec<(&Entry, &Reading)> = Vec::new();
     for (i, entry) in log.entries.iter().enumerate() {
         let Matter::Reading(reading) = &entry.matter else { continue };

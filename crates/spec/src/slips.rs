@@ -1,9 +1,11 @@
 //! Slips of the hand: pointed out, never dropped.
 
 use crate::Length;
+use crate::estimate::Estimate;
 use crate::hand::{Hand, Slip};
 use crate::log::Entry;
 use crate::problem::{Problem, Span};
+use crate::quantity::Quantity;
 use crate::reader::Noted;
 use crate::series::Series;
 
@@ -19,14 +21,25 @@ pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
         let bought = match (name.is_bought(), cause.is_empty()) {
             (true, true) => "is one piece unlike the others? ",
             (true, false) => "or is one piece unlike the others? ",
+            (false, _) if series.reading.spot.is_some() => "",
             (false, _) => "if they were taken in different places, give each its spot; otherwise ",
         };
         let hint = format!(
-            "{cause}{bought}read it again and withdraw what is wrong; until then {name} counts as that much less sure"
+            "{cause}{bought}read it again and withdraw what is wrong{}; until then {name} counts as that much less sure",
+            with_others(series)
         );
         noted.problems.push(Problem::notice(span, message).hint(hint));
     }
     read_once(all, noted);
+}
+
+/// An entry is withdrawn whole, with what is right in it.
+fn with_others(series: &Series) -> &'static str {
+    let several = series
+        .values
+        .iter()
+        .any(|(_, e)| series.values.iter().filter(|(_, o)| o.number == e.number).count() > 1);
+    if several { " (its whole entry goes, so enter again what was right in it)" } else { "" }
 }
 
 /// One reading of several that the others do not bear out.
@@ -64,6 +77,42 @@ fn apart(series: &Series) -> (Span, String, String) {
     let most = series.values.iter().max_by(by_value).map_or(Length::ZERO, |v| v.0);
     let span = series.last().map(|entry| entry.span).unwrap_or_default();
     (span, message, likely_cause(least, most))
+}
+
+/// An opening is not more uneven than this by the hand that routed it (from memory: some tenths), mm.
+const UNEVEN: f64 = 0.5;
+
+/// Notes an opening of which one spot is far tighter than all others: that one decides.
+pub(crate) fn note_uneven(
+    quantity: &Quantity,
+    all: &[Series],
+    spots: &[(Option<&str>, Estimate)],
+    noted: &mut Noted,
+) {
+    let mut ascending: Vec<(Option<&str>, Length)> = spots.iter().map(|(s, e)| (*s, e.value())).collect();
+    ascending.sort_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()));
+    let [(spot, least), (_, next), ..] = ascending[..] else { return };
+    if (next - least).as_mm() < UNEVEN {
+        return;
+    }
+    let place = |spot: Option<&str>| spot.map_or("without a spot".to_owned(), |s| format!("at {s:?}"));
+    let message = format!(
+        "{quantity} is {least} {}, {} less than at any other spot, and the least counts",
+        place(spot),
+        next - least
+    );
+    let of_it = all.iter().filter(|s| s.reading.spot.as_deref() == spot).filter_map(Series::last);
+    let span = of_it.max_by_key(|e| e.number).map(|e| e.span).unwrap_or_default();
+    let hint = format!(
+        "{}is it really that tight there? If not, withdraw what is wrong{}",
+        likely_cause(least, next),
+        if spot.is_none() || spots.iter().any(|(s, _)| s.is_none()) {
+            ", and give every reading its spot"
+        } else {
+            ""
+        }
+    );
+    noted.problems.push(Problem::notice(span, message).hint(hint));
 }
 
 /// What a person may have done, told from how two readings of one thing differ.

@@ -14,7 +14,8 @@ pub(crate) fn length(value: Length, node: &Node) -> String {
     if !in_inches(node) {
         return value.to_string();
     }
-    let inches = format!("{:.4}", value.as_mm() / INCH);
+    // Adding nought takes the sign off a nought.
+    let inches = format!("{:.4}", value.as_mm() / INCH + 0.0);
     format!("{} inch ({value})", inches.trim_end_matches('0').trim_end_matches('.'))
 }
 
@@ -23,6 +24,8 @@ pub(crate) fn range((low, high): (Length, Length), node: &Node) -> String {
     if !in_inches(node) {
         return format!("{low} to {high}");
     }
-    let thousandths = |length: Length| length.as_mm() / INCH * 1000.0;
-    format!("{:.3} to {:.3} inch", thousandths(low).ceil() / 1000.0, thousandths(high).floor() / 1000.0)
+    let (low, high) = (low.as_mm() / INCH, high.as_mm() / INCH);
+    let digits = if high < 0.5 { 5 } else { 3 };
+    let steps = 10f64.powi(digits as i32);
+    format!("{:.digits$} to {:.digits$} inch", (low * steps).ceil() / steps, (high * steps).floor() / steps)
 }

@@ -159,3 +159,39 @@ fn a_reading_may_wait_for_a_diameter() {
     assert!(waiting.contains(&"neck.strings.5-6".to_owned()), "{waiting:?}");
     assert_eq!(survey.missing().next().unwrap().quantity.to_string(), "strings.gauge.6", "asked for first");
 }
+
+/// What was odd about a reading is not brought up any more once it is withdrawn: neither its date nor its unit.
+#[test]
+fn what_is_withdrawn_is_not_pointed_out() {
+    let odd = "reading(on: \"2026-09-30\", of: \"neck.strings.height.5\", with: \"caliper\", got: mm([1.06, 1.05]))";
+    let entry = READINGS.lines().filter(|l| l.starts_with("tool(") || l.starts_with("reading(")).count() + 1;
+    let later = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", got: mm(38.31))";
+    let noted = with_readings(&format!("{READINGS}\n{odd}\n{later}\n")).unwrap().notices;
+    let of = |what: &str| noted.iter().filter(|n| n.message.contains(what)).count();
+    assert_eq!((of("an unusual height"), of("follows one of 2026-09-30")), (1, 1), "{noted:#?}");
+    let withdrawal = format!("withdraw(on: \"2026-09-20\", entry: {entry}, why: \"slip\")");
+    let family = with_readings(&format!("{READINGS}\n{odd}\n{later}\n{withdrawal}\n")).unwrap();
+    assert!(family.notices.is_empty(), "{:#?}", family.notices);
+}
+
+/// Of an opening the tightest spot counts, so that one far tighter than all others is worth a look.
+#[test]
+fn a_spot_far_tighter_than_the_others_is_pointed_out() {
+    let at = |spot: &str, got: &str| {
+        let spot = if spot.is_empty() { String::new() } else { format!(", spot: \"{spot}\"") };
+        format!(
+            "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\"{spot}, got: mm([{got}]))\n"
+        )
+    };
+    let family = added(&at("bass end", "36.30, 36.31"));
+    let notice = only(&family);
+    assert!(
+        notice.message.contains("36.30 mm at \"bass end\", 2.00 mm less than at any other"),
+        "{notice:?}"
+    );
+    assert!(notice.hint.as_ref().unwrap().contains("2 mm apart: was the scale misread"), "{notice:?}");
+    assert!(notice.hint.as_ref().unwrap().contains("give every reading its spot"), "{notice:?}");
+    // A rout may well be some tenths tighter at one end.
+    let uneven = added(&at("bass end", "38.01, 38.02"));
+    assert!(uneven.notices.is_empty(), "{:#?}", uneven.notices);
+}

@@ -155,6 +155,10 @@ impl PrinterSurvey {
         })
     }
 
+    pub(crate) fn log(&self) -> &Log {
+        &self.log
+    }
+
     /// The tool that a name stands for at the log's end.
     pub fn tool(&self, name: &str) -> Option<&Tool> {
         self.log.entries.iter().rev().find_map(|e| match &e.matter {
