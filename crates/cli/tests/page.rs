@@ -54,6 +54,11 @@ fn a_family_is_worked_on() {
             )
         };
         browser.until("document.getElementById('neck-cover.rounding')").await;
+        // Everything shows what it is now, also where a word is chosen or more than a word is written.
+        let blank = "return [...document.querySelectorAll('.wish')].filter((w) => !w.querySelector('select, input').value).length";
+        assert_eq!(browser.script(blank).await, 0);
+        let shown = "return ['coil.wire', 'coil.wind', 'magnets'].map((p) => document.getElementById('neck-' + p).value).join('; ')";
+        assert_eq!(browser.script(shown).await, "awg(number: 43, film: single); turns(7600); alnico5");
         browser.script(&set("9 mm")).await;
         browser.until("document.getElementById('main').textContent.includes('With cover.rounding 2.53 mm it can be made')").await;
         assert!(std::fs::read_to_string(&wanted).unwrap().contains("rounding: mm(1.4)"));

@@ -28,7 +28,7 @@ fn pictures_for_people() {
         ]);
         common::change(&family.join("family.ron"), "recess_depth: mm(2.4)", "recess_depth: mm(2.6)");
         let served = Served::of(scratch.path(), &["tidewick"]);
-        for (wide, high) in [(390, 844), (820, 1180), (1440, 1000)] {
+        for (wide, high) in [(390, 844), (820, 1180), (1300, 900), (1440, 1000)] {
             let Some(browser) = browser(wide, high, scratch.path()).await else { return };
             browser.client.set_window_rect(0, 0, wide, high).await.unwrap();
             browser.client.goto(&served.url).await.unwrap();
@@ -180,6 +180,9 @@ fn everybody_can_use_it() {
                         .script("return axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then((r) => r.violations.map((v) => v.id + ': ' + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + ' ' + n.failureSummary).join(' | ')))")
                         .await;
                     assert_eq!(found, serde_json::json!([]), "{tab}, {theme}, {wide} px");
+                    let beyond =
+                        browser.script("return document.documentElement.scrollWidth - innerWidth").await;
+                    assert!(beyond.as_i64().unwrap() <= 0, "{tab} is {beyond} wider than {wide} px");
                 }
             }
             browser.close().await;

@@ -17,7 +17,7 @@ pub const WORDS: [(&str, &[&str]); 9] = [
     ("coil.packing", &[]),
     ("coil.turning", &["clockwise", "anticlockwise"]),
     ("coil.start", &["bass", "treble"]),
-    ("magnets", &[]),
+    ("magnets", &["alnico2", "alnico3", "alnico4", "alnico5", "alnico8", "ferrite", "neodymium"]),
     ("north", &["up", "down"]),
 ];
 
@@ -71,7 +71,8 @@ impl Wanting {
         if parameter(&self.path).is_none() || value.contains('(') {
             return Ok(value.to_owned());
         }
-        let figure: Figure = value.parse().map_err(NotWanted::Figure)?;
+        let or = if self.path == "cover.fit_gap" { ", or snug(chance: 0.98)" } else { "" };
+        let figure: Figure = value.parse().map_err(|why: String| NotWanted::Figure(why + or))?;
         Ok(format!("{}({})", figure.unit.word(), figure.digits))
     }
 
@@ -122,4 +123,17 @@ pub fn said(text: &str) -> String {
         digits.parse::<f64>().ok().map(|_| format!("{digits} {unit}"))
     };
     in_unit("mm", "mm").or_else(|| in_unit("inch", "in")).unwrap_or_else(|| text.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use bobbinwright_spec::magnets::Alloy;
+
+    use super::*;
+
+    #[test]
+    fn every_alloy_can_be_wanted() {
+        let (_, words) = WORDS.iter().find(|(path, _)| *path == "magnets").unwrap();
+        assert_eq!(words.to_vec(), Alloy::ALL.map(|(word, _)| word));
+    }
 }

@@ -17,7 +17,8 @@ use crate::desk::Desk;
 /// Every value of every position.
 pub(crate) fn all(desk: &Desk) -> Vec<Value> {
     let paths = PARAMETERS.iter().map(|p| (p.path, None));
-    let words = WORDS.iter().map(|(path, words)| (*path, Some(*words)));
+    // Without words to choose from it is typed.
+    let words = WORDS.iter().map(|(path, words)| (*path, Some(*words).filter(|words| !words.is_empty())));
     let paths: Vec<_> = paths.chain(words).collect();
     let of = |position: &str| {
         paths.iter().filter_map(|(path, words)| one(desk, position, path, *words)).collect::<Vec<_>>()
@@ -38,7 +39,7 @@ fn one(desk: &Desk, position: &str, path: &str, words: Option<&[&str]>) -> Optio
         (parameter(path)?.field)(&mut wanted).map(|l| l.as_mm())
     });
     Some(
-        json!({ "position": position, "path": path, "text": text, "at": span.start, "mm": mm, "from": from, "words": words }),
+        json!({ "position": position, "path": path, "text": text, "at": span.start, "mm": mm, "from": from, "words": words, "is_length": parameter(path).is_some() }),
     )
 }
 

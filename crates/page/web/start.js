@@ -12,9 +12,10 @@ export function startPage(main, all, page) {
     make("button", { type: "button", onclick: () => go(f.id) }, `${f.title ?? f.id} `, make("span", { class: "note" }, f.folder)));
   const field = (name, value, more = {}) => make("input", { name, value, autocomplete: "off", ...more });
   const pick = (name, ...words) => make("select", { name }, words.map(([word, means]) => make("option", { value: word }, means)));
+  const here = all.room === "." ? "the folder in which this page was started" : all.room;
   const form = make("form", { class: "card" },
     make("h2", {}, "Start a family"),
-    make("p", { class: "note" }, `Its folder comes into ${all.room}.`),
+    make("p", { class: "note" }, `Its folder comes into ${here}.`),
     make("div", { class: "row" },
       labelled("Folder", field("folder", "", { required: true })),
       labelled("What you call it", field("title", "")),
@@ -34,6 +35,6 @@ export function startPage(main, all, page) {
   });
   main.replaceChildren(
     make("h2", {}, "Families here"),
-    chosen.length ? make("div", { class: "row" }, chosen) : make("p", { class: "note" }, `There is none in ${all.room} yet.`),
+    chosen.length ? make("div", { class: "row" }, chosen) : make("p", { class: "note" }, `There is none in ${here} yet.`),
     form);
 }

@@ -95,7 +95,7 @@ function wishRow(first, page, preview) {
   const said = make("span", { class: "said", "aria-live": "polite" });
   const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
   const onlyHere = make("label", { hidden: true }, only, ` only for ${wish.position}`);
-  const element = make("div", { class: "wish" }, make("label", { for: id, title: `${wish.path} in family.ron` }, wish.path.replace(/[._]/g, " ")), value, make("div", {}, from, " ", onlyHere, " ", said));
+  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, make("label", { for: id, title: `${wish.path} in family.ron` }, wish.path.replace(/[._]/g, " ")), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
 
   const body = (anyway = false) => ({
@@ -107,9 +107,9 @@ function wishRow(first, page, preview) {
   };
   const changed = () => value.value.trim() !== plain(wish.text);
 
-  /** What it can be now; a word has no bounds. */
+  /** What it can be now; only a length has bounds. */
   async function bounds() {
-    if (wish.words) return;
+    if (!wish.is_length) return;
     try {
       const found = await ask(`bounds?path=${wish.path}&position=${wish.position}`);
       if (found) from.textContent = `${origin(wish)} can be ${mm(found.least)} to ${mm(found.most)} mm now`;

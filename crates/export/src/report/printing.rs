@@ -151,9 +151,9 @@ fn beside_layers(out: &mut String, prepared: &Prepared, laid: &Laid) {
             let off = printer.beside_layers(drawn, piece.made);
             if off > Length::from_mm(0.02) {
                 found.push(format!(
-                    "{position} {} ({} mm wanted, {:.1} layers, off by {off})",
+                    "{position} {} ({} wanted, {:.1} layers, off by {off})",
                     piece.size.describe(),
-                    piece.wanted.as_mm(),
+                    piece.wanted,
                     drawn.as_mm() / printer.layer.as_mm(),
                 ));
             }
