@@ -157,10 +157,15 @@ pub(crate) struct Withdraw {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,
     /// The entry's number, counted from 1; messages name it.
+    #[arg(value_parser = entry_number)]
     pub entry: usize,
     /// Why.
     #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub why: String,
+}
+
+fn entry_number(typed: &str) -> Result<usize, String> {
+    typed.parse().map_err(|_| "write the entry's number in digits: 12".to_owned())
 }
 
 /// Make the measuring sheet, to print and take to the bench.

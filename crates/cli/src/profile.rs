@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_export::words::{what_it_does, where_from, with_doubt};
 use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{PrinterSurvey, Quantity, Surveyed};
+use bobbinwright_spec::{PrinterSurvey, Quantity, Surveyed, closest};
 
 use crate::{changes, complain, say};
 
@@ -24,7 +24,9 @@ pub(crate) fn tell(before: PrinterSurvey, after: PrinterSurvey, quantity: Option
     if let Some(Quantity::Coupon(size)) = quantity
         && !after.coupon.sizes().contains(size)
     {
-        say::line(format_args!("{size} is no size of this coupon; it counts as one of another part."));
+        let near = closest(&size.to_string(), after.coupon.sizes().iter().map(ToString::to_string));
+        let near = near.map_or(String::new(), |near| format!(" If {near} was meant, withdraw it."));
+        say::line(format_args!("{size} is no size of this coupon; it counts as one of another part.{near}"));
     }
     let missing = after.missing().count();
     if missing > 0 && after.is_begun() {

@@ -40,7 +40,7 @@ pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool) {
             write_figures(out, check);
         }
     }
-    out.push('\n');
+    out.push_str("± is a standard uncertainty: about 19 times of 20 the margin is within twice that.\n\n");
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
         let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
     }
@@ -73,7 +73,7 @@ fn write_figures(out: &mut String, check: &Check) {
         let _ = writeln!(
             out,
             "{:>46}: {quantity}, {:.0} % of its variance",
-            "most of the doubt by reading",
+            "reading that adds most to the doubt",
             share * 100.0
         );
     }

@@ -113,12 +113,21 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// Checks from the worst verdict to the best; among equals the smaller margin first.
+    /// Checks from the worst verdict to the best, each with the smaller chance first and, where chances are alike or
+    /// nothing can help, with the smaller margin first.
     pub fn worst_first(&self) -> Vec<&Check> {
         let mut order: Vec<&Check> = self.checks.iter().collect();
+        // What clashes does so for certain; the rest by its chance, as far as that is told apart.
+        let thousandths = |c: &Check| match c.verdict {
+            Verdict::Clashes => 0,
+            _ => (c.probability * 1000.0) as u32,
+        };
         order.sort_by(|a, b| {
             let margin = |c: &Check| c.margin.value().as_mm();
-            a.verdict.cmp(&b.verdict).then(margin(a).total_cmp(&margin(b)))
+            a.verdict
+                .cmp(&b.verdict)
+                .then(thousandths(a).cmp(&thousandths(b)))
+                .then(margin(a).total_cmp(&margin(b)))
         });
         order
     }

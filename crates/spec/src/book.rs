@@ -126,7 +126,9 @@ impl Say {
     pub fn entry<B: Book>(&self, book: &B) -> Result<(String, Quantity), String> {
         let figures: Vec<Figure> = self.figures.iter().chain(&self.within).cloned().collect();
         let Some((mut digits, unit)) = in_one_unit(&figures) else {
-            return Err("figures of one entry need one unit: all in mm, or all ending in in".into());
+            return Err(
+                "figures of one entry need one unit, --within too: all in mm, or all ending in in".into()
+            );
         };
         let within = self.within.as_ref().and_then(|_| digits.pop());
         let is_packet = self.how.as_deref() == Some("packet");

@@ -7,13 +7,13 @@ use jiff::civil::Date;
 use crate::Length;
 use crate::entry::{NewReading, NewTool, Unit};
 use crate::estimate::Doubts;
-use crate::family::{self, Family};
+use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
 use crate::how::How;
 use crate::log::{Log, Matter, Names, When};
 use crate::measured::{Measured, live_readings};
 use crate::needed::{self, Surveyed};
-use crate::printer::{Printer, PrinterSurvey, WrittenPrinter};
+use crate::printer::{PRINTER_FILE, Printer, PrinterSurvey, WrittenPrinter};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
@@ -77,6 +77,12 @@ impl Survey {
         if !folder.is_dir() {
             let message = format!("the family {} is not a folder", folder.display());
             let hint = "name the folder that holds family.ron and readings.ron, like specs/tidewick";
+            problems.all.push(Problem::anywhere(message).hint(hint));
+            return Err(problems);
+        }
+        if folder.join(PRINTER_FILE).exists() && !folder.join(FAMILY_FILE).exists() {
+            let message = format!("{} is a printer's folder, not a family's", folder.display());
+            let hint = format!("for its coupon: bobbinwright coupon {}", folder.display());
             problems.all.push(Problem::anywhere(message).hint(hint));
             return Err(problems);
         }

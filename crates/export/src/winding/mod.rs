@@ -144,10 +144,11 @@ impl<'p> Winding<'p> {
         [1.0 - 2.0 * u, 1.0, 1.0 + 2.0 * u].map(|part| Resistance(expected * part))
     }
 
-    /// What it should read on the way, every 500 turns: turns, and least, expected and most.
+    /// What it should read on the way, every 500 turns and at the end: turns, and least, expected and most.
     pub fn on_the_way(&self) -> Vec<(u32, [Resistance; 3])> {
-        let steps = (self.coil.turns / f64::from(EVERY)).ceil() as u32;
-        (1..steps).map(|i| (i * EVERY, self.band(f64::from(i * EVERY)))).collect()
+        let last = self.coil.turns as u32;
+        let stops = (1..).map(|i| i * EVERY).take_while(|turns| *turns < last).chain([last]);
+        stops.map(|turns| (turns, self.band(f64::from(turns)))).collect()
     }
 
     /// Whether it goes on.

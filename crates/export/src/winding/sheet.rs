@@ -174,7 +174,9 @@ impl Writer<'_> {
         let every = way.len().div_ceil(MOST).max(1);
         let (kind, apart) = if way.len() / every > ROOMY { (TINY, 2.8) } else { (SMALL, 4.4) };
         y -= SMALL.size - kind.size;
-        for (turns, [least, expected, most]) in way.into_iter().skip(every - 1).step_by(every) {
+        let last = way.len();
+        let kept = (1..).zip(way).filter(|(i, _)| i % every == 0 || *i == last).map(|(_, row)| row);
+        for (turns, [least, expected, most]) in kept {
             y -= apart;
             let range = format!("{} to {}", kiloohms(least), kiloohms(most));
             for (x, text) in columns.into_iter().zip([turns.to_string(), kiloohms(expected), range]) {
