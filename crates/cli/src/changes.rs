@@ -5,6 +5,7 @@ use std::fmt::Write;
 use bobbinwright_export::Prepared;
 use bobbinwright_export::words::{margin, percent};
 use bobbinwright_fit::{Check, Fit};
+use bobbinwright_geometry::parts::Part;
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
 
 /// A chance that moves by less than this is not worth a line.
@@ -88,4 +89,31 @@ fn word(check: &Check) -> String {
         margin(check.margin.value()),
         check.margin.uncertainty().as_mm()
     )
+}
+
+/// The parts that are drawn otherwise, with their sizes where these differ; empty where none is.
+pub(crate) fn of_parts(before: &Prepared, after: &Prepared) -> String {
+    let positions = before.positions.iter().zip(after.family.positions.iter().zip(&after.positions));
+    let pairs = positions.flat_map(|(was, (position, now))| {
+        was.parts.iter().zip(&now.parts).map(|(was, now)| (position.name.as_str(), was, now))
+    });
+    let changed: Vec<String> = pairs
+        .filter(|(_, was, now)| was.stack != now.stack)
+        .map(|(position, was, now)| {
+            let name = Prepared::part_id(position, now);
+            let (was, now) = (over_all(was), over_all(now));
+            if was == now { name } else { format!("{name} ({now}, before {was})") }
+        })
+        .collect();
+    if changed.is_empty() {
+        return String::new();
+    }
+    format!("Drawn otherwise now: {}. diff says which printed part is still good.\n", changed.join(", "))
+}
+
+/// `83.09 by 37.61 by 18.50 mm`.
+fn over_all(part: &Part) -> String {
+    let (min, max) = part.solid.bounds();
+    let size = max - min;
+    format!("{:.2} by {:.2} by {:.2} mm", size.x, size.y, size.z)
 }

@@ -44,6 +44,7 @@ pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) 
     };
     match was.and_then(Prepared::new) {
         Ok(was) if !was_missing => {
+            say::text(changes::of_parts(&was, &now));
             say::text(changes::of_verdicts(&was, &now));
             say::text(table::conclusion(&now.fit));
         }

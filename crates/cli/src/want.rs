@@ -49,6 +49,7 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
     say::line(format_args!("{path}: {}, before {was}.", said(&edit.value)));
     let built = |survey: Survey| survey.family().and_then(Prepared::new).ok();
     if let (Some(before), Some(now)) = (built(survey.clone()), built(after)) {
+        say::text(changes::of_parts(&before, &now));
         say::text(changes::of_verdicts(&before, &now));
         say::text(table::conclusion(&now.fit));
     }

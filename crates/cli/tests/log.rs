@@ -249,3 +249,16 @@ fn a_way_that_says_nothing_about_a_distance_is_refused() {
     assert!(err.contains("--how strings_inner (between them)"), "{err}");
     assert_eq!(was, log(&family));
 }
+
+#[test]
+fn a_reading_that_changes_parts_says_so() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let (_, out, _) = added(
+        &family,
+        &["read", "neck.rout.length", "92.04", "92.02", "--on", "2026-10-05", "--spot", "at the bottom"],
+    );
+    let drawn = "neck-cover (91.33 by 37.61 by 18.50 mm, before 91.54 by 37.61 by 18.50 mm), neck-baseplate (";
+    assert!(out.contains(&format!("Drawn otherwise now: {drawn}")), "{out}");
+    assert!(!out.contains("bridge-cover"), "{out}");
+}
