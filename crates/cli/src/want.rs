@@ -27,7 +27,7 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
     match (&options.path, &options.value) {
         (Some(path), Some(value)) => set(options, &survey, path, value),
         (Some(path), None) if !is_known(path) => {
-            complain::failure(&NotWanted::unknown(path).to_string(), false)
+            complain::failure(&NotWanted::unknown_in(path, &survey).to_string(), false)
         }
         _ => list(survey, options),
     }
@@ -86,6 +86,11 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
     if any {
         say::line(
             "Within these bounds the parts can be made, one value changed at a time; check says whether they fit.",
+        );
+    }
+    if options.path.is_none() {
+        say::line(
+            "How the screws hold, one rod or two, and what the printer does is changed in family.ron itself.",
         );
     }
     Outcome::Fine

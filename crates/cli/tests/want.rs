@@ -35,6 +35,11 @@ fn wanted_values() {
     want(0, &["cover.rounding", &works.replace(' ', "")]);
     let (_, err) = want(2, &["cover.wal", "2"]);
     assert!(err.contains("did you mean cover.wall?"), "{err}");
+    let (_, err) = want(2, &["cover.mounting"]);
+    assert!(err.contains("cover.mounting can't be changed this way: change it in"), "{err}");
+    assert!(err.contains("family.ron, line 17"), "{err}");
+    let (_, err) = want(2, &["cover.fit_gap", "tight"]);
+    assert!(err.contains("or snug(chance: 0.98)"), "{err}");
     let (_, err) = want(2, &["cover.wall", "soon"]);
     assert!(err.contains("write it in digits"), "{err}");
     want(0, &["cover.rounding", "9", "--anyway"]);

@@ -43,6 +43,14 @@ pub enum NotWanted {
         /// What may have been meant.
         near: Option<&'static str>,
     },
+    /// It is stated, but only the file itself can be changed there.
+    #[error("{path} can't be changed this way: change it in {place}")]
+    InFile {
+        /// What was named.
+        path: String,
+        /// The file and the line.
+        place: String,
+    },
     /// It is no length.
     #[error("{0}")]
     Figure(String),
@@ -62,6 +70,19 @@ impl NotWanted {
     pub fn unknown(path: &str) -> Self {
         NotWanted::Unknown { path: path.to_owned(), near: near(path) }
     }
+
+    /// The same, or where it stands when it can only be changed in the file.
+    pub fn unknown_in(path: &str, survey: &Survey) -> Self {
+        let mut stated = survey.positions.iter().filter_map(|p| survey.written_at(&p.name, path));
+        let place = stated.next().and_then(|(_, span)| {
+            let file = survey.problems.files.get(span.file)?;
+            Some(format!("{}, line {}", file.name, file.line_column(span.start).0))
+        });
+        match place {
+            Some(place) => NotWanted::InFile { path: path.to_owned(), place },
+            None => Self::unknown(path),
+        }
+    }
 }
 
 impl Wanting {
@@ -79,7 +100,7 @@ impl Wanting {
     /// The change, and the family with it; nothing is written.
     pub fn tried(&self, survey: &Survey) -> Result<(Edit, Survey), NotWanted> {
         if !is_known(&self.path) {
-            return Err(NotWanted::unknown(&self.path));
+            return Err(NotWanted::unknown_in(&self.path, survey));
         }
         let sources = survey.sources();
         let edit = edited(sources, &self.scope, &self.path, &self.text()?)?;
