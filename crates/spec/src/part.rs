@@ -135,6 +135,11 @@ impl PieceSize {
         format!("{}: {}", self.part.name(), self.what())
     }
 
+    /// Is it one of the part's three outer sizes?
+    pub fn is_overall(self) -> bool {
+        matches!(self.size, SizeOf::Length | SizeOf::Width | SizeOf::Height)
+    }
+
     /// What it is, in words.
     pub fn what(self) -> &'static str {
         match self.size {

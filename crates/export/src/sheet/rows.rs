@@ -159,7 +159,8 @@ fn plain(quantity: &Quantity) -> String {
     let words = quantity.describe();
     match quantity {
         Quantity::Coupon(_) => words,
-        // Position and part stand in its name beside it.
+        // What is only a length or a width says whose; the position, and any other part, stands in the name beside it.
+        Quantity::Piece(_, size) if size.is_overall() => size.describe(),
         Quantity::Piece(_, size) => size.what().to_owned(),
         Quantity::At(position, _) => words.trim_end_matches(&format!(" ({position})")).to_owned(),
         Quantity::Instrument(_) => words,

@@ -21,7 +21,7 @@ const TINY: Type = Type::new(2.1);
 const RIGHT: f64 = 93.0;
 const COLUMN: f64 = 86.0;
 /// Lines of the table that have room, and that have it if they are set closer.
-const ROOMY: usize = 15;
+const ROOMY: usize = 17;
 const MOST: usize = 24;
 /// Beside the drawing of the rods: `bass` and `treble`, mm.
 const LABELS: f64 = 26.0;
