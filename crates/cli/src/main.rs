@@ -56,6 +56,7 @@ fn main() -> ExitCode {
         Command::New(options) => new::run(&options),
         Command::Read(options) => read::run(&options),
         Command::Withdraw(options) => read::withdraw(&options),
+        Command::Tool(options) => read::tool(&options),
         Command::Sheet(options) => sheet::run(&options),
         Command::Check(options) => check::run(&options),
         Command::Build(options) => build::run(&options),

@@ -1,10 +1,10 @@
-//! `bobbinwright read` and `bobbinwright withdraw`, of a family or of a printer.
+//! `bobbinwright read`, `withdraw` and `tool`, of a family or of a printer.
 
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Entered, NewWithdrawal, NotEntered, PrinterSurvey, READINGS_FILE, Say, Survey, When, enter, today,
-    withdraw as enter_withdrawal,
+    Entered, Length, NewTool, NewWithdrawal, NotEntered, PrinterSurvey, READINGS_FILE, Say, Survey, Tool,
+    When, enter, today, withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
 
@@ -50,6 +50,29 @@ pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
 fn withdrawn<B: Telling>(options: &arguments::Withdraw) -> Outcome {
     let withdrawal = NewWithdrawal { on: today(), entry: options.entry, why: options.why.clone() };
     told(&options.family, enter_withdrawal::<B>(&options.family, When::now(), &withdrawal))
+}
+
+/// Enters a tool.
+pub(crate) fn tool(options: &arguments::Tool) -> Outcome {
+    if PrinterSurvey::is_one(&options.family) {
+        return tool_of::<PrinterSurvey>(options);
+    }
+    tool_of::<Survey>(options)
+}
+
+fn tool_of<B: Telling>(options: &arguments::Tool) -> Outcome {
+    let [step, limit] = [options.step, options.limit].map(Length::from_mm);
+    let tool = NewTool { on: today(), tool: Tool::new(options.name.clone(), step, limit) };
+    match enter(&options.family, When::now(), |_: &B| Ok((tool.to_string(), None))) {
+        Ok(entered) => {
+            complain::each(&entered.after.problems().files, entered.news());
+            say::line(format_args!("Entry {}: {}", entered.after.entries(), entered.entry));
+            say::line(format_args!("Readings are taken with it by --with {:?}.", options.name));
+            Outcome::Fine
+        }
+        Err(NotEntered::Problems(problems)) => complain::wrong_input(&problems, false),
+        Err(other) => complain::failure(&other.to_string(), false),
+    }
 }
 
 /// Says what an entry changes, or why there is none.

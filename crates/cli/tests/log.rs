@@ -263,3 +263,20 @@ fn a_reading_that_changes_parts_says_so() {
     assert!(out.contains(&format!("Drawn otherwise now: {drawn}")), "{out}");
     assert!(!out.contains("bridge-cover"), "{out}");
 }
+
+#[test]
+fn a_tool_is_entered_and_read_with() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let folder = family.to_str().unwrap();
+    let (_, err) = ends_with(2, &["read", folder, "neck.rout.length", "92.5", "--with", "ruler"]);
+    assert!(err.contains("there is \"caliper\", \"rule\"; another one goes into the log first"), "{err}");
+    let (entry, out, _) = added(&family, &["tool", "ruler", "--step", "0.5", "--limit", "0.1"]);
+    let figures = "resolution: mm(0.5), mpe_outside: mm(0.1), mpe_inside: mm(0.12), mpe_depth: mm(0.12))\n";
+    assert!(entry.ends_with(&format!("name: \"ruler\", {figures}")), "{entry}");
+    assert!(out.contains("Readings are taken with it by --with \"ruler\"."), "{out}");
+    let (entry, ..) = added(&family, &["read", "neck.rout.length", "92.5", "--with", "ruler"]);
+    assert!(entry.contains("with: \"ruler\""), "{entry}");
+    let (_, err) = ends_with(2, &["tool", folder, "string", "--step", "20", "--limit", "0.1"]);
+    assert!(err.contains("tool.resolution is 20.00 mm"), "{err}");
+}

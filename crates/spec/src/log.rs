@@ -94,6 +94,13 @@ pub struct Reading {
 }
 
 impl Tool {
+    /// A tool of which the outside jaws' limit is known.
+    pub fn new(name: String, resolution: Length, outside: Length) -> Self {
+        // To a tenth of a micrometre, so that the sum is written as short as its parts.
+        let inner = Length::from_mm(((outside + INSIDE_AND_DEPTH_EXTRA).as_mm() * 1e4).round() / 1e4);
+        Self { name, resolution, outside, inside: inner, depth: inner }
+    }
+
     /// Maximum permissible error with a part of the tool.
     pub fn limit(&self, jaws: Jaws) -> Length {
         match jaws {
@@ -288,7 +295,7 @@ impl Log {
         let mut known: Vec<String> = names.collect();
         known.dedup();
         let known = if known.is_empty() { String::new() } else { format!("there is {}; ", known.join(", ")) };
-        format!("{known}another one goes into the log first, with tool(…)")
+        format!("{known}another one goes into the log first: bobbinwright tool")
     }
 
     fn withdrawal(&self, record: &mut Record, noted: &mut Noted) -> Option<Matter> {

@@ -1,13 +1,17 @@
 //! What can be typed.
 
+mod log;
+
 use std::ffi::OsString;
 use std::path::PathBuf;
 
 use bobbinwright_export::sheet;
+use bobbinwright_spec::MINUS;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Figure, MINUS};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
+use log::day;
+pub(crate) use log::{Read, Tool, Withdraw};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
 /// `clap`, `-0.45in` would be an option.
@@ -37,6 +41,7 @@ pub(crate) enum Command {
     New(New),
     Read(Read),
     Withdraw(Withdraw),
+    Tool(Tool),
     Sheet(Sheet),
     Check(Check),
     Build(Build),
@@ -91,81 +96,6 @@ pub(crate) enum Mounting {
 pub(crate) enum Poles {
     Pair,
     Single,
-}
-
-/// Enter a reading at the end of a family's or printer's log, and show what it changes.
-///
-/// Figures are in mm unless they end in `in`: 92.24, 3.631in, 1/4in. A reading that makes no sense is
-/// refused; one that looks like a slip is entered and pointed out.
-#[derive(Debug, Args)]
-#[command(
-    after_help = "Example: bobbinwright read specs/tidewick neck.strings.1-2 10.07 10.08 --how strings_outer"
-)]
-pub(crate) struct Read {
-    /// The folder with family.ron or printer.ron, and readings.ron.
-    pub family: PathBuf,
-    /// What was read, as `check` or the measuring sheet name it.
-    pub quantity: String,
-    /// The figures, one for each time it was read.
-    #[arg(required = true, num_args = 1..)]
-    pub values: Vec<Figure>,
-    /// The tool; by default the one that this was read with last, or else the finest.
-    #[arg(long, value_name = "TOOL")]
-    pub with: Option<String>,
-    /// What the caliper touched. Needed for distances between strings, of a string from the rout, and
-    /// between screw holes; `outside` where it was read from centre to centre.
-    #[arg(long, value_name = "WORD")]
-    pub how: Option<How>,
-    /// The tolerance that the packet states, with --how packet.
-    #[arg(long, value_name = "FIGURE")]
-    pub within: Option<Figure>,
-    /// Where, when a quantity is read in several spots.
-    #[arg(long, value_parser = clap::builder::NonEmptyStringValueParser::new())]
-    pub spot: Option<String>,
-    /// Earlier readings of it do not count any more: the thing itself has changed.
-    #[arg(long)]
-    pub afresh: bool,
-    /// The day it was taken [default: today].
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
-    pub on: Option<Date>,
-}
-
-/// The words of the log for how a reading was taken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-#[value(rename_all = "snake_case")]
-pub(crate) enum How {
-    Outside,
-    Inside,
-    Depth,
-    StringsOuter,
-    StringsInner,
-    HolesFar,
-    HolesNear,
-    StringNear,
-    StringFar,
-    Packet,
-}
-
-fn day(typed: &str) -> Result<Date, String> {
-    typed.parse().map_err(|_| "write year-month-day, like 2026-10-03".to_owned())
-}
-
-/// Withdraw an entry of the log by another one at its end. Nothing is erased.
-#[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright withdraw specs/tidewick 12 \"misread\"")]
-pub(crate) struct Withdraw {
-    /// The folder with family.ron and readings.ron.
-    pub family: PathBuf,
-    /// The entry's number, counted from 1; messages name it.
-    #[arg(value_parser = entry_number)]
-    pub entry: usize,
-    /// Why.
-    #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
-    pub why: String,
-}
-
-fn entry_number(typed: &str) -> Result<usize, String> {
-    typed.parse().map_err(|_| "write the entry's number in digits: 12".to_owned())
 }
 
 /// Make the measuring sheet, to print and take to the bench.
