@@ -71,7 +71,7 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
     let version = version.map_err(|p| complain::wrong_input(&p, as_json))?;
     if !as_json {
         say::line(format_args!(
-            "Compared with the build in {folder}. Are your parts of an earlier one? Then name a day with --as-of."
+            "Compared with the build in {folder}. If you printed from an earlier one, name its day: --as-of 2026-09-14."
         ));
     }
     let otherwise = built.made_otherwise(&version);

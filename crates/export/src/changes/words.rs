@@ -29,9 +29,9 @@ impl PartChange {
     /// What became of the part.
     pub fn what(&self) -> String {
         if self.found.is_none() {
-            "the same".to_owned()
+            "drawn as before".to_owned()
         } else if self.is_small() {
-            "the same to 0.01 mm".to_owned()
+            "drawn as before, to 0.01 mm".to_owned()
         } else {
             changed(&self.found, self.later.1.handed)
         }
@@ -55,7 +55,7 @@ impl PartChange {
             (Some(worst), false) => match worst.verdict {
                 Verdict::Clashes => format!("print it again: a printed one clashes ({})", of(worst)),
                 Verdict::TooClose => {
-                    format!("print it again: a printed one is too close to call ({})", of(worst))
+                    format!("print it again: whether a printed one fits is too close to call ({})", of(worst))
                 }
                 Verdict::Fits => format!("print it again, to go with the others ({})", of(worst)),
             },
