@@ -6,7 +6,7 @@ use std::path::Path;
 use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::pieces::{self, allowed};
 use bobbinwright_export::{Prepared, sheet};
-use bobbinwright_fit::{Deciding, Fit, Verdict, check_pieces, deciding};
+use bobbinwright_fit::{Check, Deciding, Fit, Verdict, check_pieces, deciding};
 use bobbinwright_spec::{Length, PieceSize, Quantity, Survey};
 
 use crate::{Outcome, arguments, complain, family, say, table, teach};
@@ -165,7 +165,7 @@ fn pieces_fit(fit: &Fit, unread: usize) -> String {
     let mut out = format!(
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );
-    table::of_fit(&mut out, fit, false);
+    table::of_fit(&mut out, fit, false, Check::what_to_do);
     out.push_str(&table::conclusion(fit));
     if fit.verdict() != Verdict::Fits {
         out.push_str("A printed part that is tight can be filed or sanded (wet, with a dust mask), a hole opened with a drill held in the hand; then read it again with --afresh.\n");

@@ -11,7 +11,7 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     // Writing to a String does not fail.
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", prepared.family.title);
-    of_fit(&mut out, &prepared.fit, figures);
+    of_fit(&mut out, &prepared.fit, figures, |check| prepared.what_to_do(check));
     agreements(&mut out, prepared);
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "{line}");
@@ -21,7 +21,7 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
 }
 
 /// The checks of a fit, worst first, then what to change.
-pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool) {
+pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool, advice: impl Fn(&Check) -> String) {
     let order = fit.worst_first();
     let widest = order.iter().map(|c| c.position.chars().count()).max().unwrap_or(0);
     let _ = writeln!(out, "{:<17} {:>16} {:>8}  what, worst first", "", "margin, mm", "chance");
@@ -42,7 +42,7 @@ pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool) {
     }
     out.push_str("± is a standard uncertainty: about 19 times of 20 the margin is within twice that.\n\n");
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
-        let _ = writeln!(out, "{} {}: {}", check.position, check.name, check.what_to_do());
+        let _ = writeln!(out, "{} {}: {}", check.position, check.name, advice(check));
     }
 }
 

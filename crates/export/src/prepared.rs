@@ -1,11 +1,11 @@
 //! A family with its parts built and its fit checked.
 
-use bobbinwright_fit::{self as fit, Fit, NotSnug};
+use bobbinwright_fit::{self as fit, Check, Fit, NotSnug};
 use bobbinwright_geometry::parts::{
-    Lie, Part, PartKind, PositionParts, Refusal, Remedy, build_family, draw_part,
+    Lie, Part, PartKind, PositionParts, Refusal, Remedy, build_family, draw_part, room_for,
 };
 use bobbinwright_print::weigh::weigh;
-use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span};
+use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span, parameter};
 
 use crate::words::percent;
 
@@ -51,6 +51,24 @@ impl Prepared {
         let stated = layout.wanted.on_bed.of(kind);
         let upright = Lie { side: BedSide::Underside, turned: false };
         weighed.map_or(upright, |w| stated.map_or(w.best(), |side| w.with(side)).lie)
+    }
+
+    /// What to do about a check that does not fit, and within which bounds parts can still be made with it.
+    pub fn what_to_do(&self, check: &Check) -> String {
+        let said = check.what_to_do();
+        let named = check.parameter.filter(|path| said.contains(path)).and_then(parameter);
+        let position = self.family.positions.iter().find(|p| p.name == check.position);
+        let room = named.zip(position).and_then(|(dimension, position)| {
+            Some((dimension.path, room_for(position, &self.family.hardware, dimension)?))
+        });
+        match room {
+            Some((path, [least, most])) => {
+                format!(
+                    "{said} Everything else left as it is, parts can be made with {path} {least} to {most}."
+                )
+            }
+            None => said,
+        }
     }
 
     /// Where a part's frame goes in the assembly: positions lie side by side in the strings'

@@ -45,7 +45,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
             built.layout.screw_x * 2.0
         );
     }
-    checks(&mut out, &prepared.fit.worst_first());
+    checks(&mut out, prepared);
     let again = prepared.fit.to_repeat().lines();
     if !again.is_empty() {
         let _ = writeln!(out, "\n{}", again.join("  \n"));
@@ -141,7 +141,8 @@ fn part_table(out: &mut String, position: &Position, parts: &[PartEntry]) {
     }
 }
 
-fn checks(out: &mut String, worst_first: &[&Check]) {
+fn checks(out: &mut String, prepared: &Prepared) {
+    let worst_first = prepared.fit.worst_first();
     let _ = writeln!(out, "\n## Fit, worst first\n");
     let _ = writeln!(
         out,
@@ -149,7 +150,7 @@ fn checks(out: &mut String, worst_first: &[&Check]) {
         bobbinwright_fit::CONFIDENCE * 100.0
     );
     let _ = writeln!(out, "| verdict | margin, mm | probability | where | what |\n|---|---:|---:|---|---|");
-    for check in worst_first {
+    for check in &worst_first {
         let _ = writeln!(
             out,
             "| {} | {} | {} | {} | {} |",
@@ -164,7 +165,7 @@ fn checks(out: &mut String, worst_first: &[&Check]) {
     if !failing.is_empty() {
         let _ = writeln!(out, "\nWhat to change:\n");
         for check in failing {
-            let _ = writeln!(out, "- {}: {}", check.position, check.what_to_do());
+            let _ = writeln!(out, "- {}: {}", check.position, prepared.what_to_do(check));
         }
     }
 }
