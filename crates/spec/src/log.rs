@@ -142,8 +142,8 @@ impl Log {
     ) -> Self {
         let (nodes, broken) = parse_stream(file, source);
         let mut log = Self::default();
-        let before = noted.problems.len();
         let aside = set_aside(&nodes, known, noted);
+        let before = noted.problems.len();
         for (node, aside) in nodes.iter().zip(aside) {
             let Some(entry) = (!aside).then(|| log.entry(node, known, noted)).flatten() else {
                 let on = Date::default();

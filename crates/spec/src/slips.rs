@@ -35,10 +35,7 @@ pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
 
 /// An entry is withdrawn whole, with what is right in it.
 fn with_others(series: &Series) -> &'static str {
-    let several = series
-        .values
-        .iter()
-        .any(|(_, e)| series.values.iter().filter(|(_, o)| o.number == e.number).count() > 1);
+    let several = series.values.windows(2).any(|two| two[0].1.number == two[1].1.number);
     if several { " (its whole entry goes, so enter again what was right in it)" } else { "" }
 }
 
@@ -106,11 +103,7 @@ pub(crate) fn note_uneven(
     let hint = format!(
         "{}is it really that tight there? If not, withdraw what is wrong{}",
         likely_cause(least, next),
-        if spot.is_none() || spots.iter().any(|(s, _)| s.is_none()) {
-            ", and give every reading its spot"
-        } else {
-            ""
-        }
+        if spots.iter().any(|(spot, _)| spot.is_none()) { ", and give every reading its spot" } else { "" }
     );
     noted.problems.push(Problem::notice(span, message).hint(hint));
 }
