@@ -60,7 +60,7 @@ fn cover(layout: &Layout) -> Value {
         "width": mm(layout.width),
         "height": mm(cover.height),
         "corner_radius": mm(cover.corner_radius),
-        "rounding": mm(cover.rounding),
+        "rounding": mm(layout.rounding()),
         "wall": mm(cover.wall),
         "roof": mm(cover.roof),
         "inner_radius": mm(cover.inner_radius),

@@ -43,6 +43,20 @@ fn spheres_and_thick_tori_keep_the_tolerance() {
     }
 }
 
+/// The arcs that a rounding leaves of a corner have triangles as long as they are not smaller than a part's layout lets
+/// them be, 5 µm.
+#[test]
+fn a_rounding_may_leave_little_of_a_corner() {
+    for corner in [1.0, 5.0, 15.0, 30.0] {
+        let mut stack = Stack::default();
+        let outline = Contour::rounded_rectangle(Point::origin(), 90.0, 70.0, corner);
+        let feature = stack.add(Role::Outline, outline, 0.0, 40.0);
+        stack.rounding = Some(Rounding { feature, radius: corner - 0.005 });
+        let solid = build(&stack).unwrap();
+        assert!(mesh(&solid, 0.01).is_ok(), "{corner}: {:?}", mesh(&solid, 0.01).err());
+    }
+}
+
 /// The volume between mesh and solid is at most chord tolerance times curved area.
 #[test]
 fn the_meshs_volume_is_within_the_tolerances_bound() {

@@ -17,13 +17,13 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
     let mut stack = Stack::default();
     if let Some(ear) = &layout.ears {
         let thickness = ear.thickness.as_mm();
-        if thickness >= height - cover.rounding.as_mm() {
+        if thickness >= height - layout.rounding().as_mm() {
             return Err(Fault::new("cover.mounting.thickness", "the ears reach the top edge"));
         }
         stack.add(Role::Ears, layout.outline.clone(), 0.0, thickness);
     }
     let body = stack.add(Role::Outline, layout.body.clone(), 0.0, height);
-    stack.rounding = Some(Rounding { feature: body, radius: cover.rounding.as_mm() });
+    stack.rounding = Some(Rounding { feature: body, radius: layout.rounding().as_mm() });
 
     let Some((hollow, islands)) = layout.single_hollow(bobbinwright_spec::Length::ZERO) else {
         return Err(match layout.boss {
@@ -65,7 +65,7 @@ fn holes(layout: &Layout, stack: &mut Stack, inside: f64, height: f64) {
 /// The notch must break through into the hollow over its whole width.
 fn lead_out(layout: &Layout, stack: &mut Stack, hollow: &Contour, inside: f64) -> Result<(), Fault> {
     let lead = &layout.wanted.cover.lead_out;
-    let limit = inside.min(layout.wanted.cover.height.as_mm() - layout.wanted.cover.rounding.as_mm());
+    let limit = inside.min(layout.wanted.cover.height.as_mm() - layout.rounding().as_mm());
     if lead.height.as_mm() >= limit {
         let why =
             format!("the lead-out reaches the roof or the rounding; below them there are {limit:.2} mm");

@@ -222,6 +222,15 @@ impl Layout {
         half_room(self.length, self.wanted.cover.wall, self.boss, self.screw_x) - lip
     }
 
+    /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
+    /// so little that the arcs left between them would be smaller than what a triangle file tells apart.
+    pub fn rounding(&self) -> Length {
+        const NEARLY: Length = Length::from_mm(0.005);
+        let cover = &self.wanted.cover;
+        let left = cover.corner_radius - cover.rounding;
+        if left > Length::ZERO && left < NEARLY { cover.corner_radius } else { cover.rounding }
+    }
+
     /// Height of the hollow.
     pub fn hollow_height(&self) -> Length {
         self.wanted.cover.height - self.wanted.cover.roof
