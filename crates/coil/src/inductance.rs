@@ -47,23 +47,25 @@ pub fn mutual(a: Racetrack, b: Racetrack, apart: Length) -> Inductance {
 
 /// Inductance of a coil of so many turns, spread evenly over its section, without any iron: to about 1e-3.
 pub fn coil(section: Section, turns: f64) -> Inductance {
-    coil_in(section, turns, cells(section, ACROSS, ALONG))
+    coil_in(section, turns, cells(section, SHORT, LONG))
 }
 
-/// Cells across the build that give 1e-3.
-const ACROSS: f64 = 6.0;
+/// Cells along a section's shorter side that give 1e-3.
+const SHORT: f64 = 6.0;
 
-/// Cells along the height that give 1e-3: where there are more, fewer are needed across.
-const ALONG: f64 = 30.0;
+/// Cells along its longer side that do: where there are more, fewer are needed along the other.
+const LONG: f64 = 30.0;
 
 /// No coil of whole layers of wire has more.
-const MOST_ALONG: f64 = 400.0;
+const MOST: f64 = 400.0;
 
 /// Near squares: how many across the build and along the height.
-fn cells(section: Section, across: f64, along: f64) -> [u32; 2] {
+fn cells(section: Section, short: f64, long: f64) -> [u32; 2] {
     let slender = section.height / section.build;
-    let across = (along / slender).round().clamp(1.0, across);
-    [across, (across * slender).round().clamp(1.0, MOST_ALONG)].map(|count| count as u32)
+    let sides = slender.max(1.0 / slender);
+    let fewer = (long / sides).round().clamp(1.0, short);
+    let [fewer, more] = [fewer, (fewer * sides).round().clamp(1.0, MOST)].map(|count| count as u32);
+    if slender < 1.0 { [more, fewer] } else { [fewer, more] }
 }
 
 fn coil_in(section: Section, turns: f64, [across, along]: [u32; 2]) -> Inductance {
@@ -211,6 +213,20 @@ mod tests {
         }
     }
 
+    /// Circles of 3 mm that nearly touch, by Maxwell's formula, its elliptic integrals by the
+    /// arithmetic-geometric mean.
+    #[test]
+    fn circles_that_nearly_touch_agree_with_maxwell() {
+        for (apart, henries, allowed) in [
+            (0.2, 1.052_258_535_601_633_5e-8, 1e-7),
+            (0.05, 1.573_594_966_232_513e-8, 3e-7),
+            (0.001, 3.048_278_296_139_863_3e-8, 1e-6),
+        ] {
+            let off = mutual(circle(3.0), circle(3.0), mm(apart)).0 / henries - 1.0;
+            assert!(off.abs() < allowed, "{apart}: {off:e}");
+        }
+    }
+
     /// Two racetracks of a 52 mm span with radii of 4 and 6 mm, 5 mm apart: magpylib's flux and a brute
     /// Neumann sum give 1.8056e-8 H.
     #[test]
@@ -237,7 +253,7 @@ mod tests {
         let section = Section { inner, build: mm(4.7), height: mm(11.0) };
         let found = coil(section, 8000.0).0;
         assert!((found - 1.856).abs() < 0.002, "{found}");
-        for finer in [9.0, 12.0].map(|across| coil_in(section, 8000.0, cells(section, across, 100.0)).0) {
+        for finer in [9.0, 12.0].map(|short| coil_in(section, 8000.0, cells(section, short, 100.0)).0) {
             assert!((finer / found - 1.0).abs() < 1e-3, "{finer} {found}");
         }
     }
@@ -252,14 +268,16 @@ mod tests {
         assert!((0.998..1.0).contains(&(part / 0.688_423)), "{part}");
     }
 
-    /// From one layer of wire to a coil wider than high, finer cells change nothing that matters.
+    /// From one layer of wire to a coil nine times as wide as high, finer cells change nothing that matters.
     #[test]
     fn coils_of_all_proportions_have_cells_enough() {
         let inner = Racetrack { span: mm(52.0), radius: mm(2.75) };
-        for build in [0.06, 0.37, 0.8, 1.4, 2.0, 3.0, 6.0] {
-            let section = Section { inner, build: mm(build), height: mm(11.0) };
+        let slender = [0.06, 0.37, 0.8, 1.4, 2.0, 3.0, 6.0].map(|build| (build, 11.0));
+        let flat = [(6.0, 6.0), (9.0, 4.0), (4.0, 2.0), (9.0, 2.0), (9.0, 1.0)];
+        for (build, height) in slender.into_iter().chain(flat) {
+            let section = Section { inner, build: mm(build), height: mm(height) };
             let finer = coil_in(section, 1.0, cells(section, 12.0, 120.0)).0;
-            assert!((coil(section, 1.0).0 / finer - 1.0).abs() < 1e-3, "{build}");
+            assert!((coil(section, 1.0).0 / finer - 1.0).abs() < 1e-3, "{build} by {height}");
         }
     }
 }

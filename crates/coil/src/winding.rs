@@ -191,6 +191,16 @@ mod tests {
         assert!((turns - 8000.0).abs() < 1.0, "{turns}");
     }
 
+    /// Also where a coil has few layers, or far more than there is room for.
+    #[test]
+    fn small_and_large_inductances_are_found() {
+        for wanted in [0.01, 0.1, 2.2, 100.0] {
+            let turns = Coil { turns: 1.0, ..example() }.turns_for_inductance(Inductance(wanted));
+            let found = Coil { turns, ..example() }.inductance().0;
+            assert!((found / wanted - 1.0).abs() < 1e-3, "{wanted} H: {turns} turns have {found}");
+        }
+    }
+
     /// What is wound first is shorter: half of the turns have less than half of the resistance.
     #[test]
     fn resistance_grows_faster_than_the_turns() {
