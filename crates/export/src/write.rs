@@ -85,8 +85,7 @@ impl Prepared {
         let results = threads::map(&jobs, |job| match *job {
             Job::Sheet => Ok(Done::Sheet(sheet::for_report(survey, self))),
             Job::Winding(position) => Ok(Done::Winding(winding::Drawn::of(self, position).map(Box::new))),
-            // A web that the view's tolerance is too coarse for keeps nobody from the files.
-            Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD).or_else(|_| scene(self, CHORD))?)),
+            Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD)?)),
             Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
             Job::Part(position, part) => {
                 let done = self.finish(position, part, sink);
