@@ -157,9 +157,7 @@ impl Say {
         };
         Ok((reading.to_string(), quantity))
     }
-}
 
-impl Say {
     /// Between things the inside jaws and the depth rod read no centre distance.
     fn is_a_way_for(&self, quantity: &Quantity) -> Result<(), String> {
         match self.how.as_deref() {

@@ -223,7 +223,7 @@ impl Layout {
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
-    /// so little that the arcs left between them would be smaller than what a triangle file tells apart.
+    /// so little, and no printer shows it, that triangles along the arcs left of them would have no area.
     pub fn rounding(&self) -> Length {
         const NEARLY: Length = Length::from_mm(0.005);
         let cover = &self.wanted.cover;
