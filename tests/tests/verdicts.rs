@@ -139,3 +139,18 @@ fn the_chance_of_all_is_no_better_than_the_worst() {
     let all = fit.chance_of_all();
     assert!(all <= worst && all > 0.9, "{all} {worst}");
 }
+
+/// Where a rod is as thick as its hole, it goes in every second time; and a larger hole never makes it less likely.
+#[test]
+fn chances_grow_with_the_margin() {
+    let through = |hole: &str| {
+        let family = text("family.ron").replace("pole_hole: mm(2.75)", &format!("pole_hole: mm({hole})"));
+        chance(&prepared(&family, &text("readings.ron")).fit, "neck", "rod-through-flatwork")
+    };
+    for hole in ["2.509999", "2.51", "2.510001"] {
+        assert!((through(hole) - 0.5).abs() < 1e-4, "{hole}: {}", through(hole));
+    }
+    let sweep: Vec<f64> = (0..40).map(|i| through(&format!("{:.3}", 2.32 + 0.01 * f64::from(i)))).collect();
+    assert!(sweep.windows(2).all(|two| two[0] <= two[1]), "{sweep:?}");
+    assert!(sweep[0] < 0.05 && sweep[39] > 0.95, "{sweep:?}");
+}

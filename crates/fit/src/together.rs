@@ -6,8 +6,9 @@
 //! joins them (Hunter 1976; Worsley 1982, both from memory); along the best tree it is close even where
 //! the margins hang together strongly, and never too small.
 
-use std::f64::consts::{FRAC_1_SQRT_2, PI};
+use std::f64::consts::PI;
 
+use bobbinwright_spec::student::normal_below;
 use bobbinwright_spec::{Doubts, Estimate};
 
 use crate::verdict::probability;
@@ -89,18 +90,13 @@ fn quantile(probability: f64) -> f64 {
     let (mut low, mut high) = (-9.0, 9.0);
     for _ in 0..40 {
         let middle = f64::midpoint(low, high);
-        if below(middle) < probability {
+        if normal_below(middle) < probability {
             low = middle;
         } else {
             high = middle;
         }
     }
     f64::midpoint(low, high)
-}
-
-/// P(X < z) for a standard normal variable.
-fn below(z: f64) -> f64 {
-    0.5 * puruspe::erfc(-z * FRAC_1_SQRT_2)
 }
 
 /// P(X < h and Y < k) for two standard normal variables with correlation ρ, by Plackett's integral
@@ -114,7 +110,7 @@ fn both_below(h: f64, k: f64, correlation: f64) -> f64 {
         (-(h * h + k * k - 2.0 * h * k * sine) / (2.0 * (1.0 - sine * sine))).exp()
     };
     let integral: f64 = (0..STEPS).map(density).sum::<f64>() * step;
-    (below(h) * below(k) + integral / (2.0 * PI)).clamp(0.0, 1.0)
+    (normal_below(h) * normal_below(k) + integral / (2.0 * PI)).clamp(0.0, 1.0)
 }
 
 #[cfg(test)]
@@ -140,9 +136,9 @@ mod tests {
     #[test]
     fn independent_and_equal_variables() {
         for (h, k) in [(-1.0, -2.0), (-0.5, 0.3), (-1.6, -1.7)] {
-            assert!((both_below(h, k, 0.0) - below(h) * below(k)).abs() < 1e-12);
+            assert!((both_below(h, k, 0.0) - normal_below(h) * normal_below(k)).abs() < 1e-12);
             let found = both_below(h, k, 0.999_999);
-            assert!((found - below(h).min(below(k))).abs() < 2e-3, "{h} {k}: {found}");
+            assert!((found - normal_below(h).min(normal_below(k))).abs() < 2e-3, "{h} {k}: {found}");
         }
     }
 

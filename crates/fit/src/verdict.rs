@@ -5,7 +5,7 @@
 //! is proved and it is *too close to call*. The default confidence of 95 % is that of the
 //! standard's 2017 edition (from memory).
 
-use bobbinwright_spec::{Doubts, Estimate, Length};
+use bobbinwright_spec::{Doubts, Estimate, Length, student};
 
 /// Probability that a claim must have.
 pub const CONFIDENCE: f64 = 0.95;
@@ -55,7 +55,7 @@ pub fn probability(margin: &Estimate, doubts: &Doubts) -> f64 {
     let (t, freedom) = (m / u, doubts.freedom(margin));
     // Beyond these less than 2e-7 is left in the tail, which nobody would see; most margins are.
     let far = (t.abs() > 8.0 && freedom > 30.0) || (t.abs() > 12.0 && freedom > 10.0);
-    if far { f64::from(t > 0.0) } else { student_t_below(t, freedom) }
+    if far { f64::from(t > 0.0) } else { student::below(t, freedom) }
 }
 
 /// Half the interval round an estimate's value that holds the true one with a probability, the
@@ -65,29 +65,18 @@ pub fn expanded(estimate: &Estimate, doubts: &Doubts, coverage: f64) -> Length {
     let freedom = doubts.freedom(estimate);
     let below = f64::midpoint(1.0, coverage);
     let (mut low, mut high) = (0.0, 1.0);
-    while student_t_below(high, freedom) < below && high < 1e6 {
+    while student::below(high, freedom) < below && high < 1e6 {
         high *= 2.0;
     }
     for _ in 0..60 {
         let middle = f64::midpoint(low, high);
-        if student_t_below(middle, freedom) < below {
+        if student::below(middle, freedom) < below {
             low = middle;
         } else {
             high = middle;
         }
     }
     estimate.uncertainty() * high
-}
-
-/// P(T ≤ t) for Student's t with `freedom` degrees of freedom, by the regularised incomplete beta
-/// function; the normal distribution above a million degrees.
-fn student_t_below(t: f64, freedom: f64) -> f64 {
-    let tail = if freedom > 1e6 {
-        0.5 * puruspe::erfc(t.abs() / std::f64::consts::SQRT_2)
-    } else {
-        0.5 * puruspe::betai(freedom / 2.0, 0.5, freedom / (freedom + t * t))
-    };
-    if t > 0.0 { 1.0 - tail } else { tail }
 }
 
 #[cfg(test)]
@@ -101,9 +90,9 @@ mod tests {
     fn agrees_with_the_printed_table_of_student_t() {
         let table = [(1.0, 12.706), (5.0, 2.571), (10.0, 2.228), (20.0, 2.086), (f64::INFINITY, 1.960)];
         for (freedom, t) in table {
-            let p = student_t_below(t, freedom);
+            let p = student::below(t, freedom);
             assert!((p - 0.975).abs() < 1e-4, "ν = {freedom}: P = {p}");
-            assert!((student_t_below(-t, freedom) - 0.025).abs() < 1e-4);
+            assert!((student::below(-t, freedom) - 0.025).abs() < 1e-4);
         }
     }
 

@@ -40,6 +40,7 @@ mod slips;
 mod sources;
 mod start;
 mod strings;
+pub mod student;
 mod survey;
 mod typed;
 mod wanted;

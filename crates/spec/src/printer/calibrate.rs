@@ -20,6 +20,7 @@ use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::Noted;
+use crate::student;
 
 /// An odd size among so many is pointed out when chance alone would bring one as odd in fewer than one
 /// coupon in a hundred.
@@ -188,7 +189,7 @@ fn note_odd(all: &[Observation], whole: &Solution, noted: &mut Noted) {
         let expected = (row.transpose() * &solution.covariance * &row)[(0, 0)];
         let off = left_over(o, &solution.figures);
         let t = off / (variance(o, solution.scatter) + expected).sqrt();
-        let chance = puruspe::betai(freedom / 2.0, 0.5, freedom / (freedom + t * t));
+        let chance = student::beyond(t, freedom);
         if chance * (all.len() as f64) < ODD {
             odd.push((t.abs(), o, off));
         }
