@@ -1,7 +1,5 @@
 //! Where the time of a build goes: `cargo bench -p bobbinwright-tests`.
 
-use bobbinwright_export::manifest;
-use bobbinwright_export::output::install;
 use bobbinwright_export::{CHORD, Prepared, step, stl};
 use bobbinwright_geometry::mesh::mesh;
 use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
@@ -103,7 +101,6 @@ fn build_two_positions(bencher: Bencher) {
     bencher.bench_local(|| {
         let survey = Survey::load_at(&folder, When::default()).expect("the demo loads");
         let prepared = survey.clone().family().and_then(Prepared::new).expect("the demo builds");
-        install(&scratch.path().join("out"), manifest::FILE, |sink| prepared.write(&survey, sink, || ()))
-            .expect("the disk takes it")
+        prepared.build(&survey, &scratch.path().join("out"), || ()).expect("the disk takes it")
     });
 }

@@ -78,8 +78,9 @@ fn neck_and_bridge_differ() {
 fn fan_out_agrees_with_the_readings() {
     let family = demo("tidewick");
     let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
-    assert_eq!(prepared.fit.agreements.len(), 1);
-    assert!(prepared.fit.agreements[0].ratio < 2.0);
+    // Read over all strings at the neck, by the chain of spacings at the bridge.
+    assert_eq!(prepared.fit.agreements.len(), 2);
+    assert!(prepared.fit.agreements.iter().all(|a| a.agrees && a.ratio < 2.6));
 }
 
 /// A looser fit never has a smaller margin, a thicker printer's doubt never a larger chance.

@@ -2,10 +2,14 @@
 //! else.
 
 use bobbinwright_export::{Prepared, drawing};
-use bobbinwright_geometry::parts::PositionParts;
+use bobbinwright_fit::check;
+use bobbinwright_geometry::parts::{PositionParts, Refusal, build_family, room_for};
 use bobbinwright_geometry::{Stack, difference};
-use bobbinwright_spec::{Family, Handed};
+use bobbinwright_spec::{Family, Handed, Length, PARAMETERS, parameter};
+use bobbinwright_tests::random_family::drawn;
 use bobbinwright_tests::{FITTING, demo};
+use rand::SeedableRng;
+use rand::rngs::ChaCha8Rng;
 
 fn prepared(name: &str, handed: Handed) -> Prepared {
     let mut family: Family = demo(name);
@@ -72,4 +76,73 @@ fn words_are_never_mirrored() {
     assert!(x_of(&right, "bass") < x_of(&right, "treble"));
     assert!(x_of(&left, "bass") > x_of(&left, "treble"));
     assert!(!left.contains("scale(-") && !left.contains("matrix("));
+}
+
+/// What is refused for one hand is refused for the other, with the same value that works; what is built has the same
+/// checks, and every dimension the same bounds. Families that nobody thought of, with what was refused on the way to
+/// each.
+#[test]
+fn both_hands_are_refused_and_judged_alike() {
+    let (mut refused, mut built) = (0, 0);
+    for number in 0..40 {
+        let mut rng = ChaCha8Rng::seed_from_u64(11);
+        rng.set_stream(number);
+        let Some(drawn) = drawn(&mut rng, 8) else { continue };
+        for (family, _) in &drawn.refused {
+            let [right, left] =
+                hands(family).map(|f| build_family(&f).map_err(|all| of_any_hand(&all)).err());
+            assert_eq!(right, left, "family {number}");
+            refused += usize::from(right.is_some());
+        }
+        let both = hands(&drawn.family).map(|f| build_family(&f).map(|parts| check(&f, &parts)));
+        let [Ok(right), Ok(left)] = both else { panic!("family {number} is built for one hand only") };
+        for (r, l) in right.checks.iter().zip(&left.checks) {
+            assert_eq!((&r.title, r.verdict), (&l.title, l.verdict), "family {number}");
+            assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{number} {}", r.name);
+            assert!((r.probability - l.probability).abs() < 1e-6, "{number} {}", r.name);
+        }
+        built += 1;
+        let [right, left] = hands(&drawn.family);
+        let dimension = &PARAMETERS[number as usize % PARAMETERS.len()];
+        for (r, l) in right.positions.iter().zip(&left.positions) {
+            let [r, l] = [r, l].map(|p| room_for(p, &drawn.family.hardware, dimension));
+            let alike = match (r, l) {
+                (Some(r), Some(l)) => r.iter().zip(l).all(|(a, b)| (*a - b).as_mm().abs() < 1e-6),
+                (r, l) => r == l,
+            };
+            assert!(alike, "family {number}, {}: {r:?} {l:?}", dimension.path);
+        }
+    }
+    assert!(refused > 20 && built > 20, "{refused} {built}");
+}
+
+fn hands(family: &Family) -> [Family; 2] {
+    [Handed::Right, Handed::Left].map(|hand| {
+        let mut family = family.clone();
+        family.positions.iter_mut().for_each(|p| p.handed = hand);
+        family
+    })
+}
+
+/// A refusal without the sides that a mirror exchanges.
+fn of_any_hand(all: &[Refusal]) -> Vec<(String, &'static str, Option<Length>)> {
+    all.iter().map(|r| (r.part.name().to_owned(), r.parameter, r.works)).collect()
+}
+
+/// Waists that run into a plate's corners are refused for both hands.
+#[test]
+fn waists_in_the_corners_are_refused_for_both_hands() {
+    for (path, value) in [("flatwork.waists.offset", 30.0), ("flatwork.eyelets.spread", 50.0)] {
+        for mut family in hands(&demo("tidewick")) {
+            for position in &mut family.positions {
+                let field = parameter(path).unwrap().field;
+                *field(&mut position.wanted).unwrap() = Length::from_mm(value);
+            }
+            let refused = build_family(&family).unwrap_err();
+            assert!(
+                refused[0].to_string().contains("the waists run into the plate's corners"),
+                "{refused:?}"
+            );
+        }
+    }
 }

@@ -76,7 +76,8 @@ fn reading_again_what_is_listed_settles_the_check() {
     let log = |repeats: usize| {
         let kept: Vec<String> = text("readings.ron")
             .lines()
-            .filter(|l| !l.contains("neck.rout.length"))
+            // The other spots stay; this one is the tightest.
+            .filter(|l| !l.contains("neck.rout.length\", with: \"caliper\", got"))
             .map(str::to_owned)
             .collect();
         // Plus and minus the same: the mean stays, the scatter is 0.14 by n - 1.
@@ -97,7 +98,7 @@ fn reading_again_what_is_listed_settles_the_check() {
             values.join(", ")
         )
     };
-    let family = text("family.ron").replace("fit_gap: mm(0.35)", "fit_gap: mm(0.16)");
+    let family = text("family.ron").replace("fit_gap: mm(0.35)", "fit_gap: mm(0.14)");
     let family = family.replace("corner_radius: mm(5.7)", "corner_radius: mm(8.0)");
     let verdict = |repeats: usize| {
         let fit = prepared(&family, &log(repeats)).fit;
@@ -153,4 +154,35 @@ fn chances_grow_with_the_margin() {
     let sweep: Vec<f64> = (0..40).map(|i| through(&format!("{:.3}", 2.32 + 0.01 * f64::from(i)))).collect();
     assert!(sweep.windows(2).all(|two| two[0] <= two[1]), "{sweep:?}");
     assert!(sweep[0] < 0.05 && sweep[39] > 0.95, "{sweep:?}");
+}
+
+/// A cover whose head recesses leave 0.40 mm to the hollow all round, and no more to the edge by the sum of their
+/// roundings' noise: the pair that is named is the one that is thinnest, at either position.
+#[test]
+fn the_thinnest_web_is_named() {
+    for diameter in ["7.2", "7.3"] {
+        let family = text("family.ron")
+            .replace("diameter: mm(9.0)", &format!("diameter: mm({diameter})"))
+            .replace("recess_depth: mm(2.4)", "recess_depth: mm(1.6)")
+            .replace("rounding: mm(1.4)", "rounding: mm(2.0)")
+            .replace("roof: mm(1.8)", "roof: mm(1.4)");
+        let found = prepared(&family, &text("readings.ron"));
+        for check in found.fit.checks.iter().filter(|c| c.name == "cover-webs") {
+            assert!(check.title.ends_with("head recess and hollow"), "{}: {}", check.position, check.title);
+        }
+    }
+}
+
+/// A screw's head that its hole lets through holds nothing, nor does an eyelet's flange.
+#[test]
+fn heads_and_flanges_bear_on_something() {
+    let verdict = |was: &str, now: &str, name: &str| {
+        let fit = prepared(&text("family.ron").replace(was, now), &text("readings.ron")).fit;
+        fit.checks.iter().find(|c| c.position == "neck" && c.name == name).unwrap().verdict
+    };
+    let head =
+        |hole: &str| verdict("screw_hole: mm(3.6)", &format!("screw_hole: mm({hole})"), "head-over-hole");
+    assert_eq!([head("6.2"), head("4.6")], [Verdict::Clashes, Verdict::Fits]);
+    let flange = |hole: &str| verdict("hole: mm(2.6)", &format!("hole: mm({hole})"), "flange-over-hole");
+    assert_eq!([flange("4.4"), flange("2.9")], [Verdict::Clashes, Verdict::Fits]);
 }

@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use bobbinwright_export::Prepared;
 use bobbinwright_export::changes::Version;
-use bobbinwright_export::output::install;
-use bobbinwright_export::{Prepared, manifest};
 use bobbinwright_fit::{Keeping, Verdict, keep};
 use bobbinwright_geometry::difference;
 use bobbinwright_spec::{
@@ -37,7 +36,7 @@ fn read(texts: &[String; 2]) -> Version {
 
 fn build(version: &Version, into: &Path) {
     let Version { survey, prepared, .. } = version;
-    install(into, manifest::FILE, |sink| prepared.write(survey, sink, || ())).unwrap();
+    prepared.build(survey, into, || ()).unwrap();
 }
 
 fn content(folder: &Path) -> BTreeMap<String, Vec<u8>> {

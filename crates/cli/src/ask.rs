@@ -2,6 +2,8 @@
 
 use std::io::{BufRead, IsTerminal, Write};
 
+use crate::say;
+
 /// Asks for what was not given, when there is somebody to ask; otherwise the usual is taken.
 pub(crate) struct Ask {
     somebody: bool,
@@ -38,7 +40,7 @@ impl Ask {
             }
             match parse(answer) {
                 Ok(value) => return value,
-                Err(why) => eprintln!("{why}"),
+                Err(why) => say::aside(why),
             }
         }
     }

@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::manifest::{self, CheckEntry};
-use bobbinwright_export::output::{Installed, install};
+use bobbinwright_export::manifest::CheckEntry;
+use bobbinwright_export::output::Installed;
+use bobbinwright_export::{Prepared, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Survey;
 use serde_json::json;
@@ -30,7 +30,7 @@ fn write(survey: &Survey, prepared: &Prepared, options: &arguments::Build) -> Ou
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
     let folder = options.out.join(&prepared.family.slug);
-    let installed = install(&folder, manifest::FILE, |sink| prepared.write(survey, sink, || progress.step()));
+    let installed = prepared.build(survey, &folder, || progress.step());
     progress.done();
     match installed {
         Ok(installed) => {
@@ -53,7 +53,7 @@ fn refuse(prepared: &Prepared, as_json: bool) -> Outcome {
     } else {
         complain::notices(&prepared.family);
         say::text(table::checks(prepared, false));
-        eprintln!("Nothing was written. Change what clashes, or build with --anyway.");
+        say::aside("Nothing was written. Change what clashes, or build with --anyway.");
     }
     Outcome::Clash
 }
@@ -92,9 +92,10 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
         (n, false) => format!(", {n} of them unchanged"),
     };
     say::line(format_args!(
-        "{} files in {}{unchanged}; begin with {}.",
+        "{} files in {}{unchanged}, build {}; begin with {}.",
         installed.files.len(),
         folder.display(),
+        whose::mark(&prepared.family.files),
         folder.join("report.html").display()
     ));
 }

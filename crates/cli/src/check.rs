@@ -44,6 +44,7 @@ fn print_json(prepared: &Prepared) {
         "title": prepared.family.title,
         "verdict": prepared.fit.verdict().word(),
         "chance_of_all": prepared.fit.chance_of_all(),
+        "one_piece_stands_for_all": prepared.fit.of_one_piece(),
         "checks": checks,
         "repeat": repeat,
         "notices": notices,

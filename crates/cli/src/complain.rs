@@ -1,6 +1,6 @@
 //! What went wrong, for a person at a terminal or for a program.
 
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
@@ -8,6 +8,7 @@ use bobbinwright_export::words::without_numbers;
 use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile, Survey, Surveyed};
 use serde_json::{Value, json};
 
+use crate::say::harmless;
 use crate::{Outcome, say};
 
 /// More than anybody mends before trying again.
@@ -25,10 +26,11 @@ pub(crate) fn wrong_input(problems: &Problems, as_json: bool) -> Outcome {
         each(&problems.files, errors.iter().chain(&notices).copied().take(SHOWN));
         let more = problems.all.len().saturating_sub(SHOWN);
         if more > 0 {
-            eprintln!("{more} more are not shown; mend these first.");
+            say::aside(format_args!("{more} more are not shown; mend these first."));
         }
         let errors = errors.len();
-        eprintln!("{errors} {} to mend; nothing was written.", if errors == 1 { "thing" } else { "things" });
+        let things = if errors == 1 { "thing" } else { "things" };
+        say::aside(format_args!("{errors} {things} to mend; nothing was written."));
     }
     Outcome::WrongInput
 }
@@ -41,7 +43,8 @@ pub(crate) fn notices(family: &Family) {
 /// Prints some problems, each with its line.
 pub(crate) fn each<'a>(files: &[SourceFile], problems: impl IntoIterator<Item = &'a Problem>) {
     for problem in problems {
-        eprintln!("{}\n", rendered(files, problem));
+        // Its own colours may pass; what it quotes is made harmless before.
+        let _ = writeln!(std::io::stderr(), "{}\n", rendered(files, problem));
     }
 }
 
@@ -57,7 +60,7 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
         return Outcome::WrongInput;
     }
     each(&survey.problems.files, &survey.problems.all);
-    let known = survey.quantities.len() - missing.len();
+    let known = survey.quantities.iter().filter(|s| s.estimate.is_some()).count();
     let verb = if missing.len() == 1 { "is" } else { "are" };
     say::line(format_args!(
         "{}: {known} quantities are known, {} {verb} still to be measured.\n",
@@ -85,7 +88,7 @@ pub(crate) fn failure(message: &str, as_json: bool) -> Outcome {
     if as_json {
         say::line(format_args!("{:#}", json!({ "problems": [{ "severity": "error", "message": message }] })));
     } else {
-        eprintln!("error: {message}");
+        say::aside(format_args!("error: {message}"));
     }
     Outcome::WrongInput
 }
@@ -113,22 +116,27 @@ fn rendered(files: &[SourceFile], problem: &Problem) -> String {
         Severity::Error => Level::ERROR,
         Severity::Notice => Level::NOTE,
     };
-    let mut group = level.primary_title(&problem.message).elements(snippet(files, problem));
-    if let Some(hint) = &problem.hint {
-        group = group.element(Level::HELP.message(hint));
+    let message = harmless(&problem.message);
+    let hint = problem.hint.as_deref().map(harmless);
+    let file = problem.span.and_then(|span| files.get(span.file));
+    let quoted = file.map(|f| (harmless(&f.name), harmless(&f.text)));
+    let lines = quoted.as_ref().and_then(|(name, text)| snippet(name, text, problem));
+    let mut group = level.primary_title(message.as_ref()).elements(lines);
+    if let Some(hint) = &hint {
+        group = group.element(Level::HELP.message(hint.as_ref()));
     }
     let renderer = if std::io::stderr().is_terminal() { Renderer::styled() } else { Renderer::plain() };
     renderer.render(&[group])
 }
 
 fn snippet<'a>(
-    files: &'a [SourceFile],
+    name: &'a str,
+    text: &'a str,
     problem: &Problem,
 ) -> Option<Snippet<'a, annotate_snippets::Annotation<'a>>> {
     let span = problem.span?;
-    let file = files.get(span.file)?;
     // A long entry is shown by its first line.
-    let end = file.text[span.start..span.end].find('\n').map_or(span.end, |i| span.start + i);
+    let end = text[span.start..span.end].find('\n').map_or(span.end, |i| span.start + i);
     let mark = AnnotationKind::Primary.span(span.start..end);
-    Some(Snippet::source(&file.text).path(&file.name).annotation(mark))
+    Some(Snippet::source(text).path(name).annotation(mark))
 }

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use bobbinwright_export::changes::{Built, Changes, LIST, NotRead, PositionChanges, Version};
-use bobbinwright_export::manifest;
 use bobbinwright_export::output::{Installed, install};
+use bobbinwright_export::{manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{FAMILY_FILE, Survey, When, slug_of};
 use jiff::civil::Date;
@@ -38,8 +38,17 @@ fn earlier(options: &arguments::Diff) -> Result<Version, Outcome> {
         return load_built(&file, options.json);
     }
     if options.later.is_none() && options.as_of.is_none() {
-        let slug = slug_of(named);
-        return load_built(&options.out.join(slug).join(manifest::FILE), options.json);
+        let folder = options.out.join(slug_of(named));
+        let family = family::survey(named, None).and_then(Survey::family).ok();
+        if let Some(other) = family.and_then(|f| whose::standing(&folder, &f)).filter(|s| !s.is_own) {
+            let message = format!(
+                "the build in {} is of another family, {:?}; name the folder that this one's builds are in with --out",
+                folder.display(),
+                other.title
+            );
+            return Err(complain::failure(&message, options.json));
+        }
+        return load_built(&folder.join(manifest::FILE), options.json);
     }
     load(named, options.as_of, options.json)
 }
@@ -76,11 +85,11 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
     }
     let otherwise = built.made_otherwise(&version);
     if !otherwise.is_empty() {
-        eprintln!(
+        say::aside(format_args!(
             "{} made {} otherwise than this program does from the same readings; compared is what this one would have made.",
             built.program,
             otherwise.join(", ")
-        );
+        ));
     }
     Ok(version)
 }

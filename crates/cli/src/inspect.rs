@@ -5,7 +5,7 @@ use std::path::Path;
 
 use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::pieces::{self, allowed};
-use bobbinwright_export::{Prepared, sheet};
+use bobbinwright_export::{Prepared, sheet, whose};
 use bobbinwright_fit::{Check, Deciding, Fit, Verdict, check_pieces, deciding};
 use bobbinwright_spec::{Length, PieceSize, Quantity, Survey};
 
@@ -110,7 +110,9 @@ fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path) 
             );
         }
     }
-    let built = teach::entries_at_build(&out.join(&survey.slug));
+    let folder = out.join(&survey.slug);
+    let is_own = whose::standing(&folder, &prepared.family).is_some_and(|s| s.is_own);
+    let built = is_own.then(|| teach::entries_at_build(&folder)).flatten();
     let older = prepared.family.pieces.keys().filter(|(position, size)| {
         let quantity = Quantity::Piece(position.clone(), *size);
         built.zip(survey.first_entry(&quantity)).is_some_and(|(built, first)| first <= built)

@@ -1,14 +1,57 @@
-//! Answers on the standard output. Whoever reads it may stop reading (`… | head`); that is no error.
+//! What the program says, on either stream. Files may come from a stranger: nothing of theirs reaches a terminal as a
+//! command. Whoever reads it may stop reading (`… | head`); that is no error.
 
+use std::borrow::Cow;
 use std::fmt::Display;
 use std::io::Write;
 
 /// A text as it is.
 pub(crate) fn text(text: impl Display) {
-    let _ = write!(std::io::stdout(), "{text}");
+    let _ = write!(std::io::stdout(), "{}", harmless(&text.to_string()));
 }
 
 /// A text and the end of its line.
 pub(crate) fn line(text: impl Display) {
-    let _ = writeln!(std::io::stdout(), "{text}");
+    let _ = writeln!(std::io::stdout(), "{}", harmless(&text.to_string()));
+}
+
+/// A text and the end of its line where what is wrong is said.
+pub(crate) fn aside(text: impl Display) {
+    let _ = writeln!(std::io::stderr(), "{}", harmless(&text.to_string()));
+}
+
+/// The text with a sign in place of everything that a terminal would obey or that turns text round; each as many
+/// bytes long as what it stands for, so that places in it stay.
+pub(crate) fn harmless(text: &str) -> Cow<'_, str> {
+    let obeyed = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
+    let turns = |c: char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if !text.contains(|c| obeyed(c) || turns(c)) {
+        return Cow::Borrowed(text);
+    }
+    let sign = |c: char| match (obeyed(c) || turns(c), c.len_utf8()) {
+        (false, _) => c,
+        (true, 1) => '?',
+        (true, 2) => '\u{bf}',
+        (true, _) => char::REPLACEMENT_CHARACTER,
+    };
+    Cow::Owned(text.chars().map(sign).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::harmless;
+
+    #[test]
+    fn what_a_terminal_would_obey_is_replaced() {
+        for (raw, shown) in [
+            ("a\u{1b}]0;x\u{7}b", "a?]0;x?b"),
+            ("a\u{9b}2Jb", "a\u{bf}2Jb"),
+            ("a\u{202e}b", "a\u{fffd}b"),
+            ("two\nlines\tand \u{b1} \u{2212}", "two\nlines\tand \u{b1} \u{2212}"),
+            ("back\rspace\u{8}", "back?space?"),
+        ] {
+            assert_eq!(harmless(raw), shown);
+            assert_eq!(harmless(raw).len(), raw.len());
+        }
+    }
 }

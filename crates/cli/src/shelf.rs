@@ -2,10 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use bobbinwright_export::Prepared;
 use bobbinwright_export::changes::Version;
-use bobbinwright_export::output::install;
 use bobbinwright_export::words::margin;
-use bobbinwright_export::{Prepared, manifest};
 use bobbinwright_fit::Verdict;
 use bobbinwright_geometry::threads;
 use bobbinwright_spec::{Problem, Problems, Severity};
@@ -103,7 +102,7 @@ fn built(folder: &Path, version: &Version, options: &arguments::Build) -> Line {
         return line;
     }
     let out = options.out.join(&prepared.family.slug);
-    match install(&out, manifest::FILE, |sink| prepared.write(&version.survey, sink, || ())) {
+    match prepared.build(&version.survey, &out, || ()) {
         Ok(installed) => {
             line.outcome = Outcome::Fine;
             line.stands = format!("{}, {} files", line.stands, installed.files.len());

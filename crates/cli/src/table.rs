@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_export::Prepared;
 use bobbinwright_export::words::{all_fit, margin, percent, snug_gaps};
-use bobbinwright_fit::{Check, Fit, Verdict};
+use bobbinwright_fit::{Assumed, Check, Fit, Verdict, in_words};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
@@ -28,22 +28,48 @@ pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool, advice: impl Fn
     for check in &order {
         let _ = writeln!(
             out,
-            "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}",
+            "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}{}",
             check.verdict.word(),
             margin(check.margin.value()),
             doubt(check),
             percent(check.probability),
             check.position,
-            check.title
+            check.title,
+            if check.assumed.is_empty() { "" } else { " *" }
         );
         if figures {
             write_figures(out, check);
         }
     }
     out.push_str("± is a standard uncertainty: about 19 times of 20 the margin is within twice that.\n\n");
+    for line in taken_for_granted(fit) {
+        let _ = writeln!(out, "{line}");
+    }
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
         let _ = writeln!(out, "{} {}: {}", check.position, check.name, advice(check));
     }
+}
+
+/// What checks marked with a star believe, position by position.
+fn taken_for_granted(fit: &Fit) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut positions: Vec<&str> = Vec::new();
+    for check in &fit.checks {
+        if !positions.contains(&check.position.as_str()) {
+            positions.push(&check.position);
+        }
+    }
+    for position in positions {
+        let of_it = fit.checks.iter().filter(|c| c.position == position);
+        let mut all: Vec<Assumed> = of_it.flat_map(|c| c.assumed.iter().cloned()).collect();
+        all.sort();
+        all.dedup();
+        lines.extend(in_words(&all).into_iter().map(|words| format!("* {position}: {words}")));
+    }
+    if !lines.is_empty() {
+        lines.push(String::new());
+    }
+    lines
 }
 
 /// How the checks stand as a whole, and which readings would settle what is open.
@@ -81,7 +107,7 @@ fn write_figures(out: &mut String, check: &Check) {
 
 fn agreements(out: &mut String, prepared: &Prepared) {
     for a in &prepared.fit.agreements {
-        let word = if a.ratio <= 2.0 {
+        let word = if a.agrees {
             "which agrees"
         } else {
             "which does not agree: read nut, bridge and this spread again"

@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use bobbinwright_export::manifest;
+use bobbinwright_export::{manifest, whose};
+use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
-    Book, Family, NewTool, PrinterSurvey, Quantity, SourceFile, Survey, When, append, with_entry,
+    Book, Estimate, Family, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey, When,
+    append, with_entry,
 };
 use serde::Deserialize;
 
@@ -54,7 +56,7 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
     let Some(known) = &survey.sources().printer else {
         // There is no log, and mostly nobody asks.
         let why = "the family says itself what its printer can do; bobbinwright coupon FOLDER --for FAMILY starts a printer's folder";
-        return if options.teach { nothing(options, why) } else { Outcome::Fine };
+        return if options.teach.is_some() { nothing(options, why) } else { Outcome::Fine };
     };
     let (folder, slug) = (&known.folder, known.slug.as_str());
     let printer = match PrinterSurvey::load_at(folder, When::now()) {
@@ -72,16 +74,44 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         );
         return nothing(options, &why);
     };
+    let folder_of_build = options.out.join(&survey.slug);
+    let Some(stands) = whose::standing(&folder_of_build, family).filter(|s| s.is_own) else {
+        let why = format!("the build in {} is of another family", folder_of_build.display());
+        return nothing(options, &why);
+    };
     if built.profile.as_ref().is_none_or(|p| p.printer != slug) {
         let why = format!("the last build in {} was not for {slug}", options.out.display());
         return nothing(options, &why);
     }
-    let new = entries(survey, family, &built, &printer);
+    let (new, odd) = entries(survey, family, &built, &printer);
+    for line in &odd {
+        say::line(line);
+    }
+    if new.is_empty() && !odd.is_empty() {
+        return nothing(options, "what was read is not of parts that this build drew");
+    }
     if new.is_empty() {
         let why = "since the last build no wall, hole or height was read that its log does not have";
         return nothing(options, why);
     }
-    offer(options, &printer, folder, &new)
+    // What was printed before that build was drawn otherwise, and nothing on the bench tells which it was.
+    let confirmed = match &options.teach {
+        None => false,
+        Some(mark) if *mark == stands.mark => true,
+        Some(given) => {
+            let given = if given.is_empty() { String::new() } else { format!(", not {given}") };
+            let why = format!(
+                "say from which build the parts were printed. The one in {} is {}{given}, of a log of {} entries, and its report says so. If the parts are from it: bobbinwright inspect {} --teach={}. Parts of an earlier build teach nothing, since it is not known any more how they were drawn",
+                folder_of_build.display(),
+                stands.mark,
+                built.log_entries,
+                options.family.display(),
+                stands.mark
+            );
+            return nothing(options, &why);
+        }
+    };
+    offer(options, &printer, folder, &new, &stands.mark, confirmed)
 }
 
 /// How many entries a family's log had when the build in a folder was made.
@@ -91,7 +121,7 @@ pub(crate) fn entries_at_build(folder: &Path) -> Option<usize> {
 
 /// Nothing is learnt: wrong only when it was asked for.
 fn nothing(options: &arguments::Inspect, why: &str) -> Outcome {
-    if options.teach {
+    if options.teach.is_some() {
         return complain::failure(&format!("nothing was entered in the printer's log: {why}"), false);
     }
     say::line(format_args!("\nThe printer learns nothing from these parts: {why}."));
@@ -99,7 +129,14 @@ fn nothing(options: &arguments::Inspect, why: &str) -> Outcome {
 }
 
 /// Shows the profile as it would be, and enters the readings when asked to.
-fn offer(options: &arguments::Inspect, printer: &PrinterSurvey, folder: &Path, new: &[String]) -> Outcome {
+fn offer(
+    options: &arguments::Inspect,
+    printer: &PrinterSurvey,
+    folder: &Path,
+    new: &[String],
+    mark: &str,
+    confirmed: bool,
+) -> Outcome {
     let Some(log) = printer.problems.files.get(1) else { return Outcome::Fine };
     let entry = new.join("\n");
     let after = printer
@@ -122,14 +159,14 @@ fn offer(options: &arguments::Inspect, printer: &PrinterSurvey, folder: &Path, n
         say::line("\nWith these parts' readings among the printer's:");
         say::text(profile::compared(now, was.as_ref().and_then(|was| was.printer.profile())));
     }
-    if !options.teach {
+    if !confirmed {
         say::line(format_args!(
-            "Nothing of that is entered; bobbinwright inspect {} --teach enters it. Do that before you file or drill a part.",
+            "Nothing of that is entered. If the parts were printed from the build {mark}, which its report names, bobbinwright inspect {} --teach={mark} enters it. Do that before you file or drill a part.",
             options.family.display()
         ));
         return Outcome::Fine;
     }
-    match append(folder, &entry, log.text.len()) {
+    match append(folder, &entry, &log.text) {
         Ok(()) => {
             let readings = new.iter().filter(|n| n.starts_with("reading(")).count();
             say::line(format_args!("Entered in the printer's log: {readings} readings."));
@@ -139,19 +176,40 @@ fn offer(options: &arguments::Inspect, printer: &PrinterSurvey, folder: &Path, n
     }
 }
 
-/// Entries for the printer's log that are not in it yet, of parts of the last build.
-fn entries(survey: &Survey, family: &Family, built: &Built, printer: &PrinterSurvey) -> Vec<String> {
+/// A part whose size came out further off than this many of its standard uncertainties, and than this, was drawn
+/// otherwise than the build says, or misread.
+const ODD: (f64, Length) = (4.0, Length::from_mm(0.15));
+
+/// Entries for the printer's log that are not in it yet, of parts of the last build; and what is odd about others, a
+/// line each. A part of which one size is odd teaches nothing at all.
+fn entries(
+    survey: &Survey,
+    family: &Family,
+    built: &Built,
+    printer: &PrinterSurvey,
+) -> (Vec<String>, Vec<String>) {
     let text = printer.problems.files.get(1).map_or("", |f| f.text.as_str());
+    let read: Vec<Read> = family.pieces.iter().filter_map(|(key, e)| Read::of(key, e, built)).collect();
+    let odd: Vec<&Read> = read.iter().filter(|r| r.off(family).is_some()).collect();
+    let told = odd.iter().filter_map(|r| {
+        let off = r.off(family)?;
+        let side = if off < Length::ZERO { "smaller" } else { "larger" };
+        Some(format!(
+            "{} was read {} {side} than this printer makes of what the last build drew: the {} was printed from another build, or misread. It teaches nothing.",
+            r.quantity,
+            off.abs(),
+            r.part
+        ))
+    });
+    let told = told.collect();
     let mut names = Names { printer, given: Vec::new() };
     let mut new: Vec<String> = Vec::new();
-    for (position, size) in family.pieces.keys() {
-        let part = size.part.name();
-        let word = size.to_string();
-        let word = word.split_once('.').map_or("", |(_, word)| word);
-        let Some(drawn) = built.drawn(position, part, word) else { continue };
-        let quantity = Quantity::Piece(position.clone(), *size);
-        let spot = format!("{} {position}-{part}", survey.slug);
-        for (tool, mut reading) in survey.as_entries(&quantity, built.log_entries, drawn, &spot) {
+    for r in &read {
+        if odd.iter().any(|o| (&o.position, o.part) == (&r.position, r.part)) {
+            continue;
+        }
+        let spot = format!("{} {}-{}", survey.slug, r.position, r.part);
+        for (tool, mut reading) in survey.as_entries(&r.quantity, built.log_entries, r.drawn, &spot) {
             let (name, entry) = names.of(&tool);
             reading.with = Some(name);
             let reading = reading.to_string();
@@ -161,7 +219,35 @@ fn entries(survey: &Survey, family: &Family, built: &Built, printer: &PrinterSur
             }
         }
     }
-    new
+    (new, told)
+}
+
+/// A size that was read on a printed part, and what the build says that it was drawn as.
+struct Read<'b> {
+    position: String,
+    part: &'static str,
+    quantity: Quantity,
+    drawn: &'b str,
+    estimate: Estimate,
+}
+
+impl<'b> Read<'b> {
+    fn of((position, size): &(String, PieceSize), estimate: &Estimate, built: &'b Built) -> Option<Self> {
+        let part = size.part.name();
+        let word = size.to_string();
+        let drawn = built.drawn(position, part, word.split_once('.')?.1)?;
+        let quantity = Quantity::Piece(position.clone(), *size);
+        Some(Self { position: position.clone(), part, quantity, drawn, estimate: estimate.clone() })
+    }
+
+    /// How far off it is of what the printer makes, where that is too far.
+    fn off(&self, family: &Family) -> Option<Length> {
+        let size = CouponSize::parse(self.drawn).ok()?;
+        let (expected, u) = family.printer.profile()?.expected(size);
+        let off = self.estimate.value() - expected;
+        let u = u.as_mm().hypot(self.estimate.uncertainty().as_mm());
+        (off.abs().as_mm() > (ODD.0 * u).max(ODD.1.as_mm())).then_some(off)
+    }
 }
 
 /// The tools' names in the printer's log.

@@ -46,12 +46,10 @@ fn name(path: &Path) -> &str {
 /// Files by their names.
 type Files = Vec<(String, Vec<u8>)>;
 
-/// Two versions of a family, and what the build of each is.
-fn versions(scratch: &Path) -> [(PathBuf, Files); 2] {
-    [None, Some("wall: mm(2.2)")].map(|wall| {
-        let folder = scratch.join(if wall.is_some() { "later" } else { "earlier" });
-        fs::create_dir(&folder).unwrap();
-        let family = copy("saltern", &folder);
+/// A family, its wishes in two versions, and what the build of each is.
+fn versions(scratch: &Path) -> (PathBuf, [(String, Files); 2]) {
+    let family = copy("saltern", scratch);
+    let both = [None, Some("wall: mm(2.2)")].map(|wall| {
         if let Some(wall) = wall {
             let text = fs::read_to_string(family.join("family.ron")).unwrap();
             let was = text
@@ -60,23 +58,32 @@ fn versions(scratch: &Path) -> [(PathBuf, Files); 2] {
                 .unwrap();
             change(&family.join("family.ron"), was, wall);
         }
-        let out = folder.join("out");
+        let out = scratch.join(if wall.is_some() { "later" } else { "earlier" });
         ends_with(0, &["build", name(&family), "--out", name(&out)]);
-        (family, content(&out.join("saltern")))
-    })
+        (fs::read_to_string(family.join("family.ron")).unwrap(), content(&out.join("saltern")))
+    });
+    (family, both)
+}
+
+/// Puts other wishes into a family as an editor does, whole.
+fn want(family: &Path, wishes: &str) {
+    fs::write(family.join("saved"), wishes).unwrap();
+    fs::rename(family.join("saved"), family.join("family.ron")).unwrap();
 }
 
 #[test]
 fn a_build_that_is_killed_leaves_the_old_or_the_new() {
     let scratch = tempfile::tempdir().unwrap();
-    let both = versions(scratch.path());
+    let (family, both) = versions(scratch.path());
     let out = scratch.path().join("out");
-    ends_with(0, &["build", name(&both[0].0), "--out", name(&out)]);
+    want(&family, &both[0].0);
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
     let (mut stayed, mut came) = (0, 0);
     let mut before = 0;
     for n in 0..KILLS {
         let wanted = (n % 2) as usize;
-        killed_after(start(&["build", name(&both[wanted].0), "--out", name(&out)]), moment(n, 120_000));
+        want(&family, &both[wanted].0);
+        killed_after(start(&["build", name(&family), "--out", name(&out)]), moment(n, 120_000));
         let found = content(&out.join("saltern"));
         let is = both.iter().position(|(_, whole)| *whole == found);
         let is = is.unwrap_or_else(|| panic!("kill {n}: neither the old nor the new: {:?}", names(&found)));
@@ -91,7 +98,8 @@ fn a_build_that_is_killed_leaves_the_old_or_the_new() {
     println!("{stayed} left the old, {came} the new");
     assert!(stayed > 0 && came > 0, "{stayed} {came}");
     // And the next one clears away what the killed ones left.
-    ends_with(0, &["build", name(&both[1].0), "--out", name(&out)]);
+    want(&family, &both[1].0);
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
     assert_eq!(content(&out.join("saltern")), both[1].1);
     let left: Vec<_> = fs::read_dir(&out).unwrap().map(|e| e.unwrap().file_name()).collect();
     assert_eq!(left, ["saltern"], "left behind");
@@ -104,10 +112,16 @@ fn names(files: &[(String, Vec<u8>)]) -> Vec<&str> {
 #[test]
 fn two_builds_at_once_leave_one_of_them_whole() {
     let scratch = tempfile::tempdir().unwrap();
-    let both = versions(scratch.path());
+    let (family, both) = versions(scratch.path());
     let out = scratch.path().join("out");
     for n in 0..10 {
-        let builds = [n % 2, (n + 1) % 2].map(|v| start(&["build", name(&both[v].0), "--out", name(&out)]));
+        let builds = [n % 2, (n + 1) % 2].map(|v| {
+            want(&family, &both[v].0);
+            let build = start(&["build", name(&family), "--out", name(&out)]);
+            // So that the first one has read its wishes, mostly.
+            std::thread::sleep(Duration::from_millis(8));
+            build
+        });
         for build in builds {
             let output = build.wait_with_output().unwrap();
             assert!(output.status.success(), "round {n}: {}", text(&output.stdout));
@@ -194,7 +208,8 @@ fn a_torn_last_line_is_noticed() {
     for end in last + 1..whole.trim_end().len() {
         fs::write(&log, &whole[..end]).unwrap();
         let (_, err) = ends_with(2, &["read", name(&family), "neck.rout.width", "38.3"]);
-        assert!(err.contains("readings.ron:71:") && err.contains("= help: "), "{end}: {err}");
+        let line = whole[..last].lines().count() + 1;
+        assert!(err.contains(&format!("readings.ron:{line}:")) && err.contains("= help: "), "{end}: {err}");
         assert_eq!(fs::read_to_string(&log).unwrap(), whole[..end]);
     }
 }
@@ -245,4 +260,64 @@ fn a_folder_that_takes_nothing() {
     }
     let (_, err) = ends_with(2, &["build", name(&family), "--out", "/proc/self"]);
     assert!(err.contains("/proc/self"), "{err}");
+}
+
+/// Files may come from a stranger: what they hold does not reach the terminal as a command, and none of it hangs.
+#[cfg(unix)]
+#[test]
+fn a_strangers_files_do_no_harm() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let file = family.join("family.ron");
+    let sound = fs::read_to_string(&file).unwrap();
+    let title = "title: \"Tidewick baritone, neck and bridge\"";
+    let with = |now: &str| fs::write(&file, sound.replacen(title, now, 1)).unwrap();
+    // Written as it is, escaped, and quoted in a line that is shown for another mistake.
+    for now in ["title: \"a\u{1b}]0;owned\u{7}\"", "title: \"a\\u{9b}2J\"", "titel: \"a\u{1b}[2J\""] {
+        with(now);
+        let (said, err) = ends_with(2, &["check", name(&family)]);
+        let obeyed = |c: char| c.is_control() && c != '\n';
+        assert!(!said.contains(obeyed) && !err.contains(obeyed), "{said:?} {err:?}");
+    }
+    with(&format!("title: \"{}\"", "x".repeat(100_000)));
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("title has 100000 letters") && err.contains("use 120 at most"), "{}", &err[..200]);
+    // A byte order mark is no mistake, and places in the file stay what they are.
+    fs::write(&file, format!("\u{feff}{sound}")).unwrap();
+    ends_with(0, &["check", name(&family)]);
+    ends_with(0, &["want", name(&family), "cover.rounding", "1.5"]);
+    assert_eq!(
+        fs::read_to_string(&file).unwrap(),
+        format!("\u{feff}{}", sound.replace("rounding: mm(1.4)", "rounding: mm(1.5)"))
+    );
+    // A pipe that nobody writes to, and a device without an end.
+    let log = family.join("readings.ron");
+    fs::remove_file(&log).unwrap();
+    assert!(Command::new("mkfifo").arg(&log).status().unwrap().success());
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("it is no plain file"), "{err}");
+    fs::remove_file(&log).unwrap();
+    std::os::unix::fs::symlink("/dev/zero", &log).unwrap();
+    let (_, err) = ends_with(2, &["check", name(&family)]);
+    assert!(err.contains("it is no plain file"), "{err}");
+}
+
+/// What can't be taken back is not written: the message says so, and it is true.
+#[cfg(unix)]
+#[test]
+fn a_wish_that_cannot_be_undone_is_not_written() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let before = fs::read_to_string(family.join("family.ron")).unwrap();
+    fs::create_dir(family.join("family.undo")).unwrap();
+    let (_, err) = ends_with(2, &["want", name(&family), "cover.rounding", "1.5"]);
+    assert!(err.contains("was not written"), "{err}");
+    assert_eq!(fs::read_to_string(family.join("family.ron")).unwrap(), before);
+    // A line that was torn off does not take the next one with it.
+    fs::remove_dir(family.join("family.undo")).unwrap();
+    fs::write(family.join("family.undo"), "(path:\"cover.wa").unwrap();
+    ends_with(0, &["want", name(&family), "cover.rounding", "1.5"]);
+    let (said, _) = ends_with(0, &["want", name(&family), "--undo"]);
+    assert!(said.contains("cover.rounding is 1.4 mm again"), "{said}");
+    assert_eq!(fs::read_to_string(family.join("family.ron")).unwrap(), before);
 }

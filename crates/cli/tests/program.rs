@@ -103,7 +103,7 @@ fn a_clash_writes_nothing_unless_told_to() {
     assert!(!out.exists());
     ends_with(0, &["build", &spec("bulkhead"), "--out", out_arg, "--anyway"]);
     let report = text(&fs::read(out.join("bulkhead/report.md")).unwrap());
-    assert!(report.contains("3 of 22 checks clash"), "{report}");
+    assert!(report.contains("3 of 24 checks clash"), "{report}");
 }
 
 #[test]
@@ -204,8 +204,12 @@ fn the_log_answers_as_of_a_day() {
     let family = copy("saltern", scratch.path());
     let folder = family.to_str().unwrap();
     let log = family.join("readings.ron");
-    let narrower =
-        "reading(on: \"2026-10-20\", of: \"bridge.rout.width\", got: mm([25.4, 25.41]), afresh: true)\n";
+    // All of it, and with it where the screws stand.
+    let narrower = "reading(on: \"2026-10-20\", of: \"bridge.rout.width\", got: mm([25.4, 25.41]), afresh: true)\n\
+                    reading(on: \"2026-10-20\", of: \"bridge.rout.width\", spot: \"bass end\", got: mm([25.42, 25.41]))\n\
+                    reading(on: \"2026-10-20\", of: \"bridge.rout.width\", spot: \"treble end\", got: mm([25.41, 25.43]))\n\
+                    reading(on: \"2026-10-20\", of: \"bridge.screws.1.bridge_side\", how: hole_near, got: mm([11.72, 11.7]), afresh: true)\n\
+                    reading(on: \"2026-10-20\", of: \"bridge.screws.2.bridge_side\", how: hole_near, got: mm([11.68, 11.7]), afresh: true)\n";
     fs::write(&log, fs::read_to_string(&log).unwrap() + narrower).unwrap();
     let margins = |arguments: &[&str]| {
         let (out, _) = ends_with(0, arguments);

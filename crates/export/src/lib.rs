@@ -26,6 +26,7 @@ pub mod stl;
 pub mod threemf;
 pub mod viewer;
 pub mod want;
+pub mod whose;
 pub mod winding;
 pub mod words;
 mod write;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_fit::{Check, Verdict, in_words};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -25,6 +25,9 @@ pub struct Manifest {
     pub family: String,
     /// The family's title.
     pub title: String,
+    /// The way from the build's folder to the family's, where the build has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub family_folder: Option<String>,
     /// How many entries the log had: what is read of printed parts later may be of these.
     pub log_entries: usize,
     /// The day as of which its log was read, when not as it stood.
@@ -282,6 +285,9 @@ pub struct CheckEntry {
     /// The reading that most of the doubt comes from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub main_doubt: Option<DoubtEntry>,
+    /// What it takes for granted that nobody measured.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub assumed: Vec<String>,
     /// What the margin was worked out from.
     pub figures: Vec<FigureEntry>,
 }
@@ -328,6 +334,7 @@ impl CheckEntry {
                 .doubt
                 .as_ref()
                 .map(|(quantity, share)| DoubtEntry { quantity: quantity.to_string(), share: *share }),
+            assumed: in_words(&check.assumed),
             figures: figures.collect(),
         }
     }

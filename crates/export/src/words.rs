@@ -9,8 +9,12 @@ pub fn all_fit(fit: &Fit) -> String {
     let total = fit.checks.len();
     let chance = fit.chance_of_all();
     let least = if chance > 0.999 { "99.9 %".into() } else { percent(chance) };
-    format!("All {total} checks fit; the chance that all of them do at once is at least {least}.")
+    let all = format!("All {total} checks fit; the chance that all of them do at once is at least {least}");
+    if fit.of_one_piece().is_empty() { format!("{all}.") } else { format!("{all}, {ONE_OF_EACH}.") }
 }
+
+/// What a chance of all checks leaves out, beside the figure.
+pub const ONE_OF_EACH: &str = "with one rod, one eyelet and one screw counted for all of their kind";
 
 /// A probability without the false certainty of 100 %.
 pub fn percent(p: f64) -> String {

@@ -1,6 +1,7 @@
 //! All files of a build.
 
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_geometry::threads;
@@ -13,12 +14,14 @@ use crate::manifest::{
     Bounds, CheckEntry, FORMAT, InputEntry, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry,
     ProfileEntry, Program,
 };
-use crate::output::{InstallError, Sink};
+use crate::output::{InstallError, Installed, Sink, install};
 use crate::prepared::Prepared;
 use crate::report::{Files, html};
 use crate::scene::{SceneError, scene};
 use crate::stl::CHORD;
-use crate::{dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, winding};
+use crate::{
+    dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, whose, winding,
+};
 
 /// What can go wrong while files are made.
 #[derive(Debug, thiserror::Error)]
@@ -37,6 +40,19 @@ pub enum BuildError {
     /// A file could not be put in place.
     #[error(transparent)]
     Install(#[from] InstallError),
+    /// Another family's build stands where the files would come.
+    #[error(
+        "{folder} holds the build of another family, {title:?}{of}: build into another folder, or give one of the two families' folders another name",
+        folder = folder.display()
+    )]
+    Theirs {
+        /// The folder.
+        folder: PathBuf,
+        /// The other family's title.
+        title: String,
+        /// Where it is, ` in ../other/tidewick`; empty where nobody knows.
+        of: String,
+    },
     /// The parts could not be made to look at.
     #[error(transparent)]
     Scene(#[from] SceneError),
@@ -74,9 +90,30 @@ const REPORT_CHORD: f64 = 0.03;
 const THUMBNAIL: usize = 256;
 
 impl Prepared {
+    /// Makes all files of the build in a folder hold, or none where another family's build stands there. `survey` is
+    /// what the family comes from; `step_done` is called after each part.
+    pub fn build(
+        &self,
+        survey: &Survey,
+        folder: &Path,
+        step_done: impl Fn() + Sync,
+    ) -> Result<Installed, BuildError> {
+        if let Some(other) = whose::standing(folder, &self.family).filter(|s| !s.is_own) {
+            let of = other.family.map_or(String::new(), |f| format!(" in {}", f.display()));
+            return Err(BuildError::Theirs { folder: folder.to_owned(), title: other.title, of });
+        }
+        install(folder, manifest::FILE, |sink| self.write(survey, Some(folder), sink, step_done))
+    }
+
     /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
-    /// last. `survey` is what the family comes from; `step_done` is called after each part.
-    pub fn write(&self, survey: &Survey, sink: &Sink, step_done: impl Fn() + Sync) -> Result<(), BuildError> {
+    /// last, which tells the way from `folder` to the family where they go into one.
+    pub fn write(
+        &self,
+        survey: &Survey,
+        folder: Option<&Path>,
+        sink: &Sink,
+        step_done: impl Fn() + Sync,
+    ) -> Result<(), BuildError> {
         // The longest go first.
         let parts = self.parts().map(|(position, part)| Job::Part(position, part));
         let windings = (0..self.positions.len()).map(Job::Winding);
@@ -137,7 +174,8 @@ impl Prepared {
         let page = html::page(&html::Contents { title, texts, ends, drawings, scene: &scene });
         outputs.push(sink.put("report.html", page.into_bytes()));
         outputs.push(sink.put("report.md", report.into_bytes()));
-        let manifest = self.manifest(assembly_name, entries, plates, outputs);
+        let family_folder = folder.and_then(|folder| whose::way(folder, &self.family));
+        let manifest = Manifest { family_folder, ..self.manifest(assembly_name, entries, plates, outputs) };
         let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
         bytes.push(b'\n');
         sink.put(manifest::FILE, bytes);
@@ -234,6 +272,7 @@ impl Prepared {
             program: Program::this(),
             family: self.family.slug.clone(),
             title: self.family.title.clone(),
+            family_folder: None,
             log_entries: self.family.entries,
             as_of: self.family.as_of.map(|day| day.to_string()),
             inputs: inputs.collect(),

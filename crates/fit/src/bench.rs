@@ -9,6 +9,7 @@ use bobbinwright_spec::{
     Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
 };
 
+use crate::assumed::in_margins;
 use crate::set::PartSet;
 use crate::together::{holds, holds_with};
 use crate::verdict::{CONFIDENCE, Verdict, probability};
@@ -54,6 +55,9 @@ pub(crate) struct Draft {
     pub advice: String,
     pub parameter: Option<&'static str>,
 }
+
+/// What fails more seldom is not worth drawing.
+const SELDOM: f64 = 0.001;
 
 impl<'a> Bench<'a> {
     pub fn new(family: &'a Family, position: &'a Position, set: PartSet<'a>, doubts: Doubts) -> Self {
@@ -203,18 +207,27 @@ impl<'a> Bench<'a> {
             });
             holds_with(CONFIDENCE, &raised.collect::<Vec<_>>(), &self.doubts)
         };
-        if enough(0.0) {
-            return Length::ZERO;
-        }
         // One margin alone lacks this much where its doubt is normal; a few steps from there do it.
         let lacking = 1.645 * margin.uncertainty().as_mm() - margin.value().as_mm();
-        let guess = (lacking * 100.0).ceil().max(1.0) as u32;
-        Length::from_mm(f64::from(least(guess, |n| enough(f64::from(n) / 100.0))) / 100.0)
+        shortfall(lacking, enough)
     }
 
     /// Enters a check with its verdict.
     pub fn enter(&mut self, draft: Draft) {
         let probability = holds(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts);
+        self.enter_with_chance(draft, probability);
+    }
+
+    /// The same for margins of which no pair tells how the others hang together: where their chances of failing add
+    /// up to something, all is drawn.
+    pub fn enter_drawn(&mut self, draft: Draft, drawn: impl FnOnce() -> f64) {
+        let all = std::iter::once(&draft.margin).chain(&draft.others);
+        let fails: f64 = all.map(|m| 1.0 - probability(m, &self.doubts)).sum();
+        let probability = if fails < SELDOM { 1.0 - fails } else { drawn() };
+        self.enter_with_chance(draft, probability);
+    }
+
+    fn enter_with_chance(&mut self, draft: Draft, probability: f64) {
         self.checks.push(Check {
             position: self.position.name.clone(),
             name: draft.name,
@@ -225,10 +238,20 @@ impl<'a> Bench<'a> {
             advice: draft.advice,
             parameter: draft.parameter,
             doubt: self.doubts.main_doubt(&draft.margin),
+            assumed: in_margins(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts),
             margin: draft.margin,
             others: draft.others,
         });
     }
+}
+
+/// How much more is enough, from what seems to be lacking, mm; rounded up to 0.01 mm, zero where nothing lacks.
+pub(crate) fn shortfall(lacking: f64, enough: impl Fn(f64) -> bool) -> Length {
+    if enough(0.0) {
+        return Length::ZERO;
+    }
+    let guess = (lacking * 100.0).ceil().max(1.0) as u32;
+    Length::from_mm(f64::from(least(guess, |n| enough(f64::from(n) / 100.0))) / 100.0)
 }
 
 /// The least whole number that is enough, from a guess outwards in doubling steps, then by halves; what

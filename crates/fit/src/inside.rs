@@ -212,6 +212,32 @@ fn eyelets(bench: &mut Bench) {
         others: Vec::new(),
         parameter: Some("flatwork.eyelets.hole"),
     });
+    flange_bears(bench, &hole);
+}
+
+/// How far an eyelet's flange must bear beside its hole all round (common practice).
+const BEARING: Length = Length::from_mm(0.15);
+
+/// A flange that its hole lets through holds no eyelet.
+fn flange_bears(bench: &mut Bench, hole: &Estimate) {
+    let flange = bench.family.hardware.eyelet_flange.clone();
+    let margin = (flange.clone() - hole.clone()) * 0.5 - Estimate::exact(BEARING);
+    bench.enter(Draft {
+        name: "flange-over-hole",
+        title: "Eyelet's flange bears on the plate all round its hole".into(),
+        advice: format!(
+            "The flange is hardly wider than its hole: make flatwork.eyelets.hole smaller by {}, or take eyelets with wider flanges.",
+            bench.short(&margin, &[]) * 2.0
+        ),
+        figures: vec![
+            figure("eyelet flange", &flange),
+            figure("eyelet hole", hole),
+            figure("to bear on all round", &BEARING.into()),
+        ],
+        margin,
+        others: Vec::new(),
+        parameter: Some("flatwork.eyelets.hole"),
+    });
 }
 
 /// The baseplate's lip in the hollow.

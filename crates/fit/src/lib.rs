@@ -5,8 +5,10 @@
 //! uncertainty, the figures it was made from, and what to change when it does not fit. Distances
 //! are taken between exact lines and arcs, never between meshes.
 
+mod assumed;
 mod bench;
 mod coil;
+mod draws;
 mod inside;
 mod keep;
 mod lead;
@@ -17,6 +19,7 @@ mod repeat;
 mod rods;
 mod rout;
 mod screws;
+mod seating;
 mod set;
 mod snug;
 mod strings;
@@ -24,6 +27,7 @@ mod together;
 mod verdict;
 mod webs;
 
+pub use assumed::{Assumed, Belief, in_words};
 pub use keep::{Choice, Keeping, keep};
 pub use pieces::{Deciding, deciding};
 pub use place::{Place, Standpoint};
@@ -61,6 +65,8 @@ pub struct Check {
     pub parameter: Option<&'static str>,
     /// The reading that contributes most to the doubt, and its share of the variance.
     pub doubt: Option<(Quantity, f64)>,
+    /// What it takes for granted that nobody measured; the doubt of that is in the margins.
+    pub assumed: Vec<Assumed>,
     /// The margins of other places, and of the other side, which must hold too.
     others: Vec<Estimate>,
 }
@@ -95,8 +101,10 @@ pub struct Agreement {
     pub predicted: Estimate,
     /// Read over the position.
     pub read: Estimate,
-    /// Difference over its standard uncertainty; beyond 2 something is wrong.
+    /// Difference over its standard uncertainty.
     pub ratio: f64,
+    /// The readings' doubts explain it, 99 times of 100.
+    pub agrees: bool,
 }
 
 /// All checks of a family.
@@ -138,6 +146,16 @@ impl Fit {
         (1.0 - self.checks.iter().map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0)
     }
 
+    /// What [`Fit::chance_of_all`] leaves out: checks that are about one piece of several that are alike, while
+    /// each piece must go in. Their titles, each once.
+    pub fn of_one_piece(&self) -> Vec<&str> {
+        let mut titles: Vec<&str> =
+            self.checks.iter().filter(|c| c.is_of_one_piece()).map(|c| c.title.as_str()).collect();
+        titles.sort_unstable();
+        titles.dedup();
+        titles
+    }
+
     /// The worst verdict of all.
     pub fn verdict(&self) -> Verdict {
         self.checks.iter().map(|c| c.verdict).min().unwrap_or(Verdict::Fits)
@@ -166,7 +184,8 @@ fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
         checks.append(&mut bench.checks);
         sizes.extend(bench.sizes());
         doubts = bench.doubts;
-        agreements.extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f)));
+        agreements
+            .extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f, &family.doubts)));
     }
     Fit { checks, agreements, doubts, sizes }
 }
@@ -186,11 +205,12 @@ impl Bench<'_> {
     }
 }
 
-fn agreement(position: &str, fan: &FanOut) -> Option<Agreement> {
+fn agreement(position: &str, fan: &FanOut, doubts: &Doubts) -> Option<Agreement> {
     let read = fan.read.clone()?;
     let difference = fan.predicted.clone() - read.clone();
     let ratio = difference.value().as_mm().abs() / difference.uncertainty().as_mm().max(1e-9);
-    Some(Agreement { position: position.to_owned(), predicted: fan.predicted.clone(), read, ratio })
+    let agrees = fan.contradiction(doubts).is_none();
+    Some(Agreement { position: position.to_owned(), predicted: fan.predicted.clone(), read, ratio, agrees })
 }
 
 impl Check {
@@ -202,6 +222,7 @@ impl Check {
             "head-in-recess"
             | "head-sunk"
             | "head-on-ear"
+            | "head-over-hole"
             | "lead-through-lead-out"
             | "lead-out-at-channel" => &[Cover],
             "baseplate-in-rout"
@@ -212,7 +233,7 @@ impl Check {
             "lip-in-hollow" | "lip-under-roof" | "height-under-strings" | "lead-through-baseplate" => {
                 &[Cover, Baseplate]
             }
-            "flatwork-bottom-webs" | "eyelet-through-hole" => &[FlatworkBottom],
+            "flatwork-bottom-webs" | "eyelet-through-hole" | "flange-over-hole" => &[FlatworkBottom],
             "flatwork-top-webs" => &[FlatworkTop],
             "coil-on-bobbin" => &[FlatworkBottom, FlatworkTop],
             "eyelets-clear" => &[Cover, FlatworkBottom],
@@ -224,6 +245,22 @@ impl Check {
             // What the printer can make does not decide whether a printed part still fits.
             _ => &[],
         }
+    }
+
+    /// Is it about one of several bought pieces that are alike, but not the same?
+    pub fn is_of_one_piece(&self) -> bool {
+        matches!(
+            self.name,
+            "rod-through-flatwork"
+                | "rod-held"
+                | "rod-through-roof"
+                | "bobbin-under-roof"
+                | "eyelet-through-hole"
+                | "flange-over-hole"
+                | "head-in-recess"
+                | "head-sunk"
+                | "head-over-hole"
+        )
     }
 
     /// Is it about what the printer can make? That does not matter to what is printed already.

@@ -51,6 +51,9 @@ pub fn deciding(
     all
 }
 
+/// No print is further off than this, mm.
+const FURTHEST: f64 = 5.0;
+
 /// How large a size may be before a check no longer fits.
 struct Bound<'f> {
     /// The size as it is, or as it will be printed.
@@ -107,6 +110,10 @@ fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
             for (size, printed, slope) in sizes_in(margin, fit, position) {
                 let needed = factor(margin, &fit.doubts) * margin.uncertainty().as_mm();
                 let limit = printed.value().as_mm() + (needed - margin.value().as_mm()) / slope;
+                // What hardly hangs on a size says nothing of it.
+                if (limit - printed.value().as_mm()).abs() > FURTHEST {
+                    continue;
+                }
                 let chance = probability(margin, &fit.doubts);
                 let bound =
                     all.entry(size).or_insert(Bound { size: printed, allowed: [None, None], check, chance });

@@ -107,7 +107,10 @@ impl Check {
             "ears-in-recesses" => spot(ear, Cover, 0.1, 8.0),
             "baseplate-ears-in-recesses" => spot(ear, Baseplate, 0.5, 8.0),
             "head-on-ear" => spot(screw, Cover, 0.15, 6.0),
-            "cover-screw-holes" | "head-in-recess" | "head-sunk" => spot(screw, Cover, 0.95, 6.0),
+            "head-over-hole" if layout.ears.is_some() => spot(screw, Cover, 0.15, 6.0),
+            "cover-screw-holes" | "head-in-recess" | "head-sunk" | "head-over-hole" => {
+                spot(screw, Cover, 0.95, 6.0)
+            }
             "baseplate-screw-holes" => spot(screw, Baseplate, 0.5, 6.0),
             "lead-out-at-channel" | "lead-through-lead-out" => spot(lead(&layout.lead), Cover, 0.1, 6.0),
             "lead-through-baseplate" => {
@@ -123,7 +126,9 @@ impl Check {
             "bobbin-under-roof" => spot(pole, FlatworkTop, 1.0, 6.0),
             "flatwork-in-hollow" => spot(plate_end, FlatworkTop, 0.5, 6.0),
             "coil-on-bobbin" => spot(plate_end, FlatworkBottom, 1.5, 8.0),
-            "eyelet-through-hole" | "eyelets-clear" => spot(eyelet, FlatworkBottom, 0.5, 5.0),
+            "eyelet-through-hole" | "flange-over-hole" | "eyelets-clear" => {
+                spot(eyelet, FlatworkBottom, 0.5, 5.0)
+            }
             "baseplate-webs" => spot(screw, Baseplate, 0.5, 6.0),
             "cover-webs" => spot(screw, Cover, 0.95, 6.0),
             // The part as a whole, as for the printer's bed.

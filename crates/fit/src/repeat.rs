@@ -91,6 +91,10 @@ impl ToRepeat {
                     "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other; settle that first.",
                     share * 100.0
                 ),
+                Some((Cause::Elsewhere(of), share)) => format!(
+                    "{position} {name}: {:.0} % of its doubt is what {of} is where it was not read; read it at another spot.",
+                    share * 100.0
+                ),
                 Some((Cause::Other(what), share)) => format!(
                     "{MOST} more readings of anything would not settle {position} {name}: {:.0} % of its doubt is {what}.",
                     share * 100.0
@@ -175,6 +179,8 @@ fn fewest_times(some: &[&Quantity], settles: impl Fn(&[(Quantity, usize)]) -> bo
 pub enum Cause {
     /// Readings that can't all be true, of this.
     Contradiction(String),
+    /// What this is in places where it was not read.
+    Elsewhere(String),
     /// In words.
     Other(String),
 }
@@ -194,6 +200,10 @@ impl Cause {
             Origin::Scatter(_) => of("the scatter of"),
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
             Origin::Stated => of("the stated tolerance of"),
+            Origin::Elsewhere { .. } => {
+                let quantity = doubt.quantity.as_ref().map(ToString::to_string);
+                return Self::Elsewhere(quantity.unwrap_or_default());
+            }
             Origin::Assumed if doubt.quantity.is_some() => of("what is assumed of"),
             Origin::Assumed => "the play that the parts are left".into(),
         })

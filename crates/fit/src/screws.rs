@@ -1,50 +1,55 @@
-//! Mounting screws: do they reach the body's holes, does the head sit.
+//! Mounting screws: do they reach the body's holes, does the head sit, does it hold.
 
-use bobbinwright_spec::{PartKind, SizeOf};
+use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::seating::Seating;
+
+/// How far a head must bear beside its hole all round (common practice: a quarter of a millimetre of plastic).
+const BEARING: Length = Length::from_mm(0.25);
 
 pub(crate) fn check(bench: &mut Bench) {
     for part in [PartKind::Cover, PartKind::Baseplate] {
         pitch(bench, part);
     }
     head(bench);
+    bearing(bench);
 }
 
-/// A screw stands upright in the body's hole and must pass the part's: half the hole's play may be
-/// used up by half the difference of the two pitches, on either side.
+/// A screw stands upright in the body's hole and must pass the part's, wherever the part can be moved to.
 fn pitch(bench: &mut Bench, kind: PartKind) {
     let part = kind.name();
     let hole = bench.printed(kind, SizeOf::ScrewHole);
-    let made = bench.printed(kind, SizeOf::ScrewPitch);
-    let rout = &bench.position.rout;
     let screw = bench.family.hardware.screw_diameter.clone();
-    let off = (rout.screw_pitch.clone() - made.clone()) * 0.5;
     let play = (hole.clone() - screw.clone()) * 0.5;
-    let (margin, far) = Bench::either_side(&play, &off);
-    let others = vec![far];
+    let seating = Seating::of(bench, kind);
+    let margins = seating.margins(&play).into_iter().map(|m| (m, ()));
+    let Some((margin, (), others)) = bench.least_likely(margins) else { return };
     let name = if kind == PartKind::Cover { "cover-screw-holes" } else { "baseplate-screw-holes" };
-    bench.enter(Draft {
+    let mut figures = vec![
+        figure("screw pitch in the body", &bench.position.rout.screw_pitch),
+        figure(format!("screw pitch of the {part}"), &seating.made),
+        figure("screw hole", &hole),
+        figure("screw", &screw),
+    ];
+    figures.extend(seating.figures());
+    let draft = Draft {
         name,
         title: format!("Screw holes of the {part} over those in the body"),
         advice: format!(
-            "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read the screw pitch again.",
-            bench.short(&margin, &others) * 2.0
+            "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read again where the screws stand.",
+            seating.short(&play) * 2.0
         ),
-        figures: vec![
-            figure("screw pitch in the body", &rout.screw_pitch),
-            figure(format!("screw pitch of the {part}"), &made),
-            figure("screw hole", &hole),
-            figure("screw", &screw),
-        ],
+        figures,
         margin,
         others,
         parameter: Some("cover.screw_hole"),
-    });
+    };
+    bench.enter_drawn(draft, || seating.chance(&play));
 }
 
 /// The head in its recess, or on its ear. The screw stands in the body's hole, recess and ear are the
-/// cover's: half the difference of the two pitches comes in between, on either side.
+/// cover's: what the cover can't be moved to comes in between.
 fn head(bench: &mut Bench) {
     let made = bench.printed(PartKind::Cover, SizeOf::ScrewPitch);
     let off = (bench.position.rout.screw_pitch.clone() - made.clone()) * 0.5;
@@ -54,20 +59,19 @@ fn head(bench: &mut Bench) {
         let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
         let deep = bench.printed(PartKind::Cover, SizeOf::RecessDepth);
         let play = (wide.clone() - head.clone()) * 0.5;
-        let (margin, far) = Bench::either_side(&play, &off);
-        let others = vec![far];
-        bench.enter(Draft {
+        let seating = Seating::of(bench, PartKind::Cover);
+        let margins = seating.margins(&play).into_iter().map(|m| (m, ()));
+        let Some((margin, (), others)) = bench.least_likely(margins) else { return };
+        let draft = Draft {
             name: "head-in-recess",
             title: "Screw head in its recess, all round".into(),
-            advice: format!(
-                "Make cover.mounting.recess_diameter larger by {}.",
-                bench.short(&margin, &others) * 2.0
-            ),
+            advice: format!("Make cover.mounting.recess_diameter larger by {}.", seating.short(&play) * 2.0),
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
             others,
             parameter: Some("cover.mounting.recess_diameter"),
-        });
+        };
+        bench.enter_drawn(draft, || seating.chance(&play));
         let margin = deep.clone() - high.clone();
         bench.enter(Draft {
             name: "head-sunk",
@@ -103,4 +107,28 @@ fn head(bench: &mut Bench) {
             parameter: Some("cover.fit_gap"),
         });
     }
+}
+
+/// A head that its hole lets through holds nothing; nor does one that bears on a hair.
+fn bearing(bench: &mut Bench) {
+    let hole = bench.printed(PartKind::Cover, SizeOf::ScrewHole);
+    let head = bench.family.hardware.screw_head.clone();
+    let on = if bench.layout(PartKind::Cover).boss.is_some() { "floor of its recess" } else { "ear" };
+    let margin = (head.clone() - hole.clone()) * 0.5 - Estimate::exact(BEARING);
+    bench.enter(Draft {
+        name: "head-over-hole",
+        title: format!("Screw head bears on the {on} all round its hole"),
+        advice: format!(
+            "The head is hardly wider than its hole: make cover.screw_hole smaller by {}, or take screws with larger heads.",
+            bench.short(&margin, &[]) * 2.0
+        ),
+        figures: vec![
+            figure("screw head", &head),
+            figure("screw hole", &hole),
+            figure("to bear on all round", &BEARING.into()),
+        ],
+        margin,
+        others: Vec::new(),
+        parameter: Some("cover.screw_hole"),
+    });
 }

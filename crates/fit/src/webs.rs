@@ -47,6 +47,9 @@ fn advice(kind: PartKind, role: Role, between: &str, web: Length, least: Length,
     format!("The web between {between} is {web}, but the printer needs {least}: {change}.")
 }
 
+/// Webs that differ by less are as thick as each other, mm.
+const ALIKE: f64 = 1e-6;
+
 /// The smallest distance between two openings of a part, or an opening and the part's edge.
 fn thinnest(part: &Part) -> Option<(Length, String, Role)> {
     let openings: Vec<&Feature> =
@@ -67,10 +70,12 @@ fn thinnest(part: &Part) -> Option<(Length, String, Role)> {
     for (a, b) in pairs {
         // The rounding has taken some of the web away where the opening reaches into it.
         let taken = taken_by_rounding(part, a, b);
-        let limit = least.map_or(f64::INFINITY, |l| l.0);
-        let web = contour_distance_below(&a.contour, &b.contour, limit + taken) - taken;
-        if web < limit {
-            least = Some((web, a, b));
+        // What is thinner by less than a nanometre only rounds otherwise: the first pair stays.
+        let limit = least.map_or(f64::INFINITY, |l| l.0 - ALIKE);
+        let reach = limit + taken;
+        let apart = contour_distance_below(&a.contour, &b.contour, reach);
+        if apart < reach {
+            least = Some((apart - taken, a, b));
         }
     }
     let (web, a, b) = least?;

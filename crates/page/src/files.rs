@@ -6,10 +6,10 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use bobbinwright_export::changes::{Built, Changes, NotRead, Version};
-use bobbinwright_export::output::{Sink, gather, install};
+use bobbinwright_export::output::{Sink, gather};
 use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_export::winding::{self, Winding};
-use bobbinwright_export::{Prepared, changes, manifest};
+use bobbinwright_export::{Prepared, changes, manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{Survey, When, capitalised};
 use serde_json::{Value, json};
@@ -91,7 +91,7 @@ fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
     };
     match what {
         What::Print | What::Sheet => {
-            let mut files = files(|sink| built.write(&desk.survey, sink, || ()))?;
+            let mut files = files(|sink| built.write(&desk.survey, None, sink, || ()))?;
             let list = json_of(&files, manifest::FILE);
             let pictures: Vec<_> = files.iter().filter_map(|(name, bytes)| picture(name, bytes)).collect();
             files.extend(pictures);
@@ -147,7 +147,11 @@ fn wind(built: &Prepared) -> Result<Files, String> {
 }
 
 fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
-    let file = out.join(&built.family.slug).join(manifest::FILE);
+    let folder = out.join(&built.family.slug);
+    if let Some(other) = whose::standing(&folder, &built.family).filter(|s| !s.is_own) {
+        return Err(format!("The build in {} is of another family, {}.", folder.display(), other.title));
+    }
+    let file = folder.join(manifest::FILE);
     let earlier = Built::read(&file).map_err(|e| {
         let first_build = matches!(e, NotRead::NotBuilt { .. });
         let hint = if first_build {
@@ -179,8 +183,7 @@ pub(crate) fn build(desk: &Desk, out: &Path) -> Result<Value, String> {
         return Err("Something clashes: nothing was written. Fit says what to change.".into());
     }
     let folder = out.join(&built.family.slug);
-    let done = install(&folder, manifest::FILE, |sink| built.write(&desk.survey, sink, || ()))
-        .map_err(|e| e.to_string())?;
+    let done = built.build(&desk.survey, &folder, || ()).map_err(|e| e.to_string())?;
     Ok(
         json!({ "folder": folder.display().to_string(), "files": done.files.len(), "changed": done.changed, "kept": done.kept }),
     )

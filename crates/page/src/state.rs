@@ -3,8 +3,8 @@
 use bobbinwright_export::paper::svg;
 use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_export::want::said;
-use bobbinwright_export::words::percent;
-use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_export::words::{ONE_OF_EACH, percent};
+use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_spec::edit::to_undo;
 use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, capitalised, ways};
 use serde_json::{Value, json};
@@ -85,6 +85,7 @@ pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
             "u": known.estimate.as_ref().map(|e| e.uncertainty().as_mm()),
             "readings": known.taken.map(|t| t.readings),
             "last": known.taken.map(|t| t.last.to_string()),
+            "untilRead": known.until_read,
             "waits": known.waits_for.as_ref().map(ToString::to_string),
             "again": repeat.map(|a| a.times),
             "spot": repeat.and_then(|a| a.spot.clone()),
@@ -149,6 +150,7 @@ pub(crate) fn fit(desk: &Desk) -> Value {
             "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
             "figures": figures,
             "parameter": check.parameter,
+            "assumed": in_words(&check.assumed),
             "parts": check.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
             "place": place,
         })
@@ -156,6 +158,7 @@ pub(crate) fn fit(desk: &Desk) -> Value {
     json!({
         "verdict": built.fit.verdict().word(),
         "chance": percent(built.fit.chance_of_all()),
+        "of": if built.fit.of_one_piece().is_empty() { "" } else { ONE_OF_EACH },
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
         "repeat": built.fit.to_repeat().lines(),
     })

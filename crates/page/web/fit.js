@@ -34,7 +34,7 @@ export function fitTab(main, page) {
         list.querySelector('[aria-expanded="true"]')?.focus();
       } },
       make("span", {}, verdictWords(check.verdict)),
-      make("span", {}, `${check.position}: ${check.title}`),
+      make("span", {}, `${check.position}: ${check.title}`, check.assumed.length ? make("span", { class: "note" }, " (not all of it was measured)") : null),
       make("span", { class: "num" }, `${mm(check.margin, true)} ± ${mm(check.u)} mm`),
       scale(check));
     return make("div", { role: "listitem" }, button, shown ? more(check, page) : null);
@@ -77,6 +77,7 @@ function more(check, page) {
   };
   return make("div", { class: "more" },
     check.advice ? make("p", {}, check.advice) : null,
+    ...check.assumed.map((words) => make("p", {}, words)),
     make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
     make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : `${mm(f.value)} mm`}`))),
     make("div", { class: "row" },

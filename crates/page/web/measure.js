@@ -125,6 +125,7 @@ export function measureTab(main, page) {
 
 /** What is known of a quantity, in words. */
 function standing(quantity) {
+  if (quantity.value === null && quantity.untilRead && !quantity.waits) return `not read: taken ${quantity.untilRead}`;
   if (quantity.value === null) return !quantity.missing && !quantity.waits ? "not needed, but it checks the others" : quantity.waits ? `read, but it needs ${quantity.waits}` : "not read yet";
   const often = quantity.readings === null ? "from the packet" : quantity.readings === 1 ? "read once" : `read ${quantity.readings} times`;
   const again = quantity.again ? `; read it ${quantity.again === 1 ? "once" : `${quantity.again} times`} more${quantity.spot ? ` at ${quantity.spot}` : ""}` : "";

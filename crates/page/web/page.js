@@ -70,7 +70,7 @@ function showVerdict(fit, tried = false) {
   const count = (word) => fit.checks.filter((c) => c.verdict === word).length;
   const would = tried ? "with what is typed: " : "";
   const words = fit.verdict === "fits"
-    ? `everything fits (${fit.checks.length} checks, chance of all at least ${fit.chance})`
+    ? `everything fits (${fit.checks.length} checks, chance of all at least ${fit.chance}${fit.of && `, ${fit.of}`})`
     : [[count("clashes"), "clash"], [fit.checks.length - count("clashes") - count("fits"), "too close to call"], [count("fits"), "fit"]]
       .filter(([n]) => n).map(([n, word]) => `${n} ${word}`).join(", ");
   line.className = verdictClass(fit.verdict);

@@ -181,6 +181,11 @@ pub fn ways(quantity: &Quantity) -> &'static [(&'static str, &'static str)] {
         Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
             &[("holes_far", "far edges of the holes"), ("holes_near", "near edges of the holes"), OUTSIDE]
         }
+        Quantity::At(_, PositionQuantity::ScrewSide(..)) => &[
+            ("hole_near", "to the hole's near edge"),
+            ("hole_far", "to the hole's far edge"),
+            ("outside", "to the hole's middle"),
+        ],
         Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => &[
             ("string_near", "to the string's near face"),
             ("string_far", "to the string's far face"),
@@ -195,6 +200,9 @@ fn how_to_say(quantity: &Quantity) -> &'static str {
     match quantity {
         Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
             "--how holes_far (far edges of the holes) or --how holes_near"
+        }
+        Quantity::At(_, PositionQuantity::ScrewSide(..)) => {
+            "--how hole_near (to the hole's near edge) or --how hole_far"
         }
         Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => {
             "--how string_near (to the string's near face) or --how string_far"
@@ -257,7 +265,7 @@ pub fn enter<B: Book>(
         }
         let (entry, quantity) = make(&before).map_err(NotEntered::Wrong)?;
         let after = tried(&before, &entry, when)?;
-        let tried_on = before.log().map_or(0, |log| log.text.len());
+        let tried_on = before.log().map_or("", |log| log.text.as_str());
         match append(&before.log_folder(), &entry, tried_on) {
             Ok(()) => return Ok(Entered { before, after, entry, quantity }),
             Err(AppendError::Changed) => {}

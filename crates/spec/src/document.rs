@@ -67,12 +67,19 @@ pub fn parse_stream(file: usize, source: &SourceFile) -> (Vec<Node>, Option<Prob
     (nodes, broken.map(|problem| inside(problem, source)))
 }
 
-/// The file with its last line ended: `ron` wants that of a remark.
+/// The mark that some editors put before the first letter of a file, three bytes long.
+const BYTE_ORDER_MARK: char = '\u{feff}';
+
+/// The file with its last line ended, as `ron` wants that of a remark, and blanks in place of a byte order mark.
 fn ended(source: &SourceFile) -> Cow<'_, SourceFile> {
-    if source.text.is_empty() || source.text.ends_with('\n') {
+    let marked = source.text.strip_prefix(BYTE_ORDER_MARK);
+    let is_ended = source.text.is_empty() || source.text.ends_with('\n');
+    if marked.is_none() && is_ended {
         return Cow::Borrowed(source);
     }
-    Cow::Owned(SourceFile { name: source.name.clone(), text: format!("{}\n", source.text) })
+    let text = marked.map_or_else(|| source.text.clone(), |rest| format!("   {rest}"));
+    let text = if is_ended { text } else { format!("{text}\n") };
+    Cow::Owned(SourceFile { name: source.name.clone(), text })
 }
 
 /// A problem that does not point beyond the file as it is.

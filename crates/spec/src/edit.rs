@@ -2,7 +2,7 @@
 //! is. Each change is kept beside the file, so that it can be taken back.
 
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -233,14 +233,29 @@ fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
     (at, now)
 }
 
-/// Puts a change into the file, whole or not at all, when its text still is what the change was made for; and keeps
-/// it, so that it can be taken back.
+/// Puts a change into the file, whole or not at all, when its text still is what the change was made for. First it is
+/// kept, so that it can be taken back: what can't be kept is not written.
 pub fn change(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
-    write(folder, tried_on, edit)?;
     let line = ron::to_string(edit).map_err(io::Error::other)?;
-    let mut kept = OpenOptions::new().create(true).append(true).open(folder.join(UNDO_FILE))?;
-    kept.write_all(format!("{line}\n").as_bytes())?;
-    Ok(())
+    let path = folder.join(UNDO_FILE);
+    let mut kept = OpenOptions::new().read(true).create(true).append(true).open(&path)?;
+    let mut before = String::new();
+    kept.read_to_string(&mut before)?;
+    // A line that was torn when the program was killed does not take this one with it.
+    let torn = if before.is_empty() || before.ends_with('\n') { "" } else { "\n" };
+    let done = kept
+        .write_all(format!("{torn}{line}\n").as_bytes())
+        .and_then(|()| kept.sync_all())
+        .map_err(NotEdited::from)
+        .and_then(|()| write(folder, tried_on, edit));
+    if done.is_err() {
+        // As it was; a file that was not there is none again.
+        let _ = kept.set_len(before.len() as u64);
+        if before.is_empty() {
+            let _ = fs::remove_file(&path);
+        }
+    }
+    done
 }
 
 /// Takes the latest change back, if what it wrote still stands there; gives it.

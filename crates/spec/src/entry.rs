@@ -2,7 +2,7 @@
 
 use std::fmt;
 use std::fs::{File, OpenOptions};
-use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::io::{self, Read, Write};
 use std::path::Path;
 
 use jiff::civil::Date;
@@ -128,7 +128,7 @@ pub fn with_entry(log: &str, entry: &str) -> String {
 /// Why an entry is not in the log.
 #[derive(Debug, thiserror::Error)]
 pub enum AppendError {
-    /// The log is not as long as it was when the entry was tried on it: somebody else has written.
+    /// The log is not what it was when the entry was tried on it: somebody else has written.
     #[error("the log was changed meanwhile; nothing was written")]
     Changed,
     /// The log is as it was.
@@ -147,28 +147,74 @@ pub enum AppendError {
 }
 
 /// Adds an entry at the end of a family's log, whole or not at all, and does not come back before it
-/// is on the disk. `tried_on` is the length in bytes of the text that it was tried on. Others that append
-/// at the same time wait; nothing that stands in the file is touched.
-pub fn append(folder: &Path, entry: &str, tried_on: usize) -> Result<(), AppendError> {
-    let mut file = OpenOptions::new().read(true).append(true).open(folder.join(READINGS_FILE))?;
+/// is on the disk. `tried_on` is the text that it was tried on. Others that append at the same time wait; nothing that
+/// stands in the file is touched. An editor that saves by putting another file in the log's place meanwhile has the
+/// entry tried again on that one.
+pub fn append(folder: &Path, entry: &str, tried_on: &str) -> Result<(), AppendError> {
+    let path = folder.join(READINGS_FILE);
+    let mut file = OpenOptions::new().read(true).append(true).open(&path)?;
     file.lock()?;
-    let before = file.metadata()?.len();
-    if before != tried_on as u64 {
+    let mut before = Vec::new();
+    file.read_to_end(&mut before)?;
+    if before != tried_on.as_bytes() || !stands_at(&file, &path) {
         return Err(AppendError::Changed);
     }
-    let line_end = if before == 0 || last_byte(&mut file)? == b'\n' { "" } else { "\n" };
-    let text = format!("{line_end}{entry}\n");
-    let Err(why) = file.write_all(text.as_bytes()).and_then(|()| file.sync_all()) else { return Ok(()) };
-    // Half an entry would make the log unreadable.
-    match file.set_len(before) {
-        Ok(()) => Err(AppendError::NotWritten(why)),
-        Err(then) => Err(AppendError::Half { why, then }),
+    let text = &with_entry(tried_on, entry)[tried_on.len()..];
+    if let Err(why) = file.write_all(text.as_bytes()).and_then(|()| file.sync_all()) {
+        // Half an entry would make the log unreadable.
+        return match file.set_len(before.len() as u64) {
+            Ok(()) => Err(AppendError::NotWritten(why)),
+            Err(then) => Err(AppendError::Half { why, then }),
+        };
     }
+    // What stands there now may have been saved from what the file held before or after.
+    let is_there = || std::fs::read_to_string(&path).is_ok_and(|now| now.contains(entry));
+    if stands_at(&file, &path) || is_there() { Ok(()) } else { Err(AppendError::Changed) }
 }
 
-fn last_byte(file: &mut File) -> io::Result<u8> {
-    let mut last = [0];
-    file.seek(SeekFrom::End(-1))?;
-    file.read_exact(&mut last)?;
-    Ok(last[0])
+/// Is the open file still the one that a path leads to?
+#[cfg(unix)]
+fn stands_at(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let (Ok(open), Ok(there)) = (file.metadata(), std::fs::metadata(path)) else { return false };
+    (open.dev(), open.ino()) == (there.dev(), there.ino())
+}
+
+/// Elsewhere an open file can't be replaced.
+#[cfg(not(unix))]
+fn stands_at(_file: &File, path: &Path) -> bool {
+    path.exists()
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    /// While an entry waits for the log, an editor saves by renaming: the entry must not go into the file that is gone.
+    /// On 88f1e19 it did, and was confirmed.
+    #[test]
+    fn an_entry_does_not_go_into_a_file_that_was_replaced() {
+        let folder = std::env::temp_dir().join(format!("bobbinwright-entry-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        let log = folder.join(READINGS_FILE);
+        std::fs::write(&log, "// one\n").unwrap();
+        let held = File::open(&log).unwrap();
+        held.lock().unwrap();
+        let waiting = std::thread::spawn({
+            let folder = folder.clone();
+            move || append(&folder, "entry()", "// one\n")
+        });
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        let saved = folder.join("saved");
+        std::fs::write(&saved, "// one\n").unwrap();
+        std::fs::rename(&saved, &log).unwrap();
+        drop(held);
+        assert!(matches!(waiting.join().unwrap(), Err(AppendError::Changed)));
+        append(&folder, "entry()", "// one\n").unwrap();
+        assert_eq!(std::fs::read_to_string(&log).unwrap(), "// one\nentry()\n");
+        // Of the same length, but not the same.
+        std::fs::write(&log, "// two\n").unwrap();
+        assert!(matches!(append(&folder, "entry()", "// one\n"), Err(AppendError::Changed)));
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
 }

@@ -23,6 +23,11 @@ pub enum Origin {
     Stated,
     /// An assumption made where nothing was measured (type B).
     Assumed,
+    /// What an opening is where it was not read, of that many spots read (type B).
+    Elsewhere {
+        /// How many.
+        spots: usize,
+    },
     /// The printed part's size (type B).
     Print,
     /// Readings that can't all be true: how far they are apart (type B).

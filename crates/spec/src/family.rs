@@ -12,7 +12,9 @@ use crate::printer::Printer;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
-use crate::strings::{self, FanOut, Places};
+use crate::screws::{self, ScrewPlaces};
+use crate::series::Taken;
+use crate::strings::{self, Contradiction, FanOut, Places};
 use crate::wanted::{Side, Wanted};
 use crate::written::Written;
 
@@ -82,6 +84,8 @@ pub struct Rout {
     pub screw_pitch: Estimate,
     /// Diameter of the screw holes.
     pub screw_hole: Estimate,
+    /// Where they are.
+    pub screws: ScrewPlaces,
     /// Recesses for ears at both ends.
     pub ears: Option<EarRecess>,
     /// Where the wire channel opens.
@@ -233,9 +237,15 @@ fn resolve_position(
     noted: &mut Noted,
 ) -> Option<Position> {
     let places = strings::places(measured, &written.name, strings)?;
-    note_contradicting_strings(&places, &written.name, measured, noted);
-    let places = places.strings;
-    let fan_out = strings::fan_out(measured, &written.name, strings);
+    note_contradicting_strings(&places, &written.name, strings, measured, noted);
+    let Places { strings: places, spread, contradiction, is_odd } = places;
+    let fan_out =
+        strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
+    // What is wrong over the position has been said; the spread follows from it.
+    if let (Some(fan_out), None, false) = (&fan_out, &contradiction, is_odd) {
+        note_contradicting_spread(fan_out, &written.name, measured, noted);
+    }
+    let screws = screws::places(measured, &written.name)?;
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
     let ears = if written.rout_has_ears {
@@ -266,6 +276,7 @@ fn resolve_position(
             depth: at(PositionQuantity::RoutDepth)?,
             screw_pitch: at(PositionQuantity::ScrewPitch)?,
             screw_hole: at(PositionQuantity::ScrewHole)?,
+            screws,
             ears,
             channel,
         },
@@ -277,16 +288,66 @@ fn resolve_position(
 }
 
 /// Points out string readings that can't be true together.
-fn note_contradicting_strings(places: &Places, position: &str, measured: &Measured, noted: &mut Noted) {
-    let Some((quantity, apart)) = &places.contradiction else { return };
+fn note_contradicting_strings(
+    places: &Places,
+    position: &str,
+    strings: usize,
+    measured: &Measured,
+    noted: &mut Noted,
+) {
+    let Some(Contradiction { among, apart }) = &places.contradiction else { return };
     // What was not read itself follows from others, which have been noted where they are odd.
-    let Some(taken) = measured.taken.get(quantity) else { return };
+    let read: Vec<(&Quantity, Taken)> =
+        among.iter().filter_map(|q| Some((q, *measured.taken.get(q)?))).collect();
+    let Some((_, last)) = read.iter().max_by_key(|(_, taken)| taken.entry) else { return };
+    if let [(one, taken)] = &read[..] {
+        let message = format!(
+            "{position}: the string readings contradict each other; {one} (last in entry {}) is {apart} off what the others say",
+            taken.entry
+        );
+        let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
+        noted.problems.push(Problem::notice(last.span, message).hint(hint));
+        return;
+    }
+    let neighbours =
+        |q: &Quantity| matches!(q, Quantity::At(_, PositionQuantity::StringPair(a, b)) if b - a == 1);
+    let (pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(q, _)| *q).partition(|q| neighbours(q));
+    let pairs = match &pairs[..] {
+        [] => None,
+        [one] => Some(one.to_string()),
+        [first, .., last] => Some(format!("a spacing from {first} to {last}")),
+    };
+    let names: Vec<String> = pairs.into_iter().chain(others.iter().map(ToString::to_string)).collect();
+    let [before @ .., end] = &names[..] else { return };
+    let one_of = if before.is_empty() { end.clone() } else { format!("{} or {end}", before.join(", ")) };
     let message = format!(
-        "{position}: the string readings contradict each other; {quantity} is {apart} off what the others say (last in entry {})",
-        taken.entry
+        "{position}: the string readings contradict each other; one of these is about {apart} off: {one_of}"
     );
-    let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
-    noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+    let outer = Quantity::At(position.to_owned(), PositionQuantity::StringPair(1, strings));
+    let tells = if measured.estimates.contains_key(&outer) {
+        "read these again, one after the other, until they agree".to_owned()
+    } else {
+        format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
+    };
+    let hint = format!("{tells}; until then the strings' places count as that much less sure");
+    noted.problems.push(Problem::notice(last.span, message).hint(hint));
+}
+
+/// Points out that nut and bridge make one expect another spread of the strings than was read.
+fn note_contradicting_spread(fan_out: &FanOut, position: &str, measured: &Measured, noted: &mut Noted) {
+    let (Some(apart), Some(read)) = (fan_out.contradiction(&measured.doubts), &fan_out.read) else { return };
+    let distance = Quantity::At(position.to_owned(), PositionQuantity::BridgeDistance);
+    let of = [InstrumentQuantity::NutSpread, InstrumentQuantity::BridgeSpread, InstrumentQuantity::Scale];
+    let taken = of.map(Quantity::Instrument).into_iter().chain([distance.clone()]);
+    let last = taken.filter_map(|q| measured.taken.get(&q)).max_by_key(|taken| taken.entry);
+    let Some(last) = last else { return };
+    let message = format!(
+        "{position}: by nut, bridge, scale and {distance} the outer strings are {} apart here, by the readings over the position {}: {apart} differ",
+        fan_out.predicted.value(),
+        read.value()
+    );
+    let hint = "the readings over the position count; read nut.spread, bridge.spread and the distance from the saddles again";
+    noted.problems.push(Problem::notice(last.span, message).hint(hint));
 }
 
 /// Heights of all strings: those read, and between two of them a straight line.

@@ -18,6 +18,10 @@ pub enum How {
     HolesFar,
     /// Between two holes, near edge to near edge: adds half of both diameters.
     HolesNear,
+    /// From the rout's side to the near edge of a hole: adds half its diameter.
+    HoleNear,
+    /// From the rout's side to the far edge of a hole: takes off half its diameter.
+    HoleFar,
     /// From the rout's side to the near face of the string: adds half its diameter.
     StringNear,
     /// From the rout's side to the far face of the string: takes off half its diameter.
@@ -33,6 +37,7 @@ impl How {
             How::Direct(jaws) => jaws,
             How::StringsOuter | How::HolesNear => Jaws::Outside,
             How::StringsInner | How::HolesFar | How::StringNear | How::StringFar => Jaws::Inside,
+            How::HoleNear | How::HoleFar => Jaws::Inside,
             How::Packet(_) => Jaws::Outside,
         }
     }
@@ -65,6 +70,7 @@ impl How {
         let pitch = quantity.holes().is_some();
         let side =
             matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
+        let one_hole = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewSide(..)));
         let mut only = |fits: bool, how: How, what: &str| {
             if !fits {
                 noted.error(
@@ -83,6 +89,8 @@ impl How {
             "strings_inner" => only(pair, How::StringsInner, "two strings"),
             "holes_far" => only(pitch, How::HolesFar, "two holes"),
             "holes_near" => only(pitch, How::HolesNear, "two holes"),
+            "hole_near" => only(one_hole, How::HoleNear, "a screw hole and the rout's side"),
+            "hole_far" => only(one_hole, How::HoleFar, "a screw hole and the rout's side"),
             "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
             "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
             "packet" => {
@@ -101,7 +109,7 @@ impl How {
                 noted.error(
                 node.span,
                 "this is no way to take a reading",
-                "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, string_near, string_far, packet",
+                "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, hole_near, hole_far, string_near, string_far, packet",
             );
                 None
             }

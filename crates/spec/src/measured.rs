@@ -110,9 +110,10 @@ impl Measured {
             spots.into_iter().map(|(spot, estimates)| (spot, weighted_mean(&estimates))).collect();
         let found = if is_an_opening(quantity) {
             slips::note_uneven(quantity, all, &joined, noted);
+            let elsewhere = self.elsewhere(quantity, all, &joined);
             let tightest =
                 joined.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));
-            tightest.map(|(_, estimate)| estimate)
+            tightest.map(|(_, estimate)| estimate + elsewhere)
         } else {
             let all: Vec<Estimate> = joined.into_iter().map(|(_, estimate)| estimate).collect();
             (!all.is_empty()).then(|| weighted_mean(&all))
@@ -120,6 +121,32 @@ impl Measured {
         if let Some(estimate) = found {
             self.estimates.insert(quantity.clone(), estimate);
         }
+    }
+
+    /// How much tighter an opening may be where it was not read. From one spot that is what is usual; several
+    /// spots tell of the rest by how far apart they are on the whole, as the next place by chance lies about so
+    /// far beyond the least of them. A figure from a packet says within what all of it is.
+    fn elsewhere(
+        &mut self,
+        quantity: &Quantity,
+        all: &[Series],
+        spots: &[(Option<&str>, Estimate)],
+    ) -> Estimate {
+        let read = |spot: Option<&str>| {
+            all.iter().any(|s| s.reading.spot.as_deref() == spot && s.reading.tool.is_some())
+        };
+        let values = spots.iter().filter(|(spot, _)| read(*spot)).map(|(_, e)| e.value().as_mm());
+        let values: Vec<f64> = values.collect();
+        let n = values.len() as f64;
+        if values.is_empty() || values.len() < spots.len() {
+            return Estimate::default();
+        }
+        let usual = usual_unevenness(quantity).as_mm();
+        let (low, high) = values.iter().fold((f64::INFINITY, 0.0f64), |(l, h), v| (l.min(*v), h.max(*v)));
+        let half = if values.len() == 1 { usual } else { (usual / (n * n)).max((high - low) / (n - 1.0)) };
+        let of = Some(quantity.clone());
+        let doubt = Doubt::new(of, Origin::Elsewhere { spots: values.len() }, f64::INFINITY);
+        self.doubts.enter(doubt, Length::from_mm(half) / 3f64.sqrt())
     }
 
     /// Mean of a series with its three doubts. `errors` holds the tool-error doubts entered for this
@@ -168,6 +195,10 @@ impl Measured {
             Quantity::At(_, PositionQuantity::StringPair(a, b)) => (gauge(*a), gauge(*b)),
             Quantity::At(_, PositionQuantity::BassSide) => (gauge(strings), gauge(strings)),
             Quantity::At(_, PositionQuantity::TrebleSide) => (gauge(1), gauge(1)),
+            Quantity::At(p, PositionQuantity::ScrewSide(..)) => {
+                let hole = Quantity::At(p.clone(), PositionQuantity::ScrewHole);
+                (hole.clone(), hole)
+            }
             other => match other.holes() {
                 Some(hole) => (hole.clone(), hole),
                 None => (gauge(1), gauge(strings)),
@@ -177,9 +208,9 @@ impl Measured {
             How::Direct(_) | How::Packet(_) => return Some(Estimate::default()),
             How::StringsOuter | How::HolesFar => -0.5,
             How::StringsInner | How::HolesNear => 0.5,
-            // Half of one string, named twice above.
-            How::StringNear => 0.25,
-            How::StringFar => -0.25,
+            // Half of one string or hole, named twice above.
+            How::StringNear | How::HoleNear => 0.25,
+            How::StringFar | How::HoleFar => -0.25,
         };
         let mut sum = Estimate::default();
         for part in [first, second] {
@@ -250,6 +281,16 @@ fn is_an_opening(q: &Quantity) -> bool {
     )
 }
 
+/// By how much an opening routed by hand along a template is tighter in one place than in another: half-width of a
+/// rectangular distribution (common practice, from memory: some tenths along its sides, half of that where a
+/// cutter stands on its tip or in a recess).
+pub(crate) fn usual_unevenness(quantity: &Quantity) -> Length {
+    match quantity {
+        Quantity::At(_, PositionQuantity::RoutLength | PositionQuantity::RoutWidth) => Length::from_mm(0.2),
+        _ => Length::from_mm(0.1),
+    }
+}
+
 fn is_diameter(q: &Quantity) -> bool {
     match q {
         Quantity::Instrument(InstrumentQuantity::Gauge(_)) => true,
@@ -260,7 +301,7 @@ fn is_diameter(q: &Quantity) -> bool {
 }
 
 /// Mean weighted by the inverse variances.
-fn weighted_mean(estimates: &[Estimate]) -> Estimate {
+pub(crate) fn weighted_mean(estimates: &[Estimate]) -> Estimate {
     let weight = |e: &Estimate| 1.0 / e.uncertainty().as_mm().max(1e-6).powi(2);
     let total: f64 = estimates.iter().map(weight).sum();
     let share = |e: &Estimate| e.clone() * (weight(e) / total);

@@ -4,6 +4,7 @@ use crate::estimate::Estimate;
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};
+use crate::screws::{self, ASKED};
 use crate::series::Taken;
 use crate::strings;
 use crate::survey::Survey;
@@ -20,6 +21,8 @@ pub struct Surveyed {
     pub estimate: Option<Estimate>,
     /// How often it was read; none when it was not, or is stated on a packet.
     pub taken: Option<Taken>,
+    /// Where something is taken to be that is asked for, but need not be read: `on the middle line`.
+    pub until_read: Option<&'static str>,
     /// It was read, but in a way that needs this diameter, which is not known.
     pub waits_for: Option<Quantity>,
 }
@@ -30,7 +33,7 @@ impl Surveyed {
         let estimate = measured.estimates.get(&quantity).cloned();
         let taken = measured.taken.get(&quantity).copied();
         let waits_for = measured.waiting.get(&quantity).filter(|_| estimate.is_none()).cloned();
-        Self { missing: estimate.is_none(), quantity, estimate, taken, waits_for }
+        Self { missing: estimate.is_none(), quantity, estimate, taken, until_read: None, waits_for }
     }
 
     /// Name and meaning; and, when it was read but can't be worked out, what it waits for.
@@ -70,6 +73,15 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
         for quantity in rout(position).into_iter().map(at) {
             enter(&mut all, measured, quantity, true);
         }
+        for (screw, side, until_read) in ASKED {
+            let known =
+                |q: P| measured.estimates.contains_key(&at(q)) || measured.waiting.contains_key(&at(q));
+            let told = screws::instead(screw, side).into_iter().find(|q| known(*q));
+            let asked = at(told.unwrap_or(P::ScrewSide(screw, side)));
+            if !all.iter().any(|s| s.quantity == asked) {
+                ask(&mut all, measured, asked, until_read);
+            }
+        }
         for quantity in over(written.strings).into_iter().map(at) {
             let must = matches!(quantity, Quantity::At(_, P::StringHeight(_))) || lacking.contains(&quantity);
             enter(&mut all, measured, quantity, must);
@@ -97,6 +109,13 @@ fn enter(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, must:
     if (known || must) && !all.iter().any(|s| s.quantity == quantity) {
         all.push(Surveyed::of(quantity, measured));
     }
+}
+
+/// Adds a quantity whose place something usual takes until it is read.
+fn ask(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, until_read: &'static str) {
+    let known = Surveyed::of(quantity, measured);
+    let until_read = known.estimate.is_none().then_some(until_read);
+    all.push(Surveyed { missing: false, until_read, ..known });
 }
 
 /// What the body has at a position.
@@ -158,6 +177,7 @@ impl Survey {
                 missing: false,
                 estimate: None,
                 taken: None,
+                until_read: None,
                 waits_for: None,
             })
         };

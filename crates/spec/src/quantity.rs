@@ -8,6 +8,7 @@ use std::fmt;
 use crate::Length;
 use crate::part::{PieceSize, SizeOf};
 use crate::printer::coupon::CouponSize;
+use crate::wanted::Side;
 
 /// A thing to measure.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,6 +67,8 @@ pub enum PositionQuantity {
     ScrewPitch,
     /// Diameter of the screw holes in the body.
     ScrewHole,
+    /// Distance of a screw hole's middle from a side of the rout. Screw 1 is on the treble side, as string 1 is.
+    ScrewSide(usize, Side),
     /// How far an ear recess reaches beyond the rout's end.
     EarLength,
     /// Width of an ear recess.
@@ -177,6 +180,11 @@ impl Quantity {
         if let Some(number) = rest.strip_prefix("strings.height.") {
             return at(P::StringHeight(string_number(number, strings)?));
         }
+        if let Some((screw, side)) = rest.strip_prefix("screws.").and_then(|place| place.split_once('.')) {
+            let side = Side::ALL.iter().find(|(word, _)| side.strip_suffix("_side") == Some(word));
+            let Some((_, side)) = side else { return Err(None) };
+            return at(P::ScrewSide(screw_number(screw)?, *side));
+        }
         if let Some((a, b)) = rest.strip_prefix("strings.").and_then(|pair| pair.split_once('-')) {
             let (a, b) = (string_number(a, strings)?, string_number(b, strings)?);
             if a == b {
@@ -211,6 +219,7 @@ impl Quantity {
                 | P::EarLength
                 | P::EarWidth
                 | P::EarCornerRadius
+                | P::ScrewSide(..)
                 | P::BassSide
                 | P::TrebleSide,
             ) => Jaws::Inside,
@@ -253,6 +262,8 @@ impl Quantity {
                 P::RoutDepth => (3.0, 60.0),
                 P::ScrewPitch => (20.0, 250.0),
                 P::ScrewHole => (0.8, 8.0),
+                // A screw in an ear stands beyond the rout's end.
+                P::ScrewSide(..) => (-60.0, 250.0),
                 P::EarLength | P::EarWidth => (3.0, 60.0),
                 P::EarDepth => (1.0, 40.0),
                 P::EarCornerRadius => (0.0, 30.0),
@@ -289,7 +300,10 @@ impl Quantity {
         matches!(
             self,
             Quantity::Instrument(I::NutSpread | I::BridgeSpread)
-                | Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide | P::ScrewPitch)
+                | Quantity::At(
+                    _,
+                    P::StringPair(..) | P::BassSide | P::TrebleSide | P::ScrewPitch | P::ScrewSide(..)
+                )
         ) || self.holes().is_some()
     }
 
@@ -351,6 +365,7 @@ fn describe_at(q: PositionQuantity) -> String {
         P::RoutDepth => "depth of the rout".into(),
         P::ScrewPitch => "centre distance of the two screw holes".into(),
         P::ScrewHole => "diameter of a screw hole in the body".into(),
+        P::ScrewSide(n, side) => format!("{} screw from the rout's {} side", screw_word(n), side.name()),
         P::EarLength => "how far an ear recess reaches beyond the rout".into(),
         P::EarWidth => "width of an ear recess".into(),
         P::EarDepth => "depth of an ear recess".into(),
@@ -377,6 +392,9 @@ impl fmt::Display for Quantity {
             Quantity::Coupon(size) => write!(f, "{size}"),
             Quantity::At(position, P::StringPair(a, b)) => write!(f, "{position}.strings.{a}-{b}"),
             Quantity::At(position, P::StringHeight(n)) => write!(f, "{position}.strings.height.{n}"),
+            Quantity::At(position, P::ScrewSide(n, side)) => {
+                write!(f, "{position}.screws.{n}.{}_side", side.name())
+            }
             Quantity::At(position, q) => {
                 let name = POSITION.iter().find(|(_, other)| other == q).map_or("?", |(n, _)| n);
                 write!(f, "{position}.{name}")
@@ -393,6 +411,22 @@ fn string_number(text: &str, strings: usize) -> Result<usize, String> {
     }
 }
 
+/// A housing has two mounting screws.
+fn screw_number(text: &str) -> Result<usize, String> {
+    match text {
+        "1" => Ok(1),
+        "2" => Ok(2),
+        _ => {
+            Err(format!("{text:?} is no screw's number: 1 is the one on the treble side, 2 on the bass side"))
+        }
+    }
+}
+
+/// The end that a mounting screw is at.
+fn screw_word(number: usize) -> &'static str {
+    if number == 1 { "treble" } else { "bass" }
+}
+
 /// ", did you mean …" for the known name that is closest to a wrong one.
 fn nearest(name: &str, positions: &[String], strings: usize) -> String {
     let instrument = INSTRUMENT.iter().map(|(n, _)| (*n).to_owned());
@@ -400,8 +434,16 @@ fn nearest(name: &str, positions: &[String], strings: usize) -> String {
     let at = positions.iter().flat_map(|p| {
         let heights = (1..=strings).map(move |n| format!("{p}.strings.height.{n}"));
         let pairs = (1..strings).map(move |n| format!("{p}.strings.{n}-{}", n + 1));
+        let screws = (1..=2)
+            .flat_map(move |n| Side::ALL.iter().map(move |(side, _)| format!("{p}.screws.{n}.{side}_side")));
         let pieces = PieceSize::names().map(move |n| format!("{p}.{n}"));
-        POSITION.iter().map(move |(n, _)| format!("{p}.{n}")).chain(heights).chain(pairs).chain(pieces)
+        POSITION
+            .iter()
+            .map(move |(n, _)| format!("{p}.{n}"))
+            .chain(heights)
+            .chain(pairs)
+            .chain(screws)
+            .chain(pieces)
     });
     match closest(name, instrument.chain(gauges).chain(at)) {
         Some(known) => format!("; did you mean {known:?}?"),

@@ -267,9 +267,22 @@ pub(crate) fn tagged_number(node: &Node) -> Option<(&str, f64)> {
     node.tag.as_deref().map(|tag| (tag, figure))
 }
 
+/// Titles, names and spots are for people; a longer one is not what it seems.
+const LONGEST: usize = 120;
+
 /// A quoted text.
 pub(crate) fn text(node: &Node, name: &str, noted: &mut Noted) -> Option<String> {
     match &node.kind {
+        NodeKind::Text(t) if node.tag.is_none() && t.chars().count() > LONGEST => {
+            let message = format!("{name} has {} letters", t.chars().count());
+            noted.error(node.span, message, format!("use {LONGEST} at most"));
+            None
+        }
+        NodeKind::Text(t) if node.tag.is_none() && t.chars().any(char::is_control) => {
+            let hint = "write letters, digits and signs only, in one line";
+            noted.error(node.span, format!("{name} has a control character"), hint);
+            None
+        }
         NodeKind::Text(t) if node.tag.is_none() => Some(t.clone()),
         _ => {
             noted.error(node.span, format!("{name} needs a text"), "write it in quotes: \"…\"");

@@ -1,6 +1,7 @@
 //! The files that a family or a printer is read from.
 
 use std::collections::VecDeque;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use crate::document::{Node, NodeKind, parse_one};
@@ -221,10 +222,17 @@ pub(crate) fn read_text(path: &Path) -> Result<String, String> {
     if about.is_dir() {
         return Err("it is a folder, not a file".into());
     }
-    if about.len() > LARGEST_FILE {
-        return Err(format!("it has {} bytes; a family's files have a few thousand", about.len()));
+    // A pipe would be waited for, and a device may never end.
+    if !about.is_file() {
+        return Err("it is no plain file".into());
     }
-    let bytes = std::fs::read(path).map_err(|e| e.to_string())?;
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(|e| e.to_string())?;
+    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(|e| e.to_string())?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        let has = about.len().max(bytes.len() as u64);
+        return Err(format!("it has {has} bytes; a family's files have a few thousand"));
+    }
     String::from_utf8(bytes).map_err(|e| {
         let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
         format!("line {line} is not text (UTF-8)")

@@ -8,12 +8,13 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::Length;
-use crate::estimate::{Doubt, Estimate, Origin};
+use crate::estimate::{Doubt, Doubts, Estimate, Origin};
 use crate::measured::Measured;
 use crate::median::median;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
+use crate::student;
 
 /// How unevenly a nut or bridge may be slotted where single spacings were not read: half-width of
 /// a rectangular distribution (common practice).
@@ -23,14 +24,9 @@ const UNEVEN: Length = Length::from_mm(0.3);
 /// than a slot cut that far off (common practice).
 const ODD: Length = Length::from_mm(1.0);
 
-/// Two independent ways to the outer strings' distance at a position.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FanOut {
-    /// From nut, bridge, scale and distance.
-    pub predicted: Estimate,
-    /// From readings over the position, when there are any.
-    pub read: Option<Estimate>,
-}
+/// What saddles that are not equally far from the nut change the fan-out by (common practice: they are set a few
+/// millimetres apart): standard uncertainty.
+const COMPENSATION: Length = Length::from_mm(0.03);
 
 /// One equation: coefficients of the strings' places, and the value.
 struct Equation {
@@ -42,7 +38,7 @@ struct Equation {
 /// The outer strings' distance by fan-out: w(x) = `w_bridge` + (`w_nut` - `w_bridge`) x / scale, where x
 /// is the distance from the saddles. Strings are straight, so this is exact for equal distances of
 /// all saddles (compensation of a few millimetres changes it by hundredths).
-pub(crate) fn fan_out(measured: &Measured, position: &str, strings: usize) -> Option<FanOut> {
+pub(crate) fn fan_out(measured: &Measured, position: &str) -> Option<Estimate> {
     let instrument = |q| measured.estimates.get(&Quantity::Instrument(q));
     let at = |q| measured.estimates.get(&Quantity::At(position.to_owned(), q));
     let inputs = [
@@ -51,11 +47,28 @@ pub(crate) fn fan_out(measured: &Measured, position: &str, strings: usize) -> Op
         at(PositionQuantity::BridgeDistance)?,
         instrument(InstrumentQuantity::Scale)?,
     ];
-    let predicted = Estimate::of(&inputs, |v| {
+    Some(Estimate::of(&inputs, |v| {
         let [bridge, nut, x, scale] = [v[0], v[1], v[2], v[3]];
         bridge + (nut - bridge) * (x.as_mm() / scale.as_mm())
-    });
-    Some(FanOut { predicted, read: at(PositionQuantity::StringPair(1, strings)).cloned() })
+    }))
+}
+
+/// The outer strings' distance in two independent ways, and whether they agree.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FanOut {
+    /// From nut, bridge, scale and distance.
+    pub predicted: Estimate,
+    /// From the readings over the position, where they tie all strings.
+    pub read: Option<Estimate>,
+}
+
+impl FanOut {
+    /// How far the two are apart, when their doubts do not explain that.
+    pub fn contradiction(&self, doubts: &Doubts) -> Option<Length> {
+        let apart = self.predicted.clone() - self.read.clone()?;
+        let ratio = apart.value().as_mm() / apart.uncertainty().as_mm().hypot(COMPENSATION.as_mm());
+        (student::beyond(ratio, doubts.freedom(&apart)) < ACCUSED).then(|| apart.value().abs())
+    }
 }
 
 /// All that the readings say about the strings' places.
@@ -102,7 +115,7 @@ fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
         });
         found.equations.extend(bass.into_iter().chain(treble));
     }
-    if !found.linked.all() && fan_out(measured, position, strings).is_none() {
+    if !found.linked.all() && fan_out(measured, position).is_none() {
         let open = (1..strings).filter(|n| !found.linked.tied(n - 1, *n));
         found.lacking.extend(open.map(|n| at(PositionQuantity::StringPair(n, n + 1))));
     }
@@ -121,8 +134,9 @@ pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) ->
     if !lacking.is_empty() {
         return None;
     }
-    if !linked.all() {
-        let span = fan_out(measured, position, strings)?.predicted;
+    let all_read = linked.all();
+    if !all_read {
+        let span = fan_out(measured, position)?;
         equations.push(Equation {
             quantity: Quantity::Instrument(InstrumentQuantity::BridgeSpread),
             left: vec![(0, 1.0), (strings - 1, -1.0)],
@@ -143,42 +157,78 @@ pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) ->
     }
     let count = strings;
     let strings = solve(&equations, strings)?;
-    let worst = worst_residual(&equations, &strings);
+    let contradiction = contradiction(&equations, &strings, &measured.doubts, position);
     // Round a closed chain every reading is off alike; the neighbours tell which of them it is.
     let odd = odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
-    let doubt = worst.as_ref().map(|(quantity, apart)| {
-        let blamed = odd.clone().unwrap_or_else(|| quantity.clone());
-        let doubt = Doubt::new(Some(blamed), Origin::Contradiction, f64::INFINITY);
-        measured.doubts.enter(doubt, *apart / 3f64.sqrt())
+    let doubt = contradiction.as_ref().map(|Contradiction { among, apart }| {
+        let blamed = odd.clone().or_else(|| among.first().cloned());
+        let doubt = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
+        // Which of them is wrong nobody knows: the strings are anywhere between.
+        measured.doubts.enter(doubt, *apart / 12f64.sqrt())
     });
-    let strings = strings.into_iter().map(|s| s + doubt.clone().unwrap_or_default()).collect();
+    let strings: Vec<Estimate> = strings.into_iter().map(|s| s + doubt.clone().unwrap_or_default()).collect();
+    let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
     // An odd spacing has been pointed out already.
-    Some(Places { strings, contradiction: worst.filter(|_| odd.is_none()) })
+    let is_odd = odd.is_some();
+    Some(Places { strings, spread, contradiction: contradiction.filter(|_| !is_odd), is_odd })
 }
 
 /// Where the strings run, and what is doubtful about it.
 pub(crate) struct Places {
     /// Strings 1 to n.
     pub strings: Vec<Estimate>,
-    /// The reading that agrees least with all the others, and by how much, when its doubt does not
-    /// explain that. The places then carry that much more doubt.
-    pub contradiction: Option<(Quantity, Length)>,
+    /// The outer strings' distance by the readings over the position, where they tie all strings.
+    pub spread: Option<Estimate>,
+    /// Readings that can't all be true.
+    pub contradiction: Option<Contradiction>,
+    /// One spacing has been pointed out already.
+    pub is_odd: bool,
 }
 
-/// The equation that is furthest from holding, counted in its own uncertainty, when that is more than
-/// chance explains.
-fn worst_residual(equations: &[Equation], places: &[Estimate]) -> Option<(Quantity, Length)> {
-    const EXPLAINED: f64 = 4.0;
-    let residual = |e: &Equation| {
-        let sum: f64 = e.left.iter().map(|(s, factor)| places[*s].value().as_mm() * factor).sum();
-        Length::from_mm(sum) - e.right.value()
-    };
-    let rated = equations.iter().map(|e| {
-        let apart = residual(e).abs();
-        (apart.as_mm() / e.right.uncertainty().as_mm().max(1e-6), apart, e)
+/// String readings that contradict each other. The places then carry that much more doubt.
+pub(crate) struct Contradiction {
+    /// Those that it may be, alike likely; in one closed chain that is all of them.
+    pub among: Vec<Quantity>,
+    /// How far off one of them would be, were all others true.
+    pub apart: Length,
+}
+
+/// So seldom may an honest sheet of readings be accused.
+const ACCUSED: f64 = 0.01;
+
+/// An equation's residual has its own standard uncertainty, which is less than the reading's: what a reading is
+/// off pulls the solution after it. Of a reading that nothing else bears on nothing is left over, however wrong it
+/// is. (Baarda's test, as surveyors adjust networks; from memory.)
+fn contradiction(
+    equations: &[Equation],
+    places: &[Estimate],
+    doubts: &Doubts,
+    position: &str,
+) -> Option<Contradiction> {
+    let rated = equations.iter().filter_map(|e| {
+        let terms = e.left.iter().map(|(s, factor)| places[*s].clone() * *factor);
+        let left_over = terms.fold(-e.right.clone(), |sum, term| sum + term);
+        let (own, u) = (e.right.uncertainty().as_mm(), left_over.uncertainty().as_mm());
+        let off = left_over.value().as_mm();
+        // Below that it is rounding noise of a reading without a second way to it.
+        (u > 0.01 * own && u > 1e-6).then(|| {
+            let chance = student::beyond(off / u, doubts.freedom(&left_over));
+            (off.abs() / u, chance, Length::from_mm(off.abs() * (own / u).powi(2)), e)
+        })
     });
-    let (ratio, apart, equation) = rated.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    (ratio > EXPLAINED).then(|| (equation.quantity.clone(), apart))
+    let rated: Vec<_> = rated.collect();
+    let (ratio, chance, apart, _) = rated.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    if chance * rated.len() as f64 > ACCUSED {
+        return None;
+    }
+    let alike = rated.iter().filter(|r| r.0 > 0.97 * ratio).map(|r| r.3.quantity.clone());
+    let mut among: Vec<Quantity> = alike.collect();
+    // The rout's length stands in the readings from both its ends.
+    let at = |q| Quantity::At(position.to_owned(), q);
+    if [PositionQuantity::BassSide, PositionQuantity::TrebleSide].iter().all(|q| among.contains(&at(*q))) {
+        among.push(at(PositionQuantity::RoutLength));
+    }
+    Some(Contradiction { among, apart: *apart })
 }
 
 /// Points out, position by position, the spacing that the others do not bear out.

@@ -43,14 +43,25 @@ fn tail(t: f64, freedom: f64) -> f64 {
     let half = freedom / 2.0;
     let x = squared / (freedom + squared);
     // x^½ (1 - x)^(ν/2) / B(½, ν/2)
-    let front =
-        gamma_ratio(half) / PI.sqrt() * libm::exp(-half * libm::log1p(squared / freedom)) * x.sqrt();
+    let front = gamma_ratio(half) / PI.sqrt() * libm::exp(-half * libm::log1p(squared / freedom)) * x.sqrt();
     if squared < 3.0 || (squared < 9.0 && squared < freedom) {
         (0.5 - front * fraction(0.5, half, x)).max(0.0)
     } else {
         0.5 * front * fraction(half, 0.5, freedom / (freedom + squared)) / half
     }
 }
+
+/// Γ(z + ½) / (Γ(z) √z) in powers of 1/z; the next term is below 1e-16 from z = 30 on.
+const SERIES: [f64; 8] = [
+    1.0,
+    -1.0 / 8.0,
+    1.0 / 128.0,
+    5.0 / 1024.0,
+    -21.0 / 32_768.0,
+    -399.0 / 262_144.0,
+    869.0 / 4_194_304.0,
+    39_325.0 / 33_554_432.0,
+];
 
 /// Γ(z + ½) / Γ(z): by its series in 1/z where z is large, brought there by Γ(z + 1) = z Γ(z).
 fn gamma_ratio(mut z: f64) -> f64 {
@@ -59,17 +70,6 @@ fn gamma_ratio(mut z: f64) -> f64 {
         below *= z / (z + 0.5);
         z += 1.0;
     }
-    // The next term is below 1e-16 from z = 30 on.
-    const SERIES: [f64; 8] = [
-        1.0,
-        -1.0 / 8.0,
-        1.0 / 128.0,
-        5.0 / 1024.0,
-        -21.0 / 32_768.0,
-        -399.0 / 262_144.0,
-        869.0 / 4_194_304.0,
-        39_325.0 / 33_554_432.0,
-    ];
     below * z.sqrt() * SERIES.iter().rev().fold(0.0, |sum, c| sum / z + c)
 }
 

@@ -18,9 +18,9 @@ use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
 use crate::sources::{Sources, slug_of};
-use crate::strings;
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::written::{Written, WrittenPosition};
+use crate::{slips, strings};
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
 #[derive(Clone, Debug)]
@@ -130,6 +130,7 @@ impl Survey {
         let log_is_sound = noted.errors() == before;
         let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut noted);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut noted);
+        slips::note_gauges(&measured, written.strings, &mut noted);
         let positions = written.positions.iter().map(|p| SurveyedPosition {
             name: p.name.clone(),
             has_ears: p.rout_has_ears,

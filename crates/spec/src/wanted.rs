@@ -10,7 +10,7 @@ use crate::part::OnBed;
 use crate::problem::Span;
 
 /// A side of the rout.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Side {
     /// Where the thickest string lies.
     Bass,

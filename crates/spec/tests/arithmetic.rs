@@ -16,11 +16,11 @@ use common::{FAMILY, READINGS, file, near, replaced, with_readings};
 #[test]
 fn a_caliper_budget_comes_out_as_worked_by_hand() {
     let family = replaced(
-        "neck.rout.length",
-        r#"tool(on: "2026-09-20", name: "other", resolution: mm(0.01), mpe_outside: mm(0.01), mpe_inside: mm(0.02))
-           reading(on: "2026-09-20", of: "neck.rout.length", with: "other", how: inside, got: mm([52.01, 52.03, 52.02, 52.02, 52.00]))"#,
+        "neck.screws.pitch",
+        r#"tool(on: "2026-09-20", name: "other", resolution: mm(0.01), mpe_outside: mm(0.02))
+           reading(on: "2026-09-20", of: "neck.screws.pitch", with: "other", how: outside, got: mm([52.01, 52.03, 52.02, 52.02, 52.00]))"#,
     );
-    let length = &family.positions[0].rout.length;
+    let length = &family.positions[0].rout.screw_pitch;
     near(length.value().as_mm(), 52.016, 1e-9, "mean");
     near(length.uncertainty().as_mm(), 0.012_949, 5e-7, "combined standard uncertainty");
     near(family.doubts.freedom(length).floor(), 166.0, 0.0, "degrees of freedom");
@@ -205,11 +205,11 @@ fn a_log_can_be_read_as_of_a_day() {
 /// Two series that differ by far more than their doubts are pointed out; both still count.
 #[test]
 fn contradicting_series_are_pointed_out() {
-    let entry = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", how: outside, got: mm([39.31, 39.32]))";
+    let entry = "reading(on: \"2026-09-20\", of: \"neck.screws.pitch\", with: \"caliper\", how: outside, got: mm([80.98, 80.99]))";
     let family = with_readings(&format!("{READINGS}\n{entry}")).unwrap();
     assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
-    let width = family.positions[0].rout.width.value().as_mm();
-    assert!(width > 38.4 && width < 39.3, "{width}");
+    let pitch = family.positions[0].rout.screw_pitch.value().as_mm();
+    assert!(pitch > 80.1 && pitch < 80.9, "{pitch}");
 }
 
 /// A slip of 4 mm in one side reading contradicts the spacings and the other side: it is pointed out,

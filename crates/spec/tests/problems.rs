@@ -88,8 +88,8 @@ fn mistakes_in_readings_ron() {
             &[
                 ("unknown quantity", "of: \"neck.rout.length\"", "of: \"neck.rout.lenght\""),
                 ("no such string", "of: \"strings.gauge.3\"", "of: \"strings.gauge.7\""),
-                ("no such position", "of: \"neck.rout.length\"", "of: \"middle.rout.length\""),
-                ("missing reading", "of: \"neck.rout.width\"", "of: \"bridge.rout.width\""),
+                ("no such position", "of: \"neck.screws.hole\"", "of: \"middle.screws.hole\""),
+                ("missing reading", "of: \"neck.screws.hole\"", "of: \"bridge.screws.hole\""),
                 ("inch typed as millimetre", "got: mm([92.24, 92.21, 92.26])", "got: mm([3.631, 3.630])"),
                 ("millimetre typed as inch", "got: mm([92.24, 92.21, 92.26])", "got: inch([92.24, 92.21])"),
                 ("bad date", "on: \"2026-09-12\", of: \"scale\"", "on: \"2026-13-12\", of: \"scale\""),

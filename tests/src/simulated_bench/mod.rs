@@ -5,6 +5,7 @@
 //! it; then the parts are printed, each size off by the printer's own error, and put together. What the
 //! verdicts say is compared with what jams. The generator is `ChaCha8` (D. J. Bernstein, 2008), seeded with the build's number.
 
+mod body;
 mod world;
 
 use std::collections::BTreeMap;

@@ -10,6 +10,7 @@ use rand::rngs::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
 
 use super::CaliperError;
+use super::body::{Body, Loose};
 
 const STRINGS: usize = 6;
 
@@ -27,6 +28,7 @@ pub(super) struct World {
     ear: [f64; 4],
     hole: f64,
     pitch: f64,
+    body: Body,
     /// Centres from the rout's middle, string 1 first.
     strings: Vec<f64>,
     /// Undersides over the face; strings lie on a line.
@@ -44,11 +46,11 @@ pub(super) struct World {
 
 const WITHIN: f64 = 0.15;
 
-fn between(rng: &mut ChaCha8Rng, low: f64, high: f64) -> f64 {
+pub(super) fn between(rng: &mut ChaCha8Rng, low: f64, high: f64) -> f64 {
     rng.random_range(low..=high)
 }
 
-fn normal(rng: &mut ChaCha8Rng, mean: f64, deviation: f64) -> f64 {
+pub(super) fn normal(rng: &mut ChaCha8Rng, mean: f64, deviation: f64) -> f64 {
     Normal::new(mean, deviation).map_or(mean, |n| n.sample(rng))
 }
 
@@ -79,6 +81,7 @@ impl World {
             ],
             hole: between(rng, 2.2, 2.6),
             pitch,
+            body: Body::new(rng),
             strings,
             heights,
             gauges: (0..STRINGS).map(|i| 0.5 + 0.2 * i as f64 + between(rng, -0.02, 0.02)).collect(),
@@ -106,12 +109,12 @@ impl World {
         for (i, gauge) in self.gauges.iter().enumerate() {
             bench.read(&format!("strings.gauge.{}", i + 1), "", *gauge, OUTSIDE);
         }
-        bench.read("bridge.rout.length", "", length, INSIDE);
-        bench.read("bridge.rout.width", "", width, INSIDE);
+        self.body.read_sides(&mut bench, [length, width]);
         bench.packet("bridge.rout.corner_radius", self.stated_radius);
         bench.read("bridge.rout.depth", "", self.depth, DEPTH);
         bench.read("bridge.screws.hole", "", self.hole, INSIDE);
         bench.read("bridge.screws.pitch", ", how: holes_far", self.pitch + self.hole, INSIDE);
+        self.body.read_screws(&mut bench, [length, width], self.pitch, self.hole);
         bench.read("bridge.channel.offset", "", self.channel, OUTSIDE);
         if self.has_ears {
             bench.read("bridge.ears.length", "", self.ear[0], INSIDE);
@@ -201,19 +204,20 @@ impl World {
         let [length, width, radius] = self.rout;
         let made =
             [print(layout.length.as_mm()), print(layout.width.as_mm()), wanted.cover.corner_radius.as_mm()];
-        let mut margins = vec![("cover-in-rout", nested([length, width, radius], made))];
+        let tightest = self.body.tightest([length, width]);
+        let mut margins = vec![("cover-in-rout", nested([tightest[0], tightest[1], radius], made))];
         if let Some(ear) = layout.ears {
             let reach = print(layout.length.as_mm() + 2.0 * ear.length.as_mm());
             let inner = [reach, print(ear.width.as_mm()), ear.corner_radius.as_mm()];
-            let outer = [length + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
+            let outer = [tightest[0] + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
             let corner = Point::new(length / 2.0, self.ear[1] / 2.0);
             let blend = -layout.outline.depth_of(corner) + 0.5 * print(0.0);
             margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
         }
         let half_pitch = layout.screw_x.as_mm();
         let cover_pitch = print(2.0 * half_pitch);
-        let off = |made: f64| 0.5 * (self.pitch - made).abs();
         let cover_hole = print(wanted.cover.screw_hole.as_mm());
+        let base = [print(layout.length.as_mm()), print(layout.width.as_mm())];
         let plate = (print(wanted.cover.screw_hole.as_mm()), print(2.0 * half_pitch));
         let (hollow, high, floor) = (
             print((wanted.cover.height - wanted.cover.roof).as_mm()),
@@ -228,10 +232,18 @@ impl World {
         let mut piece = |i: usize| normal(rng, self.bought[i].0, self.bought[i].1);
         let [rod, rod_length, screw, head, head_height, eyelet, _, lead] =
             [0, 1, 2, 3, 4, 5, 6, 7].map(&mut piece);
-        margins.push(("cover-screw-holes", 0.5 * (cover_hole - screw) - off(cover_pitch)));
-        margins.push(("baseplate-screw-holes", 0.5 * (plate.0 - screw) - off(plate.1)));
+        let into = |hole: f64, pitch: f64, size: [f64; 2]| {
+            self.body.screwed_down(
+                [length, width],
+                self.pitch,
+                &Loose { play: 0.5 * (hole - screw), pitch, size },
+            )
+        };
+        let cover = [made[0], made[1]];
+        margins.push(("cover-screw-holes", into(cover_hole, cover_pitch, cover)));
+        margins.push(("baseplate-screw-holes", into(plate.0, plate.1, base)));
         if let Some((wide, deep)) = recess {
-            margins.push(("head-in-recess", 0.5 * (wide - head) - off(cover_pitch)));
+            margins.push(("head-in-recess", into(wide - head + screw, cover_pitch, cover)));
             margins.push(("head-sunk", deep - head_height));
         }
         margins.push(("bobbin-under-roof", hollow - rod_length));
@@ -274,16 +286,16 @@ fn nested(outer: [f64; 3], inner: [f64; 3]) -> f64 {
 }
 
 const OUTSIDE: usize = 0;
-const INSIDE: usize = 1;
+pub(super) const INSIDE: usize = 1;
 const DEPTH: usize = 2;
 
 /// A caliper in a hand, and the log.
-struct Bench<'r> {
+pub(super) struct Bench<'r> {
     hand: f64,
     error: CaliperError,
     /// What it is off with outside jaws, inside jaws and depth rod, if by the same everywhere.
     off: [f64; 3],
-    rng: &'r mut ChaCha8Rng,
+    pub rng: &'r mut ChaCha8Rng,
     log: String,
 }
 
@@ -298,7 +310,7 @@ impl<'r> Bench<'r> {
     }
 
     /// Reads a size two to four times.
-    fn read(&mut self, name: &str, how: &str, size: f64, jaws: usize) {
+    pub fn read(&mut self, name: &str, how: &str, size: f64, jaws: usize) {
         let off = self.off_at(jaws);
         let times = self.rng.random_range(2..=4);
         let read: Vec<String> = (0..times).map(|_| self.display(size + off)).collect();

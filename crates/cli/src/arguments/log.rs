@@ -54,6 +54,8 @@ pub(crate) enum How {
     StringsInner,
     HolesFar,
     HolesNear,
+    HoleNear,
+    HoleFar,
     StringNear,
     StringFar,
     Packet,

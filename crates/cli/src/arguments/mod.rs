@@ -234,9 +234,10 @@ impl From<Paper> for sheet::Paper {
 pub(crate) struct Inspect {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,
-    /// Enter what was read into the printer's log too, so that the next parts come out better.
-    #[arg(long)]
-    pub teach: bool,
+    /// Enter what was read into the printer's log too, so that the next parts come out better. The mark is that of
+    /// the build that the parts were printed from; without it, it is said which build stands there.
+    #[arg(long, value_name = "MARK", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+    pub teach: Option<String>,
     /// Where the builds are, and where the sheet's folder goes, `FAMILY-inspection`.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,

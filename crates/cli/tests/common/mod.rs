@@ -50,12 +50,24 @@ pub fn change(file: &Path, was: &str, now: &str) {
     fs::write(file, text.replacen(was, now, 1)).unwrap();
 }
 
-/// Every file of a folder with its content, hidden ones too.
+/// Every file of a folder with its content, hidden ones too; of a manifest all but where its family is.
 pub fn content(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let bytes = |path: &Path| {
+        let bytes = fs::read(path).unwrap_or_default();
+        if path.file_name().is_none_or(|name| name != "manifest.json") {
+            return bytes;
+        }
+        let lines = bytes.split_inclusive(|b| *b == b'\n');
+        lines
+            .filter(|line| !line.trim_ascii_start().starts_with(b"\"family_folder\""))
+            .flatten()
+            .copied()
+            .collect()
+    };
     let mut all: Vec<(String, Vec<u8>)> = fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().path())
-        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), fs::read(&p).unwrap_or_default()))
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), bytes(&p)))
         .collect();
     all.sort();
     all

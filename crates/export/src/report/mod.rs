@@ -3,9 +3,10 @@
 pub(crate) mod html;
 mod printing;
 
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use bobbinwright_fit::{Check, Verdict, expanded};
+use bobbinwright_fit::{Check, Verdict, expanded, in_words};
 use bobbinwright_print::Laid;
 use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 
@@ -96,6 +97,9 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts) {
     row("depth, shallowest spot", &rout.depth);
     row("screw pitch", &rout.screw_pitch);
     row("screw hole", &rout.screw_hole);
+    row("screws, off the middle between the ends, towards treble", &rout.screws.along);
+    row("treble screw, off the middle line, towards the neck", &rout.screws.across[0]);
+    row("bass screw, off the middle line, towards the neck", &rout.screws.across[1]);
     if let Some(ears) = &rout.ears {
         row("ear recess, length", &ears.length);
         row("ear recess, width", &ears.width);
@@ -161,6 +165,16 @@ fn checks(out: &mut String, prepared: &Prepared) {
             check.title
         );
     }
+    let assumed: BTreeSet<String> = worst_first
+        .iter()
+        .flat_map(|c| in_words(&c.assumed).into_iter().map(|w| format!("- {}: {w}", c.title)))
+        .collect();
+    if !assumed.is_empty() {
+        let _ = writeln!(out, "\nTaken for granted, because nobody measured it:\n");
+        for line in assumed {
+            let _ = writeln!(out, "{line}");
+        }
+    }
     let failing: Vec<&&Check> = worst_first.iter().filter(|c| c.verdict != Verdict::Fits).collect();
     if !failing.is_empty() {
         let _ = writeln!(out, "\nWhat to change:\n");
@@ -209,7 +223,7 @@ fn bought(out: &mut String, family: &Family) {
 fn notes(out: &mut String, prepared: &Prepared) {
     let _ = writeln!(out, "\n## Notes\n");
     for a in &prepared.fit.agreements {
-        let word = if a.ratio <= 2.0 { "agrees" } else { "does not agree" };
+        let word = if a.agrees { "agrees" } else { "does not agree" };
         let _ = writeln!(
             out,
             "- {}: outer strings {} mm apart by nut, bridge and scale, {} mm as read; the difference {word} with the readings' uncertainty ({:.1} times it).",
@@ -239,6 +253,11 @@ fn notes(out: &mut String, prepared: &Prepared) {
     let _ = writeln!(
         out,
         "- Soldering: short heat, fresh air, eye protection, wash hands. Sanding: wet, with a dust mask. Uncured resin: gloves. Wax: only in a water bath with a thermometer, never over a flame or unattended, and not on parts that soften at its temperature (PLA does). Follow the makers' safety sheets and local rules."
+    );
+    let _ = writeln!(
+        out,
+        "- This is build {}. Write that on the parts' bag: what is read on them later can teach the printer only if it is known what they were printed from.",
+        crate::whose::mark(&prepared.family.files)
     );
     for file in &prepared.family.files {
         let name = crate::write::short_name(&file.name);

@@ -72,6 +72,9 @@ fn at(q: P, strings: usize, channel: Option<Side>) -> String {
         P::RoutDepth => "depth rod from the body's face; at both ends, each a spot: 2 times each".into(),
         P::ScrewPitch => "inside jaws, far edge to far edge of the holes (holes_far): 3 times".into(),
         P::ScrewHole => "inside jaws in a screw hole in the body: 2 times".into(),
+        P::ScrewSide(_, side) => {
+            format!("inside jaws, {} side to the hole's near edge (hole_near): 2 times", side.name())
+        }
         P::EarLength => "depth rod along the recess, from the rout's end to its own: 2 times".into(),
         P::EarWidth => "inside jaws across the recess: 2 times".into(),
         P::EarDepth => "depth rod from the body's face to the recess's floor: 2 times".into(),

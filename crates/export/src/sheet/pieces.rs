@@ -21,6 +21,7 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
             missing: d.read.is_none(),
             estimate: d.read.clone(),
             taken: None,
+            until_read: None,
             waits_for: None,
         })
         .collect();

@@ -134,6 +134,10 @@ fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
         return;
     }
     let Some(estimate) = &row.known.estimate else {
+        if let (Some(place), None) = (row.known.until_read, &row.known.waits_for) {
+            page.text(Point::new(x, upper), Type::new(2.3).bold(), "not read: taken");
+            page.text(Point::new(x, lower), Type::new(2.3), place);
+        }
         if let Some(diameter) = &row.known.waits_for {
             page.text(Point::new(x, upper), Type::new(2.3).bold(), "read, but it needs");
             page.text(Point::new(x, lower), Type::new(2.3), diameter.to_string());

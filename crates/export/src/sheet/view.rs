@@ -166,7 +166,8 @@ impl Plan<'_> {
         }
         if let Some(row) = s.row(P::RoutCornerRadius) {
             let r = s.radius * (1.0 - 0.5f64.sqrt());
-            leader(page, self.point(half - r, -side + r), self.point(half - r - 9.0, -side + r + 8.0), row);
+            let corner = self.point(half - r, -side + r);
+            leader(page, corner, Point::new(corner.x + 9.0, corner.y - 4.5), row);
         }
         self.ears(page, (low, right));
     }
@@ -202,6 +203,7 @@ impl Plan<'_> {
             let y = self.at.y - s.width / 2.0 * self.scale - 13.5;
             across(page, (self.point(-x, 0.0).x, self.point(x, 0.0).x), y, (self.at.y, self.at.y), row);
         }
+        self.screw_places(page, x);
         if let Some(row) = s.row(P::ScrewHole) {
             let hole = Point::new(self.point(-x, 0.0).x, self.at.y + hole / 2.0 * self.scale);
             // Beside an ear the rout's corner is in the way; the number stands over the ear then.
@@ -210,6 +212,25 @@ impl Plan<'_> {
                 None => Point::new(hole.x + 3.0, hole.y + 9.0),
             };
             leader(page, hole, at, row);
+        }
+    }
+
+    /// Each screw's distances from the rout's sides.
+    fn screw_places(&self, page: &mut Page, from_middle: f64) {
+        let s = self.sizes;
+        for row in s.rows {
+            let Quantity::At(_, P::ScrewSide(number, side)) = row.known.quantity else { continue };
+            let x = s.handed.treble() * if number == 1 { from_middle } else { -from_middle };
+            let hole = self.point(x, 0.0);
+            let out = outwards(side, s.handed);
+            let edge = self.point(out.x * s.length / 2.0, out.y * s.width / 2.0);
+            if matches!(side, Side::Neck | Side::Bridge) {
+                let (low, high) = (hole.y.min(edge.y), hole.y.max(edge.y));
+                upright(page, (low, high), hole.x, (hole.x, hole.x), row);
+            } else {
+                let (left, right) = (hole.x.min(edge.x), hole.x.max(edge.x));
+                across(page, (left, right), hole.y + 6.0, (hole.y, hole.y), row);
+            }
         }
     }
 

@@ -24,7 +24,9 @@ pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
         return Err(Fault::new("flatwork.waists.depth", why));
     }
     let corner = layout.plate.length / 2.0 - layout.plate.corner_radius;
-    let end = layout.waists[1].0.x + (layout.wanted.flatwork.waist_width / 2.0).as_mm();
+    // In a plate for the left hand the treble side's waist lies at negative x.
+    let outer = layout.waists.iter().map(|(center, _)| center.x.abs()).fold(0.0, f64::max);
+    let end = outer + (layout.wanted.flatwork.waist_width / 2.0).as_mm();
     if end >= corner.as_mm() {
         return Err(Fault::new("flatwork.waists.offset", "the waists run into the plate's corners"));
     }

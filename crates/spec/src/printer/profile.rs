@@ -231,6 +231,16 @@ impl Profile {
         row
     }
 
+    /// What a size that is drawn so comes out as by the profile, with its doubts and one print's scatter.
+    pub fn expected(&self, size: CouponSize) -> (Length, Length) {
+        let figures = [&self.stretch[0], &self.stretch[1], &self.stretch[2], &self.growth];
+        let figures = figures.into_iter().chain([&self.hole_far, &self.hole_near, &self.foot, &self.lift]);
+        let terms = figures.zip(Self::coefficients(size)).map(|(figure, c)| figure.clone() * c);
+        let off = terms.fold(Estimate::default(), |sum, term| sum + term);
+        let u = off.uncertainty().as_mm().hypot(self.scatter.one.as_mm());
+        (size.drawn() + off.value(), Length::from_mm(u))
+    }
+
     /// A profile from the eight fitted figures.
     pub(crate) fn from_fit(
         name: &str,

@@ -1,0 +1,98 @@
+//! Whose build stands in a folder: folders of families can be called alike.
+
+use std::path::{Component, Path, PathBuf};
+
+use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE, SourceFile};
+use serde::Deserialize;
+
+use crate::hash::sha256;
+use crate::manifest;
+
+/// A build that stands in a folder.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// The family that it is of, as it calls itself.
+    pub title: String,
+    /// That family's folder, where the manifest tells.
+    pub family: Option<PathBuf>,
+    /// The build's mark, see [`mark`].
+    pub mark: String,
+    /// It is of the family that was asked about.
+    pub is_own: bool,
+}
+
+#[derive(Deserialize)]
+struct Content {
+    title: String,
+    family_folder: Option<String>,
+    inputs: Vec<Input>,
+}
+
+#[derive(Deserialize)]
+struct Input {
+    file: String,
+    sha256: String,
+    text: Option<String>,
+}
+
+/// What stands in a folder, seen from a family; none where nothing was built into it.
+///
+/// It is the family's own if it was made from the family's folder. If that folder is gone, or the manifest is of a
+/// time when it did not say, the log decides, which only ever grows.
+pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
+    let bytes = std::fs::read(folder.join(manifest::FILE)).ok()?;
+    let content: Content = serde_json::from_slice(&bytes).ok()?;
+    let there = content.family_folder.as_ref().map(|way| folder.join(way));
+    let is_there = |path: &&PathBuf| path.join(FAMILY_FILE).is_file();
+    let is_own = if let Some(there) = there.as_ref().filter(is_there) {
+        same(there, &folder_of(family))
+    } else {
+        let log = content.inputs.iter().find(|i| i.file.ends_with(READINGS_FILE));
+        let log = log.and_then(|i| i.text.as_deref()).unwrap_or_default().trim_end();
+        let now = family.files.get(1).map_or("", |f| f.text.as_str());
+        content.title == family.title || (!log.is_empty() && now.starts_with(log))
+    };
+    let mark = mark_of(content.inputs.iter().map(|i| i.sha256.as_str()));
+    Some(Standing { title: content.title, family: there, mark, is_own })
+}
+
+/// A build's mark: eight digits that tell what it was made from, alike for the same texts.
+pub fn mark(files: &[SourceFile]) -> String {
+    let hashes: Vec<String> = files.iter().map(|f| sha256(f.text.as_bytes())).collect();
+    mark_of(hashes.iter().map(String::as_str))
+}
+
+fn mark_of<'h>(hashes: impl Iterator<Item = &'h str>) -> String {
+    let all: String = hashes.collect();
+    sha256(all.as_bytes())[..8].to_owned()
+}
+
+/// The way from a build's folder to the family's, as the manifest keeps it: `../../specs/tidewick`.
+pub(crate) fn way(folder: &Path, family: &Family) -> Option<String> {
+    let (from, to) = (whole(folder)?, whole(&folder_of(family))?);
+    let common = from.components().zip(to.components()).take_while(|(a, b)| a == b).count();
+    let up = from.components().skip(common).map(|_| Component::ParentDir);
+    let down = to.components().skip(common);
+    let parts: Vec<String> = up.chain(down).map(|c| c.as_os_str().to_string_lossy().into_owned()).collect();
+    // Nothing in common: another drive.
+    (common > 0).then(|| parts.join("/"))
+}
+
+fn folder_of(family: &Family) -> PathBuf {
+    let file = family.files.first().map_or(Path::new(""), |f| Path::new(&f.name));
+    let folder = file.parent().unwrap_or(Path::new(""));
+    if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() }
+}
+
+/// A path from the root on, links followed as far as there is something.
+fn whole(path: &Path) -> Option<PathBuf> {
+    let path = std::path::absolute(path).ok()?;
+    let there = path.ancestors().find(|a| a.exists())?;
+    let rest = path.strip_prefix(there).ok()?;
+    let known = there.canonicalize().ok()?;
+    Some(if rest.as_os_str().is_empty() { known } else { known.join(rest) })
+}
+
+fn same(a: &Path, b: &Path) -> bool {
+    matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
+}

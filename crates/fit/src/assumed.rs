@@ -1,0 +1,69 @@
+//! What a check takes for granted that nobody has measured.
+
+use bobbinwright_spec::{Doubts, Estimate, Origin, PositionQuantity, Quantity};
+
+/// A reading that a check goes without.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Assumed {
+    /// What is taken for granted.
+    pub what: Belief,
+    /// The reading that would end it.
+    pub until_read: Quantity,
+}
+
+/// What may be taken for granted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Belief {
+    /// An opening that was read in one place only is as wide or deep all along.
+    AlikeEverywhere,
+    /// The screws stand on the rout's middle line and evenly from its ends.
+    ScrewsInTheMiddle,
+    /// The strings are evenly spaced.
+    EvenSpacing,
+}
+
+/// Whatever the margins hang on that was not read, each once. The doubt of it is in them.
+pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts: &Doubts) -> Vec<Assumed> {
+    let causes = margins.flat_map(Estimate::contributions).filter_map(|(id, _)| doubts.get(id));
+    let assumed = causes.filter_map(|doubt| {
+        let until_read = doubt.quantity.clone()?;
+        let what = match (doubt.origin, &until_read) {
+            (Origin::Elsewhere { spots: 1 }, _) => Belief::AlikeEverywhere,
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::ScrewSide(..))) => Belief::ScrewsInTheMiddle,
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::StringPair(..))) => Belief::EvenSpacing,
+            _ => return None,
+        };
+        Some(Assumed { what, until_read })
+    });
+    let mut all: Vec<Assumed> = assumed.collect();
+    all.sort();
+    all.dedup();
+    all
+}
+
+/// The same for a person: a sentence for each thing that is taken for granted, with the readings that would tell.
+pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
+    let about = |what: Belief| {
+        let of: Vec<String> =
+            assumed.iter().filter(|a| a.what == what).map(|a| a.until_read.to_string()).collect();
+        (!of.is_empty()).then(|| (listed(&of), if of.len() == 1 { "was" } else { "were" }))
+    };
+    let everywhere = about(Belief::AlikeEverywhere).map(|(of, was)| {
+        format!("{of} {was} read at one spot and taken to be alike all along, with the doubt that is usual of a hand-routed body; another spot would tell.")
+    });
+    let screws = about(Belief::ScrewsInTheMiddle).map(|(of, _)| {
+        format!("The screws are taken on the rout's middle line and evenly from its ends, with the doubt that is usual of holes drilled by hand; {of} would tell.")
+    });
+    let spacing = about(Belief::EvenSpacing).map(|(of, _)| {
+        format!("Strings are taken to be evenly spaced, with the doubt that is usual; {of} would tell.")
+    });
+    [everywhere, screws, spacing].into_iter().flatten().collect()
+}
+
+/// `a, b and c`.
+fn listed(all: &[String]) -> String {
+    match all {
+        [before @ .., last] if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        _ => all.concat(),
+    }
+}

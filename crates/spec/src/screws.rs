@@ -1,0 +1,80 @@
+//! Where the mounting screws stand in the body.
+
+use crate::Length;
+use crate::estimate::{Doubt, Estimate, Origin};
+use crate::measured::{Measured, usual_unevenness, weighted_mean};
+use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::wanted::Side;
+
+/// How far from where it was meant to be a screw hole is that was marked and drilled by hand: standard
+/// uncertainty, along and across (common practice, from memory: within half a millimetre, most of the time).
+const BY_HAND: Length = Length::from_mm(0.25);
+
+/// Two screws, of which 1 stands on the treble side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScrewPlaces {
+    /// How far the middle between them is off the rout's, towards treble.
+    pub along: Estimate,
+    /// How far each is off the rout's middle line, towards the neck: screw 1, screw 2.
+    pub across: [Estimate; 2],
+}
+
+/// What is read of each screw beyond the distance of the two: from which side, and what is taken for granted
+/// until then. One of each pair will do.
+pub(crate) const ASKED: [(usize, Side, &str); 3] = [
+    (1, Side::Bridge, "on the middle line"),
+    (2, Side::Bridge, "on the middle line"),
+    (1, Side::Treble, "evenly from the ends"),
+];
+
+/// The readings that tell the same as one that is asked for.
+pub(crate) fn instead(screw: usize, side: Side) -> Vec<P> {
+    match side {
+        Side::Bridge | Side::Neck => [Side::Bridge, Side::Neck].map(|s| P::ScrewSide(screw, s)).to_vec(),
+        Side::Treble | Side::Bass => {
+            [1, 2].into_iter().flat_map(|n| [Side::Treble, Side::Bass].map(|s| P::ScrewSide(n, s))).collect()
+        }
+    }
+}
+
+/// The screws' places, from readings of any of the rout's sides; where there is none, in the middle with the doubt
+/// that they are not. None while the rout or the screws' distance is unknown.
+pub(crate) fn places(measured: &mut Measured, position: &str) -> Option<ScrewPlaces> {
+    let get = |measured: &Measured, q| measured.estimates.get(&Quantity::At(position.to_owned(), q)).cloned();
+    let half = |q| Some(get(measured, q)? * 0.5);
+    let (length, width, pitch) = (half(P::RoutLength)?, half(P::RoutWidth)?, half(P::ScrewPitch)?);
+    let read = |screw, side| get(measured, P::ScrewSide(screw, side));
+    let across = [1, 2].map(|screw| {
+        let bridge = read(screw, Side::Bridge).map(|d| d - width.clone());
+        let neck = read(screw, Side::Neck).map(|d| width.clone() - d);
+        bridge.into_iter().chain(neck).collect::<Vec<_>>()
+    });
+    // From each screw's place the middle is half a pitch away.
+    let along = [1, 2].into_iter().flat_map(|screw| {
+        let to_middle = if screw == 1 { pitch.clone() * -1.0 } else { pitch.clone() };
+        let treble = read(screw, Side::Treble).map(|d| length.clone() - d + to_middle.clone());
+        let bass = read(screw, Side::Bass).map(|d| d - length.clone() + to_middle);
+        treble.into_iter().chain(bass)
+    });
+    let along: Vec<Estimate> = along.collect();
+    let mut or_assumed = |read: &[Estimate], (screw, side): (usize, Side), u: Length| {
+        if !read.is_empty() {
+            // A side's place was read beside the screw, the rout's size elsewhere.
+            let of = if side == Side::Treble { P::RoutLength } else { P::RoutWidth };
+            let of = Quantity::At(position.to_owned(), of);
+            let half = usual_unevenness(&of) / 2.0;
+            let doubt = Doubt::new(Some(of), Origin::Elsewhere { spots: 2 }, f64::INFINITY);
+            return weighted_mean(read) + measured.doubts.enter(doubt, half / 3f64.sqrt());
+        }
+        let of = Quantity::At(position.to_owned(), P::ScrewSide(screw, side));
+        measured.doubts.enter(Doubt::new(Some(of), Origin::Assumed, f64::INFINITY), u)
+    };
+    Some(ScrewPlaces {
+        // The middle of two is less doubtful than each.
+        along: or_assumed(&along, (1, Side::Treble), BY_HAND / 2f64.sqrt()),
+        across: [
+            or_assumed(&across[0], (1, Side::Bridge), BY_HAND),
+            or_assumed(&across[1], (2, Side::Bridge), BY_HAND),
+        ],
+    })
+}

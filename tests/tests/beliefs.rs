@@ -1,0 +1,180 @@
+//! What a verdict believes about a body that nobody measured, and what contradicts it.
+
+use bobbinwright_export::Prepared;
+use bobbinwright_fit::{Belief, Check, Verdict};
+use bobbinwright_spec::{Family, SourceFile};
+use bobbinwright_tests::folder;
+
+fn text(file: &str) -> String {
+    std::fs::read_to_string(folder("tidewick").join(file)).unwrap()
+}
+
+/// The demo's log without what a pattern is in.
+fn without(patterns: &[&str]) -> String {
+    text("readings.ron")
+        .lines()
+        .filter(|l| !patterns.iter().any(|p| l.contains(p)))
+        .map(|l| format!("{l}\n"))
+        .collect()
+}
+
+fn family(log: &str) -> Family {
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    Family::read("test", file("family.ron", text("family.ron")), file("readings.ron", log.to_owned()))
+        .unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn neck(log: &str, name: &str) -> Check {
+    let prepared = Prepared::new(family(log)).unwrap_or_else(|e| panic!("{e}"));
+    prepared.fit.checks.iter().find(|c| c.position == "neck" && c.name == name).unwrap().clone()
+}
+
+const SCREWS: [&str; 2] = ["cover-screw-holes", "baseplate-screw-holes"];
+
+/// Screws that stand 1.5 mm off the middle line can't be reached by a part that can be moved by 0.35 mm and whose holes
+/// leave 0.33 mm. On 88f1e19 this was called fits, > 99.9 %.
+#[test]
+fn screws_off_the_line_are_not_called_fits() {
+    let moved = |first: f64, second: f64| {
+        let place = |n: usize, off: f64| {
+            format!(
+                "reading(on: \"2026-09-16\", of: \"neck.screws.{n}.bridge_side\", with: \"caliper\", how: outside, got: mm([{:.2}, {:.2}]))\n",
+                19.155 + off,
+                19.165 + off
+            )
+        };
+        format!("{}{}{}", without(&["neck.screws.1.b", "neck.screws.2.b"]), place(1, first), place(2, second))
+    };
+    for name in SCREWS {
+        assert_eq!(neck(&moved(1.5, 1.5), name).verdict, Verdict::Clashes, "{name}");
+        assert_eq!(neck(&moved(0.0, 0.0), name).verdict, Verdict::Fits, "{name}");
+        // Moved aside as a whole by what its play allows, or turned in it.
+        assert_eq!(neck(&moved(0.3, 0.3), name).verdict, Verdict::Fits, "{name}");
+        assert_eq!(neck(&moved(0.3, -0.3), name).verdict, Verdict::Fits, "{name}");
+        assert_eq!(neck(&moved(0.9, -0.9), name).verdict, Verdict::Clashes, "{name}");
+    }
+}
+
+/// Until they are read their places carry a doubt, which the check names with what would end it.
+#[test]
+fn screws_that_were_not_read_are_a_belief() {
+    let unread = without(&["neck.screws.1.", "neck.screws.2."]);
+    for name in SCREWS {
+        let check = neck(&unread, name);
+        assert!(check.margin.uncertainty().as_mm() > 0.2, "{name}: {}", check.margin.uncertainty());
+        let named = check.assumed.iter().filter(|a| a.what == Belief::ScrewsInTheMiddle).count();
+        assert_eq!(named, 3, "{:?}", check.assumed);
+        assert!(neck(&text("readings.ron"), name).assumed.is_empty());
+    }
+}
+
+/// A rout that was read in one place only is not surely so everywhere, and the check says so.
+#[test]
+fn one_spot_does_not_tell_of_all() {
+    let once = without(&[
+        "neck.rout.length\", with: \"caliper\", spot",
+        "neck.rout.width\", with: \"caliper\", spot",
+    ]);
+    let check = neck(&once, "cover-in-rout");
+    assert!(check.margin.uncertainty().as_mm() > 0.06, "{}", check.margin.uncertainty());
+    let about: Vec<String> = check.assumed.iter().map(|a| a.until_read.to_string()).collect();
+    assert_eq!(about, ["neck.rout.length", "neck.rout.width"]);
+    assert!(check.assumed.iter().all(|a| a.what == Belief::AlikeEverywhere));
+    assert!(neck(&text("readings.ron"), "cover-in-rout").assumed.is_empty());
+    // A snug gap grows by it.
+    let gap = |log: &str| {
+        let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+        let wanted = text("family.ron").replace("fit_gap: mm(0.35)", "fit_gap: snug(chance: 0.98)");
+        let family = Family::read("test", file("family.ron", wanted), file("readings.ron", log.to_owned()));
+        Prepared::new(family.unwrap()).unwrap().family.positions[0].wanted.cover.fit_gap.as_mm()
+    };
+    assert!(gap(&once) > gap(&text("readings.ron")) + 0.03);
+}
+
+/// Three spots that are 0.36 mm apart leave more in doubt than their readings do: 33.08, 32.92, 33.28.
+#[test]
+fn spots_far_apart_leave_a_doubt() {
+    let log = without(&["neck.rout.width"])
+        + "reading(on: \"2026-09-16\", of: \"neck.rout.width\", with: \"caliper\", spot: \"a\", got: mm([38.08, 38.09]))\n\
+           reading(on: \"2026-09-16\", of: \"neck.rout.width\", with: \"caliper\", spot: \"b\", got: mm([37.92, 37.93]))\n\
+           reading(on: \"2026-09-16\", of: \"neck.rout.width\", with: \"caliper\", spot: \"c\", got: mm([38.28, 38.28]))\n";
+    let width = &family(&log).positions[0].rout.width;
+    assert!((width.value().as_mm() - 37.925).abs() < 1e-9);
+    // Half-width of the doubt: the mean distance of neighbours among them, (38.28 - 37.925) / 2, rectangular.
+    assert!(width.uncertainty().as_mm() > 0.1775 / 3f64.sqrt(), "{}", width.uncertainty());
+}
+
+/// What is noted about string readings, in one line.
+fn noted(log: &str) -> String {
+    family(log).notices.iter().map(|n| n.message.clone()).collect::<Vec<_>>().join("\n")
+}
+
+/// A log with a reading that is off by so much.
+fn slipped(name: &str, off: f64) -> String {
+    let line = |line: &str| {
+        if !line.contains(&format!("of: \"{name}\"")) {
+            return format!("{line}\n");
+        }
+        let (head, tail) = line.split_once("mm([").unwrap();
+        let figures = tail.trim_end_matches("]))").split(", ").map(|f| f.parse::<f64>().unwrap() + off);
+        let figures: Vec<String> = figures.map(|f| format!("{f:.2}")).collect();
+        format!("{head}mm([{}]))\n", figures.join(", "))
+    };
+    text("readings.ron").lines().map(line).collect()
+}
+
+/// On 88f1e19 a treble side that is 0.45 mm off drew no word, nor the distance over all strings 0.4 mm off.
+#[test]
+fn string_readings_that_contradict_each_other_draw_a_word() {
+    assert_eq!(noted(&text("readings.ron")), "");
+    for (name, off) in [
+        ("neck.strings.treble_side", 0.45),
+        ("neck.strings.treble_side", 0.6),
+        ("neck.strings.bass_side", -0.45),
+        ("neck.strings.1-6", 0.4),
+        ("neck.strings.1-6", -0.4),
+        ("neck.strings.3-4", 0.4),
+        ("neck.rout.length", 1.0),
+    ] {
+        let words = noted(&slipped(name, off));
+        // Of the spacings all are meant alike.
+        let named = words.contains(name) || (name == "neck.strings.3-4" && words.contains("a spacing from"));
+        assert!(words.contains("contradict each other") && named, "{name} {off}: {words}");
+    }
+    // Nobody is blamed alone where others may be wrong just as well.
+    let words = noted(&slipped("neck.strings.treble_side", 0.6));
+    assert!(words.contains("neck.strings.bass_side") && words.contains("neck.rout.length"), "{words}");
+}
+
+/// Nut and bridge against the chain of spacings, also where nobody read over all strings.
+#[test]
+fn a_spread_that_the_fan_out_contradicts_draws_a_word() {
+    for name in ["nut.spread", "bridge.spread"] {
+        let words = noted(&slipped(name, 2.1));
+        assert!(words.contains(": by nut, bridge, scale") && words.contains("differ"), "{words}");
+    }
+}
+
+/// Strings of which a later one is thinner are pointed out, and not refused.
+#[test]
+fn gauges_in_the_wrong_order_draw_a_word() {
+    let swapped = text("readings.ron")
+        .replace("strings.gauge.2\"", "strings.gauge.x\"")
+        .replace("strings.gauge.3\"", "strings.gauge.2\"")
+        .replace("strings.gauge.x\"", "strings.gauge.3\"");
+    let words = noted(&swapped);
+    assert!(words.contains("strings.gauge.3 is 0.43 mm, thinner than strings.gauge.2"), "{words}");
+}
+
+/// A reading from the neck side tells the same as one from the bridge side.
+#[test]
+fn a_screw_can_be_read_from_either_side() {
+    let own = family(&text("readings.ron"));
+    let line = "reading(on: \"2026-09-16\", of: \"neck.screws.1.neck_side\", with: \"caliper\", how: hole_near, got: mm([17.90, 17.90]))\n";
+    let other = family(&(without(&["neck.screws.1.bridge_side"]) + line));
+    let across = |f: &Family| f.positions[0].rout.screws.across[0].clone();
+    // Half the rout, 38.3067 / 2, less 17.90 and half the hole, 2.4333 / 2, by hand.
+    let expected = f64::midpoint(38.306_667, 0.0) - 17.90 - 1.216_667;
+    assert!((across(&other).value().as_mm() - expected).abs() < 1e-3, "{}", across(&other).value());
+    assert!((across(&own).value().as_mm() - across(&other).value().as_mm()).abs() < 0.2);
+}
