@@ -178,3 +178,14 @@ fn a_screw_can_be_read_from_either_side() {
     assert!((across(&other).value().as_mm() - expected).abs() < 1e-3, "{}", across(&other).value());
     assert!((across(&own).value().as_mm() - across(&other).value().as_mm()).abs() < 0.2);
 }
+
+/// A screw in an ear stands beyond the rout's end: read out to its near edge it is half a hole further out.
+#[test]
+fn a_screw_in_an_ear_is_read_outwards() {
+    let along = bobbinwright_tests::demo("gunwale").positions[0].rout.screws.along.clone();
+    // In inches, by hand: half the rout 3.301071 / 2, and 0.15225 + 0.09025 / 2 beyond, less half of 3.602833 + 0.09025.
+    let expected =
+        25.4 * (f64::midpoint(3.301_071, 0.0) + 0.152_25 + 0.045_125 - f64::midpoint(3.602_833, 0.090_25));
+    // The rout's length is that of its tightest spot.
+    assert!((along.value().as_mm() - expected).abs() < 0.02, "{} {expected}", along.value());
+}

@@ -209,8 +209,23 @@ impl Measured {
             How::StringsOuter | How::HolesFar => -0.5,
             How::StringsInner | How::HolesNear => 0.5,
             // Half of one string or hole, named twice above.
-            How::StringNear | How::HoleNear => 0.25,
-            How::StringFar | How::HoleFar => -0.25,
+            How::StringNear => 0.25,
+            How::StringFar => -0.25,
+            // A screw in an ear stands beyond the side: what is near there is less far out, and read as minus.
+            How::HoleNear => {
+                if series.mean() < Length::ZERO {
+                    -0.25
+                } else {
+                    0.25
+                }
+            }
+            How::HoleFar => {
+                if series.mean() < Length::ZERO {
+                    0.25
+                } else {
+                    -0.25
+                }
+            }
         };
         let mut sum = Estimate::default();
         for part in [first, second] {

@@ -1,14 +1,16 @@
 //! How each reading is taken, in a line.
 
 use bobbinwright_spec::printer::coupon::CouponSize as C;
-use bobbinwright_spec::{InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf};
+use bobbinwright_spec::{
+    InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf, SurveyedPosition,
+};
 
 /// Which jaws, where, the word for the log where one is needed, and how often. (Common practice.)
-/// `strings` is how many the family has.
-pub(super) fn how(quantity: &Quantity, strings: usize, channel: Option<Side>) -> String {
+/// `strings` is how many the family has, `position` the one that the quantity is of.
+pub(super) fn how(quantity: &Quantity, strings: usize, position: Option<&SurveyedPosition>) -> String {
     match quantity {
         Quantity::Instrument(q) => instrument(*q).to_owned(),
-        Quantity::At(_, q) => at(*q, strings, channel),
+        Quantity::At(_, q) => at(*q, strings, position),
         Quantity::Piece(_, size) => piece(*size).to_owned(),
         Quantity::Coupon(size) => coupon(*size).to_owned(),
     }
@@ -60,7 +62,8 @@ fn instrument(q: I) -> &'static str {
     }
 }
 
-fn at(q: P, strings: usize, channel: Option<Side>) -> String {
+fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> String {
+    let has_ears = position.is_some_and(|p| p.has_ears);
     match q {
         P::RoutLength => {
             "inside jaws from end to end; at the top, halfway, at the bottom, each a spot".into()
@@ -72,13 +75,19 @@ fn at(q: P, strings: usize, channel: Option<Side>) -> String {
         P::RoutDepth => "depth rod from the body's face; at both ends, each a spot: 2 times each".into(),
         P::ScrewPitch => "inside jaws, far edge to far edge of the holes (holes_far): 3 times".into(),
         P::ScrewHole => "inside jaws in a screw hole in the body: 2 times".into(),
+        P::ScrewSide(_, side @ (Side::Treble | Side::Bass)) if has_ears => {
+            format!(
+                "from the {} side out to the hole's near edge, as minus (hole_near): 2 times",
+                side.name()
+            )
+        }
         P::ScrewSide(_, side) => {
             format!("inside jaws, {} side to the hole's near edge (hole_near): 2 times", side.name())
         }
         P::EarLength => "depth rod along the recess, from the rout's end to its own: 2 times".into(),
         P::EarWidth => "inside jaws across the recess: 2 times".into(),
         P::EarDepth => "depth rod from the body's face to the recess's floor: 2 times".into(),
-        P::ChannelOffset => match channel {
+        P::ChannelOffset => match position.and_then(|p| p.channel) {
             Some(Side::Bass | Side::Treble) => {
                 "rule, from the end's middle to the channel's; towards the neck is plus: 2 times".into()
             }

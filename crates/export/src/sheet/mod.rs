@@ -152,8 +152,8 @@ pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &Surveyed
 /// How a reading is taken, in a line.
 pub fn how_to_read(survey: &Survey, quantity: &Quantity) -> String {
     let Quantity::At(position, _) = quantity else { return guide::how(quantity, survey.strings, None) };
-    let channel = survey.positions.iter().find(|p| p.name == *position).and_then(|p| p.channel);
-    guide::how(quantity, survey.strings, channel)
+    let position = survey.positions.iter().find(|p| p.name == *position);
+    guide::how(quantity, survey.strings, position)
 }
 
 /// At the foot of each page: its number, and how far the log had got.
