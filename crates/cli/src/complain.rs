@@ -114,7 +114,7 @@ pub(crate) fn as_value(files: &[SourceFile], problem: &Problem) -> Value {
 fn rendered(files: &[SourceFile], problem: &Problem) -> String {
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
-        Severity::Notice => Level::NOTE,
+        Severity::Notice | Severity::Reminder => Level::NOTE,
     };
     let message = harmless(&problem.message);
     let hint = problem.hint.as_deref().map(harmless);

@@ -94,6 +94,90 @@ fn a_family_is_worked_on() {
     });
 }
 
+/// A caliper that types digits and Enter, on a network on which each answer takes 0.7 s: every reading stands in the log
+/// once, under the quantity that it was typed for, and whoever types goes on without waiting. On 88f1e19 eight readings
+/// of four gauges ended as two, one of them another string's.
+#[test]
+fn nothing_that_is_typed_waits_or_goes_astray() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("tidewick", scratch.path());
+        let log = family.join("readings.ron");
+        let gauges = ["1", "2", "3", "4"].map(|n| format!("strings.gauge.{n}\""));
+        let rest: String = std::fs::read_to_string(&log)
+            .unwrap()
+            .lines()
+            .filter(|l| {
+                !gauges.iter().any(|g| l.contains(g))
+                    && !l.contains("neck.rout.depth")
+                    && !l.contains("rod.diameter")
+            })
+            .map(|l| format!("{l}\n"))
+            .collect();
+        std::fs::write(&log, &rest).unwrap();
+        let Some(browser) = browser(390, 844, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &["tidewick"]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until("document.querySelectorAll('.reading input').length > 40").await;
+        browser
+            .script("const real = window.fetch; window.fetch = (...all) => new Promise((done) => setTimeout(done, 700)).then(() => real(...all));")
+            .await;
+        let first = "document.querySelector('.reading input[data-name=\"strings.gauge.1\"]').focus()";
+        browser.script(first).await;
+        // Two of each gauge, four rods, and the depth at both ends twice each, as the rows ask.
+        let typed = "0.33 0.34 0.43 0.44 0.66 0.67 0.91 0.92 2.51 2.50 2.52 2.53 19.12 19.08 18.97 19.01";
+        let mut at = Vec::new();
+        for figure in typed.split(' ') {
+            let active = browser.client.active_element().await.unwrap();
+            at.push(active.attr("data-name").await.unwrap().unwrap_or_default());
+            active.send_keys(figure).await.unwrap();
+            active.send_keys("\u{e007}").await.unwrap();
+        }
+        let each = |name: &str, times: usize| vec![name.to_owned(); times];
+        let expected = [
+            each("strings.gauge.1", 2),
+            each("strings.gauge.2", 2),
+            each("strings.gauge.3", 2),
+            each("strings.gauge.4", 2),
+            each("rod.diameter", 4),
+            each("neck.rout.depth", 4),
+        ];
+        assert_eq!(at, expected.concat());
+        browser.until("!document.body.textContent.includes('on the way')").await;
+        let now = std::fs::read_to_string(&log).unwrap();
+        let added: Vec<String> = now[rest.len()..]
+            .lines()
+            .map(|l| {
+                let of = l.split("of: \"").nth(1).unwrap().split('"').next().unwrap();
+                let spot = l.split("spot: \"").nth(1).map_or("", |s| s.split('"').next().unwrap());
+                format!("{of} {spot} {}", l.split("mm(").last().unwrap().trim_end_matches(')'))
+            })
+            .collect();
+        let spots = ["", "bass end", "bass end", "treble end", "treble end"];
+        let expected: Vec<String> = at
+            .iter()
+            .zip(typed.split(' '))
+            .enumerate()
+            .map(|(i, (of, figure))| format!("{of} {} {figure}", spots[if i < 12 { 0 } else { i - 11 }]))
+            .collect();
+        assert_eq!(added, expected);
+        // What can't be is put back where it was typed, and nothing else is touched.
+        let field = |name: &str| format!("document.querySelector('.reading input[data-name=\"{name}\"]')");
+        browser.script(&format!("{}.focus()", field("strings.gauge.1"))).await;
+        let active = browser.client.active_element().await.unwrap();
+        active.send_keys("33\u{e007}").await.unwrap();
+        let active = browser.client.active_element().await.unwrap();
+        active.send_keys("12").await.unwrap();
+        let other = active.attr("data-name").await.unwrap().unwrap();
+        browser.until(&format!("{}.value === '33'", field("strings.gauge.1"))).await;
+        assert_eq!(browser.script(&format!("return {}.value", field(&other))).await, "12");
+        assert_ne!(other, "strings.gauge.1");
+        browser.until("document.querySelector('.entry .odd').textContent.includes('Not entered: 33')").await;
+        assert_eq!(std::fs::read_to_string(&log).unwrap(), now);
+        browser.close().await;
+    });
+}
+
 /// Two pages open on one family: what is entered on one is seen on the other, both readings of two people who type at
 /// once are in the log, and of two who change the same value the later one has to look again.
 #[test]

@@ -65,8 +65,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let (entry, quantity) = typed.said()?.entry(&desk.survey).map_err(for_page)?;
     let after = tried(&desk.survey, &entry, When::now()).map_err(|p| in_words(&p))?;
     let known = &desk.survey.problems.all;
-    let news: Vec<String> =
-        after.problems.all.iter().filter(|p| !known.contains(p)).map(state::sentence).collect();
+    let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after);
     let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
     Ok(json!({ "quantity": stands, "fit": state::fit(&after), "news": news }))
@@ -98,12 +97,17 @@ pub(crate) fn take_back(folder: &Path, withdrawn: &Withdrawn) -> Result<Value, S
 fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
     match entered {
         Ok(entered) => {
-            let news: Vec<String> = entered.news().map(state::sentence).collect();
+            let news = in_sentences(entered.news());
             Ok(json!({ "entry": entered.after.entries(), "text": entered.entry, "news": news }))
         }
         Err(NotEntered::Problems(problems)) => Err(in_words(&problems)),
         Err(other) => Err(for_page(other.to_string())),
     }
+}
+
+/// What is odd, in words. A reminder is no news: it stands among what is known.
+fn in_sentences<'p>(news: impl Iterator<Item = &'p Problem>) -> Vec<String> {
+    news.filter(|p| p.severity != Severity::Reminder).map(state::sentence).collect()
 }
 
 /// Errors in words, their hints after them.

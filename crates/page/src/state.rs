@@ -72,12 +72,16 @@ pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
             _ => None,
         };
         let ways: Vec<Value> = ways(quantity).iter().map(|(word, means)| json!([word, means])).collect();
+        let taking = how_to_read(&desk.survey, quantity);
         let repeat = again.iter().find(|a| a.quantity == *quantity);
         json!({
             "number": number,
             "name": quantity.to_string(),
             "what": quantity.describe(),
-            "how": how_to_read(&desk.survey, quantity),
+            "how": taking.line(),
+            "times": taking.times,
+            "spots": taking.spots,
+            "at": desk.survey.readings_at(quantity),
             "ways": ways,
             "position": position,
             "missing": known.missing,

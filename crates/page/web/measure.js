@@ -13,17 +13,52 @@ export function measureTab(main, page) {
   let built = null;
   const log = make("section");
 
-  const entry = entryPanel(page, {
-    typed,
-    done: (name) => {
-      typed.delete(name);
-      for (const input of inputs.get(name) ?? []) input.value = "";
-    },
-    /** The inputs after this one, in the order of the list. */
-    next: (name) => inputs.get(nextAfter(page.state, name))?.at(-1)?.focus(),
-  });
-
   const known = (name) => page.state.quantities.find((q) => q.name === name);
+  const queue = entryQueue(page, {
+    /** A reading that was not taken goes back to where it was typed, unless something else stands there by now. */
+    refused: (reading, why) => {
+      if (!typed.get(reading.of)?.trim()) put(reading.of, reading.figures);
+      told(reading.of, `Not entered: ${reading.figures}. ${why}`);
+    },
+    taken: (reading, entered) => {
+      told(reading.of, entered.news.join(" "));
+      entry.written(`Entry ${entered.entry} is in the log: ${entered.text}`);
+    },
+    changed: () => page.state.quantities.forEach(showQuantity),
+  });
+  const entry = entryPanel(page, { typed, queue });
+
+  function put(name, figures) {
+    typed.set(name, figures);
+    for (const one of inputs.get(name) ?? []) one.value = figures;
+  }
+
+  /** What is odd about a quantity stands beside it until it is read again. */
+  const odd = new Map();
+  function told(name, words) {
+    if (words) odd.set(name, words);
+    else odd.delete(name);
+    entry.odd([...odd].map(([of, said]) => `${of}: ${said}`));
+    const quantity = known(name);
+    if (quantity) showQuantity(quantity);
+  }
+
+  /** Takes what is typed in a field, and goes on: nothing waits for the answer. */
+  function take(name, field) {
+    const figures = typed.get(name)?.trim();
+    if (!figures) return;
+    const quantity = known(name);
+    queue.add(entry.reading(quantity, figures));
+    put(name, "");
+    odd.delete(name);
+    if (wantsMore(quantity, queue)) {
+      entry.again(quantity);
+      return;
+    }
+    const next = inputs.get(nextAfter(page.state, queue, name));
+    const blank = field.classList.contains("blank") && next.find((one) => one.classList.contains("blank"));
+    (blank || next.at(-1)).focus();
+  }
 
   function input(name, attributes) {
     const one = make("input", { autocomplete: "off", inputmode: "text", enterkeyhint: "done", value: typed.get(name) ?? "", ...attributes });
@@ -37,8 +72,11 @@ export function measureTab(main, page) {
       entry.tryIt();
     });
     one.addEventListener("keydown", (event) => {
-      if (event.key === "Enter") entry.enter();
-      if (event.key === "Escape") entry.clear();
+      if (event.key === "Enter") take(name, one);
+      if (event.key === "Escape") {
+        put(name, "");
+        entry.tryIt();
+      }
     });
     inputs.set(name, [...(inputs.get(name) ?? []), one]);
     return one;
@@ -63,10 +101,11 @@ export function measureTab(main, page) {
 
   function row(quantity) {
     const stands = make("span", { class: "num" });
+    const look = make("span", { class: "said bad" });
     const name = make("span", { class: "what" }, quantity.what, make("div", { class: "note" }, quantity.how));
     const one = make("div", { class: "reading" }, make("span", { class: "num" }, `${quantity.number}`), name,
-      input(quantity.name, { "aria-label": quantity.what, "data-name": quantity.name, placeholder: "mm, or 3.63in" }), stands);
-    rows.set(quantity.name, { one, stands });
+      input(quantity.name, { "aria-label": quantity.what, "data-name": quantity.name, placeholder: "mm, or 3.63in" }), make("span", {}, stands, look));
+    rows.set(quantity.name, { one, stands, look });
     return one;
   }
 
@@ -74,7 +113,11 @@ export function measureTab(main, page) {
     return make("section", {}, make("h2", {}, title), make("div", { class: "readings" }, quantities.map(row)));
   }
 
+  /** All anew, when quantities come or go; whoever is typing types on. */
   function build() {
+    const active = document.activeElement;
+    const at = [...inputs].find(([, all]) => all.includes(active));
+    const place = at && { name: at[0], blank: active.classList.contains("blank"), caret: active.selectionStart };
     inputs.clear();
     rows.clear();
     drawings = [];
@@ -87,6 +130,11 @@ export function measureTab(main, page) {
       log,
       entry.panel,
     );
+    const again = place && inputs.get(place.name);
+    if (!again) return;
+    const field = (place.blank && again.find((one) => one.classList.contains("blank"))) || again.at(-1);
+    field.focus({ preventScroll: true });
+    field.setSelectionRange(place.caret, place.caret);
   }
 
   function update() {
@@ -102,7 +150,7 @@ export function measureTab(main, page) {
     }
     for (const quantity of page.state.quantities) showQuantity(quantity);
     showLog(log, page);
-    if (current) entry.about(known(current));
+    if (current && known(current)) entry.about(known(current));
   }
 
   function showQuantity(quantity) {
@@ -114,9 +162,11 @@ export function measureTab(main, page) {
       one.classList.toggle("missing", quantity.missing);
       one.classList.toggle("next", next);
     }
-    const { one, stands } = rows.get(quantity.name);
+    const { one, stands, look } = rows.get(quantity.name);
     one.classList.toggle("next", next);
-    stands.textContent = standing(quantity);
+    const waiting = queue.waiting(quantity.name).length;
+    stands.textContent = standing(quantity) + (waiting ? `; ${waiting === 1 ? "one entry" : `${waiting} entries`} on the way` : "");
+    look.textContent = odd.has(quantity.name) ? ` ${odd.get(quantity.name)}` : "";
   }
 
   update();
@@ -132,14 +182,79 @@ function standing(quantity) {
   return `${withDoubt(quantity.value, quantity.u)}, ${often}${again}`;
 }
 
-function nextAfter(state, name) {
+/** Entries on their way to the log, one after the other, in the order in which they were typed. */
+function entryQueue(page, { refused, taken, changed }) {
+  const waiting = [];
+  let busy = false;
+  async function send() {
+    if (busy) return;
+    busy = true;
+    while (waiting.length) {
+      const reading = waiting[0];
+      let answer;
+      let why = null;
+      try {
+        answer = await tell("read", reading);
+      } catch (e) {
+        why = e.message;
+      }
+      // What is known catches up before the entry no longer counts as on its way.
+      if (why === null && waiting.length === 1) await page.refresh();
+      waiting.shift();
+      if (why === null) taken(reading, answer);
+      else refused(reading, why);
+      changed();
+    }
+    busy = false;
+  }
+  return {
+    add(reading) {
+      waiting.push(reading);
+      changed();
+      send();
+    },
+    waiting: (name) => waiting.filter((reading) => reading.of === name),
+  };
+}
+
+const count = (figures) => figures.trim().split(/[\s;]+/).filter((word) => /\d/.test(word)).length;
+
+/** How often a quantity was read in a spot, with what is on its way. */
+function readIn(quantity, queue, spot) {
+  const known = quantity.at.find(([at]) => (at ?? "") === spot)?.[1] ?? 0;
+  const coming = queue.waiting(quantity.name).filter((reading) => reading.spot === spot);
+  return known + coming.reduce((sum, reading) => sum + count(reading.figures), 0);
+}
+
+/** The spots of a quantity that were read as often as they should be. */
+function spotsRead(quantity, queue) {
+  const spots = new Set([...quantity.at.map(([at]) => at ?? ""), ...queue.waiting(quantity.name).map((reading) => reading.spot)]);
+  return [...spots].filter((spot) => readIn(quantity, queue, spot) >= quantity.times);
+}
+
+/** Is there more to read of a quantity than was read and is on its way? */
+function wantsMore(quantity, queue) {
+  if (quantity.spots.length) return spotsRead(quantity, queue).length < quantity.spots.length;
+  const coming = queue.waiting(quantity.name).reduce((sum, reading) => sum + count(reading.figures), 0);
+  return (quantity.readings ?? 0) + coming < quantity.times;
+}
+
+/** The spot to read next: the first that lacks something. */
+function nextSpot(quantity, queue) {
+  if (quantity.spot) return quantity.spot;
+  return quantity.spots.find((spot) => readIn(quantity, queue, spot) < quantity.times) ?? "";
+}
+
+/** The quantity after one: the next that nobody read or sent yet, or else simply the next. */
+function nextAfter(state, queue, name) {
   const at = state.quantities.findIndex((q) => q.name === name);
   const later = [...state.quantities.slice(at + 1), ...state.quantities.slice(0, at)];
-  return (later.find((q) => q.missing) ?? later[0]).name;
+  const unread = (q) => (q.missing || q.untilRead) && !q.waits && !queue.waiting(q.name).length;
+  return (later.find(unread) ?? later[0]).name;
 }
 
 /** The panel that says what is being entered and what it would change. */
-function entryPanel(page, { typed, done, next }) {
+function entryPanel(page, { typed, queue }) {
   let quantity = null;
   let asked = 0;
   const title = make("strong");
@@ -150,16 +265,18 @@ function entryPanel(page, { typed, done, next }) {
   const tool = make("select");
   const afresh = make("input", { type: "checkbox" });
   const said = make("p", { class: "said", "aria-live": "polite" });
+  const odd = make("p", { class: "said bad odd", role: "status" });
   const written = make("p", { class: "note written", role: "status" });
-  const press = make("button", { type: "button", class: "press", onclick: () => enter() }, "Enter it");
+  const field = () => document.querySelector(`.reading input[data-name="${CSS.escape(quantity.name)}"]`);
+  const press = make("button", { type: "button", class: "press", onclick: () => field()?.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter" })) }, "Enter it");
   const withinLabel = labelled("within ±", within);
+  const spots = make("datalist", { id: "spots" });
   const panel = make("section", { class: "card entry", "aria-label": "The reading", hidden: true },
     make("div", { class: "row" }, title),
     how,
     make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
       labelled("with", tool), labelled("cut again since", afresh), press),
-    make("datalist", { id: "spots" }, ["bass end", "treble end", "middle", "top", "bottom"].map((s) => make("option", { value: s }))),
-    said, written);
+    spots, said, odd, written);
   for (const one of [ways, within, spot, tool, afresh]) {
     one.addEventListener("input", () => {
       withinLabel.hidden = ways.value !== "packet";
@@ -167,9 +284,10 @@ function entryPanel(page, { typed, done, next }) {
     });
   }
 
-  const body = () => ({
-    of: quantity.name, figures: typed.get(quantity.name) ?? "", how: ways.value, within: ways.value === "packet" ? within.value : "",
-    with: ways.value === "packet" ? "" : tool.value, spot: spot.value, afresh: afresh.checked,
+  /** What would be entered of a quantity as the panel stands. */
+  const reading = (of, figures) => ({
+    of: of.name, figures, how: ways.value, within: ways.value === "packet" ? within.value : "",
+    with: ways.value === "packet" ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked,
   });
   const say = (words, bad = false) => {
     said.textContent = words;
@@ -179,17 +297,29 @@ function entryPanel(page, { typed, done, next }) {
   function about(one) {
     if (quantity?.name !== one.name) {
       ways.replaceChildren(...one.ways.map(([word, means]) => make("option", { value: word }, means)));
-      spot.value = one.spot ?? "";
+      spot.value = nextSpot(one, queue);
+      spots.replaceChildren(...[...new Set([...one.spots, "bass end", "middle", "treble end"])].map((s) => make("option", { value: s })));
       afresh.checked = false;
       withinLabel.hidden = true;
       tool.replaceChildren(make("option", { value: "" }, "the usual tool"), ...page.state.tools.map((t) => make("option", { value: t }, t)));
       say("Several readings of the same thing: put a space between them. Inches: 3.631in or 29/64in.");
+      asked += 1;
+      page.verdict(page.state.fit);
     }
     quantity = one;
     panel.hidden = false;
     title.textContent = `${one.number}  ${one.what}: ${standing(one)}`;
     how.textContent = one.how;
     if (typed.get(one.name)) tryIt();
+  }
+
+  /** Ready for one more reading of the same: in the next spot, where it has spots. */
+  function again(one) {
+    asked += 1;
+    spot.value = nextSpot(one, queue);
+    afresh.checked = false;
+    say(spot.value ? `Next: at its spot ${spot.value}.` : "Once more, with the caliper set on anew.");
+    page.verdict(page.state.fit);
   }
 
   /** What the reading would make of the family; an answer that is overtaken by a later one is dropped. */
@@ -201,7 +331,7 @@ function entryPanel(page, { typed, done, next }) {
       return;
     }
     try {
-      const would = await tell("try", body());
+      const would = await tell("try", reading(quantity, typed.get(quantity.name)));
       if (turn !== asked) return;
       page.tried = would.fit;
       if (would.fit) page.verdict(would.fit, true);
@@ -213,27 +343,15 @@ function entryPanel(page, { typed, done, next }) {
     }
   }
 
-  async function enter() {
-    if (!typed.get(quantity.name)?.trim()) return;
-    const name = quantity.name;
-    asked += 1;
-    try {
-      const entered = await tell("read", body());
-      done(name);
-      await page.refresh();
-      say(entered.news.join(" "), entered.news.length > 0);
-      written.textContent = `Entry ${entered.entry} is in the log: ${entered.text}`;
-      if (!entered.news.length) next(name);
-    } catch (e) {
-      say(e.message, true);
-    }
-  }
-
-  function clear() {
-    done(quantity.name);
-    tryIt();
-  }
-  return { panel, about, tryIt, enter, clear };
+  return {
+    panel, about, again, tryIt, reading,
+    written: (words) => {
+      written.textContent = words;
+    },
+    odd: (lines) => {
+      odd.textContent = lines.join(" ");
+    },
+  };
 }
 
 /** The log, the latest entry first, each reading with what takes it back. */

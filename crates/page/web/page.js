@@ -13,6 +13,10 @@ import { startPage } from "./start.js";
 const TABS = { Measure: measureTab, Want: wantTab, Fit: fitTab, Look: lookTab, Print: printTab, Wind: windTab, Versions: versionsTab };
 const by = (name) => document.getElementById(name);
 
+/** How often the state was asked for, and which answer is shown. */
+let asked = 0;
+let shown = 0;
+
 /** What tabs know and can ask for. */
 const page = {
   state: null,
@@ -25,11 +29,15 @@ const page = {
   /** The position and path of a value that is to be changed. */
   wish: null,
   async refresh() {
+    const turn = ++asked;
     try {
-      take(await ask("state"));
-      warn("");
+      const state = await ask("state");
+      // An answer that a later one has overtaken is no news.
+      if (turn < shown) return;
+      shown = turn;
+      take(state);
     } catch (e) {
-      warn(e.message);
+      if (turn >= shown) warn(e.message);
     }
   },
   show(tab) {
@@ -46,14 +54,14 @@ function warn(words) {
 
 /** A new state: whatever the open tab shows is brought up to it. */
 function take(state) {
+  const problems = state.problems.filter((p) => p.error).map((p) => (p.place ? `${p.place}: ` : "") + p.words);
+  warn(problems.join("\n"));
   if (page.state?.rev === state.rev && page.state?.id === state.id) return;
   page.state = state;
   page.tried = null;
   document.title = `${state.title} — bobbinwright`;
   by("title").textContent = state.title;
   showVerdict(state.fit);
-  const problems = state.problems.filter((p) => p.error).map((p) => (p.place ? `${p.place}: ` : "") + p.words);
-  warn(problems.join("\n"));
   if (page.tab) page.tab.update();
   else open(page.open);
 }

@@ -23,6 +23,19 @@ pub struct Line {
 }
 
 impl Survey {
+    /// In which spots a quantity was read, and how often in each: readings that count. None is of no spot.
+    pub fn readings_at(&self, quantity: &Quantity) -> Vec<(Option<String>, usize)> {
+        let mut all: Vec<(Option<String>, usize)> = Vec::new();
+        for (_, reading) in live_readings(self.log()).into_iter().filter(|(_, r)| r.quantity == *quantity) {
+            let count = reading.values.len();
+            match all.iter_mut().find(|(spot, _)| *spot == reading.spot) {
+                Some((_, known)) => *known += count,
+                None => all.push((reading.spot.clone(), count)),
+            }
+        }
+        all
+    }
+
     /// All entries, in the order of the log.
     pub fn lines(&self) -> Vec<Line> {
         let live: Vec<usize> = live_readings(self.log()).iter().map(|(e, _)| e.number).collect();

@@ -199,7 +199,7 @@ impl Log {
         // Entries stand in the order of the file.
         let at = |span: Span| self.entries.partition_point(|e| e.span.start <= span.start);
         let of_withdrawn = |p: &Problem| {
-            p.severity == Severity::Notice && p.span.is_some_and(|span| withdrawn.contains(&at(span)))
+            p.severity != Severity::Error && p.span.is_some_and(|span| withdrawn.contains(&at(span)))
         };
         let new = noted.problems.split_off(since);
         noted.problems.extend(new.into_iter().filter(|p| !of_withdrawn(p)));

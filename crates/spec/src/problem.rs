@@ -35,6 +35,8 @@ impl SourceFile {
 /// How bad it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
+    /// Something to do some day; nothing is odd.
+    Reminder,
     /// Worth a look; the family still resolves.
     Notice,
     /// The family can't be used.
@@ -63,6 +65,11 @@ impl Problem {
     /// A notice at a place.
     pub fn notice(span: Span, message: impl Into<String>) -> Self {
         Self { severity: Severity::Notice, ..Self::error(span, message) }
+    }
+
+    /// A reminder at a place.
+    pub fn reminder(span: Span, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Reminder, ..Self::error(span, message) }
     }
 
     /// An error that belongs to no place in a file.

@@ -170,5 +170,5 @@ fn read_once(all: &[&Series], noted: &mut Noted) {
     let names: Vec<String> =
         once.iter().map(|(s, entry)| format!("{} (entry {})", s.reading.quantity, entry.number)).collect();
     let message = format!("read only once, so that a slip could not be noticed: {}", names.join(", "));
-    noted.problems.push(Problem::notice(first.1.span, message).hint("a second reading of each would tell"));
+    noted.problems.push(Problem::reminder(first.1.span, message).hint("a second reading of each would tell"));
 }

@@ -1,108 +1,147 @@
-//! How each reading is taken, in a line.
+//! How each reading is taken: which jaws, where, how often. (Common practice.)
 
 use bobbinwright_spec::printer::coupon::CouponSize as C;
 use bobbinwright_spec::{
     InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf, SurveyedPosition,
 };
 
-/// Which jaws, where, the word for the log where one is needed, and how often. (Common practice.)
-/// `strings` is how many the family has, `position` the one that the quantity is of.
-pub(super) fn how(quantity: &Quantity, strings: usize, position: Option<&SurveyedPosition>) -> String {
-    match quantity {
-        Quantity::Instrument(q) => instrument(*q).to_owned(),
-        Quantity::At(_, q) => at(*q, strings, position),
-        Quantity::Piece(_, size) => piece(*size).to_owned(),
-        Quantity::Coupon(size) => coupon(*size).to_owned(),
+/// How a reading is taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Taking {
+    /// Which jaws, where, and the word for the log where one is needed.
+    pub how: String,
+    /// How often; of something that is read in spots, in each.
+    pub times: usize,
+    /// What that counts: `different rods`.
+    counted: &'static str,
+    /// The spots that it is read in, where one would not tell of all.
+    pub spots: &'static [&'static str],
+}
+
+impl Taking {
+    fn new(how: impl Into<String>, times: usize, counted: &'static str) -> Self {
+        Self { how: how.into(), times, counted, spots: &[] }
+    }
+
+    fn in_spots(how: &str, times: usize, spots: &'static [&'static str]) -> Self {
+        Self { how: how.into(), times, counted: "times each", spots }
+    }
+
+    /// In a line.
+    pub fn line(&self) -> String {
+        let Self { how, times, counted, spots } = self;
+        match (spots.is_empty(), times) {
+            (true, _) => format!("{how}: {times} {counted}"),
+            (false, 1) => format!("{how}; each a spot: {}", spots.join(", ")),
+            (false, _) => format!("{how}; each a spot: {}; {times} {counted}", spots.join(", ")),
+        }
     }
 }
 
-fn piece(size: PieceSize) -> &'static str {
+const ENDS: [&str; 2] = ["bass end", "treble end"];
+const ALONG: [&str; 3] = ["bass end", "middle", "treble end"];
+const DOWN: [&str; 3] = ["top", "halfway", "floor"];
+
+/// How a quantity is read. `strings` is how many the family has, `position` the one that the quantity is of.
+pub(super) fn taking(quantity: &Quantity, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
+    match quantity {
+        Quantity::Instrument(q) => instrument(*q),
+        Quantity::At(_, q) => at(*q, strings, position),
+        Quantity::Piece(_, size) => piece(*size),
+        Quantity::Coupon(size) => coupon(*size),
+    }
+}
+
+fn piece(size: PieceSize) -> Taking {
     match size.size {
         SizeOf::ScrewPitch | SizeOf::PoleSpan => {
-            "inside jaws, far edge to far edge of the holes (holes_far): 2 times"
+            Taking::new("inside jaws, far edge to far edge of the holes (holes_far)", 2, "times")
         }
-        SizeOf::HollowDepth => "depth rod from the rim to the roof, clear of the fillets: 3 places",
-        SizeOf::RecessDepth => "depth rod from the top to the recess's floor: both recesses",
-        SizeOf::LipHeight => "depth rod from the lip's edge to the plate: 2 places",
-        SizeOf::PoleHole => "inside jaws, straight in and not tilted: 3 of the holes",
-        _ if size.is_hole() => "inside jaws, straight in and not tilted: both holes",
-        _ if size.is_inside() => "inside jaws, at the rim and deeper: 3 places",
+        SizeOf::HollowDepth => {
+            Taking::new("depth rod from the rim to the roof, clear of the fillets", 3, "places")
+        }
+        SizeOf::RecessDepth => Taking::new("depth rod from the top to the recess's floor", 2, "recesses"),
+        SizeOf::LipHeight => Taking::new("depth rod from the lip's edge to the plate", 2, "places"),
+        SizeOf::PoleHole => Taking::new("inside jaws, straight in and not tilted", 3, "of the holes"),
+        _ if size.is_hole() => Taking::new("inside jaws, straight in and not tilted", 2, "holes"),
+        _ if size.is_inside() => Taking::new("inside jaws, at the rim and deeper", 3, "places"),
         SizeOf::Length | SizeOf::Width | SizeOf::EarToEar | SizeOf::EarWidth => {
-            "outside jaws, above the first layers: 3 places"
+            Taking::new("outside jaws, above the first layers", 3, "places")
         }
-        _ => "outside jaws: 3 places",
+        _ => Taking::new("outside jaws", 3, "places"),
     }
 }
 
-fn coupon(size: C) -> &'static str {
+fn coupon(size: C) -> Taking {
     match size {
-        C::Outer(..) => "outside jaws, above the first layers: 3 places",
-        C::Slot(..) => "inside jaws, halfway up: 3 places",
-        C::Post(_) => "outside jaws, twice across and once aslant",
-        C::Hole(_) => "inside jaws, straight in and not tilted: 3 times, turned a little",
-        C::Height(_) => "outside jaws, underside to top: 3 places",
-        C::Foot(..) => "outside jaws on the lowest edge only, where it is widest: 3 places",
+        C::Outer(..) => Taking::new("outside jaws, above the first layers", 3, "places"),
+        C::Slot(..) => Taking::new("inside jaws, halfway up", 3, "places"),
+        C::Post(_) => Taking::new("outside jaws, twice across and once aslant", 3, "times"),
+        C::Hole(_) => Taking::new("inside jaws, straight in and not tilted, turned a little", 3, "times"),
+        C::Height(_) => Taking::new("outside jaws, underside to top", 3, "places"),
+        C::Foot(..) => Taking::new("outside jaws on the lowest edge only, where it is widest", 3, "places"),
     }
 }
 
-fn instrument(q: I) -> &'static str {
-    match q {
-        I::Gauge(_) => "outside jaws on the bare string, without pressing: 2 times",
-        I::NutSpread => "outside jaws over the outer strings at the nut (strings_outer): 2 times",
-        I::BridgeSpread => "outside jaws over the outer strings at the saddles (strings_outer): 2 times",
-        I::Scale => "rule, from the nut to the saddle of a middle string: 2 times",
-        I::RodDiameter => "outside jaws: 4 different rods",
-        I::RodLength => "outside jaws: 3 different rods",
-        I::EyeletBarrel => "outside jaws: 2 different eyelets",
-        I::EyeletFlange => "outside jaws, across the widest: 2 different eyelets",
-        I::ScrewDiameter => "outside jaws over the thread: 2 different screws",
-        I::ScrewHead => "outside jaws across the head: 2 different screws",
-        I::ScrewHeadHeight => "outside jaws, from the head's top to where it bears: 2 screws",
-        I::LeadDiameter => "outside jaws, without squeezing: 2 places",
-    }
+fn instrument(q: I) -> Taking {
+    let (how, times, counted) = match q {
+        I::Gauge(_) => ("outside jaws on the bare string, without pressing", 2, "times"),
+        I::NutSpread => ("outside jaws over the outer strings at the nut (strings_outer)", 2, "times"),
+        I::BridgeSpread => ("outside jaws over the outer strings at the saddles (strings_outer)", 2, "times"),
+        I::Scale => ("rule, from the nut to the saddle of a middle string", 2, "times"),
+        I::RodDiameter => ("outside jaws", 4, "different rods"),
+        I::RodLength => ("outside jaws", 3, "different rods"),
+        I::EyeletBarrel => ("outside jaws", 2, "different eyelets"),
+        I::EyeletFlange => ("outside jaws, across the widest", 2, "different eyelets"),
+        I::ScrewDiameter => ("outside jaws over the thread", 2, "different screws"),
+        I::ScrewHead => ("outside jaws across the head", 2, "different screws"),
+        I::ScrewHeadHeight => ("outside jaws, from the head's top to where it bears", 2, "screws"),
+        I::LeadDiameter => ("outside jaws, without squeezing", 2, "places"),
+    };
+    Taking::new(how, times, counted)
 }
 
-fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> String {
+fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
     let has_ears = position.is_some_and(|p| p.has_ears);
+    let twice = |how: &str| Taking::new(how, 2, "times");
     match q {
-        P::RoutLength => {
-            "inside jaws from end to end; at the top, halfway, at the bottom, each a spot".into()
-        }
-        P::RoutWidth => "inside jaws from side to side; near both ends and between, each a spot".into(),
+        P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &DOWN),
+        P::RoutWidth => Taking::in_spots("inside jaws from side to side", 1, &ALONG),
         P::RoutCornerRadius | P::EarCornerRadius => {
-            "half the cutter's diameter (packet), or by a radius gauge: 2 times".into()
+            twice("half the cutter's diameter (packet), or by a radius gauge")
         }
-        P::RoutDepth => "depth rod from the body's face; at both ends, each a spot: 2 times each".into(),
-        P::ScrewPitch => "inside jaws, far edge to far edge of the holes (holes_far): 3 times".into(),
-        P::ScrewHole => "inside jaws in a screw hole in the body: 2 times".into(),
+        P::RoutDepth => Taking::in_spots("depth rod from the body's face", 2, &ENDS),
+        P::ScrewPitch => {
+            Taking::new("inside jaws, far edge to far edge of the holes (holes_far)", 3, "times")
+        }
+        P::ScrewHole => twice("inside jaws in a screw hole in the body"),
         P::ScrewSide(_, side @ (Side::Treble | Side::Bass)) if has_ears => {
-            format!(
-                "from the {} side out to the hole's near edge, as minus (hole_near): 2 times",
-                side.name()
-            )
+            twice(&format!("from the {} side out to the hole's near edge, as minus (hole_near)", side.name()))
         }
         P::ScrewSide(_, side) => {
-            format!("inside jaws, {} side to the hole's near edge (hole_near): 2 times", side.name())
+            twice(&format!("inside jaws, {} side to the hole's near edge (hole_near)", side.name()))
         }
-        P::EarLength => "depth rod along the recess, from the rout's end to its own: 2 times".into(),
-        P::EarWidth => "inside jaws across the recess: 2 times".into(),
-        P::EarDepth => "depth rod from the body's face to the recess's floor: 2 times".into(),
+        P::EarLength => Taking::in_spots("depth rod along the recess from the rout's end", 1, &ENDS),
+        P::EarWidth => Taking::in_spots("inside jaws across the recess", 1, &ENDS),
+        P::EarDepth => Taking::in_spots("depth rod, body's face to the recess's floor", 1, &ENDS),
         P::ChannelOffset => match position.and_then(|p| p.channel) {
             Some(Side::Bass | Side::Treble) => {
-                "rule, from the end's middle to the channel's; towards the neck is plus: 2 times".into()
+                twice("rule, from the end's middle to the channel's; towards the neck is plus")
             }
-            _ => "rule, from the side's middle to the channel's; towards treble is plus: 2 times".into(),
+            _ => twice("rule, from the side's middle to the channel's; towards treble is plus"),
         },
-        P::StringPair(..) => "outside jaws over both strings, above the rout (strings_outer): 2 times".into(),
-        P::BassSide => {
-            format!(
-                "inside jaws, rout's bass side to the near face of string {strings} (string_near): 3 times"
-            )
-        }
-        P::TrebleSide => {
-            "inside jaws, rout's treble side to the near face of string 1 (string_near): 3 times".into()
-        }
-        P::StringHeight(_) => "depth rod beside the string, underside to the body's face: 2 times".into(),
-        P::BridgeDistance => "rule, from the saddles to the position's middle: 2 times".into(),
+        P::StringPair(..) => twice("outside jaws over both strings, above the rout (strings_outer)"),
+        P::BassSide => Taking::new(
+            format!("inside jaws, rout's bass side to the near face of string {strings} (string_near)"),
+            3,
+            "times",
+        ),
+        P::TrebleSide => Taking::new(
+            "inside jaws, rout's treble side to the near face of string 1 (string_near)",
+            3,
+            "times",
+        ),
+        P::StringHeight(_) => twice("depth rod beside the string, underside to the body's face"),
+        P::BridgeDistance => twice("rule, from the saddles to the position's middle"),
     }
 }

@@ -11,6 +11,8 @@ mod section;
 mod template;
 mod view;
 
+pub use guide::Taking;
+
 use bobbinwright_fit::Again;
 use bobbinwright_geometry::plane::{Bounds, Point};
 use bobbinwright_spec::{Quantity, Survey, Surveyed, SurveyedPosition};
@@ -149,11 +151,11 @@ pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &Surveyed
     page.without(dims::NUMBERS).without(view::NOTES)
 }
 
-/// How a reading is taken, in a line.
-pub fn how_to_read(survey: &Survey, quantity: &Quantity) -> String {
-    let Quantity::At(position, _) = quantity else { return guide::how(quantity, survey.strings, None) };
+/// How a reading is taken, and how often.
+pub fn how_to_read(survey: &Survey, quantity: &Quantity) -> Taking {
+    let Quantity::At(position, _) = quantity else { return guide::taking(quantity, survey.strings, None) };
     let position = survey.positions.iter().find(|p| p.name == *position);
-    guide::how(quantity, survey.strings, position)
+    guide::taking(quantity, survey.strings, position)
 }
 
 /// At the foot of each page: its number, and how far the log had got.

@@ -112,7 +112,7 @@ fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
     let name = Point::new(blanks - KNOWN - 3.0, upper);
     page.text(name, Type::new(2.5).align(Align::End), quantity.to_string());
     let kind = Type::new(2.4);
-    let how = guide::how(quantity, about.strings, about.position(quantity));
+    let how = guide::taking(quantity, about.strings, about.position(quantity)).line();
     let lines = wrapped(&how, &kind, blanks - KNOWN - text_from - 2.0);
     // The guide's lines are short enough for one; a second would run into the next row.
     page.text(Point::new(text_from, lower), kind, lines.first().cloned().unwrap_or_default());
