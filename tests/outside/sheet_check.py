@@ -49,10 +49,11 @@ def check_sheet(name, family, work, paper):
     answer = read_json(work / "check.json")
     missing = {one["quantity"] for one in answer.get("to_measure", [])}
     built = None if missing else read_json(work / family.name / "manifest.json")
+    asked = read_so_far(family) | missing | set(answer["worth_reading"])
     pages, said = read_pages(pdf)
     checks = attempt(name, "files", lambda: file_checks(name, folder, family.name))
     checks += attempt(name, "readers", lambda: reader_checks(name, folder, pdf, pages, said))
-    checks += attempt(name, "rows", lambda: row_checks(name, pages, read_so_far(family) | missing))
+    checks += attempt(name, "rows", lambda: row_checks(name, pages, asked))
     checks.append(template_count(name, pages, built))
     for page in pages:
         checks += page_checks(f"{name} p{page.number}", folder, pdf, page, paper, built)

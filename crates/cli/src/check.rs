@@ -3,6 +3,7 @@
 use bobbinwright_export::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_fit::Verdict;
+use bobbinwright_spec::Survey;
 use serde_json::json;
 
 use crate::{Outcome, arguments, complain, family, say, shelf, table};
@@ -10,9 +11,9 @@ use crate::{Outcome, arguments, complain, family, say, shelf, table};
 /// Loads, builds and checks a family and prints the verdicts.
 pub(crate) fn run(options: &arguments::Check) -> Outcome {
     let [family] = &options.families[..] else { return shelf::check(options) };
-    family::with(family, options.as_of, options.json, |_, prepared| {
+    family::with(family, options.as_of, options.json, |survey, prepared| {
         if options.json {
-            print_json(prepared);
+            print_json(survey, prepared);
         } else {
             complain::notices(&prepared.family);
             say::text(table::checks(prepared, options.figures));
@@ -30,7 +31,7 @@ pub(crate) fn outcome(prepared: &Prepared) -> Outcome {
     }
 }
 
-fn print_json(prepared: &Prepared) {
+fn print_json(survey: &Survey, prepared: &Prepared) {
     let checks: Vec<CheckEntry> = prepared.fit.worst_first().into_iter().map(CheckEntry::of).collect();
     let again = prepared.fit.to_repeat().again;
     let repeat: Vec<_> = again
@@ -47,6 +48,7 @@ fn print_json(prepared: &Prepared) {
         "one_piece_stands_for_all": prepared.fit.of_one_piece(),
         "checks": checks,
         "repeat": repeat,
+        "worth_reading": survey.worth_reading().map(|s| s.quantity.to_string()).collect::<Vec<_>>(),
         "notices": notices,
     });
     say::line(format_args!("{answer:#}"));

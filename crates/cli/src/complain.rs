@@ -56,7 +56,11 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
             .iter()
             .map(|s| json!({ "quantity": s.quantity.to_string(), "what": s.quantity.describe() }))
             .collect();
-        say::line(format_args!("{:#}", json!({ "family": survey.slug, "to_measure": all })));
+        let too: Vec<String> = survey.worth_reading().map(|s| s.quantity.to_string()).collect();
+        say::line(format_args!(
+            "{:#}",
+            json!({ "family": survey.slug, "to_measure": all, "worth_reading": too })
+        ));
         return Outcome::WrongInput;
     }
     each(&survey.problems.files, &survey.problems.all);
@@ -72,6 +76,14 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
         let (name, what) = (one.quantity.to_string(), one.quantity.describe());
         let waits = one.waits_for.as_ref().map_or(String::new(), |d| format!("; it was read, but needs {d}"));
         say::line(format_args!("  {name:width$}  {what}{waits}"));
+    }
+    let too: Vec<&Surveyed> = survey.worth_reading().collect();
+    if !too.is_empty() {
+        say::line("\nWorth reading too; until then the screws are taken where they are meant to be, with a doubt:\n");
+        let width = too.iter().map(|s| s.quantity.to_string().len()).max().unwrap_or_default();
+        for one in too {
+            say::line(format_args!("  {:width$}  {}", one.quantity.to_string(), one.quantity.describe()));
+        }
     }
     let folder = folder.display();
     say::line(format_args!(

@@ -212,6 +212,11 @@ impl Survey {
         self.quantities.iter().filter(|q| q.missing)
     }
 
+    /// Quantities that something is taken for granted of until they are read.
+    pub fn worth_reading(&self) -> impl Iterator<Item = &Surveyed> {
+        self.quantities.iter().filter(|q| q.until_read.is_some())
+    }
+
     /// The tool to take for granted for a reading of a quantity: the one it was read with last, or else
     /// the finest.
     pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {

@@ -37,7 +37,7 @@ pub(super) fn leader(page: &mut Page, to: Point, at: Point, row: &Row) {
 /// The number: white on black for what is still to be measured or to be read again, black on white
 /// for what is known.
 pub(super) fn disc(page: &mut Page, at: Point, row: &Row) {
-    let open = row.known.missing || row.again.is_some();
+    let open = row.known.missing || row.known.until_read.is_some() || row.again.is_some();
     let (fill, ink) = if open { (BLACK, WHITE) } else { (WHITE, BLACK) };
     let look = Look { pen: Some(Pen::new(BLACK, 0.2)), fill: Some(fill) };
     page.spot(row.number, at);
