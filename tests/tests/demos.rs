@@ -1,7 +1,7 @@
 //! What must hold for the demo families as a whole.
 
 use bobbinwright_export::{CHORD, Prepared, drawing, report};
-use bobbinwright_fit::Verdict;
+use bobbinwright_fit::{CheckKind, Verdict};
 use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_print::lay;
@@ -91,7 +91,7 @@ fn margins_follow_the_wishes() {
         family.positions[0].wanted.cover.fit_gap = Length::from_mm(gap);
         family.printer.trueness = Trueness::Within(Length::from_mm(tolerance));
         let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
-        let check = prepared.fit.checks.iter().find(|c| c.name == "cover-in-rout").unwrap();
+        let check = prepared.fit.checks.iter().find(|c| c.kind.name() == "cover-in-rout").unwrap();
         (check.margin.value().as_mm(), check.probability)
     };
     let steps = [0.02, 0.05, 0.1, 0.2, 0.4];
@@ -133,7 +133,25 @@ fn a_rout_shallower_than_its_ear_recesses_clashes() {
     let recess = rout.ears.as_ref().unwrap().depth.value();
     rout.depth = rout.depth.clone().moved_to(recess - Length::from_mm(2.0));
     let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
-    let check = prepared.fit.checks.iter().find(|c| c.name == "rout-floor-under-baseplate").unwrap();
+    let check = prepared.fit.checks.iter().find(|c| c.kind.name() == "rout-floor-under-baseplate").unwrap();
     assert!((check.margin.value().as_mm() + 2.0).abs() < 1e-9);
     assert_eq!(check.verdict, Verdict::Clashes);
+}
+
+/// Whatever is not about making alone is about some part, so that no check is left out where it is decided which printed
+/// parts can stay; and no two kinds are called alike.
+#[test]
+fn every_check_of_parts_names_its_parts() {
+    let mut kinds: Vec<CheckKind> = Vec::new();
+    for name in FITTING.into_iter().chain(["bulkhead", "wherry"]) {
+        let prepared = Prepared::new(demo(name)).unwrap_or_else(|e| panic!("{e}"));
+        kinds.extend(prepared.fit.checks.iter().map(|c| c.kind));
+    }
+    kinds.sort();
+    kinds.dedup();
+    assert!(kinds.len() > 28, "{kinds:?}");
+    for kind in &kinds {
+        assert!(kind.is_of_making() || !kind.parts().is_empty(), "{}", kind.name());
+        assert_eq!(kinds.iter().filter(|k| k.name() == kind.name()).count(), 1, "{}", kind.name());
+    }
 }

@@ -55,8 +55,8 @@ fn verdicts_of_a_left_handed_twin_are_the_same() {
         let (right, left) = (prepared(name, Handed::Right), prepared(name, Handed::Left));
         for (r, l) in right.fit.checks.iter().zip(&left.fit.checks) {
             assert_eq!((&r.title, r.verdict), (&l.title, l.verdict), "{name}");
-            assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{name} {}", r.name);
-            assert!((r.probability - l.probability).abs() < 1e-6, "{name} {}", r.name);
+            assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{name} {}", r.kind.name());
+            assert!((r.probability - l.probability).abs() < 1e-6, "{name} {}", r.kind.name());
         }
     }
 }
@@ -98,8 +98,8 @@ fn both_hands_are_refused_and_judged_alike() {
         let [Ok(right), Ok(left)] = both else { panic!("family {number} is built for one hand only") };
         for (r, l) in right.checks.iter().zip(&left.checks) {
             assert_eq!((&r.title, r.verdict), (&l.title, l.verdict), "family {number}");
-            assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{number} {}", r.name);
-            assert!((r.probability - l.probability).abs() < 1e-6, "{number} {}", r.name);
+            assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{number} {}", r.kind.name());
+            assert!((r.probability - l.probability).abs() < 1e-6, "{number} {}", r.kind.name());
         }
         built += 1;
         let [right, left] = hands(&drawn.family);

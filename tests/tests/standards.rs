@@ -21,7 +21,12 @@ const ISO_273: [(f64, [f64; 3]); 6] = [
 
 fn check_named(family: Family, name: &str) -> Check {
     let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
-    prepared.fit.checks.into_iter().find(|c| c.name == name).unwrap_or_else(|| panic!("no check {name}"))
+    prepared
+        .fit
+        .checks
+        .into_iter()
+        .find(|c| c.kind.name() == name)
+        .unwrap_or_else(|| panic!("no check {name}"))
 }
 
 /// A screw in its ISO 273 hole has half the clearance on each side, and with a caliper's and a

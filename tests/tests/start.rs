@@ -43,6 +43,9 @@ fn usual(quantity: &str, start: &Start) -> f64 {
         "screws.hole" => 2.5,
         "screws.pitch" if start.ears => length + 10.0,
         "screws.pitch" => length - 12.0,
+        "screws.1.bridge_side" | "screws.2.bridge_side" => 19.0,
+        "screws.1.treble_side" if start.ears => -5.0,
+        "screws.1.treble_side" => 6.0,
         "ears.length" => 10.0,
         "ears.width" => 14.0,
         "ears.depth" => 11.5,
@@ -71,7 +74,9 @@ fn usual(quantity: &str, start: &Start) -> f64 {
         "screw.head_height" => 2.0,
         "lead.diameter" => 2.7,
         n if n.starts_with("strings.height") => 12.0,
-        n if n.starts_with("strings.gauge") => 0.3 + 0.1 * f64::from(n.bytes().last().unwrap() - b'0'),
+        n if n.starts_with("strings.gauge") => {
+            0.3 + 0.1 * n.rsplit('.').next().unwrap().parse::<f64>().unwrap()
+        }
         n if n.starts_with("strings.") => 10.0,
         other => panic!("no usual figure for {other}"),
     }
@@ -81,13 +86,14 @@ fn usual(quantity: &str, start: &Start) -> f64 {
 /// more for each number.
 fn as_read(quantity: &str, start: &Start) -> (f64, &'static str) {
     let size = usual(quantity, start);
-    let gauge = |n: usize| 0.3 + 0.1 * (n % 10) as f64;
+    let gauge = |n: usize| 0.3 + 0.1 * n as f64;
     let of = quantity.rsplit('.').next().unwrap();
     if let Some((a, b)) = of.split_once('-') {
         let (a, b) = (gauge(a.parse().unwrap()), gauge(b.parse().unwrap()));
         return (size + f64::midpoint(a, b), ", how: strings_outer");
     }
     match of {
+        of if quantity.contains(".screws.") && of.ends_with("_side") => (size, ", how: outside"),
         "bass_side" => (size - gauge(start.strings) / 2.0, ", how: string_near"),
         "treble_side" => (size - gauge(1) / 2.0, ", how: string_near"),
         "pitch" => (size + 2.5, ", how: holes_far"),
@@ -119,7 +125,8 @@ fn a_started_family_builds_with_usual_readings() {
         for (ears, pair) in [(false, false), (false, true), (true, false), (true, true)] {
             let start = start(strings, ears, pair);
             let mut log = start.readings();
-            for one in survey(&start, log.clone()).missing() {
+            let begun = survey(&start, log.clone());
+            for one in begun.missing().chain(begun.worth_reading()) {
                 let (figure, how) = as_read(&one.quantity.to_string(), &start);
                 let (a, b, of) = (figure + 0.01, figure - 0.01, &one.quantity);
                 writeln!(log, "reading(on: \"2026-10-04\", of: \"{of}\"{how}, got: mm([{a:.2}, {b:.2}]))")

@@ -16,7 +16,7 @@ fn prepared(family: &str, readings: &str) -> Prepared {
 }
 
 fn chance(fit: &Fit, position: &str, name: &str) -> f64 {
-    let check = fit.checks.iter().find(|c| c.position == position && c.name == name);
+    let check = fit.checks.iter().find(|c| c.position == position && c.kind.name() == name);
     check.unwrap_or_else(|| panic!("no check {name}")).probability
 }
 
@@ -102,7 +102,7 @@ fn reading_again_what_is_listed_settles_the_check() {
     let family = family.replace("corner_radius: mm(5.7)", "corner_radius: mm(8.0)");
     let verdict = |repeats: usize| {
         let fit = prepared(&family, &log(repeats)).fit;
-        fit.checks.iter().find(|c| c.position == "neck" && c.name == "cover-in-rout").unwrap().verdict
+        fit.checks.iter().find(|c| c.position == "neck" && c.kind.name() == "cover-in-rout").unwrap().verdict
     };
     let fit = prepared(&family, &log(0)).fit;
     assert_eq!(verdict(0), Verdict::TooClose);
@@ -167,7 +167,7 @@ fn the_thinnest_web_is_named() {
             .replace("rounding: mm(1.4)", "rounding: mm(2.0)")
             .replace("roof: mm(1.8)", "roof: mm(1.4)");
         let found = prepared(&family, &text("readings.ron"));
-        for check in found.fit.checks.iter().filter(|c| c.name == "cover-webs") {
+        for check in found.fit.checks.iter().filter(|c| c.kind.name() == "cover-webs") {
             assert!(check.title.ends_with("head recess and hollow"), "{}: {}", check.position, check.title);
         }
     }
@@ -178,7 +178,7 @@ fn the_thinnest_web_is_named() {
 fn heads_and_flanges_bear_on_something() {
     let verdict = |was: &str, now: &str, name: &str| {
         let fit = prepared(&text("family.ron").replace(was, now), &text("readings.ron")).fit;
-        fit.checks.iter().find(|c| c.position == "neck" && c.name == name).unwrap().verdict
+        fit.checks.iter().find(|c| c.position == "neck" && c.kind.name() == name).unwrap().verdict
     };
     let head =
         |hole: &str| verdict("screw_hole: mm(3.6)", &format!("screw_hole: mm({hole})"), "head-over-hole");

@@ -121,7 +121,7 @@ fn a_printed_cover_stays_as_long_as_it_goes_in() {
         let rout = earlier.family.positions[0].rout.width.value().as_mm() - narrower;
         let by_hand = (rout - earlier.positions[0].layout.width.as_mm()) / 2.0;
         let found = worst.margin.value().as_mm();
-        assert!((found - by_hand).abs() < 1e-6, "{}: {found} {by_hand}", worst.name);
+        assert!((found - by_hand).abs() < 1e-6, "{}: {found} {by_hand}", worst.kind.name());
         // The new parts fit, whatever had to be printed.
         assert_eq!(keeping.verdict, Verdict::Fits);
     }
@@ -142,7 +142,7 @@ fn plates_of_two_versions_do_not_go_together() {
     let hole = earlier.family.positions[0].wanted.flatwork.pole_hole;
     let by_hand = (hole - earlier.family.hardware.rod_diameter.value()).as_mm() - 1.0;
     let bottom = keeping.choices[2].worst.as_ref().unwrap();
-    assert_eq!(bottom.name, "rod-through-flatwork");
+    assert_eq!(bottom.kind.name(), "rod-through-flatwork");
     assert!((bottom.margin.value().as_mm() - by_hand).abs() < 1e-9, "{:?}", bottom.margin);
 }
 
@@ -173,7 +173,7 @@ fn parts_that_were_made_for_something_else_do_not_stay() {
         }
     });
     assert_eq!(stays(&keeping), [false, false, true, false]);
-    let worst = |i: usize| keeping.choices[i].worst.as_ref().map(|c| c.name);
+    let worst = |i: usize| keeping.choices[i].worst.as_ref().map(|c| c.kind.name());
     assert_eq!(worst(0), Some("lead-through-baseplate"));
     assert_eq!(worst(1), Some("lead-through-baseplate"));
     assert_eq!(worst(3), Some("string-between-poles"));

@@ -117,7 +117,12 @@ fn every_check_has_a_place() {
                 let Place { at, around, from } = check.place(position, parts);
                 // The printer's bed is about the whole part.
                 let whole = around > parts.layout.length.as_mm() / 4.0;
-                assert_eq!(whole, check.name == "part-on-bed", "{name} {} has no place", check.name);
+                assert_eq!(
+                    whole,
+                    check.kind.name() == "part-on-bed",
+                    "{name} {} has no place",
+                    check.kind.name()
+                );
                 let reach = [parts.layout.length, parts.layout.width].map(|l| l.as_mm() / 2.0 + 25.0);
                 let what = format!("{name} {} {}: {at:?}", position.name, check.title);
                 assert!(at[0].abs() < reach[0] && at[1].abs() < reach[1] && around > 0.5, "{what}");

@@ -45,7 +45,7 @@ fn write(survey: &Survey, prepared: &Prepared, options: &arguments::Build) -> Ou
 fn refuse(prepared: &Prepared, as_json: bool) -> Outcome {
     if as_json {
         let clashing = prepared.fit.checks.iter().filter(|c| c.verdict == Verdict::Clashes);
-        let clashing: Vec<CheckEntry> = clashing.map(CheckEntry::of).collect();
+        let clashing: Vec<CheckEntry> = clashing.map(|c| CheckEntry::of(prepared, c)).collect();
         say::line(format_args!(
             "{:#}",
             json!({ "family": prepared.family.slug, "written": false, "clashes": clashing })
@@ -95,7 +95,7 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
         "{} files in {}{unchanged}, build {}; begin with {}.",
         installed.files.len(),
         folder.display(),
-        whose::mark(&prepared.family.files),
+        whose::standing(folder, &prepared.family).map_or(String::new(), |s| s.mark),
         folder.join("report.html").display()
     ));
 }

@@ -69,7 +69,7 @@ pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
             continue;
         }
         // Writing to a String does not fail.
-        let _ = writeln!(out, "{} {}: {}, before: {}", now.position, now.name, word(now), word(was));
+        let _ = writeln!(out, "{} {}: {}, before: {}", now.position, now.kind.name(), word(now), word(was));
     }
     if out.is_empty() {
         out.push_str("No verdict changes, and no chance moves by 0.1 % or more.\n");
@@ -78,7 +78,7 @@ pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
 }
 
 fn same<'f>(fit: &'f Fit, check: &Check) -> Option<&'f Check> {
-    fit.checks.iter().find(|c| c.position == check.position && c.name == check.name)
+    fit.checks.iter().find(|c| c.position == check.position && c.kind == check.kind)
 }
 
 fn word(check: &Check) -> String {

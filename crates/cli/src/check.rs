@@ -32,7 +32,8 @@ pub(crate) fn outcome(prepared: &Prepared) -> Outcome {
 }
 
 fn print_json(survey: &Survey, prepared: &Prepared) {
-    let checks: Vec<CheckEntry> = prepared.fit.worst_first().into_iter().map(CheckEntry::of).collect();
+    let checks: Vec<CheckEntry> =
+        prepared.fit.worst_first().into_iter().map(|c| CheckEntry::of(prepared, c)).collect();
     let again = prepared.fit.to_repeat().again;
     let repeat: Vec<_> = again
         .iter()

@@ -79,7 +79,7 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
     }
     let too: Vec<&Surveyed> = survey.worth_reading().collect();
     if !too.is_empty() {
-        say::line("\nWorth reading too; until then the screws are taken where they are meant to be, with a doubt:\n");
+        say::line("\nWorth reading too; until then they are taken as they are meant to be, with a doubt:\n");
         let width = too.iter().map(|s| s.quantity.to_string().len()).max().unwrap_or_default();
         for one in too {
             say::line(format_args!("  {:width$}  {}", one.quantity.to_string(), one.quantity.describe()));

@@ -28,6 +28,11 @@ pub(crate) fn harmless(text: &str) -> Cow<'_, str> {
     if !text.contains(|c| obeyed(c) || turns(c)) {
         return Cow::Borrowed(text);
     }
+    // A line may end as on some systems.
+    if text.contains("\r\n") {
+        let lines: Vec<Cow<'_, str>> = text.split("\r\n").map(harmless).collect();
+        return Cow::Owned(lines.join("\r\n"));
+    }
     let sign = |c: char| match (obeyed(c) || turns(c), c.len_utf8()) {
         (false, _) => c,
         (true, 1) => '?',
@@ -49,6 +54,7 @@ mod tests {
             ("a\u{202e}b", "a\u{fffd}b"),
             ("two\nlines\tand \u{b1} \u{2212}", "two\nlines\tand \u{b1} \u{2212}"),
             ("back\rspace\u{8}", "back?space?"),
+            ("one\r\ntwo\rthree\r\n", "one\r\ntwo?three\r\n"),
         ] {
             assert_eq!(harmless(raw), shown);
             assert_eq!(harmless(raw).len(), raw.len());

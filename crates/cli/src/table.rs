@@ -46,7 +46,7 @@ pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool, advice: impl Fn
         let _ = writeln!(out, "{line}");
     }
     for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
-        let _ = writeln!(out, "{} {}: {}", check.position, check.name, advice(check));
+        let _ = writeln!(out, "{} {}: {}", check.position, check.kind.name(), advice(check));
     }
 }
 

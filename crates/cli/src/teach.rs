@@ -75,10 +75,14 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         return nothing(options, &why);
     };
     let folder_of_build = options.out.join(&survey.slug);
-    let Some(stands) = whose::standing(&folder_of_build, family).filter(|s| s.is_own) else {
-        let why = format!("the build in {} is of another family", folder_of_build.display());
+    let Some(stands) = whose::standing(&folder_of_build, family) else {
+        let why = format!("{} does not tell what the build was made from", file.display());
         return nothing(options, &why);
     };
+    if !stands.is_own {
+        let why = format!("the build in {} is of another family", folder_of_build.display());
+        return nothing(options, &why);
+    }
     if built.profile.as_ref().is_none_or(|p| p.printer != slug) {
         let why = format!("the last build in {} was not for {slug}", options.out.display());
         return nothing(options, &why);

@@ -128,10 +128,9 @@ fn nothing_that_is_typed_waits_or_goes_astray() {
         let typed = "0.33 0.34 0.43 0.44 0.66 0.67 0.91 0.92 2.51 2.50 2.52 2.53 19.12 19.08 18.97 19.01";
         let mut at = Vec::new();
         for figure in typed.split(' ') {
-            let active = browser.client.active_element().await.unwrap();
-            at.push(active.attr("data-name").await.unwrap().unwrap_or_default());
-            active.send_keys(figure).await.unwrap();
-            active.send_keys("\u{e007}").await.unwrap();
+            let name = browser.script("return document.activeElement.dataset.name").await;
+            at.push(name.as_str().unwrap_or_default().to_owned());
+            browser.keys(&format!("{figure}\u{e007}")).await;
         }
         let each = |name: &str, times: usize| vec![name.to_owned(); times];
         let expected = [
@@ -161,19 +160,42 @@ fn nothing_that_is_typed_waits_or_goes_astray() {
             .map(|(i, (of, figure))| format!("{of} {} {figure}", spots[if i < 12 { 0 } else { i - 11 }]))
             .collect();
         assert_eq!(added, expected);
-        // What can't be is put back where it was typed, and nothing else is touched.
+        // What can't be is kept as it was said, and nothing else is touched, whatever tab is looked at meanwhile.
         let field = |name: &str| format!("document.querySelector('.reading input[data-name=\"{name}\"]')");
-        browser.script(&format!("{}.focus()", field("strings.gauge.1"))).await;
-        let active = browser.client.active_element().await.unwrap();
-        active.send_keys("33\u{e007}").await.unwrap();
-        let active = browser.client.active_element().await.unwrap();
-        active.send_keys("12").await.unwrap();
-        let other = active.attr("data-name").await.unwrap().unwrap();
-        browser.until(&format!("{}.value === '33'", field("strings.gauge.1"))).await;
+        browser.script(&format!("{}.focus()", field("neck.rout.width"))).await;
+        browser
+            .until("document.querySelector('.entry strong').textContent.includes('width of the rout')")
+            .await;
+        browser
+            .script("const spot = document.querySelector('.entry input[list]'); spot.value = 'middle'")
+            .await;
+        browser.keys("3.8\u{e007}12").await;
+        let other = browser.script("return document.activeElement.dataset.name").await;
+        let other = other.as_str().unwrap().to_owned();
+        assert_ne!(other, "neck.rout.width");
+        browser.tab("Fit").await;
+        tokio::time::sleep(std::time::Duration::from_millis(1500)).await;
+        browser.tab("Measure").await;
+        browser
+            .until("document.querySelector('.refused').textContent.includes('Not entered: neck.rout.width at middle 3.8')")
+            .await;
         assert_eq!(browser.script(&format!("return {}.value", field(&other))).await, "12");
-        assert_ne!(other, "strings.gauge.1");
-        browser.until("document.querySelector('.entry .odd').textContent.includes('Not entered: 33')").await;
-        assert_eq!(std::fs::read_to_string(&log).unwrap(), now);
+        assert_eq!(browser.script(&format!("return {}.value", field("neck.rout.width"))).await, "");
+        browser.script("document.querySelector('.refused button').click()").await;
+        assert_eq!(browser.script(&format!("return {}.value", field("neck.rout.width"))).await, "3.8");
+        assert_eq!(
+            browser.script("return document.querySelector('.entry input[list]').value").await,
+            "middle"
+        );
+        // It stands selected: what is typed replaces it.
+        browser.keys("38.32\u{e007}").await;
+        browser.until("!document.body.textContent.includes('on the way')").await;
+        let later = std::fs::read_to_string(&log).unwrap();
+        assert!(
+            later.starts_with(&now) && later[now.len()..].contains("spot: \"middle\", got: mm(38.32)"),
+            "{later}"
+        );
+        assert_eq!(later.lines().count(), now.lines().count() + 1);
         browser.close().await;
     });
 }

@@ -24,6 +24,7 @@ mod staging;
 pub mod step;
 pub mod stl;
 pub mod threemf;
+mod tried;
 pub mod viewer;
 pub mod want;
 pub mod whose;

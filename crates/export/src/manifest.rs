@@ -7,6 +7,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::hash::HashedFile;
+use crate::prepared::Prepared;
 
 /// Version of the manifest's form; raised when a reader of the old form would go wrong.
 pub const FORMAT: u32 = 1;
@@ -314,7 +315,7 @@ pub struct FigureEntry {
 
 impl CheckEntry {
     /// A check for the manifest and for `--json`.
-    pub fn of(check: &Check) -> Self {
+    pub fn of(prepared: &Prepared, check: &Check) -> Self {
         let figures = check.figures.iter().map(|f| FigureEntry {
             label: f.label.clone(),
             value_mm: f.value.as_mm(),
@@ -322,13 +323,13 @@ impl CheckEntry {
         });
         Self {
             position: check.position.clone(),
-            name: check.name.to_owned(),
+            name: check.kind.name().to_owned(),
             title: check.title.clone(),
             margin_mm: check.margin.value().as_mm(),
             uncertainty_mm: check.margin.uncertainty().as_mm(),
             probability: check.probability,
             verdict: check.verdict.word().to_owned(),
-            advice: (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
+            advice: (check.verdict != Verdict::Fits).then(|| prepared.what_to_do(check)),
             parameter: check.parameter,
             main_doubt: check
                 .doubt

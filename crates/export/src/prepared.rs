@@ -1,12 +1,16 @@
 //! A family with its parts built and its fit checked.
 
-use bobbinwright_fit::{self as fit, Check, Fit, NotSnug};
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use bobbinwright_fit::{self as fit, Check, CheckKind, Fit, NotSnug, Verdict};
 use bobbinwright_geometry::parts::{
-    Lie, Part, PartKind, PositionParts, Refusal, Remedy, build_family, draw_part, room_for,
+    Lie, Part, PartKind, PositionParts, Refusal, Remedy, build_family, draw_part,
 };
 use bobbinwright_print::weigh::weigh;
-use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span, parameter};
+use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span};
 
+use crate::tried;
 use crate::words::percent;
 
 /// A family with its parts and checks.
@@ -17,6 +21,8 @@ pub struct Prepared {
     pub positions: Vec<PositionParts>,
     /// Its checks.
     pub fit: Fit,
+    /// What was tried for each check that does not fit.
+    advice: OnceLock<BTreeMap<(String, CheckKind), Option<String>>>,
 }
 
 impl Prepared {
@@ -35,7 +41,7 @@ impl Prepared {
         }
         undrawable(&family, &positions)?;
         let fit = fit::check(&family, &positions);
-        Ok(Self { family, positions, fit })
+        Ok(Self { family, positions, fit, advice: OnceLock::new() })
     }
 
     /// The name of a part's files and of its product: `neck-cover`.
@@ -53,21 +59,17 @@ impl Prepared {
         weighed.map_or(upright, |w| stated.map_or(w.best(), |side| w.with(side)).lie)
     }
 
-    /// What to do about a check that does not fit, and within which bounds parts can still be made with it.
+    /// What to do about a check that does not fit: what was tried first, so that it can be followed as it stands.
+    /// It takes some dozen builds for each check, once.
     pub fn what_to_do(&self, check: &Check) -> String {
-        let said = check.what_to_do();
-        let named = check.parameter.filter(|path| said.contains(path)).and_then(parameter);
-        let position = self.family.positions.iter().find(|p| p.name == check.position);
-        let room = named.zip(position).and_then(|(dimension, position)| {
-            Some((dimension.path, room_for(position, &self.family.hardware, dimension)?))
+        let all = self.advice.get_or_init(|| {
+            let open = self.fit.checks.iter().filter(|c| c.verdict != Verdict::Fits);
+            open.map(|c| ((c.position.clone(), c.kind), tried::sentence(self, c))).collect()
         });
-        match room {
-            Some((path, [least, most])) => {
-                format!(
-                    "{said} Everything else left as it is, parts can be made with {path} {least} to {most}."
-                )
-            }
-            None => said,
+        let said = check.what_to_do();
+        match all.get(&(check.position.clone(), check.kind)) {
+            Some(Some(tried)) => format!("{said} Tried: {tried}"),
+            _ => said,
         }
     }
 

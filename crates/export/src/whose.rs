@@ -1,12 +1,13 @@
 //! Whose build stands in a folder: folders of families can be called alike.
 
+use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
 
-use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE, SourceFile};
+use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
 use serde::Deserialize;
 
 use crate::hash::sha256;
-use crate::manifest;
+use crate::manifest::{self, PartEntry};
 
 /// A build that stands in a folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,23 +27,37 @@ struct Content {
     title: String,
     family_folder: Option<String>,
     inputs: Vec<Input>,
+    parts: Vec<Part>,
 }
 
 #[derive(Deserialize)]
 struct Input {
     file: String,
-    sha256: String,
     text: Option<String>,
+}
+
+#[derive(Deserialize)]
+struct Part {
+    id: String,
+    volume_mm3: f64,
+    printed: Printed,
+}
+
+#[derive(Deserialize)]
+struct Printed {
+    drawn: BTreeMap<String, String>,
 }
 
 /// What stands in a folder, seen from a family; none where nothing was built into it.
 ///
 /// It is the family's own if it was made from the family's folder. If that folder is gone, or the manifest is of a
-/// time when it did not say, the log decides, which only ever grows.
+/// time when it did not say, the same title will do, or a log that this one's begins with.
 pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
     let bytes = std::fs::read(folder.join(manifest::FILE)).ok()?;
     let content: Content = serde_json::from_slice(&bytes).ok()?;
+    // Without the steps up and down, where it is there.
     let there = content.family_folder.as_ref().map(|way| folder.join(way));
+    let there = there.map(|there| shown(&there));
     let is_there = |path: &&PathBuf| path.join(FAMILY_FILE).is_file();
     let is_own = if let Some(there) = there.as_ref().filter(is_there) {
         same(there, &folder_of(family))
@@ -52,18 +67,18 @@ pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
         let now = family.files.get(1).map_or("", |f| f.text.as_str());
         content.title == family.title || (!log.is_empty() && now.starts_with(log))
     };
-    let mark = mark_of(content.inputs.iter().map(|i| i.sha256.as_str()));
+    let mark = mark_of(content.parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn)));
     Some(Standing { title: content.title, family: there, mark, is_own })
 }
 
-/// A build's mark: eight digits that tell what it was made from, alike for the same texts.
-pub fn mark(files: &[SourceFile]) -> String {
-    let hashes: Vec<String> = files.iter().map(|f| sha256(f.text.as_bytes())).collect();
-    mark_of(hashes.iter().map(String::as_str))
+/// A build's mark: eight digits that tell how its parts were drawn, alike for builds that drew them alike, whatever
+/// was read or wanted otherwise.
+pub fn mark(parts: &[PartEntry]) -> String {
+    mark_of(parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn)))
 }
 
-fn mark_of<'h>(hashes: impl Iterator<Item = &'h str>) -> String {
-    let all: String = hashes.collect();
+fn mark_of<'p>(parts: impl Iterator<Item = (&'p str, f64, &'p BTreeMap<String, String>)>) -> String {
+    let all: String = parts.map(|(id, volume, drawn)| format!("{id} {volume:.3} {drawn:?}\n")).collect();
     sha256(all.as_bytes())[..8].to_owned()
 }
 
@@ -76,6 +91,13 @@ pub(crate) fn way(folder: &Path, family: &Family) -> Option<String> {
     let parts: Vec<String> = up.chain(down).map(|c| c.as_os_str().to_string_lossy().into_owned()).collect();
     // Nothing in common: another drive.
     (common > 0).then(|| parts.join("/"))
+}
+
+/// A folder as a person would name it: from where the program runs, if it is below that.
+fn shown(folder: &Path) -> PathBuf {
+    let Ok(whole) = folder.canonicalize() else { return folder.to_owned() };
+    let here = std::env::current_dir().and_then(|here| here.canonicalize()).ok();
+    here.and_then(|here| whole.strip_prefix(here).ok().map(Path::to_owned)).unwrap_or(whole)
 }
 
 fn folder_of(family: &Family) -> PathBuf {

@@ -281,7 +281,7 @@ impl Prepared {
             parts,
             profile: ProfileEntry::of(&self.family.printer),
             plates,
-            checks: self.fit.checks.iter().map(CheckEntry::of).collect(),
+            checks: self.fit.checks.iter().map(|check| CheckEntry::of(self, check)).collect(),
             outputs,
         }
     }

@@ -1,6 +1,6 @@
 //! What a check takes for granted that nobody has measured.
 
-use bobbinwright_spec::{Doubts, Estimate, Origin, PositionQuantity, Quantity};
+use bobbinwright_spec::{Doubts, Estimate, Origin, PositionQuantity, Quantity, Side};
 
 /// A reading that a check goes without.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -16,8 +16,10 @@ pub struct Assumed {
 pub enum Belief {
     /// An opening that was read in one place only is as wide or deep all along.
     AlikeEverywhere,
-    /// The screws stand on the rout's middle line and evenly from its ends.
-    ScrewsInTheMiddle,
+    /// The screws stand on the rout's middle line.
+    ScrewsOnTheLine,
+    /// They stand evenly from its ends.
+    ScrewsEven,
     /// The strings are evenly spaced.
     EvenSpacing,
 }
@@ -29,7 +31,13 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
         let until_read = doubt.quantity.clone()?;
         let what = match (doubt.origin, &until_read) {
             (Origin::Elsewhere { spots: 1 }, _) => Belief::AlikeEverywhere,
-            (Origin::Assumed, Quantity::At(_, PositionQuantity::ScrewSide(..))) => Belief::ScrewsInTheMiddle,
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::ScrewSide(_, side))) => {
+                if matches!(side, Side::Neck | Side::Bridge) {
+                    Belief::ScrewsOnTheLine
+                } else {
+                    Belief::ScrewsEven
+                }
+            }
             (Origin::Assumed, Quantity::At(_, PositionQuantity::StringPair(..))) => Belief::EvenSpacing,
             _ => return None,
         };
@@ -51,13 +59,17 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let everywhere = about(Belief::AlikeEverywhere).map(|(of, was)| {
         format!("{of} {was} read at one spot and taken to be alike all along, with the doubt that is usual of a hand-routed body; another spot would tell.")
     });
-    let screws = about(Belief::ScrewsInTheMiddle).map(|(of, _)| {
-        format!("The screws are taken on the rout's middle line and evenly from its ends, with the doubt that is usual of holes drilled by hand; {of} would tell.")
-    });
+    let screws = |place: &str, of: &str| {
+        format!(
+            "The screws are taken {place}, with the doubt that is usual of holes drilled by hand; {of} would tell."
+        )
+    };
+    let on_the_line = about(Belief::ScrewsOnTheLine).map(|(of, _)| screws("on the rout's middle line", &of));
+    let even = about(Belief::ScrewsEven).map(|(of, _)| screws("evenly from the rout's ends", &of));
     let spacing = about(Belief::EvenSpacing).map(|(of, _)| {
         format!("Strings are taken to be evenly spaced, with the doubt that is usual; {of} would tell.")
     });
-    [everywhere, screws, spacing].into_iter().flatten().collect()
+    [everywhere, on_the_line, even, spacing].into_iter().flatten().collect()
 }
 
 /// `a, b and c`.

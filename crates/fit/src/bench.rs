@@ -10,6 +10,7 @@ use bobbinwright_spec::{
 };
 
 use crate::assumed::in_margins;
+use crate::kind::{CheckKind, Where};
 use crate::set::PartSet;
 use crate::together::{holds, holds_with};
 use crate::verdict::{CONFIDENCE, Verdict, probability};
@@ -45,7 +46,8 @@ pub(crate) const MARK: Length = Length::from_mm(1e-6);
 
 /// A check before its verdict.
 pub(crate) struct Draft {
-    pub name: &'static str,
+    pub kind: CheckKind,
+    pub at: Where,
     pub title: String,
     /// The margin that is least likely to hold.
     pub margin: Estimate,
@@ -219,18 +221,22 @@ impl<'a> Bench<'a> {
     }
 
     /// The same for margins of which no pair tells how the others hang together: where their chances of failing add
-    /// up to something, all is drawn.
+    /// up to something, all is drawn. Draws are normal; no chance is better than that of a margin by itself, which
+    /// knows how many readings it rests on.
     pub fn enter_drawn(&mut self, draft: Draft, drawn: impl FnOnce() -> f64) {
         let all = std::iter::once(&draft.margin).chain(&draft.others);
-        let fails: f64 = all.map(|m| 1.0 - probability(m, &self.doubts)).sum();
-        let probability = if fails < SELDOM { 1.0 - fails } else { drawn() };
+        let each: Vec<f64> = all.map(|m| probability(m, &self.doubts)).collect();
+        let fails: f64 = each.iter().map(|p| 1.0 - p).sum();
+        let least = each.iter().copied().fold(1.0, f64::min);
+        let probability = if fails < SELDOM { 1.0 - fails } else { drawn().max(1.0 - fails).min(least) };
         self.enter_with_chance(draft, probability);
     }
 
     fn enter_with_chance(&mut self, draft: Draft, probability: f64) {
         self.checks.push(Check {
             position: self.position.name.clone(),
-            name: draft.name,
+            kind: draft.kind,
+            at: draft.at,
             title: draft.title,
             probability,
             verdict: Verdict::of(probability),

@@ -5,6 +5,7 @@ use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 /// The coil as it is wanted, against the plates' edges and the eyelets on the bottom plate: what is wound beyond
 /// them falls off, or chafes on the cover.
@@ -49,7 +50,8 @@ pub(crate) fn check(bench: &mut Bench) {
         _ => format!("ask for less: about {fewer:.0} turns fit"),
     };
     bench.enter(Draft {
-        name: "coil-on-bobbin",
+        kind: CheckKind::CoilOnBobbin,
+        at: Where::Alike,
         title: format!("Coil on its bobbin, tightest at {at}"),
         advice: format!(
             "The coil of {:.0} turns becomes {build} thick and meets {at}: {instead}, take thinner wire, or make coil.packing good by winding tighter.",

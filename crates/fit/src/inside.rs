@@ -5,6 +5,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     flatwork(bench);
@@ -52,7 +53,8 @@ fn flatwork(bench: &mut Bench) {
     let plate = bench.layout(PartKind::FlatworkBottom).plate;
     let Some((margin, (), others)) = bench.least_likely_of_plates(&rooms) else { return };
     bench.enter(Draft {
-        name: "flatwork-in-hollow",
+        kind: CheckKind::FlatworkInHollow,
+        at: Where::Alike,
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
         advice: format!(
             "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
@@ -145,7 +147,8 @@ fn bobbin(bench: &mut Bench) {
         format!("use rods of at most {}", rod.value() - short)
     };
     bench.enter(Draft {
-        name: "bobbin-under-roof",
+        kind: CheckKind::BobbinUnderRoof,
+        at: Where::Alike,
         title: format!("Bobbin under the roof: its {what}"),
         advice: format!(
             "The hollow is too low for the {what} by {short}: make cover.height {height}, or {instead}."
@@ -189,7 +192,8 @@ fn eyelets(bench: &mut Bench) {
     let all = all.into_iter().map(|(m, of)| (m + place.clone(), of));
     let Some((margin, near, others)) = bench.least_likely(all) else { return };
     bench.enter(Draft {
-        name: "eyelets-clear",
+        kind: CheckKind::EyeletsClear,
+        at: Where::Alike,
         title: format!("Eyelet flanges clear, tightest to {near}"),
         advice: format!(
             "An eyelet's flange is too near to {near}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
@@ -204,7 +208,8 @@ fn eyelets(bench: &mut Bench) {
     let barrel = bench.family.hardware.eyelet_barrel.clone();
     let margin = hole.clone() - barrel.clone();
     bench.enter(Draft {
-        name: "eyelet-through-hole",
+        kind: CheckKind::EyeletThroughHole,
+        at: Where::Alike,
         title: "Eyelet through its hole".into(),
         advice: format!("Make flatwork.eyelets.hole larger by {}.", bench.short(&margin, &[])),
         figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
@@ -223,7 +228,8 @@ fn flange_bears(bench: &mut Bench, hole: &Estimate) {
     let flange = bench.family.hardware.eyelet_flange.clone();
     let margin = (flange.clone() - hole.clone()) * 0.5 - Estimate::exact(BEARING);
     bench.enter(Draft {
-        name: "flange-over-hole",
+        kind: CheckKind::FlangeOverHole,
+        at: Where::Alike,
         title: "Eyelet's flange bears on the plate all round its hole".into(),
         advice: format!(
             "The flange is hardly wider than its hole: make flatwork.eyelets.hole smaller by {}, or take eyelets with wider flanges.",
@@ -255,7 +261,8 @@ fn lip(bench: &mut Bench) {
         .collect();
     let Some((margin, (), others)) = bench.least_likely(plays) else { return };
     bench.enter(Draft {
-        name: "lip-in-hollow",
+        kind: CheckKind::LipInHollow,
+        at: Where::Alike,
         title: "Baseplate's lip in the cover's hollow".into(),
         advice: format!("Make baseplate.lip.gap larger by {}.", bench.short(&margin, &others)),
         figures: vec![figure("lip gap", &gap.into())],
@@ -267,7 +274,8 @@ fn lip(bench: &mut Bench) {
     let hollow = bench.printed(PartKind::Cover, SizeOf::HollowDepth);
     let margin = hollow.clone() - height.clone();
     bench.enter(Draft {
-        name: "lip-under-roof",
+        kind: CheckKind::LipUnderRoof,
+        at: Where::Alike,
         title: "Baseplate's lip under the roof".into(),
         advice: format!("Make baseplate.lip.height smaller by {}.", bench.short(&margin, &[])),
         figures: vec![figure("lip height", &height), figure("height of the hollow", &hollow)],

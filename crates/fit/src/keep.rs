@@ -71,8 +71,9 @@ pub fn keep(
     let chance = (1.0 - of_parts(&fit).map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0);
     let printed = |kind: &PartKind| PartKind::ALL.iter().zip(kept).any(|(k, stays)| k == kind && !stays);
     let making = fit.worst_first().into_iter().find(|c| {
-        let concerns = c.parts().iter().any(printed) || (c.parts().is_empty() && kept.contains(&false));
-        c.is_of_making() && concerns && c.verdict != Verdict::Fits
+        let concerns =
+            c.kind.parts().iter().any(printed) || (c.kind.parts().is_empty() && kept.contains(&false));
+        c.kind.is_of_making() && concerns && c.verdict != Verdict::Fits
     });
     let making = making.cloned();
     Keeping { choices, verdict, chance, making }
@@ -107,7 +108,7 @@ impl Trial<'_> {
     fn choice(&self, index: usize, kept: [bool; 4], fit: &Fit) -> Choice {
         let kind = PartKind::ALL[index];
         let stays = kept[index];
-        let is_about = |c: &&Check| c.parts().contains(&kind) && !c.is_of_making();
+        let is_about = |c: &&Check| c.kind.parts().contains(&kind) && !c.kind.is_of_making();
         let worst = |fit: &Fit| fit.worst_first().into_iter().find(is_about).cloned();
         let worst = if stays {
             worst(fit)
@@ -131,7 +132,7 @@ fn faults(fit: &Fit) -> (usize, usize, u32) {
 
 /// The checks of parts against each other and the instrument.
 fn of_parts(fit: &Fit) -> impl Iterator<Item = &Check> {
-    fit.checks.iter().filter(|c| !c.is_of_making())
+    fit.checks.iter().filter(|c| !c.kind.is_of_making())
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     let cover = bench.layout(PartKind::Cover);
@@ -19,7 +20,8 @@ pub(crate) fn check(bench: &mut Bench) {
     let opening = bench.unread(size, Made::Inner(Axis::X));
     let margin = opening.clone() - lead.clone();
     bench.enter(Draft {
-        name: "lead-through-lead-out",
+        kind: CheckKind::LeadThroughLeadOut,
+        at: Where::Alike,
         title: "Lead through the lead-out".into(),
         advice: format!("The lead does not pass: make {parameter} larger by {}.", bench.short(&margin, &[])),
         figures: vec![figure("lead", &lead), figure("lead-out, the smaller way", &opening)],
@@ -38,7 +40,8 @@ pub(crate) fn check(bench: &mut Bench) {
     let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - from).norm()));
     let same_side = lead_out.side == channel.side;
     bench.enter(Draft {
-        name: "lead-out-at-channel",
+        kind: CheckKind::LeadOutAtChannel,
+        at: Where::Alike,
         title: "Lead-out at the wire channel".into(),
         advice: if same_side {
             format!("The lead-out is too far from the channel's mouth: set cover.lead_out.offset to {}.", channel.offset.value())
@@ -57,7 +60,7 @@ pub(crate) fn check(bench: &mut Bench) {
         ],
         margin,
         others: Vec::new(),
-        parameter: Some("cover.lead_out.offset"),
+        parameter: Some(if same_side { "cover.lead_out.offset" } else { "cover.lead_out.side" }),
     });
 }
 
@@ -77,7 +80,8 @@ fn through_baseplate(bench: &mut Bench, lead: &Estimate) {
     // Walls that moved a little with the whole outline are no hindrance.
     let margin = Estimate::exact(width - apart) - lead.clone();
     bench.enter(Draft {
-        name: "lead-through-baseplate",
+        kind: CheckKind::LeadThroughBaseplate,
+        at: Where::Alike,
         title: "Lead past the baseplate".into(),
         advice: "Print cover and baseplate of the same build.".into(),
         figures: vec![figure("lead", lead), figure("openings apart", &apart.into())],

@@ -11,6 +11,7 @@ mod coil;
 mod draws;
 mod inside;
 mod keep;
+mod kind;
 mod lead;
 mod pieces;
 mod place;
@@ -29,6 +30,7 @@ mod webs;
 
 pub use assumed::{Assumed, Belief, in_words};
 pub use keep::{Choice, Keeping, keep};
+pub use kind::{CheckKind, Where};
 pub use pieces::{Deciding, deciding};
 pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};
@@ -36,7 +38,7 @@ pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
 
 use bench::Bench;
-use bobbinwright_geometry::parts::{PartKind, PositionParts};
+use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
 use set::PartSet;
 
@@ -45,8 +47,10 @@ use set::PartSet;
 pub struct Check {
     /// The position it concerns.
     pub position: String,
-    /// Short fixed name: `cover-in-rout`.
-    pub name: &'static str,
+    /// What it is about.
+    pub kind: CheckKind,
+    /// Where it is decided.
+    pub at: Where,
     /// What is checked, in words, with the place where it is tightest.
     pub title: String,
     /// What is to spare at the place where that is least likely to be enough; negative when it does not
@@ -150,7 +154,7 @@ impl Fit {
     /// each piece must go in. Their titles, each once.
     pub fn of_one_piece(&self) -> Vec<&str> {
         let mut titles: Vec<&str> =
-            self.checks.iter().filter(|c| c.is_of_one_piece()).map(|c| c.title.as_str()).collect();
+            self.checks.iter().filter(|c| c.kind.is_of_one_piece()).map(|c| c.title.as_str()).collect();
         titles.sort_unstable();
         titles.dedup();
         titles
@@ -214,60 +218,6 @@ fn agreement(position: &str, fan: &FanOut, doubts: &Doubts) -> Option<Agreement>
 }
 
 impl Check {
-    /// The parts that it is about.
-    pub fn parts(&self) -> &'static [PartKind] {
-        use PartKind::{Baseplate, Cover, FlatworkBottom, FlatworkTop};
-        match self.name {
-            "cover-in-rout" | "ears-in-recesses" | "cover-screw-holes" | "cover-webs" => &[Cover],
-            "head-in-recess"
-            | "head-sunk"
-            | "head-on-ear"
-            | "head-over-hole"
-            | "lead-through-lead-out"
-            | "lead-out-at-channel" => &[Cover],
-            "baseplate-in-rout"
-            | "baseplate-ears-in-recesses"
-            | "baseplate-screw-holes"
-            | "baseplate-webs"
-            | "rout-floor-under-baseplate" => &[Baseplate],
-            "lip-in-hollow" | "lip-under-roof" | "height-under-strings" | "lead-through-baseplate" => {
-                &[Cover, Baseplate]
-            }
-            "flatwork-bottom-webs" | "eyelet-through-hole" | "flange-over-hole" => &[FlatworkBottom],
-            "flatwork-top-webs" => &[FlatworkTop],
-            "coil-on-bobbin" => &[FlatworkBottom, FlatworkTop],
-            "eyelets-clear" => &[Cover, FlatworkBottom],
-            "rod-through-flatwork" | "rod-held" | "string-between-poles" | "string-over-pole" => {
-                &[FlatworkBottom, FlatworkTop]
-            }
-            "bobbin-under-roof" | "flatwork-in-hollow" => &[Cover, FlatworkBottom, FlatworkTop],
-            "rod-through-roof" => &PartKind::ALL,
-            // What the printer can make does not decide whether a printed part still fits.
-            _ => &[],
-        }
-    }
-
-    /// Is it about one of several bought pieces that are alike, but not the same?
-    pub fn is_of_one_piece(&self) -> bool {
-        matches!(
-            self.name,
-            "rod-through-flatwork"
-                | "rod-held"
-                | "rod-through-roof"
-                | "bobbin-under-roof"
-                | "eyelet-through-hole"
-                | "flange-over-hole"
-                | "head-in-recess"
-                | "head-sunk"
-                | "head-over-hole"
-        )
-    }
-
-    /// Is it about what the printer can make? That does not matter to what is printed already.
-    pub fn is_of_making(&self) -> bool {
-        self.parts().is_empty() || self.name.ends_with("-webs")
-    }
-
     /// What to do where it does not fit. [`Fit::to_repeat`] says which readings would tell whether
     /// that is needed.
     pub fn what_to_do(&self) -> String {

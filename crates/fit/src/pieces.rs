@@ -110,8 +110,9 @@ fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
             for (size, printed, slope) in sizes_in(margin, fit, position) {
                 let needed = factor(margin, &fit.doubts) * margin.uncertainty().as_mm();
                 let limit = printed.value().as_mm() + (needed - margin.value().as_mm()) / slope;
-                // What hardly hangs on a size says nothing of it.
-                if (limit - printed.value().as_mm()).abs() > FURTHEST {
+                // What holds however far a print is off says nothing of a size.
+                let to_spare = (printed.value().as_mm() - limit) * slope.signum();
+                if to_spare > FURTHEST {
                     continue;
                 }
                 let chance = probability(margin, &fit.doubts);

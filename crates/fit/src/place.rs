@@ -4,6 +4,7 @@ use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, PositionParts};
 use bobbinwright_spec::Position;
 
 use crate::Check;
+use crate::kind::{CheckKind, Where};
 
 /// A place in the frame of the assembled position (mm; z = 0 at the baseplate's underside), with how far round it
 /// there is something to see.
@@ -59,7 +60,7 @@ fn spot(plan: [f64; 2], part: PartKind, up: f64, around: f64) -> Spot {
 }
 
 impl Check {
-    /// Where it is decided: the place that the title names, or one of several that are alike.
+    /// Where it is decided: the place that it names, or one of several that are alike.
     pub fn place(&self, position: &Position, built: &PositionParts) -> Place {
         let spot = self.spot(position, &built.layout);
         let part = built.parts.iter().find(|p| p.kind == spot.part);
@@ -70,9 +71,11 @@ impl Check {
     /// The side of the cut that the check's gap is seen on: gaps around an outline from above, others where a cut
     /// through the place leaves the larger piece behind it.
     fn side(&self, [x, y]: [f64; 2]) -> Standpoint {
-        let level = match self.name {
-            "cover-in-rout" => self.title.contains("corner"),
-            "lead-out-at-channel" | "lead-through-lead-out" | "lead-through-baseplate" => true,
+        let level = match self.kind {
+            CheckKind::CoverInRout => self.at == Where::Corners,
+            CheckKind::LeadOutAtChannel | CheckKind::LeadThroughLeadOut | CheckKind::LeadThroughBaseplate => {
+                true
+            }
             _ => false,
         };
         match () {
@@ -85,6 +88,7 @@ impl Check {
     }
 
     fn spot(&self, position: &Position, layout: &Layout) -> Spot {
+        use CheckKind as K;
         use PartKind::{Baseplate, Cover, FlatworkBottom, FlatworkTop};
         let (half_length, half_width) = (layout.length.as_mm() / 2.0, layout.width.as_mm() / 2.0);
         let Landmarks { end, screw, ear, pole, eyelet } = Landmarks::of(layout);
@@ -94,51 +98,52 @@ impl Check {
         };
         let plate_end = [layout.plate.length.as_mm() / 2.0, 0.0];
         let string = [self.string_place(position).unwrap_or(pole[0]), 0.0];
-        match self.name {
-            "walls-printable" | "holes-printable" => {
-                of_dimension(self.parameter.unwrap_or_default(), &Landmarks::of(layout))
+        let has_ears = layout.ears.is_some();
+        match (self.kind, self.at) {
+            (K::WallsPrintable | K::HolesPrintable, Where::Dimension(path)) => {
+                of_dimension(path, &Landmarks::of(layout))
             }
-            "cover-in-rout" if self.title.contains("sides") => spot([0.0, half_width], Cover, 0.5, 6.0),
-            "cover-in-rout" if self.title.contains("corner") => {
-                spot([half_length, half_width], Cover, 0.5, 8.0)
-            }
-            "cover-in-rout" => spot(end, Cover, 0.5, 6.0),
-            "baseplate-in-rout" => spot(end, Baseplate, 0.5, 6.0),
-            "ears-in-recesses" => spot(ear, Cover, 0.1, 8.0),
-            "baseplate-ears-in-recesses" => spot(ear, Baseplate, 0.5, 8.0),
-            "head-on-ear" => spot(screw, Cover, 0.15, 6.0),
-            "head-over-hole" if layout.ears.is_some() => spot(screw, Cover, 0.15, 6.0),
-            "cover-screw-holes" | "head-in-recess" | "head-sunk" | "head-over-hole" => {
+            (K::CoverInRout, Where::Sides) => spot([0.0, half_width], Cover, 0.5, 6.0),
+            (K::CoverInRout, Where::Corners) => spot([half_length, half_width], Cover, 0.5, 8.0),
+            (K::CoverInRout, _) => spot(end, Cover, 0.5, 6.0),
+            (K::BaseplateInRout, _) => spot(end, Baseplate, 0.5, 6.0),
+            (K::EarsInRecesses, _) => spot(ear, Cover, 0.1, 8.0),
+            (K::BaseplateEarsInRecesses, _) => spot(ear, Baseplate, 0.5, 8.0),
+            (K::HeadOnEar, _) => spot(screw, Cover, 0.15, 6.0),
+            (K::HeadOverHole, _) if has_ears => spot(screw, Cover, 0.15, 6.0),
+            (K::CoverScrewHoles | K::HeadInRecess | K::HeadSunk | K::HeadOverHole, _) => {
                 spot(screw, Cover, 0.95, 6.0)
             }
-            "baseplate-screw-holes" => spot(screw, Baseplate, 0.5, 6.0),
-            "lead-out-at-channel" | "lead-through-lead-out" => spot(lead(&layout.lead), Cover, 0.1, 6.0),
-            "lead-through-baseplate" => {
+            (K::BaseplateScrewHoles, _) => spot(screw, Baseplate, 0.5, 6.0),
+            (K::LeadOutAtChannel | K::LeadThroughLeadOut, _) => spot(lead(&layout.lead), Cover, 0.1, 6.0),
+            (K::LeadThroughBaseplate, _) => {
                 spot(layout.plate_lead.as_ref().map_or(end, lead), Baseplate, 0.5, 6.0)
             }
-            "lip-in-hollow" | "lip-under-roof" => spot(end, Baseplate, 0.9, 6.0),
-            "rout-floor-under-baseplate" => spot([0.0, 0.0], Baseplate, 0.0, 10.0),
-            "height-under-strings" => spot(string, Cover, 1.0, 8.0),
-            "rod-through-roof" => spot(pole, Cover, 1.0, 5.0),
-            "string-between-poles" | "string-over-pole" => spot(string, FlatworkTop, 1.0, 6.0),
-            "rod-through-flatwork" | "rod-held" | "flatwork-top-webs" => spot(pole, FlatworkTop, 0.5, 4.0),
-            "flatwork-bottom-webs" => spot(pole, FlatworkBottom, 0.5, 4.0),
-            "bobbin-under-roof" => spot(pole, FlatworkTop, 1.0, 6.0),
-            "flatwork-in-hollow" => spot(plate_end, FlatworkTop, 0.5, 6.0),
-            "coil-on-bobbin" => spot(plate_end, FlatworkBottom, 1.5, 8.0),
-            "eyelet-through-hole" | "flange-over-hole" | "eyelets-clear" => {
+            (K::LipInHollow | K::LipUnderRoof, _) => spot(end, Baseplate, 0.9, 6.0),
+            (K::RoutFloorUnderBaseplate, _) => spot([0.0, 0.0], Baseplate, 0.0, 10.0),
+            (K::HeightUnderStrings, _) => spot(string, Cover, 1.0, 8.0),
+            (K::RodThroughRoof, _) => spot(pole, Cover, 1.0, 5.0),
+            (K::StringBetweenPoles | K::StringOverPole, _) => spot(string, FlatworkTop, 1.0, 6.0),
+            (K::RodThroughFlatwork | K::RodHeld, _) => spot(pole, FlatworkTop, 0.5, 4.0),
+            (K::Webs(part @ (FlatworkBottom | FlatworkTop)), _) => spot(pole, part, 0.5, 4.0),
+            (K::Webs(Baseplate), _) => spot(screw, Baseplate, 0.5, 6.0),
+            (K::Webs(Cover), _) => spot(screw, Cover, 0.95, 6.0),
+            (K::BobbinUnderRoof, _) => spot(pole, FlatworkTop, 1.0, 6.0),
+            (K::FlatworkInHollow, _) => spot(plate_end, FlatworkTop, 0.5, 6.0),
+            (K::CoilOnBobbin, _) => spot(plate_end, FlatworkBottom, 1.5, 8.0),
+            (K::EyeletThroughHole | K::FlangeOverHole | K::EyeletsClear, _) => {
                 spot(eyelet, FlatworkBottom, 0.5, 5.0)
             }
-            "baseplate-webs" => spot(screw, Baseplate, 0.5, 6.0),
-            "cover-webs" => spot(screw, Cover, 0.95, 6.0),
             // The part as a whole, as for the printer's bed.
-            _ => spot([0.0, 0.0], Cover, 0.5, half_length),
+            (K::PartOnBed | K::WallsPrintable | K::HolesPrintable, _) => {
+                spot([0.0, 0.0], Cover, 0.5, half_length)
+            }
         }
     }
 
-    /// Where the string lies that the title names.
+    /// Where the string lies that decides it.
     fn string_place(&self, position: &Position) -> Option<f64> {
-        let number: usize = self.title.rsplit("string ").next()?.trim().parse().ok()?;
+        let Where::String(number) = self.at else { return None };
         let string = position.strings.iter().find(|s| s.number == number)?;
         Some(position.handed.x(string.place.value()))
     }

@@ -4,6 +4,7 @@ use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_spec::{BedSide, Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     walls(bench);
@@ -46,7 +47,8 @@ fn walls(bench: &mut Bench) {
     };
     let margin = Estimate::exact(size - least);
     bench.enter(Draft {
-        name: "walls-printable",
+        kind: CheckKind::WallsPrintable,
+        at: Where::Dimension(parameter),
         title: format!("Thinnest wall: {what}"),
         advice: format!("The printer makes walls from {least}: make {parameter} at least that."),
         figures: vec![figure(what, &size.into()), figure("least wall", &least.into())],
@@ -81,7 +83,8 @@ fn holes(bench: &mut Bench) {
         return;
     };
     bench.enter(Draft {
-        name: "holes-printable",
+        kind: CheckKind::HolesPrintable,
+        at: Where::Dimension(parameter),
         title: format!("Smallest hole: {what}"),
         margin: Estimate::exact(size - least),
         others: Vec::new(),
@@ -126,7 +129,8 @@ fn bed(bench: &mut Bench) {
         return;
     };
     bench.enter(Draft {
-        name: "part-on-bed",
+        kind: CheckKind::PartOnBed,
+        at: Where::Alike,
         title: format!("Largest part on the printer's bed: {}", kind.name()),
         margin: Estimate::exact(margin),
         others: Vec::new(),

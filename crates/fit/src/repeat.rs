@@ -2,6 +2,7 @@
 
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, Quantity};
 
+use crate::kind::CheckKind;
 use crate::together::holds;
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
@@ -38,8 +39,8 @@ pub struct Again {
 pub struct Open {
     /// Its position.
     pub position: String,
-    /// Its name.
-    pub name: &'static str,
+    /// What it is about.
+    pub kind: CheckKind,
     /// What most of its doubt comes from, and its share of the variance.
     pub cause: Option<(Cause, f64)>,
 }
@@ -63,7 +64,7 @@ impl Fit {
         }
         let open = open.into_iter().map(|c| Open {
             position: c.position.clone(),
-            name: c.name,
+            kind: c.kind,
             cause: self.doubts.shares(&c.margin, Cause::of).into_iter().next(),
         });
         ToRepeat { again, open: open.collect() }
@@ -85,7 +86,7 @@ impl ToRepeat {
             }));
         }
         for open in &self.open {
-            let (position, name) = (&open.position, open.name);
+            let (position, name) = (&open.position, open.kind.name());
             lines.push(match &open.cause {
                 Some((Cause::Contradiction(of), share)) => format!(
                     "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other; settle that first.",
@@ -93,6 +94,10 @@ impl ToRepeat {
                 ),
                 Some((Cause::Elsewhere(of), share)) => format!(
                     "{position} {name}: {:.0} % of its doubt is what {of} is where it was not read; read it at another spot.",
+                    share * 100.0
+                ),
+                Some((Cause::Unread(of), share)) => format!(
+                    "{position} {name}: {:.0} % of its doubt is what is assumed of {of}, which was not read; read it.",
                     share * 100.0
                 ),
                 Some((Cause::Other(what), share)) => format!(
@@ -109,6 +114,10 @@ impl ToRepeat {
 impl Check {
     /// Would the check be called, one way or the other, with so many readings more?
     fn is_settled_by(&self, more: &[(Quantity, usize)], doubts: &Doubts) -> bool {
+        // What is open now is not settled by nothing, however else its chance was worked out.
+        if more.is_empty() {
+            return self.verdict != Verdict::TooClose;
+        }
         let then = doubts.if_repeated(more);
         let margins: Vec<Estimate> = self.margins().map(|m| then.of(m)).collect();
         Verdict::of(holds(&margins, then.doubts())) != Verdict::TooClose
@@ -181,6 +190,8 @@ pub enum Cause {
     Contradiction(String),
     /// What this is in places where it was not read.
     Elsewhere(String),
+    /// What this is, which was not read at all.
+    Unread(String),
     /// In words.
     Other(String),
 }
@@ -203,6 +214,11 @@ impl Cause {
             Origin::Elsewhere { .. } => {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Elsewhere(quantity.unwrap_or_default());
+            }
+            Origin::Straightness => "how straight the rout's sides are".into(),
+            Origin::Assumed if matches!(doubt.quantity, Some(Quantity::At(..))) => {
+                let quantity = doubt.quantity.as_ref().map(ToString::to_string);
+                return Self::Unread(quantity.unwrap_or_default());
             }
             Origin::Assumed if doubt.quantity.is_some() => of("what is assumed of"),
             Origin::Assumed => "the play that the parts are left".into(),

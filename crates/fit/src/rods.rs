@@ -5,6 +5,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 /// Play on the diameter above which a rod is no longer held straight by its plates (common
 /// practice: a loose fit of printed parts begins at 0.3 to 0.5 mm).
@@ -30,7 +31,8 @@ pub(crate) fn check(bench: &mut Bench) {
     }
     let Some((play, (), others)) = bench.least_likely(through) else { return };
     bench.enter(Draft {
-        name: "rod-through-flatwork",
+        kind: CheckKind::RodThroughFlatwork,
+        at: Where::Alike,
         title: "Magnet rod through the flatwork's pole hole".into(),
         advice: format!("Make flatwork.pole_hole larger by {}.", bench.short(&play, &others)),
         margin: play,
@@ -40,7 +42,8 @@ pub(crate) fn check(bench: &mut Bench) {
     });
     let Some((held, (), others)) = bench.least_likely(plays(-1.0, LOOSE)) else { return };
     bench.enter(Draft {
-        name: "rod-held",
+        kind: CheckKind::RodHeld,
+        at: Where::Alike,
         title: "Magnet rod held straight by the flatwork".into(),
         advice: format!(
             "The rods will lean: make flatwork.pole_hole smaller by {}.",
@@ -60,7 +63,8 @@ pub(crate) fn check(bench: &mut Bench) {
         let (margin, far) = Bench::either_side(&play, &off);
         let others = vec![far];
         bench.enter(Draft {
-            name: "rod-through-roof",
+            kind: CheckKind::RodThroughRoof,
+            at: Where::Alike,
             title: "Magnet rod through the roof".into(),
             advice: format!("Make cover.pole_hole larger by {}.", bench.short(&margin, &others)),
             figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],

@@ -4,6 +4,7 @@ use bobbinwright_geometry::plane::Point;
 use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     // The baseplate has the cover's outline.
@@ -23,14 +24,19 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
     let radius = Estimate::exact(bench.layout(part).wanted.cover.corner_radius);
     let outer = [&rout.length, &rout.width, &rout.corner_radius];
     let places = plays(outer, [&length, &width, &radius]);
-    let Some((margin, place, others)) = bench.least_likely(places) else { return };
+    let Some((margin, at, others)) = bench.least_likely(places) else { return };
     let gap = bench.layout(part).wanted.cover.fit_gap;
-    let (name, title) = match part {
-        PartKind::Cover => ("cover-in-rout", "Cover"),
-        _ => ("baseplate-in-rout", "Baseplate"),
+    let (kind, title) = match part {
+        PartKind::Cover => (CheckKind::CoverInRout, "Cover"),
+        _ => (CheckKind::BaseplateInRout, "Baseplate"),
     };
     let lacking = bench.short(&margin, &others);
-    let in_corners = place == CORNERS;
+    let in_corners = at == Where::Corners;
+    let place = match at {
+        Where::Ends => "at the ends",
+        Where::Sides => "at the long sides",
+        _ => "in the corners",
+    };
     let advice = if in_corners {
         format!(
             "The {}'s corners are sharper than the rout's: make cover.corner_radius at least {}, or widen cover.fit_gap by {lacking}.",
@@ -41,7 +47,8 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
         format!("The {} is too large {place}: make cover.fit_gap at least {}.", part.name(), gap + lacking)
     };
     bench.enter(Draft {
-        name,
+        kind,
+        at,
         title: format!("{title} in the rout, tightest {place}"),
         margin,
         others,
@@ -58,8 +65,6 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
     });
 }
 
-const CORNERS: &str = "in the corners";
-
 /// Play of a rounded rectangle in another with the same middle, place by place. Each is given by
 /// length, width and corner radius. The places are kept apart because they usually tie: a cover
 /// follows its rout with the same gap everywhere, and the doubts of the places differ.
@@ -67,16 +72,15 @@ const CORNERS: &str = "in the corners";
 /// On the straight sides the play is half the difference. In a corner the two arcs' centres differ
 /// by d; where the inner arc reaches furthest in d's direction the play is R - r - |d|, as long as
 /// that direction points into both arcs' quarter.
-fn plays(outer: [&Estimate; 3], inner: [&Estimate; 3]) -> Vec<(Estimate, &'static str)> {
+fn plays(outer: [&Estimate; 3], inner: [&Estimate; 3]) -> Vec<(Estimate, Where)> {
     let half = |o: &Estimate, i: &Estimate| (o.clone() - i.clone()) * 0.5;
-    let mut all =
-        vec![(half(outer[0], inner[0]), "at the ends"), (half(outer[1], inner[1]), "at the long sides")];
+    let mut all = vec![(half(outer[0], inner[0]), Where::Ends), (half(outer[1], inner[1]), Where::Sides)];
     let inputs = [outer[0], outer[1], outer[2], inner[0], inner[1], inner[2]];
     let apart = |v: &[Length], side: usize| ((v[3 + side] / 2.0 - v[5]) - (v[side] / 2.0 - v[2])).as_mm();
     let values = inputs.map(Estimate::value);
     if apart(&values, 0) > 0.0 && apart(&values, 1) > 0.0 {
         let corner = Estimate::of(&inputs, |v| v[2] - v[5] - Length::from_mm(apart(v, 0).hypot(apart(v, 1))));
-        all.push((corner, CORNERS));
+        all.push((corner, Where::Corners));
     }
     all
 }
@@ -93,18 +97,23 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
     let hole = rout.length.clone() + recess.length.clone() * 2.0;
     let outer = [&hole, &recess.width, &recess.corner_radius];
     let mut places = plays(outer, [&reach, &width, &radius]);
-    places[0].1 = "at their ends";
-    places[1].1 = "at their flanks";
-    places.push((corner_beside_blend(bench, part, &rout, &recess), "at the blends"));
-    let Some((margin, place, others)) = bench.least_likely(places) else { return };
+    places.push((corner_beside_blend(bench, part, &rout, &recess), Where::Blends));
+    let Some((margin, at, others)) = bench.least_likely(places) else { return };
     let lacking = bench.short(&margin, &others);
-    let at_blend = place == "at the blends";
-    let (name, title) = match part {
-        PartKind::Cover => ("ears-in-recesses", "Ears"),
-        _ => ("baseplate-ears-in-recesses", "Baseplate's ears"),
+    let at_blend = at == Where::Blends;
+    let place = match at {
+        Where::Ends => "at their ends",
+        Where::Sides => "at their flanks",
+        Where::Blends => "at the blends",
+        _ => "in the corners",
+    };
+    let (kind, title) = match part {
+        PartKind::Cover => (CheckKind::EarsInRecesses, "Ears"),
+        _ => (CheckKind::BaseplateEarsInRecesses, "Baseplate's ears"),
     };
     bench.enter(Draft {
-        name,
+        kind,
+        at,
         title: format!("{title} in their recesses, tightest {place}"),
         advice: if at_blend {
             format!(
@@ -149,7 +158,7 @@ mod tests {
         v.map(|mm| Estimate::exact(Length::from_mm(mm)))
     }
 
-    fn play(outer: [f64; 3], inner: [f64; 3], place: &str) -> Option<f64> {
+    fn play(outer: [f64; 3], inner: [f64; 3], place: Where) -> Option<f64> {
         let (outer, inner) = (exact(outer), exact(inner));
         let all = plays([&outer[0], &outer[1], &outer[2]], [&inner[0], &inner[1], &inner[2]]);
         all.into_iter().find(|p| p.1 == place).map(|p| p.0.value().as_mm())
@@ -159,14 +168,14 @@ mod tests {
     /// distance from the arc's centre is (6 - 0.3) sqrt 2, so the play is 6 - 5.7 sqrt 2.
     #[test]
     fn a_sharp_corner_meets_the_routs_arc() {
-        let found = play([92.0, 38.0, 6.0], [91.4, 37.4, 0.0], CORNERS).unwrap();
+        let found = play([92.0, 38.0, 6.0], [91.4, 37.4, 0.0], Where::Corners).unwrap();
         assert!((found - (6.0 - 5.7 * 2f64.sqrt())).abs() < 1e-12, "{found}");
     }
 
     /// Parallel outlines have the same play on the sides, and no corner of their own.
     #[test]
     fn parallel_outlines_have_the_gap_all_round() {
-        for place in ["at the ends", "at the long sides"] {
+        for place in [Where::Ends, Where::Sides] {
             assert!((play([92.0, 38.0, 6.0], [91.4, 37.4, 5.7], place).unwrap() - 0.3).abs() < 1e-12);
         }
     }

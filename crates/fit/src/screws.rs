@@ -3,6 +3,7 @@
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 use crate::seating::Seating;
 
 /// How far a head must bear beside its hole all round (common practice: a quarter of a millimetre of plastic).
@@ -25,7 +26,8 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     let seating = Seating::of(bench, kind);
     let margins = seating.margins(&play).into_iter().map(|m| (m, ()));
     let Some((margin, (), others)) = bench.least_likely(margins) else { return };
-    let name = if kind == PartKind::Cover { "cover-screw-holes" } else { "baseplate-screw-holes" };
+    let of =
+        if kind == PartKind::Cover { CheckKind::CoverScrewHoles } else { CheckKind::BaseplateScrewHoles };
     let mut figures = vec![
         figure("screw pitch in the body", &bench.position.rout.screw_pitch),
         figure(format!("screw pitch of the {part}"), &seating.made),
@@ -34,7 +36,8 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     ];
     figures.extend(seating.figures());
     let draft = Draft {
-        name,
+        kind: of,
+        at: Where::Alike,
         title: format!("Screw holes of the {part} over those in the body"),
         advice: format!(
             "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read again where the screws stand.",
@@ -51,8 +54,6 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
 /// The head in its recess, or on its ear. The screw stands in the body's hole, recess and ear are the
 /// cover's: what the cover can't be moved to comes in between.
 fn head(bench: &mut Bench) {
-    let made = bench.printed(PartKind::Cover, SizeOf::ScrewPitch);
-    let off = (bench.position.rout.screw_pitch.clone() - made.clone()) * 0.5;
     let head = bench.family.hardware.screw_head.clone();
     let high = bench.family.hardware.screw_head_height.clone();
     if bench.layout(PartKind::Cover).boss.is_some() {
@@ -63,7 +64,8 @@ fn head(bench: &mut Bench) {
         let margins = seating.margins(&play).into_iter().map(|m| (m, ()));
         let Some((margin, (), others)) = bench.least_likely(margins) else { return };
         let draft = Draft {
-            name: "head-in-recess",
+            kind: CheckKind::HeadInRecess,
+            at: Where::Alike,
             title: "Screw head in its recess, all round".into(),
             advice: format!("Make cover.mounting.recess_diameter larger by {}.", seating.short(&play) * 2.0),
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
@@ -74,7 +76,8 @@ fn head(bench: &mut Bench) {
         bench.enter_drawn(draft, || seating.chance(&play));
         let margin = deep.clone() - high.clone();
         bench.enter(Draft {
-            name: "head-sunk",
+            kind: CheckKind::HeadSunk,
+            at: Where::Alike,
             title: "Screw head below the cover's top".into(),
             advice: format!("Make cover.mounting.recess_depth larger by {}.", bench.short(&margin, &[])),
             figures: vec![figure("head height", &high), figure("recess depth", &deep)],
@@ -83,30 +86,40 @@ fn head(bench: &mut Bench) {
             parameter: Some("cover.mounting.recess_depth"),
         });
     }
-    if let Some(ear) = bench.layout(PartKind::Cover).ears {
-        let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
-        let screw_x = made * 0.5;
-        let play = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
-        let (margin, far) = Bench::either_side(&play, &off);
-        let others = vec![far];
-        bench.enter(Draft {
-            name: "head-on-ear",
-            title: "Screw head on its ear, beside the cover's body".into(),
-            advice: format!(
-                "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
-                bench.short(&margin, &others),
-                ear.length
-            ),
-            figures: vec![
-                figure("screw from the middle", &screw_x),
-                figure("end of the body from the middle", &body_end),
-                figure("screw head", &head),
-            ],
-            margin,
-            others,
-            parameter: Some("cover.fit_gap"),
-        });
+    if bench.layout(PartKind::Cover).ears.is_some() {
+        head_on_ear(bench);
     }
+}
+
+/// The head beside the cover's body: at either end the screw may stand nearer to it by half the difference of the
+/// pitches, and by what the cover can't be moved after the screws.
+fn head_on_ear(bench: &mut Bench) {
+    let Some(ear) = bench.layout(PartKind::Cover).ears else { return };
+    let seating = Seating::of(bench, PartKind::Cover);
+    let head = bench.family.hardware.screw_head.clone();
+    let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
+    let screw_x = seating.made.clone() * 0.5;
+    let play = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
+    let margins = seating.along_margins(&play).into_iter().map(|m| (m, ()));
+    let Some((margin, (), others)) = bench.least_likely(margins) else { return };
+    bench.enter(Draft {
+        kind: CheckKind::HeadOnEar,
+        at: Where::Alike,
+        title: "Screw head on its ear, beside the cover's body".into(),
+        advice: format!(
+            "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
+            bench.short(&margin, &others),
+            ear.length
+        ),
+        figures: vec![
+            figure("screw from the middle", &screw_x),
+            figure("end of the body from the middle", &body_end),
+            figure("screw head", &head),
+        ],
+        margin,
+        others,
+        parameter: Some("cover.fit_gap"),
+    });
 }
 
 /// A head that its hole lets through holds nothing; nor does one that bears on a hair.
@@ -116,7 +129,8 @@ fn bearing(bench: &mut Bench) {
     let on = if bench.layout(PartKind::Cover).boss.is_some() { "floor of its recess" } else { "ear" };
     let margin = (head.clone() - hole.clone()) * 0.5 - Estimate::exact(BEARING);
     bench.enter(Draft {
-        name: "head-over-hole",
+        kind: CheckKind::HeadOverHole,
+        at: Where::Alike,
         title: format!("Screw head bears on the {on} all round its hole"),
         advice: format!(
             "The head is hardly wider than its hole: make cover.screw_hole smaller by {}, or take screws with larger heads.",

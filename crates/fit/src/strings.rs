@@ -4,6 +4,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     rout_floor(bench);
@@ -19,7 +20,8 @@ fn rout_floor(bench: &mut Bench) {
     let lift = Estimate::exact(bench.position.wanted.seat.lift);
     let margin = rout.depth.clone() - recess.depth.clone() + lift;
     bench.enter(Draft {
-        name: "rout-floor-under-baseplate",
+        kind: CheckKind::RoutFloorUnderBaseplate,
+        at: Where::Alike,
         title: "Rout's floor below the baseplate".into(),
         advice: format!(
             "The rout is shallower than the ear recesses, so the baseplate stands on its floor and the ears hang in the air: deepen the rout, or raise seat.lift by {}.",
@@ -56,7 +58,8 @@ fn height(bench: &mut Bench) {
     let Some((margin, string, others)) = bench.least_likely(all) else { return };
     let excess = bench.short(&margin, &others);
     bench.enter(Draft {
-        name: "height-under-strings",
+        kind: CheckKind::HeightUnderStrings,
+        at: Where::String(string.number),
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
         advice: format!(
             "The {what} stand{} too high under string {}: take {excess} off {}, or ask for a smaller seat.string_gap; what is left must come from the body or from shorter rods.",
@@ -132,17 +135,18 @@ fn centred(bench: &mut Bench) {
     });
     let Some((margin, number, others)) = bench.least_likely(all) else { return };
     let string = &strings[number - 1];
-    let (name, title, parameter) = if between {
+    let (kind, title, parameter) = if between {
         (
-            BETWEEN,
+            CheckKind::StringBetweenPoles,
             format!("Strings between their two poles, tightest at string {number}"),
             Some("poles.spread"),
         )
     } else {
-        (OVER, format!("Strings over their poles, tightest at string {number}"), None)
+        (CheckKind::StringOverPole, format!("Strings over their poles, tightest at string {number}"), None)
     };
     bench.enter(Draft {
-        name,
+        kind,
+        at: Where::String(number),
         title,
         advice: if between {
             format!(
@@ -165,13 +169,11 @@ fn centred(bench: &mut Bench) {
     });
 }
 
-const BETWEEN: &str = "string-between-poles";
-const OVER: &str = "string-over-pole";
-
 /// Plates that were made for something else than what is wanted; their rods are nowhere near.
 fn made_for_others(bench: &mut Bench, what: &str) {
     bench.enter(Draft {
-        name: BETWEEN,
+        kind: CheckKind::StringBetweenPoles,
+        at: Where::Alike,
         title: format!("Strings and poles: the plates were made {what}"),
         margin: Estimate::exact(Length::from_mm(-1.0)),
         others: Vec::new(),

@@ -6,22 +6,18 @@ use bobbinwright_geometry::{Feature, Kind, Role, setback};
 use bobbinwright_spec::{Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     for kind in PartKind::ALL {
         let Some(part) = bench.part(kind) else { continue };
         let Some((web, between, role)) = thinnest(part) else { continue };
-        let name = match kind {
-            PartKind::Cover => "cover-webs",
-            PartKind::Baseplate => "baseplate-webs",
-            PartKind::FlatworkBottom => "flatwork-bottom-webs",
-            PartKind::FlatworkTop => "flatwork-top-webs",
-        };
         let least = bench.family.printer.least_wall;
         let made = bench.web(web);
         let margin = made.clone() - Estimate::exact(least);
         bench.enter(Draft {
-            name,
+            kind: CheckKind::Webs(kind),
+            at: Where::Alike,
             title: format!("Thinnest web of the {}: {between}", kind.name()),
             advice: advice(kind, role, &between, web, least, bench.short(&margin, &[])),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],

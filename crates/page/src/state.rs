@@ -1,5 +1,6 @@
 //! Everything that the page shows of a family, as JSON.
 
+use bobbinwright_export::Prepared;
 use bobbinwright_export::paper::svg;
 use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_export::want::said;
@@ -128,6 +129,15 @@ fn drawn(desk: &Desk, position: &SurveyedPosition) -> Value {
 
 /// The verdicts, worst first; none while they are not known.
 pub(crate) fn fit(desk: &Desk) -> Value {
+    fit_with(desk, Prepared::what_to_do)
+}
+
+/// The same while something is typed: no advice is tried on what may be another figure in a moment.
+pub(crate) fn fit_as_typed(desk: &Desk) -> Value {
+    fit_with(desk, |_, check| check.what_to_do())
+}
+
+fn fit_with(desk: &Desk, advice: impl Fn(&Prepared, &Check) -> String) -> Value {
     let Some(built) = desk.built() else { return Value::Null };
     let one = |check: &&Check| {
         let index = built.family.positions.iter().position(|p| p.name == check.position);
@@ -144,18 +154,18 @@ pub(crate) fn fit(desk: &Desk) -> Value {
             .map(|f| json!({ "label": f.label, "value": f.value.as_mm(), "u": f.uncertainty.as_mm() }))
             .collect();
         json!({
-            "id": format!("{}-{}", check.position, check.name),
+            "id": format!("{}-{}", check.position, check.kind.name()),
             "position": check.position,
             "title": check.title,
             "verdict": check.verdict.word(),
             "margin": check.margin.value().as_mm(),
             "u": check.margin.uncertainty().as_mm(),
             "chance": percent(check.probability),
-            "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
+            "advice": (check.verdict != Verdict::Fits).then(|| advice(built, check)),
             "figures": figures,
             "parameter": check.parameter,
             "assumed": in_words(&check.assumed),
-            "parts": check.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
+            "parts": check.kind.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
             "place": place,
         })
     };

@@ -1,11 +1,11 @@
 // Measure: the drawing with its blanks, the list of all readings, and the log.
 
 import { make, labelled, mm, withDoubt } from "./make.js";
+import { count, entryQueue } from "./queue.js";
 import { tell } from "./wire.js";
 
 export function measureTab(main, page) {
-  /** Names to what is typed, and to the inputs that show it. */
-  const typed = new Map();
+  /** Names to the inputs that show what is typed. */
   const inputs = new Map();
   const rows = new Map();
   let drawings = [];
@@ -14,33 +14,48 @@ export function measureTab(main, page) {
   const log = make("section");
 
   const known = (name) => page.state.quantities.find((q) => q.name === name);
-  const queue = entryQueue(page, {
-    /** A reading that was not taken goes back to where it was typed, unless something else stands there by now. */
-    refused: (reading, why) => {
-      if (!typed.get(reading.of)?.trim()) put(reading.of, reading.figures);
-      told(reading.of, `Not entered: ${reading.figures}. ${why}`);
-    },
+  page.queue ??= entryQueue(page);
+  const { queue } = page;
+  const { typed } = queue;
+  queue.show({
     taken: (reading, entered) => {
-      told(reading.of, entered.news.join(" "));
+      if (entered.news.length) odd.set(reading.of, entered.news.join(" "));
       entry.written(`Entry ${entered.entry} is in the log: ${entered.text}`);
     },
-    changed: () => page.state.quantities.forEach(showQuantity),
+    changed: showQueue,
   });
   const entry = entryPanel(page, { typed, queue });
+
+  /** What is odd about a quantity stands beside it until more is read of it. */
+  const odd = new Map();
+
+  function showQueue() {
+    page.state.quantities.forEach(showQuantity);
+    entry.odd([...odd].map(([of, said]) => `${of}: ${said}`));
+    entry.refused(queue.refused.map(back));
+  }
+
+  /** A reading that was not taken, as it was said, and what to do with it. */
+  function back(one) {
+    const { reading, why } = one;
+    const where = reading.spot ? ` at ${reading.spot}` : "";
+    const again = () => {
+      queue.drop(one);
+      put(reading.of, reading.figures);
+      const field = inputs.get(reading.of)?.at(-1);
+      field?.focus();
+      field?.select();
+      entry.say(reading);
+      entry.tryIt();
+    };
+    return make("p", { class: "said bad" }, `Not entered: ${reading.of}${where} ${reading.figures}. ${why} `,
+      make("button", { type: "button", onclick: again }, "Put it back"),
+      make("button", { type: "button", onclick: () => queue.drop(one) }, "Drop it"));
+  }
 
   function put(name, figures) {
     typed.set(name, figures);
     for (const one of inputs.get(name) ?? []) one.value = figures;
-  }
-
-  /** What is odd about a quantity stands beside it until it is read again. */
-  const odd = new Map();
-  function told(name, words) {
-    if (words) odd.set(name, words);
-    else odd.delete(name);
-    entry.odd([...odd].map(([of, said]) => `${of}: ${said}`));
-    const quantity = known(name);
-    if (quantity) showQuantity(quantity);
   }
 
   /** Takes what is typed in a field, and goes on: nothing waits for the answer. */
@@ -48,10 +63,11 @@ export function measureTab(main, page) {
     const figures = typed.get(name)?.trim();
     if (!figures) return;
     const quantity = known(name);
-    queue.add(entry.reading(quantity, figures));
-    put(name, "");
+    const reading = entry.reading(quantity, figures);
     odd.delete(name);
-    if (wantsMore(quantity, queue)) {
+    put(name, "");
+    queue.add(reading);
+    if (reading.how !== "packet" && wantsMore(quantity, queue)) {
       entry.again(quantity);
       return;
     }
@@ -154,6 +170,8 @@ export function measureTab(main, page) {
   }
 
   function showQuantity(quantity) {
+    // One that came while another tab was shown is not here yet.
+    if (!rows.has(quantity.name)) return;
     const next = page.state.next === quantity.name;
     for (const one of inputs.get(quantity.name)) {
       if (one.classList.contains("blank")) {
@@ -164,13 +182,14 @@ export function measureTab(main, page) {
     }
     const { one, stands, look } = rows.get(quantity.name);
     one.classList.toggle("next", next);
-    const waiting = queue.waiting(quantity.name).length;
+    const waiting = queue.waiting(quantity.name);
     stands.textContent = standing(quantity) + (waiting ? `; ${waiting === 1 ? "one entry" : `${waiting} entries`} on the way` : "");
     look.textContent = odd.has(quantity.name) ? ` ${odd.get(quantity.name)}` : "";
   }
 
   update();
-  return { update };
+  showQueue();
+  return { update, close: () => queue.show(null) };
 }
 
 /** What is known of a quantity, in words. */
@@ -182,66 +201,30 @@ function standing(quantity) {
   return `${withDoubt(quantity.value, quantity.u)}, ${often}${again}`;
 }
 
-/** Entries on their way to the log, one after the other, in the order in which they were typed. */
-function entryQueue(page, { refused, taken, changed }) {
-  const waiting = [];
-  let busy = false;
-  async function send() {
-    if (busy) return;
-    busy = true;
-    while (waiting.length) {
-      const reading = waiting[0];
-      let answer;
-      let why = null;
-      try {
-        answer = await tell("read", reading);
-      } catch (e) {
-        why = e.message;
-      }
-      // What is known catches up before the entry no longer counts as on its way.
-      if (why === null && waiting.length === 1) await page.refresh();
-      waiting.shift();
-      if (why === null) taken(reading, answer);
-      else refused(reading, why);
-      changed();
-    }
-    busy = false;
-  }
-  return {
-    add(reading) {
-      waiting.push(reading);
-      changed();
-      send();
-    },
-    waiting: (name) => waiting.filter((reading) => reading.of === name),
-  };
-}
-
-const count = (figures) => figures.trim().split(/[\s;]+/).filter((word) => /\d/.test(word)).length;
-
 /** How often a quantity was read in a spot, with what is on its way. */
 function readIn(quantity, queue, spot) {
   const known = quantity.at.find(([at]) => (at ?? "") === spot)?.[1] ?? 0;
-  const coming = queue.waiting(quantity.name).filter((reading) => reading.spot === spot);
+  const coming = queue.coming(quantity.name).filter((reading) => reading.spot === spot);
   return known + coming.reduce((sum, reading) => sum + count(reading.figures), 0);
 }
 
 /** The spots of a quantity that were read as often as they should be. */
 function spotsRead(quantity, queue) {
-  const spots = new Set([...quantity.at.map(([at]) => at ?? ""), ...queue.waiting(quantity.name).map((reading) => reading.spot)]);
+  const spots = new Set([...quantity.at.map(([at]) => at ?? ""), ...queue.coming(quantity.name).map((reading) => reading.spot)]);
   return [...spots].filter((spot) => readIn(quantity, queue, spot) >= quantity.times);
 }
 
 /** Is there more to read of a quantity than was read and is on its way? */
 function wantsMore(quantity, queue) {
   if (quantity.spots.length) return spotsRead(quantity, queue).length < quantity.spots.length;
-  const coming = queue.waiting(quantity.name).reduce((sum, reading) => sum + count(reading.figures), 0);
+  const coming = queue.coming(quantity.name).reduce((sum, reading) => sum + count(reading.figures), 0);
   return (quantity.readings ?? 0) + coming < quantity.times;
 }
 
 /** The spot to read next: the first that lacks something. */
 function nextSpot(quantity, queue) {
-  if (quantity.spot) return quantity.spot;
+  // A reading that is worth repeating is asked for where it counts, once.
+  if (quantity.spot && !queue.coming(quantity.name).length) return quantity.spot;
   return quantity.spots.find((spot) => readIn(quantity, queue, spot) < quantity.times) ?? "";
 }
 
@@ -249,7 +232,7 @@ function nextSpot(quantity, queue) {
 function nextAfter(state, queue, name) {
   const at = state.quantities.findIndex((q) => q.name === name);
   const later = [...state.quantities.slice(at + 1), ...state.quantities.slice(0, at)];
-  const unread = (q) => (q.missing || q.untilRead) && !q.waits && !queue.waiting(q.name).length;
+  const unread = (q) => (q.missing || q.untilRead) && !q.waits && !queue.coming(q.name).length;
   return (later.find(unread) ?? later[0]).name;
 }
 
@@ -266,6 +249,7 @@ function entryPanel(page, { typed, queue }) {
   const afresh = make("input", { type: "checkbox" });
   const said = make("p", { class: "said", "aria-live": "polite" });
   const odd = make("p", { class: "said bad odd", role: "status" });
+  const refused = make("div", { class: "refused", role: "alert" });
   const written = make("p", { class: "note written", role: "status" });
   const field = () => document.querySelector(`.reading input[data-name="${CSS.escape(quantity.name)}"]`);
   const press = make("button", { type: "button", class: "press", onclick: () => field()?.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter" })) }, "Enter it");
@@ -276,7 +260,7 @@ function entryPanel(page, { typed, queue }) {
     how,
     make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
       labelled("with", tool), labelled("cut again since", afresh), press),
-    spots, said, odd, written);
+    spots, said, odd, refused, written);
   for (const one of [ways, within, spot, tool, afresh]) {
     one.addEventListener("input", () => {
       withinLabel.hidden = ways.value !== "packet";
@@ -350,6 +334,19 @@ function entryPanel(page, { typed, queue }) {
     },
     odd: (lines) => {
       odd.textContent = lines.join(" ");
+    },
+    refused: (all) => {
+      panel.hidden &&= !all.length;
+      refused.replaceChildren(...all);
+    },
+    /** The panel as it stood when a reading was typed. */
+    say: (reading) => {
+      ways.value = reading.how;
+      within.value = reading.within;
+      withinLabel.hidden = ways.value !== "packet";
+      tool.value = reading.with;
+      spot.value = reading.spot;
+      afresh.checked = reading.afresh;
     },
   };
 }

@@ -24,6 +24,8 @@ const page = {
   tried: null,
   open: "Measure",
   tab: null,
+  /** Readings on their way to the log, once something was typed. */
+  queue: null,
   /** A check whose place is looked at. */
   place: null,
   /** The position and path of a value that is to be changed. */
@@ -141,6 +143,11 @@ async function family(id) {
   await page.refresh();
   onChange(() => page.refresh());
 }
+
+addEventListener("beforeunload", (event) => {
+  const typed = page.queue && [...page.queue.typed.values()].some((words) => words.trim());
+  if (page.queue?.isBusy() || typed) event.preventDefault();
+});
 
 theme();
 try {

@@ -234,15 +234,17 @@ fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
 }
 
 /// Puts a change into the file, whole or not at all, when its text still is what the change was made for. First it is
-/// kept, so that it can be taken back: what can't be kept is not written.
+/// kept, so that it can be taken back: what can't be kept is not written. Whoever else changes it with this program
+/// waits.
 pub fn change(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
+    let _turn = turn(folder)?;
     let line = ron::to_string(edit).map_err(io::Error::other)?;
     let path = folder.join(UNDO_FILE);
     let mut kept = OpenOptions::new().read(true).create(true).append(true).open(&path)?;
-    let mut before = String::new();
-    kept.read_to_string(&mut before)?;
+    let mut before = Vec::new();
+    kept.read_to_end(&mut before)?;
     // A line that was torn when the program was killed does not take this one with it.
-    let torn = if before.is_empty() || before.ends_with('\n') { "" } else { "\n" };
+    let torn = if before.is_empty() || before.ends_with(b"\n") { "" } else { "\n" };
     let done = kept
         .write_all(format!("{torn}{line}\n").as_bytes())
         .and_then(|()| kept.sync_all())
@@ -260,18 +262,21 @@ pub fn change(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdite
 
 /// Takes the latest change back, if what it wrote still stands there; gives it.
 pub fn undo(folder: &Path) -> Result<Edit, NotEdited> {
-    let file = folder.join(UNDO_FILE);
-    let kept = fs::read_to_string(&file).unwrap_or_default();
-    let mut lines: Vec<&str> = kept.lines().filter(|l| !l.trim().is_empty()).collect();
-    let last = lines.pop().and_then(|line| ron::from_str::<Edit>(line).ok());
-    let edit = last.ok_or(NotEdited::Nothing("none was made with this program"))?;
+    let _turn = turn(folder)?;
     let text = fs::read_to_string(folder.join(FAMILY_FILE))?;
+    let mut all = kept(folder);
+    // What was kept and then not written, because the program was killed in between, is no change.
+    while all.last().is_some_and(|(_, edit)| never_done(edit, &text)) {
+        all.pop();
+    }
+    let (_, edit) = all.pop().ok_or(NotEdited::Nothing("none was made with this program"))?;
     let back = edit.clone().back();
     if back.on(&text).is_none() {
         return Err(NotEdited::Nothing("family.ron was changed in another way since"));
     }
     write(folder, &text, &back)?;
-    let rest: String = lines.iter().map(|line| format!("{line}\n")).collect();
+    let rest: String = all.iter().map(|(line, _)| format!("{line}\n")).collect();
+    let file = folder.join(UNDO_FILE);
     if rest.is_empty() {
         fs::remove_file(&file)?;
     } else {
@@ -280,17 +285,33 @@ pub fn undo(folder: &Path) -> Result<Edit, NotEdited> {
     Ok(edit)
 }
 
+/// The changes that were kept, each with its line; a line that was torn is none.
+fn kept(folder: &Path) -> Vec<(String, Edit)> {
+    let bytes = fs::read(folder.join(UNDO_FILE)).unwrap_or_default();
+    let text = String::from_utf8_lossy(&bytes);
+    text.lines().filter_map(|line| Some((line.to_owned(), ron::from_str(line).ok()?))).collect()
+}
+
+/// Does the text stand as before a change, and not as after it?
+fn never_done(edit: &Edit, text: &str) -> bool {
+    edit.on(text).is_some() && edit.clone().back().on(text).is_none()
+}
+
 /// The change that [`undo`] would take back.
 pub fn to_undo(folder: &Path) -> Option<Edit> {
-    let kept = fs::read_to_string(folder.join(UNDO_FILE)).ok()?;
-    ron::from_str(kept.lines().rfind(|l| !l.trim().is_empty())?).ok()
+    let text = fs::read_to_string(folder.join(FAMILY_FILE)).ok()?;
+    kept(folder).into_iter().rev().map(|(_, edit)| edit).find(|edit| !never_done(edit, &text))
+}
+
+/// Held while a family's wishes are changed.
+fn turn(folder: &Path) -> io::Result<File> {
+    let lock = File::open(folder.join(FAMILY_FILE))?;
+    lock.lock()?;
+    Ok(lock)
 }
 
 fn write(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
     let file = folder.join(FAMILY_FILE);
-    // Whoever else changes it with this program waits.
-    let lock = File::open(&file)?;
-    lock.lock()?;
     if fs::read_to_string(&file)? != tried_on {
         return Err(NotEdited::Changed);
     }

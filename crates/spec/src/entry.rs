@@ -168,7 +168,8 @@ pub fn append(folder: &Path, entry: &str, tried_on: &str) -> Result<(), AppendEr
         };
     }
     // What stands there now may have been saved from what the file held before or after.
-    let is_there = || std::fs::read_to_string(&path).is_ok_and(|now| now.contains(entry));
+    let times = |text: &str| text.matches(entry).count();
+    let is_there = || std::fs::read_to_string(&path).is_ok_and(|now| times(&now) > times(tried_on));
     if stands_at(&file, &path) || is_there() { Ok(()) } else { Err(AppendError::Changed) }
 }
 

@@ -28,6 +28,8 @@ pub enum Origin {
         /// How many.
         spots: usize,
     },
+    /// Where a side lies beside one thing that was read from it, seen from another (type B).
+    Straightness,
     /// The printed part's size (type B).
     Print,
     /// Readings that can't all be true: how far they are apart (type B).

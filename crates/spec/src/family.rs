@@ -245,7 +245,7 @@ fn resolve_position(
     if let (Some(fan_out), None, false) = (&fan_out, &contradiction, is_odd) {
         note_contradicting_spread(fan_out, &written.name, measured, noted);
     }
-    let screws = screws::places(measured, &written.name)?;
+    let screws = screws::places(measured, &written.name, noted)?;
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
     let ears = if written.rout_has_ears {

@@ -232,7 +232,8 @@ impl Log {
         let how = record.get("how");
         let within = record.get("within");
         let with = record.get("with");
-        let spot = record.get("spot").and_then(|n| text(n, "spot", noted));
+        // A spot is one place however it is spelt.
+        let spot = record.get("spot").and_then(|n| text(n, "spot", noted)).map(|s| s.trim().to_lowercase());
         let yes_no = [("true", true), ("false", false)];
         let afresh = record.get("afresh").and_then(|n| choice(n, "afresh", &yes_no, noted)).unwrap_or(false);
         let of = of?;

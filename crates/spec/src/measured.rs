@@ -138,7 +138,7 @@ impl Measured {
         let values = spots.iter().filter(|(spot, _)| read(*spot)).map(|(_, e)| e.value().as_mm());
         let values: Vec<f64> = values.collect();
         let n = values.len() as f64;
-        if values.is_empty() || values.len() < spots.len() {
+        if values.is_empty() {
             return Estimate::default();
         }
         let usual = usual_unevenness(quantity).as_mm();
@@ -240,7 +240,7 @@ impl Measured {
 }
 
 /// How far the outermost of several series are apart, when their doubts do not explain it.
-fn contradiction(estimates: &[Estimate]) -> Option<Length> {
+pub(crate) fn contradiction(estimates: &[Estimate]) -> Option<Length> {
     const EXPLAINED: f64 = 4.0;
     let by_value = |a: &&Estimate, b: &&Estimate| a.value().as_mm().total_cmp(&b.value().as_mm());
     let (low, high) = (estimates.iter().min_by(by_value)?, estimates.iter().max_by(by_value)?);

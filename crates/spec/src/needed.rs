@@ -74,9 +74,10 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
             enter(&mut all, measured, quantity, true);
         }
         for (screw, side, until_read) in ASKED {
-            let known =
-                |q: P| measured.estimates.contains_key(&at(q)) || measured.waiting.contains_key(&at(q));
-            let told = screws::instead(screw, side).into_iter().find(|q| known(*q));
+            let instead = screws::instead(screw, side);
+            let known = instead.iter().find(|q| measured.estimates.contains_key(&at(**q)));
+            let waits = || instead.iter().find(|q| measured.waiting.contains_key(&at(**q)));
+            let told = known.or_else(waits).copied();
             let asked = at(told.unwrap_or(P::ScrewSide(screw, side)));
             if !all.iter().any(|s| s.quantity == asked) {
                 ask(&mut all, measured, asked, until_read);
@@ -114,7 +115,8 @@ fn enter(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, must:
 /// Adds a quantity whose place something usual takes until it is read.
 fn ask(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, until_read: &'static str) {
     let known = Surveyed::of(quantity, measured);
-    let until_read = known.estimate.is_none().then_some(until_read);
+    let unread = known.estimate.is_none() && known.waits_for.is_none();
+    let until_read = unread.then_some(until_read);
     all.push(Surveyed { missing: false, until_read, ..known });
 }
 

@@ -263,7 +263,8 @@ impl Quantity {
                 P::ScrewPitch => (20.0, 250.0),
                 P::ScrewHole => (0.8, 8.0),
                 // A screw in an ear stands beyond the rout's end.
-                P::ScrewSide(..) => (-60.0, 250.0),
+                P::ScrewSide(_, Side::Bass | Side::Treble) => (-60.0, 250.0),
+                P::ScrewSide(..) => (0.5, 120.0),
                 P::EarLength | P::EarWidth => (3.0, 60.0),
                 P::EarDepth => (1.0, 40.0),
                 P::EarCornerRadius => (0.0, 30.0),

@@ -270,12 +270,24 @@ pub(crate) fn tagged_number(node: &Node) -> Option<(&str, f64)> {
 /// Titles, names and spots are for people; a longer one is not what it seems.
 const LONGEST: usize = 120;
 
-/// A quoted text.
+/// A quoted text for people.
 pub(crate) fn text(node: &Node, name: &str, noted: &mut Noted) -> Option<String> {
+    within(LONGEST, node, name, noted)
+}
+
+/// The longest path that systems know.
+const LONGEST_PATH: usize = 4096;
+
+/// The path of a folder, quoted.
+pub(crate) fn path(node: &Node, name: &str, noted: &mut Noted) -> Option<String> {
+    within(LONGEST_PATH, node, name, noted)
+}
+
+fn within(longest: usize, node: &Node, name: &str, noted: &mut Noted) -> Option<String> {
     match &node.kind {
-        NodeKind::Text(t) if node.tag.is_none() && t.chars().count() > LONGEST => {
+        NodeKind::Text(t) if node.tag.is_none() && t.chars().count() > longest => {
             let message = format!("{name} has {} letters", t.chars().count());
-            noted.error(node.span, message, format!("use {LONGEST} at most"));
+            noted.error(node.span, message, format!("use {longest} at most"));
             None
         }
         NodeKind::Text(t) if node.tag.is_none() && t.chars().any(char::is_control) => {

@@ -2,8 +2,10 @@
 
 use crate::Length;
 use crate::estimate::{Doubt, Estimate, Origin};
-use crate::measured::{Measured, usual_unevenness, weighted_mean};
+use crate::measured::{Measured, contradiction, usual_unevenness, weighted_mean};
+use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::reader::Noted;
 use crate::wanted::Side;
 
 /// How far from where it was meant to be a screw hole is that was marked and drilled by hand: standard
@@ -39,7 +41,7 @@ pub(crate) fn instead(screw: usize, side: Side) -> Vec<P> {
 
 /// The screws' places, from readings of any of the rout's sides; where there is none, in the middle with the doubt
 /// that they are not. None while the rout or the screws' distance is unknown.
-pub(crate) fn places(measured: &mut Measured, position: &str) -> Option<ScrewPlaces> {
+pub(crate) fn places(measured: &mut Measured, position: &str, noted: &mut Noted) -> Option<ScrewPlaces> {
     let get = |measured: &Measured, q| measured.estimates.get(&Quantity::At(position.to_owned(), q)).cloned();
     let half = |q| Some(get(measured, q)? * 0.5);
     let (length, width, pitch) = (half(P::RoutLength)?, half(P::RoutWidth)?, half(P::ScrewPitch)?);
@@ -63,8 +65,10 @@ pub(crate) fn places(measured: &mut Measured, position: &str) -> Option<ScrewPla
             let of = if side == Side::Treble { P::RoutLength } else { P::RoutWidth };
             let of = Quantity::At(position.to_owned(), of);
             let half = usual_unevenness(&of) / 2.0;
-            let doubt = Doubt::new(Some(of), Origin::Elsewhere { spots: 2 }, f64::INFINITY);
-            return weighted_mean(read) + measured.doubts.enter(doubt, half / 3f64.sqrt());
+            let doubt = Doubt::new(Some(of), Origin::Straightness, f64::INFINITY);
+            let straight = measured.doubts.enter(doubt, half / 3f64.sqrt());
+            let doubted = note_contradiction(read, position, (screw, side), measured, noted);
+            return weighted_mean(read) + straight + doubted;
         }
         let of = Quantity::At(position.to_owned(), P::ScrewSide(screw, side));
         measured.doubts.enter(Doubt::new(Some(of), Origin::Assumed, f64::INFINITY), u)
@@ -77,4 +81,27 @@ pub(crate) fn places(measured: &mut Measured, position: &str) -> Option<ScrewPla
             or_assumed(&across[1], (2, Side::Bridge), BY_HAND),
         ],
     })
+}
+
+/// Points out readings of one place from different sides that can't all be true, and gives the doubt that is left.
+fn note_contradiction(
+    read: &[Estimate],
+    position: &str,
+    (screw, side): (usize, Side),
+    measured: &mut Measured,
+    noted: &mut Noted,
+) -> Estimate {
+    let Some(apart) = contradiction(read) else { return Estimate::default() };
+    let told = instead(screw, side).into_iter().map(|q| Quantity::At(position.to_owned(), q));
+    let told: Vec<(Quantity, crate::series::Taken)> =
+        told.filter_map(|q| measured.taken.get(&q).map(|taken| (q.clone(), *taken))).collect();
+    if let Some((_, last)) = told.iter().max_by_key(|(_, taken)| taken.entry) {
+        let names: Vec<String> = told.iter().map(|(q, _)| q.to_string()).collect();
+        let message = format!("{} put a screw in places that are {apart} apart", names.join(" and "));
+        let hint = "was one of them read to the hole's other edge? Withdraw what is wrong; until then the screw's place counts as that much less sure";
+        noted.problems.push(Problem::notice(last.span, message).hint(hint));
+    }
+    let of = told.first().map(|(q, _)| q.clone());
+    let doubt = Doubt::new(of, Origin::Contradiction, f64::INFINITY);
+    measured.doubts.enter(doubt, apart / 12f64.sqrt())
 }

@@ -122,7 +122,8 @@ pub(crate) fn note_gauges(measured: &Measured, strings: usize, noted: &mut Noted
     let Some(n) = turned.first().copied() else { return };
     let (Some(one), Some(next)) = (known(n), known(n + 1)) else { return };
     let latest = [n, n + 1].into_iter().filter_map(|n| measured.taken.get(&gauge(n)));
-    let Some(taken) = latest.max_by_key(|taken| taken.entry) else { return };
+    // Figures from packets are in no reading.
+    let span = latest.max_by_key(|taken| taken.entry).map(|taken| taken.span);
     let message = format!(
         "{} is {}, thinner than {} with {}; string 1 is the thinnest, on the treble side",
         gauge(n + 1),
@@ -135,7 +136,7 @@ pub(crate) fn note_gauges(measured: &Measured, strings: usize, noted: &mut Noted
     } else {
         "were two of them mixed up? If the instrument is strung so, nothing is wrong"
     };
-    noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+    noted.problems.push(Problem { span, ..Problem::notice(Span::default(), message) }.hint(hint));
 }
 
 /// What a person may have done, told from how two readings of one thing differ.

@@ -233,6 +233,9 @@ pub(crate) fn read_text(path: &Path) -> Result<String, String> {
         let has = about.len().max(bytes.len() as u64);
         return Err(format!("it has {has} bytes; a family's files have a few thousand"));
     }
+    if bytes.contains(&b'\r') && !bytes.contains(&b'\n') {
+        return Err("its lines end with a carriage return alone, so that it is all one line: save it with the usual line ends (LF or CRLF)".into());
+    }
     String::from_utf8(bytes).map_err(|e| {
         let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
         format!("line {line} is not text (UTF-8)")

@@ -22,7 +22,7 @@ const UNEVEN: Length = Length::from_mm(0.3);
 
 /// A spacing that differs more than this from what its neighbours make one expect is rather a slip
 /// than a slot cut that far off (common practice).
-const ODD: Length = Length::from_mm(1.0);
+const ODD: Length = Length::from_mm(0.6);
 
 /// What saddles that are not equally far from the nut change the fan-out by (common practice: they are set a few
 /// millimetres apart): standard uncertainty.
@@ -217,7 +217,9 @@ fn contradiction(
         })
     });
     let rated: Vec<_> = rated.collect();
-    let (ratio, chance, apart, _) = rated.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    // The least likely, and among those too unlikely to tell apart the furthest off.
+    let (ratio, chance, apart, _) =
+        rated.iter().min_by(|a, b| a.1.total_cmp(&b.1).then(b.0.total_cmp(&a.0)))?;
     if chance * rated.len() as f64 > ACCUSED {
         return None;
     }

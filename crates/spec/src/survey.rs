@@ -128,9 +128,14 @@ impl Survey {
         let before = noted.errors();
         let log = Log::read(1, &files[1], &known, when, &mut noted);
         let log_is_sound = noted.errors() == before;
-        let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut noted);
-        strings::note_odd_spacings(&measured, &names, written.strings, &mut noted);
-        slips::note_gauges(&measured, written.strings, &mut noted);
+        // In a log that can't be read to its end what is odd may be withdrawn there.
+        let mut odd = Noted::default();
+        let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut odd);
+        strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
+        slips::note_gauges(&measured, written.strings, &mut odd);
+        if log_is_sound {
+            noted.problems.append(&mut odd.problems);
+        }
         let positions = written.positions.iter().map(|p| SurveyedPosition {
             name: p.name.clone(),
             has_ears: p.rout_has_ears,

@@ -11,7 +11,7 @@ use crate::magnets;
 use crate::part::{BedSide, OnBed};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;
-use crate::reader::{Noted, Record, choice, length, number, text};
+use crate::reader::{Noted, Record, choice, length, number, path, text};
 use crate::wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Poles, Seat, Side, Wanted, parameter,
 };
@@ -50,7 +50,7 @@ impl Written {
         let handed = record.get("handed").map(|n| choice(n, "handed", &Handed::ALL, noted));
         let printer = WrittenPrinter::read(&mut record, noted);
         if let Some(node) = record.get("like") {
-            text(node, "like", noted);
+            path(node, "like", noted);
         }
         let list = record.need("positions", "[(name: \"neck\")]", noted);
         let positions = list.map(|n| positions(n, roots, noted)).unwrap_or_default();

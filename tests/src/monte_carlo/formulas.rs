@@ -75,7 +75,7 @@ impl<'a> Scene<'a> {
 
     /// A check's margin and title.
     fn check(&self, name: &str) -> Option<(&'a Estimate, &'a str)> {
-        let named = |c: &&bobbinwright_fit::Check| c.name == name && c.position == self.position.name;
+        let named = |c: &&bobbinwright_fit::Check| c.kind.name() == name && c.position == self.position.name;
         self.prepared.fit.checks.iter().find(named).map(|c| (&c.margin, c.title.as_str()))
     }
 

@@ -75,8 +75,10 @@ impl Body {
         }
         // Along, where the screws' own distance has been taken off.
         let middle = self.along();
-        let from_end = 0.5 * (length - pitch) - middle - 0.5 * hole;
-        bench.read("bridge.screws.1.treble_side", near, from_end, INSIDE);
+        let from_end = 0.5 * (length - pitch) - middle;
+        // A screw in an ear stands beyond the end, and its near edge less far out.
+        let to_edge = if from_end < 0.0 { from_end + 0.5 * hole } else { from_end - 0.5 * hole };
+        bench.read("bridge.screws.1.treble_side", near, to_edge, INSIDE);
     }
 
     /// The middle between the screws; their distance is the body's own pitch.
@@ -90,7 +92,16 @@ impl Body {
     pub fn screwed_down(&self, middle: [f64; 2], pitch: f64, part: &Loose) -> f64 {
         let along = self.along();
         let (off, room) = (0.5 * (pitch - part.pitch), 0.5 * (self.tightest(middle)[0] - part.size[0]));
-        let dx = along.clamp(-room.max(0.0), room.max(0.0));
+        // Along, the best place is where one screw, the other or the middle of both is met, or as far as the rout lets it.
+        let reach = room.max(0.0);
+        let places = [along, along + off, along - off].map(|x| x.clamp(-reach, reach));
+        places.into_iter().map(|dx| self.at_best(middle, pitch, part, dx)).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// The same with the part moved along by so much.
+    fn at_best(&self, middle: [f64; 2], pitch: f64, part: &Loose, dx: f64) -> f64 {
+        let along = self.along();
+        let off = 0.5 * (pitch - part.pitch);
         let half = 0.5 * part.size[0];
         let spare = |dy: f64, turn: f64| {
             let screw = |x: f64, along: f64, y: f64| {

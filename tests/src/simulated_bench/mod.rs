@@ -168,8 +168,8 @@ fn one(number: u32, error: CaliperError, table: &mut Table) {
     let fit = check(&family, &parts);
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);
     for found in &fit.checks {
-        if let Some((_, margin)) = truth.iter().find(|(name, _)| *name == found.name) {
-            let tally = table.checks.entry(found.name).or_default();
+        if let Some((_, margin)) = truth.iter().find(|(name, _)| *name == found.kind.name()) {
+            let tally = table.checks.entry(found.kind.name()).or_default();
             tally.enter(found.verdict, found.probability, *margin >= 0.0);
         }
     }

@@ -8,6 +8,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
+use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -65,6 +66,15 @@ impl Browser {
             assert!(since.elapsed() < Duration::from_secs(20), "{script} stays untrue:\n{}", text().await);
             tokio::time::sleep(Duration::from_millis(20)).await;
         }
+    }
+
+    /// Presses keys, one after the other, wherever the page has its focus by then.
+    pub async fn keys(&self, typed: &str) {
+        let mut keys = KeyActions::new("keys".into());
+        for key in typed.chars() {
+            keys = keys.then(KeyAction::Down { value: key }).then(KeyAction::Up { value: key });
+        }
+        self.client.perform_actions(keys).await.unwrap();
     }
 
     /// Opens a tab of the page by its name.

@@ -122,7 +122,7 @@ fn part(part: &PartChange) -> Value {
         "stays": part.choice.stays,
         "printed_one": part.choice.worst.as_ref().map(|c| c.verdict.word()),
         "margin_mm": part.choice.worst.as_ref().map(|c| c.margin.value().as_mm()),
-        "check": part.choice.worst.as_ref().map(|c| c.name),
+        "check": part.choice.worst.as_ref().map(|c| c.kind.name()),
     })
 }
 

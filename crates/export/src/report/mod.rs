@@ -53,7 +53,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
     }
     printing::section(&mut out, prepared, laid, files);
     bought(&mut out, family);
-    notes(&mut out, prepared);
+    notes(&mut out, prepared, files.parts);
     out
 }
 
@@ -63,6 +63,7 @@ fn summary(out: &mut String, prepared: &Prepared) {
     let total = prepared.fit.checks.len();
     let _ = match (clashes, close) {
         (0, 0) => writeln!(out, "{}", all_fit(&prepared.fit)),
+        (0, 1) => writeln!(out, "{fits} of {total} checks fit, 1 is too close to call."),
         (0, _) => writeln!(out, "{fits} of {total} checks fit, {close} are too close to call."),
         _ => writeln!(
             out,
@@ -220,7 +221,7 @@ fn bought(out: &mut String, family: &Family) {
     let _ = writeln!(out, "| lead | {n} | {} |", pm(&h.lead_diameter));
 }
 
-fn notes(out: &mut String, prepared: &Prepared) {
+fn notes(out: &mut String, prepared: &Prepared, parts: &[PartEntry]) {
     let _ = writeln!(out, "\n## Notes\n");
     for a in &prepared.fit.agreements {
         let word = if a.agrees { "agrees" } else { "does not agree" };
@@ -257,7 +258,7 @@ fn notes(out: &mut String, prepared: &Prepared) {
     let _ = writeln!(
         out,
         "- This is build {}. Write that on the parts' bag: what is read on them later can teach the printer only if it is known what they were printed from.",
-        crate::whose::mark(&prepared.family.files)
+        crate::whose::mark(parts)
     );
     for file in &prepared.family.files {
         let name = crate::write::short_name(&file.name);

@@ -68,7 +68,7 @@ fn words(prepared: &Prepared, position: &Position, layout: &Layout) -> Vec<(Type
         (text, format!("Small crosses: screw holes and pole centres; {run}. Dashed: grey the rout as read, black the lead-out.")),
     ];
     let clashing = |c: &&Check| c.position == position.name && c.verdict == Verdict::Clashes;
-    let names: Vec<&str> = prepared.fit.checks.iter().filter(clashing).map(|c| c.name).collect();
+    let names: Vec<&str> = prepared.fit.checks.iter().filter(clashing).map(|c| c.kind.name()).collect();
     if !names.is_empty() {
         let list = match &names[..] {
             [a, b, c, _, _, ..] => format!("{a}, {b}, {c} and {} more", names.len() - 3),

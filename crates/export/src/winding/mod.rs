@@ -20,7 +20,7 @@ use bobbinwright_coil::magnet::evening::{Evening, evening};
 use bobbinwright_coil::magnet::row::Row;
 use bobbinwright_coil::rods::{Rods, added};
 use bobbinwright_coil::winding::{Coil, Resistance};
-use bobbinwright_fit::{Check, Verdict};
+use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
 use bobbinwright_geometry::threads;
 use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
@@ -116,7 +116,7 @@ impl<'p> Winding<'p> {
         let with_rods = |alloy| {
             added(&coil, &Rods::of(layout, hardware), alloy).map(|adds| Inductance(inductance.0 + adds.0))
         };
-        let check = |name| prepared.fit.checks.iter().find(|c| c.position == position.name && c.name == name);
+        let check = |kind| prepared.fit.checks.iter().find(|c| c.position == position.name && c.kind == kind);
         Some(Self {
             position,
             layout,
@@ -127,8 +127,8 @@ impl<'p> Winding<'p> {
             inductance,
             with_rods: alloy.map(with_rods),
             magnets,
-            check: check("coil-on-bobbin"),
-            housed: check("bobbin-under-roof"),
+            check: check(CheckKind::CoilOnBobbin),
+            housed: check(CheckKind::BobbinUnderRoof),
             others: others.collect(),
         })
     }

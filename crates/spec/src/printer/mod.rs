@@ -17,7 +17,7 @@ pub use survey::{Calibrated, PRINTER_FILE, PrinterSurvey};
 use crate::angle::Angle;
 use crate::document::{Node, NodeKind};
 use crate::problem::Span;
-use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::reader::{Noted, Record, choice, length, lengths, number, path};
 use crate::{Length, Quantity};
 use coupon::Coupon;
 use material::Material;
@@ -137,7 +137,7 @@ impl WrittenPrinter {
     pub fn read(root: &mut Record, noted: &mut Noted) -> Option<Self> {
         let node = root.need("printer", "\"../printers/mine\"", noted)?;
         if let NodeKind::Text(_) = node.kind {
-            let path = text(node, "printer", noted)?;
+            let path = path(node, "printer", noted)?;
             return Some(WrittenPrinter::Folder { path, span: node.span });
         }
         let mut record = root.sub("printer", noted)?;
