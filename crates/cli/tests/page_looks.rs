@@ -54,6 +54,7 @@ fn pictures_for_people() {
             browser.client.goto(&served.url).await.unwrap();
             browser.until("document.querySelector('[role=tab]')").await;
             browser.tab("Fit").await;
+            browser.until("document.querySelector('.check')").await;
             browser.script("document.querySelector('.check').click()").await;
             tokio::time::sleep(Duration::from_millis(900)).await;
             picture(&browser, &folder.join(format!("Clash-{wide}.png"))).await;

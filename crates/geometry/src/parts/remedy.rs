@@ -3,7 +3,7 @@
 use bobbinwright_spec::{Hardware, Length, PARAMETERS, Parameter, Position, Side, parameter};
 
 use super::layout::Layout;
-use super::{PartKind, stack_of};
+use super::{PartKind, stack_of, try_part};
 use crate::solid::build;
 use crate::stack::Stack;
 
@@ -49,21 +49,38 @@ pub(super) struct Search<'a> {
     part: PartKind,
     /// What was tried last and did not build. Most dimensions say nothing about a given part and leave it as it is.
     failed: Option<Stack>,
+    /// A value counts only if all other parts can be made with it too.
+    whole: bool,
 }
 
 impl<'a> Search<'a> {
     pub fn new(position: &Position, hardware: &'a Hardware, part: PartKind) -> Self {
-        Self { trial: position.clone(), hardware, part, failed: None }
+        Self { trial: position.clone(), hardware, part, failed: None, whole: true }
     }
 
-    /// The value of a dimension nearest to the wanted one with which the part builds.
+    /// The value of a dimension nearest to the wanted one with which all parts of the position can be made; or only
+    /// this one, where another is in the way whatever this dimension is.
     pub fn nearest(&mut self, dimension: &Parameter) -> Option<Length> {
-        self.near(dimension, PROBES, f64::INFINITY).map(|(_, value)| value)
+        let of_all = self.near(dimension, PROBES, f64::INFINITY);
+        let found = of_all.or_else(|| self.alone(|search| search.near(dimension, PROBES, f64::INFINITY)));
+        found.map(|(_, value)| value)
+    }
+
+    /// The same search where only this part counts.
+    fn alone<T>(&mut self, search: impl FnOnce(&mut Self) -> T) -> T {
+        self.whole = false;
+        let found = search(self);
+        self.whole = true;
+        found
     }
 
     /// What else helps, that which changes least first: one other dimension, the side of the lead-out, another
-    /// dimension together with the blamed one.
+    /// dimension together with the blamed one. What suits all parts comes before what suits this one alone.
     pub fn remedy(&mut self, blamed: Option<&Parameter>) -> Option<Remedy> {
+        self.of_part(blamed).or_else(|| self.alone(|search| search.of_part(blamed)))
+    }
+
+    fn of_part(&mut self, blamed: Option<&Parameter>) -> Option<Remedy> {
         let one = self.any(FEW_PROBES).or_else(|| self.any(PROBES));
         one.map(|one| Remedy::Dimensions(vec![one]))
             .or_else(|| self.other_side())
@@ -80,7 +97,12 @@ impl<'a> Search<'a> {
         if !works {
             self.failed = Some(stack);
         }
-        works
+        works && (!self.whole || self.others_work())
+    }
+
+    fn others_work(&self) -> bool {
+        let mut others = PartKind::ALL.into_iter().filter(|kind| *kind != self.part);
+        others.all(|kind| try_part(&self.trial, self.hardware, kind).is_ok())
     }
 
     /// The value nearest to the wanted one, and by how much it differs; not looked for where it differs more than
