@@ -186,3 +186,47 @@ fn heads_and_flanges_bear_on_something() {
     let flange = |hole: &str| verdict("hole: mm(2.6)", &format!("hole: mm({hole})"), "flange-over-hole");
     assert_eq!([flange("4.4"), flange("2.9")], [Verdict::Clashes, Verdict::Fits]);
 }
+
+/// What is stated decides, and the advice names it, with a value that was tried: where length and width of the plates are
+/// stated their play changes nothing.
+#[test]
+fn advice_is_about_what_decides_and_was_tried() {
+    let family =
+        text("family.ron").replace("play: mm(0.3),", "play: mm(0.3), length: mm(67.4), width: mm(31.2),");
+    let found = prepared(&family, &text("readings.ron"));
+    let check = found.fit.checks.iter().find(|c| c.kind.name() == "flatwork-in-hollow").unwrap();
+    assert_ne!(check.verdict, Verdict::Fits);
+    let said = found.what_to_do(check);
+    assert!(
+        said.contains("make flatwork.width smaller by") && said.contains("Tried: With flatwork.width"),
+        "{said}"
+    );
+    // As it says, so it is.
+    let value = said.split("Tried: With flatwork.width ").nth(1).unwrap().split(' ').next().unwrap();
+    let mended = family.replace("width: mm(31.2)", &format!("width: mm({value})"));
+    let fit = prepared(&mended, &text("readings.ron")).fit;
+    assert!(fit.checks.iter().filter(|c| c.kind == check.kind).all(|c| c.verdict == Verdict::Fits));
+    let less = value.parse::<f64>().unwrap() + 0.01;
+    let nearer = family.replace("width: mm(31.2)", &format!("width: mm({less:.2})"));
+    let fit = prepared(&nearer, &text("readings.ron")).fit;
+    assert!(fit.checks.iter().any(|c| c.kind == check.kind && c.verdict != Verdict::Fits));
+}
+
+/// Where no value of the dimension that decides makes a check fit, that is said, with the bounds of what can be made.
+#[test]
+fn advice_that_cannot_work_is_not_given_as_if_it_did() {
+    let family = text("family.ron").replace("pair(spread: mm(5.2))", "pair(spread: mm(4.6))");
+    let thick = text("readings.ron").replace(
+        "of: \"rod.diameter\", with: \"caliper\", got: mm([2.51, 2.50, 2.52, 2.51])",
+        "of: \"rod.diameter\", with: \"caliper\", got: mm([4.51, 4.50, 4.52, 4.51])",
+    );
+    let found = prepared(
+        &family
+            .replace("pole_hole: mm(2.75)", "pole_hole: mm(4.75)")
+            .replace("pair(spread: mm(4.6))", "pair(spread: mm(4.85))"),
+        &thick,
+    );
+    let check = found.fit.checks.iter().find(|c| c.kind.name() == "string-between-poles").unwrap();
+    let said = found.what_to_do(check);
+    assert!(said.contains("No value of poles.spread alone makes it fit: parts can be made with"), "{said}");
+}

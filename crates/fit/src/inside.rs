@@ -52,13 +52,19 @@ fn flatwork(bench: &mut Bench) {
     let inner = if first.of == PartKind::Baseplate { "lip" } else { "hollow" };
     let plate = bench.layout(PartKind::FlatworkBottom).plate;
     let Some((margin, (), others)) = bench.least_likely_of_plates(&rooms) else { return };
+    let short = bench.short(&margin, &others);
+    let parameter = what_makes_room(bench, &rooms, short);
+    let change = match parameter {
+        "flatwork.play" => format!("make flatwork.play larger by {short}"),
+        // Half of a length is on either side.
+        stated => format!("make {stated} smaller by {}", short * 2.0),
+    };
     bench.enter(Draft {
         kind: CheckKind::FlatworkInHollow,
         at: Where::Alike,
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
         advice: format!(
-            "The plates are too large: make flatwork.play larger by {}, or flatwork.corner_radius larger if only the corners meet.",
-            bench.short(&margin, &others)
+            "The plates are too large: {change}, or flatwork.corner_radius larger if only the corners meet."
         ),
         figures: vec![
             figure("plate length", &plate.length.into()),
@@ -67,8 +73,28 @@ fn flatwork(bench: &mut Bench) {
         ],
         margin,
         others,
-        parameter: Some("flatwork.play"),
+        parameter: Some(parameter),
     });
+}
+
+/// The dimension that makes plates smaller where they are too large: the play, unless length or width are stated; of
+/// these the one that leaves more room.
+fn what_makes_room(bench: &Bench, rooms: &[Room], short: Length) -> &'static str {
+    let layout = bench.layout(PartKind::FlatworkBottom);
+    let (shape, wanted) = (layout.plate, &layout.wanted.flatwork);
+    let less = (short * 2.0).as_mm();
+    let room = |length: f64, width: f64| {
+        let outline = Contour::rounded_rectangle(Point::origin(), length, width, shape.corner_radius.as_mm());
+        rooms.iter().map(|r| r.clearance(&outline)).fold(f64::INFINITY, f64::min)
+    };
+    let (length, width) = (shape.length.as_mm(), shape.width.as_mm());
+    match (wanted.length, wanted.width) {
+        (None, None) => "flatwork.play",
+        (Some(_), None) => "flatwork.length",
+        (None, Some(_)) => "flatwork.width",
+        (Some(_), Some(_)) if room(length - less, width) > room(length, width - less) => "flatwork.length",
+        (Some(_), Some(_)) => "flatwork.width",
+    }
 }
 
 impl Bench<'_> {
