@@ -3,7 +3,7 @@
 
 use bobbinwright_export::{Prepared, drawing};
 use bobbinwright_fit::check;
-use bobbinwright_geometry::parts::{PositionParts, Refusal, build_family, room_for};
+use bobbinwright_geometry::parts::{PositionParts, Ranges, Refusal, build_family, room_for};
 use bobbinwright_geometry::{Stack, difference};
 use bobbinwright_spec::{Family, Handed, Length, PARAMETERS, parameter};
 use bobbinwright_tests::random_family::drawn;
@@ -106,8 +106,12 @@ fn both_hands_are_refused_and_judged_alike() {
         let dimension = &PARAMETERS[number as usize % PARAMETERS.len()];
         for (r, l) in right.positions.iter().zip(&left.positions) {
             let [r, l] = [r, l].map(|p| room_for(p, &drawn.family.hardware, dimension));
-            let alike = match (r, l) {
-                (Some(r), Some(l)) => r.iter().zip(l).all(|(a, b)| (*a - b).as_mm().abs() < 1e-6),
+            let alike = match (&r, &l) {
+                (Some(r), Some(l)) => {
+                    let ends = |ranges: &Ranges| ranges.all().concat();
+                    ends(r).len() == ends(l).len()
+                        && ends(r).iter().zip(ends(l)).all(|(a, b)| (*a - b).as_mm().abs() < 1e-6)
+                }
                 (r, l) => r == l,
             };
             assert!(alike, "family {number}, {}: {r:?} {l:?}", dimension.path);

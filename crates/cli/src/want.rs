@@ -73,7 +73,7 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
             let room = built
                 .as_ref()
                 .and_then(|b| room_for(&b.family.positions[index], &b.family.hardware, dimension));
-            let room = room.map_or(String::new(), |[least, most]| format!("can be {least} to {most} now"));
+            let room = room.map_or(String::new(), |ranges| format!("can be {ranges} now"));
             any |= !room.is_empty();
             row(dimension.path, text, &room);
         }

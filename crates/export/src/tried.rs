@@ -2,7 +2,7 @@
 //! judging the whole family with it.
 
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_geometry::parts::room_for;
+use bobbinwright_geometry::parts::{Ranges, room_for};
 use bobbinwright_spec::{Family, Length, Parameter, parameter};
 
 use crate::prepared::Prepared;
@@ -21,7 +21,7 @@ enum Tried {
     /// With this value the check fits; what else turns with it.
     Fits(Length, Vec<String>),
     /// No value makes it fit; parts can be made between these.
-    Never(Option<[Length; 2]>),
+    Never(Option<Ranges>),
 }
 
 /// What a dimension does for a check that does not fit, as a sentence; none where no dimension decides it, or where
@@ -40,8 +40,8 @@ pub(crate) fn sentence(prepared: &Prepared, check: &Check) -> Option<String> {
             format!("With {path} {value} it fits, and nothing else turns.")
         }
         Tried::Fits(value, turned) => format!("With {path} {value} it fits; but then {}.", turned.join(", ")),
-        Tried::Never(Some([least, most])) => format!(
-            "No value of {path} alone makes it fit: parts can be made with {least} to {most}, everything else left as it is."
+        Tried::Never(Some(ranges)) => format!(
+            "No value of {path} alone makes it fit: parts can be made with {ranges}, everything else left as it is."
         ),
         Tried::Never(None) => format!("No value of {path} alone makes it fit."),
     })

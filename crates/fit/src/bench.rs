@@ -59,7 +59,7 @@ pub(crate) struct Draft {
 }
 
 /// What fails more seldom is not worth drawing.
-const SELDOM: f64 = 0.001;
+const SELDOM: f64 = 1e-5;
 
 impl<'a> Bench<'a> {
     pub fn new(family: &'a Family, position: &'a Position, set: PartSet<'a>, doubts: Doubts) -> Self {

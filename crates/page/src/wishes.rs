@@ -114,6 +114,8 @@ fn words(error: &NotWanted) -> String {
 pub(crate) fn bounds(desk: &Desk, path: &str, position: &str) -> Option<Value> {
     let built = desk.built()?;
     let here = built.family.positions.iter().find(|p| p.name == position)?;
-    let [least, most] = room_for(here, &built.family.hardware, parameter(path)?)?;
-    Some(json!({ "least": least.as_mm(), "most": most.as_mm() }))
+    let ranges = room_for(here, &built.family.hardware, parameter(path)?)?;
+    let all: Vec<[f64; 2]> =
+        ranges.all().iter().map(|range| range.map(bobbinwright_spec::Length::as_mm)).collect();
+    Some(json!({ "ranges": all }))
 }

@@ -73,14 +73,39 @@ pub(crate) fn places(measured: &mut Measured, position: &str, noted: &mut Noted)
         let of = Quantity::At(position.to_owned(), P::ScrewSide(screw, side));
         measured.doubts.enter(Doubt::new(Some(of), Origin::Assumed, f64::INFINITY), u)
     };
-    Some(ScrewPlaces {
+    let places = ScrewPlaces {
         // The middle of two is less doubtful than each.
         along: or_assumed(&along, (1, Side::Treble), BY_HAND / 2f64.sqrt()),
         across: [
             or_assumed(&across[0], (1, Side::Bridge), BY_HAND),
             or_assumed(&across[1], (2, Side::Bridge), BY_HAND),
         ],
-    })
+    };
+    note_outside(&places, [&length, &width, &pitch], position, measured, noted);
+    Some(places)
+}
+
+/// Points out a screw that would stand outside the rout and its ears' recesses.
+fn note_outside(
+    places: &ScrewPlaces,
+    [length, width, pitch]: [&Estimate; 3],
+    position: &str,
+    measured: &Measured,
+    noted: &mut Noted,
+) {
+    let at = |q| Quantity::At(position.to_owned(), q);
+    let ear = measured.estimates.get(&at(P::EarLength)).map_or(Length::ZERO, Estimate::value);
+    let beyond = |reach: Length, off: Length, room: Length| (reach + off.abs() - room).as_mm() > 0.0;
+    let along = beyond(pitch.value(), places.along.value(), length.value() + ear);
+    let across = places.across.iter().any(|y| beyond(Length::ZERO, y.value(), width.value()));
+    let Some(taken) = measured.taken.get(&at(P::ScrewPitch)).filter(|_| along || across) else { return };
+    let message = format!("{position}: by their readings a screw stands outside the rout");
+    let hint = if along {
+        "were the screws' distances read to the far edges of the holes, and entered as of the near ones, or the other way round?"
+    } else {
+        "from which side of the rout were they read?"
+    };
+    noted.problems.push(Problem::notice(taken.span, message).hint(hint));
 }
 
 /// Points out readings of one place from different sides that can't all be true, and gives the doubt that is left.

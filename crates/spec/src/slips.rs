@@ -80,7 +80,8 @@ fn apart(series: &Series) -> (Span, String, String) {
 /// An opening is not more uneven than this by the hand that routed it (from memory: some tenths), mm.
 const UNEVEN: f64 = 0.5;
 
-/// Notes an opening of which one spot is far tighter than all others: that one decides.
+/// Notes an opening of which one spot is far tighter than all others, as that one decides; or far wider, as how far
+/// spots are apart tells what the rest may be.
 pub(crate) fn note_uneven(
     quantity: &Quantity,
     all: &[Series],
@@ -89,21 +90,32 @@ pub(crate) fn note_uneven(
 ) {
     let mut ascending: Vec<(Option<&str>, Length)> = spots.iter().map(|(s, e)| (*s, e.value())).collect();
     ascending.sort_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()));
-    let [(spot, least), (_, next), ..] = ascending[..] else { return };
-    if (next - least).as_mm() < UNEVEN {
-        return;
-    }
     let place = |spot: Option<&str>| spot.map_or("without a spot".to_owned(), |s| format!("at {s:?}"));
-    let message = format!(
-        "{quantity} is {least} {}, {} less than at any other spot, and the least counts",
-        place(spot),
-        next - least
-    );
-    let of_it = all.iter().filter(|s| s.reading.spot.as_deref() == spot).filter_map(Series::last);
+    let (odd, rest, message) = match ascending[..] {
+        [(spot, least), (_, next), ..] if (next - least).as_mm() >= UNEVEN => {
+            let off = next - least;
+            let message = format!(
+                "{quantity} is {least} {}, {off} less than at any other spot, and the least counts",
+                place(spot)
+            );
+            ((spot, least), next, message)
+        }
+        // Of two nobody knows which is odd.
+        [_, .., (_, next), (spot, most)] if (most - next).as_mm() >= UNEVEN => {
+            let off = most - next;
+            let message = format!(
+                "{quantity} is {most} {}, {off} more than at any other spot, so that the rest of it is in doubt",
+                place(spot)
+            );
+            ((spot, most), next, message)
+        }
+        _ => return,
+    };
+    let of_it = all.iter().filter(|s| s.reading.spot.as_deref() == odd.0).filter_map(Series::last);
     let span = of_it.max_by_key(|e| e.number).map(|e| e.span).unwrap_or_default();
     let hint = format!(
-        "{}is it really that tight there? If not, withdraw what is wrong{}",
-        likely_cause(least, next),
+        "{}is it really so there? If not, withdraw what is wrong{}",
+        likely_cause(odd.1, rest),
         if spots.iter().any(|(spot, _)| spot.is_none()) { ", and give every reading its spot" } else { "" }
     );
     noted.problems.push(Problem::notice(span, message).hint(hint));

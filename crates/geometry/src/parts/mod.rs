@@ -20,7 +20,7 @@ pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape, on_side, outwards}
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
 pub use remedy::Remedy;
-pub use room::room_for;
+pub use room::{Ranges, room_for};
 
 pub use bobbinwright_spec::PartKind;
 

@@ -1,30 +1,117 @@
 //! Between which values a wanted dimension can be chosen, everything else left as it is.
 
+use std::fmt;
+
 use bobbinwright_spec::{Hardware, Length, Parameter, Position};
 
+use super::layout::Layout;
 use super::remedy::limit;
-use super::{PartKind, try_part};
+use super::{PartKind, stack_of};
+use crate::solid::build;
+use crate::stack::Stack;
 
-/// The least and the most that a dimension can be so that all parts of its position can be made; none where the
-/// position has no such dimension or the parts can't be made as it is. What works need not be one range: these are
-/// the ends of the one round the wanted value, as far as a search by halves finds them.
-pub fn room_for(position: &Position, hardware: &Hardware, dimension: &Parameter) -> Option<[Length; 2]> {
-    let mut trial = position.clone();
-    let wanted = (dimension.field)(&mut trial.wanted).copied()?.as_mm();
-    let mut works = |mm: f64| {
-        if let Some(field) = (dimension.field)(&mut trial.wanted) {
-            *field = Length::from_mm(mm);
-        }
-        PartKind::ALL.iter().all(|kind| try_part(&trial, hardware, *kind).is_ok())
-    };
-    works(wanted)
-        .then(|| [dimension.low, dimension.high].map(|end| Length::from_mm(last(wanted, end, &mut works))))
+/// Ranges of a dimension with which all parts of a position can be made, ascending, both ends included.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ranges(Vec<[Length; 2]>);
+
+impl Ranges {
+    /// All of them; at least one.
+    pub fn all(&self) -> &[[Length; 2]] {
+        &self.0
+    }
+
+    /// Does a value lie in one of them?
+    pub fn contain(&self, value: Length) -> bool {
+        self.0.iter().any(|[least, most]| (*least..=*most).contains(&value))
+    }
 }
 
-/// The last value between one that works and the end of what makes sense that still does.
-fn last(wanted: f64, end: f64, works: &mut impl FnMut(f64) -> bool) -> f64 {
-    if works(end) {
-        return end;
+/// `0.90 mm to 2.53 mm, or 3.10 mm to 4.00 mm`.
+impl fmt::Display for Ranges {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, [least, most]) in self.0.iter().enumerate() {
+            let or = if i > 0 { ", or " } else { "" };
+            write!(f, "{or}{least} to {most}")?;
+        }
+        Ok(())
     }
-    limit(wanted, end, works)
+}
+
+/// So many values are tried on either side of the wanted one, the nearer the denser: a gap that lies between two of
+/// them is not seen.
+const PROBES: u32 = 28;
+
+/// The ranges of a dimension with which all parts of its position can be made; none where the position has no such
+/// dimension or the parts can't be made as it is.
+pub fn room_for(position: &Position, hardware: &Hardware, dimension: &Parameter) -> Option<Ranges> {
+    let wanted = (dimension.field)(&mut position.wanted.clone()).copied()?.as_mm();
+    let mut trial = Trial { position: position.clone(), hardware, dimension, sound: Vec::new() };
+    if !trial.works(wanted) {
+        return None;
+    }
+    let mut places: Vec<f64> = Vec::new();
+    for end in [dimension.low, dimension.high] {
+        let share = |i: u32| (f64::from(i) / f64::from(PROBES)).powi(2);
+        places.extend((1..=PROBES).map(|i| wanted + (end - wanted) * share(i)));
+    }
+    places.push(wanted);
+    places.sort_by(f64::total_cmp);
+    places.dedup();
+    let probes: Vec<(f64, bool)> = places.into_iter().map(|mm| (mm, trial.works(mm))).collect();
+    Some(Ranges(ranges(&probes, &mut |mm| trial.works(mm))))
+}
+
+/// From values that work and values that do not, in ascending order, to where the one becomes the other.
+fn ranges(probes: &[(f64, bool)], works: &mut impl FnMut(f64) -> bool) -> Vec<[Length; 2]> {
+    let mut all = Vec::new();
+    let mut least = probes.first().filter(|(_, good)| *good).map(|(mm, _)| *mm);
+    for pair in probes.windows(2) {
+        let [(before, was_good), (after, is_good)] = [pair[0], pair[1]];
+        match (was_good, is_good, least) {
+            (false, true, _) => least = Some(limit(after, before, works)),
+            (true, false, Some(from)) => {
+                all.push([from, limit(before, after, works)].map(Length::from_mm));
+                least = None;
+            }
+            _ => {}
+        }
+    }
+    if let (Some(from), Some((last, _))) = (least, probes.last()) {
+        all.push([from, *last].map(Length::from_mm));
+    }
+    all
+}
+
+/// A position in which one dimension is tried.
+struct Trial<'a> {
+    position: Position,
+    hardware: &'a Hardware,
+    dimension: &'a Parameter,
+    /// Of each part what was last built: most dimensions leave most parts as they are.
+    sound: Vec<(PartKind, Stack)>,
+}
+
+impl Trial<'_> {
+    fn works(&mut self, mm: f64) -> bool {
+        if let Some(field) = (self.dimension.field)(&mut self.position.wanted) {
+            *field = Length::from_mm(mm);
+        }
+        let Ok(layout) = Layout::new(&self.position, self.hardware) else { return false };
+        PartKind::ALL.into_iter().all(|kind| self.part_works(&layout, kind))
+    }
+
+    fn part_works(&mut self, layout: &Layout, kind: PartKind) -> bool {
+        let Ok(stack) = stack_of(layout, kind) else { return false };
+        let known = self.sound.iter().position(|(k, _)| *k == kind);
+        if known.is_some_and(|at| self.sound[at].1 == stack) {
+            return true;
+        }
+        let works = build(&stack).is_ok();
+        match known {
+            Some(at) if works => self.sound[at].1 = stack,
+            None if works => self.sound.push((kind, stack)),
+            _ => {}
+        }
+        works
+    }
 }
