@@ -13,6 +13,7 @@ mod aside;
 mod book;
 pub mod coil;
 mod day;
+mod describe;
 mod document;
 pub mod edit;
 mod entry;
