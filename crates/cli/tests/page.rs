@@ -345,3 +345,26 @@ fn a_family_is_started_and_measured() {
         }
     });
 }
+
+/// What to do about a clash was tried, when somebody looks: the page says with which value it fits.
+#[test]
+fn advice_on_the_page_was_tried() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("bulkhead", scratch.path());
+        let Some(browser) = browser(820, 900, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &["bulkhead"]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.tab("Fit").await;
+        let height = "[...document.querySelectorAll('.check')].find((c) => c.textContent.includes('under the strings'))";
+        browser.until(height).await;
+        browser.script(&format!("{height}.click()")).await;
+        browser
+            .until("document.querySelector('.more').textContent.includes('Tried: With cover.height')")
+            .await;
+        let (said, _) = common::ends_with(1, &["check", family.to_str().unwrap()]);
+        let tried = browser.script("return document.querySelector('.more p').textContent").await;
+        assert!(said.contains(tried.as_str().unwrap()), "{said}\n{tried}");
+        browser.close().await;
+    });
+}

@@ -68,7 +68,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after);
     let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
-    Ok(json!({ "quantity": stands, "fit": state::fit_as_typed(&after), "news": news }))
+    Ok(json!({ "quantity": stands, "fit": state::fit(&after), "news": news }))
 }
 
 /// Enters a reading.

@@ -89,6 +89,10 @@ impl Bench {
                 let named = |name| field(query, name).unwrap_or_default();
                 Answer::json(&wishes::bounds(&desk, &named("path"), &named("position")))
             }
+            ["advice"] => {
+                let id = field(query, "check").unwrap_or_default();
+                state::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
+            }
             ["made", what] => match What::named(what) {
                 Some(what) => self.made(what, &desk, |made| {
                     let names: Vec<Value> =

@@ -1,6 +1,5 @@
 //! Everything that the page shows of a family, as JSON.
 
-use bobbinwright_export::Prepared;
 use bobbinwright_export::paper::svg;
 use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_export::want::said;
@@ -127,17 +126,19 @@ fn drawn(desk: &Desk, position: &SurveyedPosition) -> Value {
     json!({ "position": position.name, "svg": svg(&page), "spots": spots })
 }
 
+/// What to do about a check, by its name on the page: with what was tried, which takes a moment; none where it fits.
+pub(crate) fn advice(desk: &Desk, id: &str) -> Option<Value> {
+    let built = desk.built()?;
+    let check = built.fit.checks.iter().find(|c| self::id(c) == id && c.verdict != Verdict::Fits)?;
+    Some(json!({ "advice": built.what_to_do(check) }))
+}
+
+fn id(check: &Check) -> String {
+    format!("{}-{}", check.position, check.kind.name())
+}
+
 /// The verdicts, worst first; none while they are not known.
 pub(crate) fn fit(desk: &Desk) -> Value {
-    fit_with(desk, Prepared::what_to_do)
-}
-
-/// The same while something is typed: no advice is tried on what may be another figure in a moment.
-pub(crate) fn fit_as_typed(desk: &Desk) -> Value {
-    fit_with(desk, |_, check| check.what_to_do())
-}
-
-fn fit_with(desk: &Desk, advice: impl Fn(&Prepared, &Check) -> String) -> Value {
     let Some(built) = desk.built() else { return Value::Null };
     let one = |check: &&Check| {
         let index = built.family.positions.iter().position(|p| p.name == check.position);
@@ -154,14 +155,14 @@ fn fit_with(desk: &Desk, advice: impl Fn(&Prepared, &Check) -> String) -> Value 
             .map(|f| json!({ "label": f.label, "value": f.value.as_mm(), "u": f.uncertainty.as_mm() }))
             .collect();
         json!({
-            "id": format!("{}-{}", check.position, check.kind.name()),
+            "id": id(check),
             "position": check.position,
             "title": check.title,
             "verdict": check.verdict.word(),
             "margin": check.margin.value().as_mm(),
             "u": check.margin.uncertainty().as_mm(),
             "chance": percent(check.probability),
-            "advice": (check.verdict != Verdict::Fits).then(|| advice(built, check)),
+            "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
             "figures": figures,
             "parameter": check.parameter,
             "assumed": in_words(&check.assumed),

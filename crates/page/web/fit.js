@@ -1,5 +1,6 @@
 // Fit: the verdicts, worst first, each margin drawn to scale; and the place in the section and in 3D.
 
+import { ask } from "./wire.js";
 import { make, mm, verdictClass, verdictWords, withDoubt } from "./make.js";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -75,8 +76,18 @@ function more(check, page) {
     page.wish = check.position + check.parameter;
     page.show("Want");
   };
+  const advice = check.advice && make("p", { "aria-live": "polite" }, check.advice);
+  // What was tried is worked out when somebody looks.
+  if (advice) {
+    ask(`advice?check=${encodeURIComponent(check.id)}`).then(
+      (tried) => {
+        advice.textContent = tried.advice;
+      },
+      () => {},
+    );
+  }
   return make("div", { class: "more" },
-    check.advice ? make("p", {}, check.advice) : null,
+    advice,
     ...check.assumed.map((words) => make("p", {}, words)),
     make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
     make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : `${mm(f.value)} mm`}`))),
