@@ -143,6 +143,7 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
     let place = format!("{} {}", first.position, first.part.name());
     let message = match first.value {
         Some(value) => format!("{place}: {path} is {value}, but {}", first.why),
+        None if span.is_some() => format!("{place}: {}", first.why),
         None => format!("{place}: {path} is missing: {}", first.why),
     };
     let values: Option<Vec<Length>> = group.iter().map(|r| r.works).collect();
@@ -163,6 +164,12 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
             ),
             None => format!("no value of {path} alone helps: change what it runs into"),
         },
+        (_, None) if span.is_some() => match first.instead.as_deref() {
+            Some(remedy) => {
+                format!("with {} it can be made, everything else left as it is", in_words(remedy))
+            }
+            None => "read the screws again".into(),
+        },
         (_, None) => {
             format!("state {path} in family.ron, or say rout: (ear_recesses: true) where the body has them")
         }
@@ -180,5 +187,6 @@ fn in_words(remedy: &Remedy) -> String {
         Remedy::LeadOut(side, offset) => {
             format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
         }
+        Remedy::Mounting(mounting) => format!("cover.mounting: {mounting}"),
     }
 }

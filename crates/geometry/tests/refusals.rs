@@ -2,8 +2,8 @@
 
 mod common;
 
-use bobbinwright_geometry::parts::{PartKind, Refusal, build_family, build_part};
-use bobbinwright_spec::{Family, Length, parameter};
+use bobbinwright_geometry::parts::{PartKind, Refusal, Remedy, build_family, build_part};
+use bobbinwright_spec::{Family, Length, Mounting, parameter};
 use common::demo;
 
 /// A demo family with one dimension changed at every position.
@@ -135,4 +135,48 @@ fn cuts_that_nearly_meet_are_refused() {
     let refused = refusal(&changed("tidewick", "poles.spread", spread.as_mm()));
     assert_eq!(refused.parameter, "flatwork.pole_hole");
     assert!(refused.why.contains("run into each other"), "{refused}");
+}
+
+/// What is wrong is the kind of mounting, so another kind is named, and it can be made: with the recesses that the
+/// body has, and where it has none with ears round the heads.
+#[test]
+fn bosses_that_do_not_reach_the_screws_are_answered_with_ears() {
+    let bosses = Mounting::Bosses {
+        diameter: Length::from_mm(8.6),
+        recess_diameter: Length::from_mm(6.2),
+        recess_depth: Length::from_mm(2.0),
+    };
+    for recesses in [true, false] {
+        let mut family = demo("gunwale");
+        let position = &mut family.positions[0];
+        position.wanted.cover.mounting = bosses;
+        if !recesses {
+            position.rout.ears = None;
+        }
+        let Err(refusals) = build_family(&family) else { panic!("it was built") };
+        assert_eq!(refusals.len(), 2, "cover and baseplate: {refusals:?}");
+        for refused in refusals {
+            assert_eq!((refused.parameter, refused.value), ("cover.mounting", None));
+            let Some(Remedy::Mounting(ears)) = refused.instead.as_deref() else { panic!("{refused:?}") };
+            let Mounting::Ears { length, .. } = ears else { panic!("{ears}") };
+            assert_eq!(length.is_none(), recesses, "{ears}");
+            let mut mended = family.clone();
+            assert!(refused.mend_in(&mut mended.positions[0]));
+            build_family(&mended).unwrap_or_else(|e| panic!("{ears}: {e:?}"));
+        }
+    }
+}
+
+/// Ears whose length is stated too short for the screws: the length that reaches them is named.
+#[test]
+fn ears_that_do_not_reach_the_screws_are_made_longer() {
+    let mut family = demo("gunwale");
+    let Mounting::Ears { length, .. } = &mut family.positions[0].wanted.cover.mounting else {
+        panic!("no ears")
+    };
+    *length = Some(Length::from_mm(5.0));
+    let refused = refusal(&family);
+    assert_eq!(refused.parameter, "cover.mounting.length");
+    assert!(refused.mend_in(&mut family.positions[0]), "{refused:?}");
+    build_family(&family).unwrap_or_else(|e| panic!("{e:?}"));
 }

@@ -1,6 +1,7 @@
 //! What is wanted: every dimension of the parts that the builder decides.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use crate::Length;
 use crate::coil::Coil;
@@ -127,6 +128,26 @@ pub enum Mounting {
         /// Depth of the seat for the head.
         recess_depth: Length,
     },
+}
+
+/// As a family's file says it, in millimetres: `ears(thickness: mm(3.00), blend: mm(0.40))`.
+impl fmt::Display for Mounting {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (name, all) = match *self {
+            Self::Ears { length, width, thickness, corner_radius, blend } => {
+                let [thickness, blend] = [thickness, blend].map(Some);
+                let size = [("length", length), ("width", width), ("corner_radius", corner_radius)];
+                ("ears", [&size[..], &[("thickness", thickness), ("blend", blend)]].concat())
+            }
+            Self::Bosses { diameter, recess_diameter, recess_depth } => {
+                let all = [diameter, recess_diameter, recess_depth].map(Some);
+                ("bosses", ["diameter", "recess_diameter", "recess_depth"].into_iter().zip(all).collect())
+            }
+        };
+        let stated = all.into_iter().filter_map(|(name, length)| Some((name, length?)));
+        let written: Vec<_> = stated.map(|(name, l)| format!("{name}: mm({:.2})", l.as_mm())).collect();
+        write!(f, "{name}({})", written.join(", "))
+    }
 }
 
 /// The notch in a wall through which the lead leaves.

@@ -331,6 +331,7 @@ impl Taker<'_> {
             );
             return None;
         }
+        self.origins.insert("cover.mounting", span);
         let mut m = r.sub("mounting", self.noted)?;
         let mounting = if tag == "ears" {
             let (length, width) = (self.optional(&mut m, "length"), self.optional(&mut m, "width"));

@@ -2,7 +2,7 @@
 //! hollow.
 
 use super::refusal::Fault;
-use super::{Layout, is_inside, keep_apart, keep_inside, lip};
+use super::{Layout, is_inside, keep_apart, keep_inside, lip, reaches_screws};
 use crate::plane::{Contour, Point};
 use crate::stack::{Role, Stack};
 
@@ -35,6 +35,7 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
     if let Some(opening) = opening {
         stack.cut(Role::LeadOut, opening.contour(), thickness, top);
     }
+    reaches_screws(layout)?;
     keep_inside(&stack, Role::ScrewHole, &layout.outline, "baseplate", "cover.screw_hole")?;
     keep_apart(&stack, Role::LeadOut, Role::ScrewHole, "baseplate.lead_depth")?;
     Ok(stack)

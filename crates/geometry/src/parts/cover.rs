@@ -2,7 +2,7 @@
 //! through the roof, lead-out.
 
 use super::refusal::Fault;
-use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, share_height};
+use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, reaches_screws, share_height};
 use crate::plane::{Contour, Point};
 use crate::stack::{Role, Rounding, Stack};
 
@@ -108,14 +108,7 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
             ));
         }
     }
-    if !layout.outline.contains(layout.screws()[1]) {
-        let why = format!(
-            "the screws of the body stand {} apart, beside a cover of {} (mounting: ears(…) reaches further)",
-            layout.screw_x * 2.0,
-            layout.length
-        );
-        return Err(Fault::new("cover.mounting", why));
-    }
+    reaches_screws(layout)?;
     keep_inside(stack, Role::ScrewHole, &layout.outline, "cover", "cover.screw_hole")?;
     keep_inside(stack, Role::HeadRecess, &layout.body, "cover", "cover.mounting.recess_diameter")?;
     keep_in_material(stack, Role::ScrewHole, mounting)?;

@@ -29,7 +29,7 @@ use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
 use crate::plane::{self, Contour, Point, contour_distance_below};
 use crate::solid::{Solid, build};
 use crate::stack::{Feature, Role, Stack, StackError};
-use refusal::Fault;
+use refusal::{Fault, MOUNTING};
 
 /// A part that can be made.
 #[derive(Clone, Debug)]
@@ -166,6 +166,30 @@ pub fn rout_outline(rout: &Rout) -> Vec<Contour> {
     let Some(ear) = &rout.ears else { return vec![main] };
     let tabs = rectangle(length + 2.0 * mm(&ear.length), mm(&ear.width), mm(&ear.corner_radius));
     plane::offset::borders(&[main, tabs], &[]).into_iter().filter(|b| !b.hole).map(|b| b.contour).collect()
+}
+
+/// Cover and baseplate have one outline: with bosses it ends at the cover's ends, with ears it goes further.
+fn reaches_screws(layout: &Layout) -> Result<(), Fault> {
+    if layout.outline.contains(layout.screws()[1]) {
+        return Ok(());
+    }
+    let apart = layout.screw_x * 2.0;
+    Err(match layout.ears {
+        None => Fault::new(
+            MOUNTING,
+            format!(
+                "the screws of the body stand {apart} apart, beside a cover of {}: bosses don't reach them",
+                layout.length
+            ),
+        ),
+        Some(ear) => Fault::new(
+            "cover.mounting.length",
+            format!(
+                "the screws of the body stand {apart} apart, beside ears that end {} apart",
+                layout.length + ear.length * 2.0
+            ),
+        ),
+    })
 }
 
 /// Is `inner` inside `outer`, with a web between them?

@@ -5,6 +5,9 @@ use bobbinwright_spec::{Hardware, Length, Position, parameter};
 use super::PartKind;
 use super::remedy::{Remedy, Search};
 
+/// How the screws hold the cover: a choice, no length.
+pub(super) const MOUNTING: &str = "cover.mounting";
+
 /// What stands in the way, before a value that works has been looked for.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Fault {
@@ -52,7 +55,12 @@ pub(super) fn explain(position: &Position, hardware: &Hardware, part: PartKind, 
     let mut search = Search::new(position, hardware, part);
     let blamed = parameter(fault.parameter);
     let works = blamed.and_then(|p| search.nearest(p));
-    let instead = if works.is_none() { search.remedy(blamed).map(Box::new) } else { None };
+    let instead = match works {
+        Some(_) => None,
+        None if fault.parameter == MOUNTING => search.ears(),
+        None => search.remedy(blamed),
+    }
+    .map(Box::new);
     let value = blamed.and_then(|p| (p.field)(&mut position.wanted.clone()).copied());
     Refusal {
         position: position.name.clone(),

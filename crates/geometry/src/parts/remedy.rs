@@ -1,6 +1,6 @@
 //! What to change so that a part can be made: looked for by trying.
 
-use bobbinwright_spec::{Hardware, Length, PARAMETERS, Parameter, Position, Side, parameter};
+use bobbinwright_spec::{Hardware, Length, Mounting, PARAMETERS, Parameter, Position, Side, parameter};
 
 use super::layout::Layout;
 use super::{PartKind, stack_of, try_part};
@@ -14,6 +14,8 @@ pub enum Remedy {
     Dimensions(Vec<(&'static str, Length)>),
     /// Another side for the lead-out, and its offset there.
     LeadOut(Side, Length),
+    /// Another way to hold the cover.
+    Mounting(Mounting),
 }
 
 impl Remedy {
@@ -29,9 +31,20 @@ impl Remedy {
                 position.wanted.cover.lead_out.offset = *offset;
                 true
             }
+            Remedy::Mounting(mounting) => {
+                position.wanted.cover.mounting = *mounting;
+                true
+            }
         }
     }
 }
+
+/// How thick the ears are that are proposed, and how they go over into the cover: what a new family begins with, mm.
+const EAR_THICKNESS: f64 = 3.0;
+const EAR_BLEND: f64 = 0.4;
+
+/// Plastic between a screw's head and the end and sides of the ears that are proposed, mm: common practice.
+const ROUND_HEAD: f64 = 1.5;
 
 /// Steps of a search between a wanted value and the end of the sensible range.
 const PROBES: u32 = 40;
@@ -103,6 +116,25 @@ impl<'a> Search<'a> {
     fn others_work(&self) -> bool {
         let mut others = PartKind::ALL.into_iter().filter(|kind| *kind != self.part);
         others.all(|kind| try_part(&self.trial, self.hardware, kind).is_ok())
+    }
+
+    /// Ears that reach beyond the screws: as large as their recesses where the body has them, else round the heads.
+    pub fn ears(&mut self) -> Option<Remedy> {
+        let layout = Layout::new(&self.trial, self.hardware).ok()?;
+        let around = self.hardware.screw_head.value() / 2.0 + Length::from_mm(ROUND_HEAD);
+        let rounded = |length: Length| Length::from_mm((length.as_mm() * STEPS).ceil() / STEPS);
+        let own = self.trial.rout.ears.is_none();
+        let ears = Mounting::Ears {
+            length: own.then(|| rounded(layout.screw_x + around - layout.length / 2.0)),
+            width: own.then(|| rounded(around * 2.0)),
+            thickness: Length::from_mm(EAR_THICKNESS),
+            corner_radius: own.then(|| rounded(around / 2.0)),
+            blend: Length::from_mm(EAR_BLEND),
+        };
+        let was = std::mem::replace(&mut self.trial.wanted.cover.mounting, ears);
+        let works = self.works();
+        self.trial.wanted.cover.mounting = was;
+        works.then_some(Remedy::Mounting(ears))
     }
 
     /// The value nearest to the wanted one, and by how much it differs; not looked for where it differs more than
