@@ -17,6 +17,7 @@ pub mod picture;
 mod png_file;
 mod prepared;
 mod printing;
+mod read_back;
 pub mod report;
 pub mod scene;
 pub mod sheet;

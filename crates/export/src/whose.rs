@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
 
 use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
-use serde::Deserialize;
 
 use crate::hash::sha256;
 use crate::manifest::{self, PartEntry};
+use crate::read_back::Written;
 
 /// A build that stands in a folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,39 +22,13 @@ pub struct Standing {
     pub is_own: bool,
 }
 
-#[derive(Deserialize)]
-struct Content {
-    title: String,
-    family_folder: Option<String>,
-    inputs: Vec<Input>,
-    parts: Vec<Part>,
-}
-
-#[derive(Deserialize)]
-struct Input {
-    file: String,
-    text: Option<String>,
-}
-
-#[derive(Deserialize)]
-struct Part {
-    id: String,
-    volume_mm3: f64,
-    printed: Printed,
-}
-
-#[derive(Deserialize)]
-struct Printed {
-    drawn: BTreeMap<String, String>,
-}
-
 /// What stands in a folder, seen from a family; none where nothing was built into it.
 ///
 /// It is the family's own if it was made from the family's folder. If that folder is gone, or the manifest is of a
 /// time when it did not say, the same title will do, or a log that this one's begins with.
 pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
     let bytes = std::fs::read(folder.join(manifest::FILE)).ok()?;
-    let content: Content = serde_json::from_slice(&bytes).ok()?;
+    let content: Written = serde_json::from_slice(&bytes).ok()?;
     // Without the steps up and down, where it is there.
     let there = content.family_folder.as_ref().map(|way| folder.join(way));
     let there = there.map(|there| shown(&there));

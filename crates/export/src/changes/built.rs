@@ -11,6 +11,7 @@ use serde_json::Value;
 use super::Version;
 use crate::Prepared;
 use crate::manifest::FORMAT;
+use crate::read_back::Written;
 
 /// A build, as far as its manifest tells.
 #[derive(Clone, Debug)]
@@ -86,26 +87,6 @@ struct Program {
     version: String,
 }
 
-#[derive(Deserialize)]
-struct Content {
-    family: String,
-    as_of: Option<String>,
-    inputs: Vec<Input>,
-    parts: Vec<Part>,
-}
-
-#[derive(Deserialize)]
-struct Input {
-    file: String,
-    text: Option<String>,
-}
-
-#[derive(Deserialize)]
-struct Part {
-    id: String,
-    volume_mm3: f64,
-}
-
 impl Built {
     /// Reads a `manifest.json`.
     pub fn read(file: &Path) -> Result<Self, NotRead> {
@@ -126,7 +107,7 @@ impl Built {
         if form.format > FORMAT {
             return Err(NotRead::Newer { file: file.to_owned(), program, form: form.format });
         }
-        let content = Content::deserialize(&value).map_err(not)?;
+        let content = Written::deserialize(&value).map_err(not)?;
         let day = |text: String| {
             let no_day = |e: jiff::Error| NotRead::NotAManifest { file: file.to_owned(), why: e.to_string() };
             text.parse::<Date>().map_err(no_day)

@@ -1,0 +1,43 @@
+//! A build's manifest as it is read back.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+
+/// What is read of a manifest; what the first builds did not say is left out where it lacks.
+#[derive(Deserialize)]
+pub(crate) struct Written {
+    /// Name of the family's folder.
+    pub family: String,
+    #[serde(default)]
+    pub title: String,
+    /// The way from the build's folder to the family's.
+    pub family_folder: Option<String>,
+    pub as_of: Option<String>,
+    pub inputs: Vec<Input>,
+    pub parts: Vec<Part>,
+}
+
+/// A file that was built from.
+#[derive(Deserialize)]
+pub(crate) struct Input {
+    pub file: String,
+    pub text: Option<String>,
+}
+
+/// A part that was built.
+#[derive(Deserialize)]
+pub(crate) struct Part {
+    pub id: String,
+    pub volume_mm3: f64,
+    #[serde(default)]
+    pub printed: Printed,
+}
+
+/// How it is printed.
+#[derive(Default, Deserialize)]
+pub(crate) struct Printed {
+    /// What was drawn for each size that can be measured on it.
+    #[serde(default)]
+    pub drawn: BTreeMap<String, String>,
+}
