@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_fit::expanded;
+use bobbinwright_estimate::expanded;
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::{Length, Printer};

@@ -12,9 +12,9 @@ use bobbinwright_spec::{
 use crate::assumed::in_margins;
 use crate::kind::{CheckKind, Where};
 use crate::set::PartSet;
-use crate::together::{holds, holds_with};
-use crate::verdict::{CONFIDENCE, Verdict, probability};
+use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Figure, PrintedSize};
+use bobbinwright_estimate::{holds, holds_with, probability};
 
 /// One position on the bench, and the checks made so far.
 pub(crate) struct Bench<'a> {

@@ -8,7 +8,6 @@
 mod assumed;
 mod bench;
 mod coil;
-mod draws;
 mod inside;
 mod keep;
 mod kind;
@@ -24,7 +23,6 @@ mod seating;
 mod set;
 mod snug;
 mod strings;
-mod together;
 mod verdict;
 mod webs;
 
@@ -35,7 +33,7 @@ pub use pieces::{Deciding, deciding};
 pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use snug::{NotSnug, make_snug};
-pub use verdict::{CONFIDENCE, Verdict, expanded, probability};
+pub use verdict::{CONFIDENCE, Verdict};
 
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;

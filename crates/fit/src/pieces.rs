@@ -6,8 +6,9 @@ use bobbinwright_geometry::parts::{Lie, PartKind, Piece, PositionParts, pieces};
 use bobbinwright_spec::{Doubts, Estimate, Family, Length, PieceSize};
 
 use crate::bench::MARK;
-use crate::verdict::{CONFIDENCE, Verdict, probability};
+use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Fit, PrintedSize, check_pieces};
+use bobbinwright_estimate::probability;
 
 /// A size that decides whether a printed part fits.
 #[derive(Clone, Debug, PartialEq)]

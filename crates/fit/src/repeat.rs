@@ -3,9 +3,9 @@
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, Quantity};
 
 use crate::kind::CheckKind;
-use crate::together::holds;
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
+use bobbinwright_estimate::holds;
 
 /// More repeats than this of one reading nobody takes at a bench, and they hardly tell more.
 const MOST: usize = 10;

@@ -4,8 +4,8 @@ use bobbinwright_spec::{Estimate, Length, PartKind, ScrewPlaces, SizeOf};
 
 use crate::Figure;
 use crate::bench::{Bench, figure, shortfall};
-use crate::draws;
 use crate::verdict::CONFIDENCE;
+use bobbinwright_estimate::chance;
 
 /// A part that lies loose in the rout, and the screws that it must let through.
 ///
@@ -108,7 +108,7 @@ impl Seating {
         let [first, second] = &self.body.across;
         let mut inputs = vec![play, &self.off, &self.body.along, &self.along, &self.made, first, second];
         inputs.extend(self.across.iter().flat_map(|(side, length)| [side, length]));
-        draws::chance(&inputs, |v| {
+        chance(&inputs, |v| {
             let [play, off, along, room, pitch, first, second, ref sides @ ..] = *v else { return false };
             let moved = along.clamp(-room.max(0.0), room.max(0.0));
             let left = [along + off - moved, along - off - moved].map(f64::abs);

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::estimate::{Doubts, Estimate};
 use crate::handed::Handed;
 use crate::measured::Measured;
 use crate::part::{PartKind, PieceSize};
@@ -17,6 +16,7 @@ use crate::series::Taken;
 use crate::strings::{self, Contradiction, FanOut, Places};
 use crate::wanted::{Side, Wanted};
 use crate::written::Written;
+use crate::{Doubts, Estimate};
 
 /// What is wanted.
 pub const FAMILY_FILE: &str = "family.ron";

@@ -17,13 +17,11 @@ mod describe;
 mod document;
 pub mod edit;
 mod entry;
-mod estimate;
 mod family;
 mod figure;
 mod hand;
 mod handed;
 mod how;
-mod length;
 mod lines;
 pub mod load;
 mod log;
@@ -42,7 +40,6 @@ mod slips;
 mod sources;
 mod start;
 mod strings;
-pub mod student;
 mod survey;
 mod typed;
 mod wanted;
@@ -50,16 +47,15 @@ mod write_new;
 mod written;
 
 pub use angle::Angle;
+pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Repeats};
 pub use book::{Book, Entered, NotEntered, Say, enter, tried, ways, withdraw};
 pub use day::today;
 pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, Unit, append, with_entry};
-pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
 pub use figure::{Figure, MINUS, in_one_unit};
 pub use handed::Handed;
-pub use length::Length;
 pub use lines::Line;
 pub use log::{Tool, When};
 pub use needed::Surveyed;
@@ -78,3 +74,9 @@ pub use wanted::{
     parameter,
 };
 pub use write_new::write_new;
+
+/// A cause of doubt about what a [`Quantity`] is.
+pub type Doubt = bobbinwright_estimate::Doubt<Quantity>;
+
+/// All causes of doubt of a family.
+pub type Doubts = bobbinwright_estimate::Doubts<Quantity>;

@@ -13,7 +13,6 @@
 use std::collections::BTreeMap;
 
 use crate::Length;
-use crate::estimate::{Doubt, Doubts, Estimate, Origin, Repeats};
 use crate::hand::Hand;
 use crate::how::How;
 use crate::log::{Entry, Log, Matter, Reading, Tool};
@@ -22,6 +21,7 @@ use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::series::{Series, Taken};
 use crate::slips;
+use crate::{Doubt, Doubts, Estimate, Origin, Repeats};
 
 /// Estimates of everything that the log knows.
 #[derive(Clone, Debug, Default, PartialEq)]

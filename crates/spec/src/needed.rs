@@ -1,6 +1,6 @@
 //! Which readings a family needs, and which of them it lacks.
 
-use crate::estimate::Estimate;
+use crate::Estimate;
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};

@@ -1,12 +1,12 @@
 //! Where the mounting screws stand in the body.
 
 use crate::Length;
-use crate::estimate::{Doubt, Estimate, Origin};
 use crate::measured::{Measured, contradiction, usual_unevenness, weighted_mean};
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::wanted::Side;
+use crate::{Doubt, Estimate, Origin};
 
 /// How far from where it was meant to be a screw hole is that was marked and drilled by hand: standard
 /// uncertainty, along and across (common practice, from memory: within half a millimetre, most of the time).

@@ -1,7 +1,7 @@
 //! Slips of the hand: pointed out, never dropped.
 
+use crate::Estimate;
 use crate::Length;
-use crate::estimate::Estimate;
 use crate::hand::{Hand, Slip};
 use crate::log::Entry;
 use crate::measured::Measured;

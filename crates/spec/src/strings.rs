@@ -8,13 +8,13 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::Length;
-use crate::estimate::{Doubt, Doubts, Estimate, Origin};
 use crate::measured::Measured;
 use crate::median::median;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
-use crate::student;
+use crate::{Doubt, Doubts, Estimate, Origin};
+use bobbinwright_estimate::student;
 
 /// How unevenly a nut or bridge may be slotted where single spacings were not read: half-width of
 /// a rectangular distribution (common practice).

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use jiff::civil::Date;
 
+use crate::Doubts;
 use crate::Length;
 use crate::entry::{NewReading, NewTool, Unit};
-use crate::estimate::Doubts;
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
 use crate::how::How;

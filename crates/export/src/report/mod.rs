@@ -6,7 +6,8 @@ mod printing;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use bobbinwright_fit::{Check, Verdict, expanded, in_words};
+use bobbinwright_estimate::expanded;
+use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
 use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 

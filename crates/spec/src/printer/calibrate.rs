@@ -15,12 +15,12 @@ use nalgebra::{DMatrix, DVector};
 use super::coupon::CouponSize;
 use super::profile::{FIGURES, Profile, Scatter, Source};
 use crate::Length;
-use crate::estimate::{Doubt, Doubts, Estimate, Origin};
 use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::Noted;
-use crate::student;
+use crate::{Doubt, Doubts, Estimate, Origin};
+use bobbinwright_estimate::student;
 
 /// An odd size among so many is pointed out when chance alone would bring one as odd in fewer than one
 /// coupon in a hundred.
@@ -218,11 +218,4 @@ fn note_odd(all: &[Observation], whole: &Solution, noted: &mut Noted) {
     );
     let hint = "read it again, and withdraw the wrong reading; until then the whole profile counts as that much less sure";
     noted.problems.push(Problem::notice(span, message).hint(hint));
-}
-
-impl Doubts {
-    /// A number for a pool that is not taken.
-    pub(crate) fn next_pool(&self) -> usize {
-        self.pools().max().map_or(0, |last| last + 1)
-    }
 }

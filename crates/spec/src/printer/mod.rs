@@ -82,7 +82,7 @@ impl Printer {
         of: Option<Quantity>,
         doubts: &mut crate::Doubts,
     ) -> crate::Estimate {
-        use crate::estimate::{Doubt, Origin};
+        use crate::{Doubt, Origin};
         match &self.trueness {
             Trueness::Profile(profile) => {
                 let beside = self.beside_layers(profile.drawn(wanted, made), made);

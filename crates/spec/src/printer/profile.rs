@@ -20,8 +20,8 @@ use jiff::civil::Date;
 use super::coupon::{Axis, CouponSize, Drawn};
 use super::material::Material;
 use crate::Length;
-use crate::estimate::{Doubt, Doubts, Estimate, Origin};
 use crate::quantity::Quantity;
+use crate::{Doubt, Doubts, Estimate, Origin};
 
 /// The length that a stretch is stated for.
 const SPAN: Length = Length::from_mm(100.0);

@@ -7,7 +7,7 @@
 
 use std::sync::OnceLock;
 
-use bobbinwright_spec::Estimate;
+use crate::Estimate;
 
 const POINTS: usize = 4096;
 
@@ -15,7 +15,7 @@ const POINTS: usize = 4096;
 const MOST: usize = 12;
 
 /// How often something holds for estimates drawn together: at most [`MOST`] of them.
-pub(crate) fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
+pub fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
     debug_assert!(inputs.len() <= MOST, "{} estimates are more than there are variables", inputs.len());
     let factor = cholesky(inputs);
     let mut values = vec![0.0; inputs.len()];
@@ -89,13 +89,13 @@ fn score(probability: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bobbinwright_spec::{Doubt, Doubts, Length, Origin};
+    use crate::{Doubt, Doubts, Length, Origin};
 
     /// Two that share half of their variance are both below nought with 1/4 + arcsin ρ / 2π, ρ = 1/2: one third (Sheppard,
     /// closed form); and a sum of two is drawn as the sum of the two.
     #[test]
     fn what_is_shared_is_drawn_together() {
-        let mut doubts = Doubts::default();
+        let mut doubts = Doubts::<()>::default();
         let mut one = || doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(0.1));
         let (shared, a, b) = (one(), one(), one());
         let (x, y) = (shared.clone() + a, shared + b);
@@ -110,7 +110,7 @@ mod tests {
     /// Whichever two variables make up a margin, its 95 % point is that of the normal table: 1.645.
     #[test]
     fn no_two_variables_hang_together() {
-        let mut doubts = Doubts::default();
+        let mut doubts = Doubts::<()>::default();
         let doubt = || Doubt::new(None, Origin::Stated, f64::INFINITY);
         let all: Vec<Estimate> = (0..MOST).map(|_| doubts.enter(doubt(), Length::from_mm(1.0))).collect();
         let all: Vec<&Estimate> = all.iter().collect();

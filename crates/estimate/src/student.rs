@@ -10,7 +10,7 @@ use std::f64::consts::{FRAC_1_SQRT_2, PI};
 /// P(T ≤ t) for `freedom` degrees of freedom, one or more; the normal distribution where they are infinite.
 ///
 /// ```
-/// use bobbinwright_spec::student;
+/// use bobbinwright_estimate::student;
 /// assert_eq!(student::below(0.0, 4.0), 0.5);
 /// // With one degree of freedom it is Cauchy's: 1/2 + arctan t / π.
 /// assert!((student::below(1.0, 1.0) - 0.75).abs() < 1e-15);

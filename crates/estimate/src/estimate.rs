@@ -8,7 +8,6 @@
 use std::ops::{Add, Mul, Neg, Sub};
 
 use crate::Length;
-use crate::quantity::Quantity;
 
 /// Where a doubt comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,9 +55,9 @@ impl Repeats {
 
 /// One independent cause of doubt.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Doubt {
+pub struct Doubt<Q> {
     /// The quantity whose reading it belongs to, or that will be printed; `None` for anything else.
-    pub quantity: Option<Quantity>,
+    pub quantity: Option<Q>,
     /// What kind of cause.
     pub origin: Origin,
     /// Degrees of freedom; infinite when the figure itself is taken as sure.
@@ -69,9 +68,9 @@ pub struct Doubt {
     pub spot: Option<String>,
 }
 
-impl Doubt {
+impl<Q> Doubt<Q> {
     /// A cause that shares its degrees of freedom with none.
-    pub fn new(quantity: Option<Quantity>, origin: Origin, freedom: f64) -> Self {
+    pub fn new(quantity: Option<Q>, origin: Origin, freedom: f64) -> Self {
         Self { quantity, origin, freedom, pool: None, spot: None }
     }
 }
@@ -81,27 +80,33 @@ impl Doubt {
 pub struct DoubtId(u32);
 
 /// All independent causes of doubt of one family.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Doubts {
-    all: Vec<Doubt>,
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubts<Q> {
+    all: Vec<Doubt<Q>>,
 }
 
-impl Doubts {
+impl<Q> Default for Doubts<Q> {
+    fn default() -> Self {
+        Self { all: Vec::new() }
+    }
+}
+
+impl<Q: Clone + PartialEq> Doubts<Q> {
     /// Enters a cause and gives an estimate of zero that carries it with standard uncertainty `u`.
-    pub fn enter(&mut self, doubt: Doubt, u: Length) -> Estimate {
+    pub fn enter(&mut self, doubt: Doubt<Q>, u: Length) -> Estimate {
         self.all.push(doubt);
         let id = DoubtId(self.all.len() as u32 - 1);
         Estimate { value: 0.0, parts: vec![(id, u.as_mm())] }
     }
 
     /// Looks a cause up.
-    pub fn get(&self, id: DoubtId) -> Option<&Doubt> {
+    pub fn get(&self, id: DoubtId) -> Option<&Doubt<Q>> {
         self.all.get(id.0 as usize)
     }
 
-    /// The numbers of all pools that causes share.
-    pub(crate) fn pools(&self) -> impl Iterator<Item = usize> {
-        self.all.iter().filter_map(|d| d.pool)
+    /// A number for a pool of causes that is not taken.
+    pub fn next_pool(&self) -> usize {
+        self.all.iter().filter_map(|d| d.pool).max().map_or(0, |last| last + 1)
     }
 
     /// Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1):
@@ -128,8 +133,8 @@ impl Doubts {
 
     /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
     /// the variance from 0 to 1; `None` when nothing measured contributes.
-    pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Quantity, f64)> {
-        let read = |doubt: &Doubt| match doubt.origin {
+    pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Q, f64)> {
+        let read = |doubt: &Doubt<Q>| match doubt.origin {
             Origin::Print => None,
             _ => doubt.quantity.clone(),
         };
@@ -138,15 +143,15 @@ impl Doubts {
     }
 }
 
-impl Doubts {
+impl<Q: Clone + PartialEq> Doubts<Q> {
     /// The doubts as they would be if some quantities were read so many times more and the new readings
     /// came out like the old ones.
-    pub fn if_repeated<'m>(&self, more: &'m [(Quantity, usize)]) -> IfRepeated<'m> {
+    pub fn if_repeated<'m>(&self, more: &'m [(Q, usize)]) -> IfRepeated<'m, Q> {
         let mut doubts = self.clone();
         // What is read more often tells more of the whole pool's scatter.
         let mut grown: Vec<(usize, usize)> = Vec::new();
         for doubt in &mut doubts.all {
-            let of = |(q, _): &&(Quantity, usize)| doubt.quantity.as_ref() == Some(q);
+            let of = |(q, _): &&(Q, usize)| doubt.quantity.as_ref() == Some(q);
             let (Origin::Scatter(_), Some((_, extra))) = (doubt.origin, more.iter().find(of)) else {
                 continue;
             };
@@ -163,7 +168,7 @@ impl Doubts {
     }
 
     /// Shares of an estimate's variance, from 0 to 1, of what `of` tells apart; the largest first.
-    pub fn shares<K: PartialEq>(&self, estimate: &Estimate, of: impl Fn(&Doubt) -> K) -> Vec<(K, f64)> {
+    pub fn shares<K: PartialEq>(&self, estimate: &Estimate, of: impl Fn(&Doubt<Q>) -> K) -> Vec<(K, f64)> {
         let total: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
         let mut shares: Vec<(K, f64)> = Vec::new();
         if total <= 0.0 {
@@ -184,14 +189,14 @@ impl Doubts {
 /// What more readings would leave in doubt: scatter shrinks, its degrees of freedom grow by one a
 /// reading, and what the tool leaves in doubt stays.
 #[derive(Clone, Debug)]
-pub struct IfRepeated<'m> {
-    doubts: Doubts,
-    more: &'m [(Quantity, usize)],
+pub struct IfRepeated<'m, Q> {
+    doubts: Doubts<Q>,
+    more: &'m [(Q, usize)],
 }
 
-impl IfRepeated<'_> {
+impl<Q: Clone + PartialEq> IfRepeated<'_, Q> {
     /// The causes, with their degrees of freedom.
-    pub fn doubts(&self) -> &Doubts {
+    pub fn doubts(&self) -> &Doubts<Q> {
         &self.doubts
     }
 

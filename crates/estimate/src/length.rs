@@ -8,7 +8,7 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 /// one.
 ///
 /// ```
-/// use bobbinwright_spec::Length;
+/// use bobbinwright_estimate::Length;
 /// // 3/16 in = 3 × 25.4 / 16 mm
 /// assert!((Length::from_inch(3.0 / 16.0).as_mm() - 4.7625).abs() < 1e-12);
 /// ```

@@ -8,10 +8,8 @@
 
 use std::f64::consts::PI;
 
-use bobbinwright_spec::student::normal_below;
-use bobbinwright_spec::{Doubts, Estimate};
-
-use crate::verdict::probability;
+use crate::student::normal_below;
+use crate::{Doubts, Estimate, probability};
 
 /// A margin that fails more seldom than this is added up without a look at what it shares.
 const SELDOM: f64 = 1e-5;
@@ -20,7 +18,10 @@ const SELDOM: f64 = 1e-5;
 const EXACT: f64 = 1e-6;
 
 /// Probability that none of the margins is negative.
-pub(crate) fn holds<'e>(margins: impl IntoIterator<Item = &'e Estimate>, doubts: &Doubts) -> f64 {
+pub fn holds<'e, Q: Clone + PartialEq>(
+    margins: impl IntoIterator<Item = &'e Estimate>,
+    doubts: &Doubts<Q>,
+) -> f64 {
     let rated: Vec<(&Estimate, f64)> =
         margins.into_iter().map(|m| (m, 1.0 - probability(m, doubts))).collect();
     let worst = rated.iter().map(|r| r.1).fold(0.0, f64::max);
@@ -32,10 +33,10 @@ pub(crate) fn holds<'e>(margins: impl IntoIterator<Item = &'e Estimate>, doubts:
 }
 
 /// Is the probability that none of the margins is negative at least this?
-pub(crate) fn holds_with<'e>(
+pub fn holds_with<'e, Q: Clone + PartialEq>(
     confidence: f64,
     margins: impl IntoIterator<Item = &'e Estimate> + Clone,
-    doubts: &Doubts,
+    doubts: &Doubts<Q>,
 ) -> bool {
     // What they share can only make it more likely.
     let fails: f64 = margins.clone().into_iter().map(|m| 1.0 - probability(m, doubts)).sum();
@@ -125,9 +126,9 @@ const GAUSS: [(f64, f64); 5] = [
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bobbinwright_spec::{Doubt, Length, Origin};
+    use crate::{Doubt, Length, Origin};
 
-    fn doubt() -> Doubt {
+    fn doubt() -> Doubt<()> {
         Doubt::new(None, Origin::Stated, f64::INFINITY)
     }
 
@@ -155,7 +156,7 @@ mod tests {
     /// polar coordinates it fits within an angle of 2 arctan(0.03/0.02) out of 2π (worked by hand).
     #[test]
     fn a_play_of_nought_holds_as_often_as_polar_coordinates_say() {
-        let mut doubts = Doubts::default();
+        let mut doubts = Doubts::<()>::default();
         let play = doubts.enter(doubt(), Length::from_mm(0.03));
         let off = doubts.enter(doubt(), Length::from_mm(0.02));
         let found = holds([&(play.clone() - off.clone()), &(play + off)], &doubts);
@@ -166,7 +167,7 @@ mod tests {
     /// Places that share their doubt hold together as one; places that do not fail one by one.
     #[test]
     fn what_is_shared_is_not_counted_twice() {
-        let mut doubts = Doubts::default();
+        let mut doubts = Doubts::<()>::default();
         let shared = doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2));
         let alone = probability(&shared, &doubts);
         let same = [&shared, &shared, &shared, &shared];
@@ -181,7 +182,7 @@ mod tests {
     /// A place that is sure to fail fails the whole.
     #[test]
     fn an_exact_clash_is_a_clash() {
-        let mut doubts = Doubts::default();
+        let mut doubts = Doubts::<()>::default();
         let fine = doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2));
         let clash = Estimate::exact(Length::from_mm(-0.1));
         assert!(holds([&fine, &clash], &doubts) < 1e-12);
