@@ -1,8 +1,8 @@
 //! Where the time of a build goes: `cargo bench -p bobbinwright-tests`.
 
 use bobbinwright_export::{CHORD, Prepared, step, stl};
-use bobbinwright_geometry::mesh::mesh;
 use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
+use bobbinwright_kernel::mesh::mesh;
 use bobbinwright_spec::{Family, Survey, When};
 use bobbinwright_tests::{demo, folder};
 use divan::{Bencher, black_box};

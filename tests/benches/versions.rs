@@ -2,7 +2,7 @@
 
 use bobbinwright_export::changes::{Changes, LIST, Version};
 use bobbinwright_export::output::install;
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Survey, When};
 use bobbinwright_tests::variants::Variants;
 use bobbinwright_tests::{folder, plain};

@@ -10,6 +10,7 @@ pub mod verdict_on;
 
 use std::path::PathBuf;
 
+use bobbinwright_geometry::parts::{Part, build_family};
 use bobbinwright_spec::Family;
 
 /// The demo families that fit.
@@ -27,4 +28,23 @@ pub fn folder(name: &str) -> PathBuf {
 /// When the family does not load: a demo that is broken fails every test that uses it.
 pub fn demo(name: &str) -> Family {
     Family::load(&folder(name)).unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+/// Every part of every demo family that builds, with its name.
+///
+/// # Panics
+///
+/// When a demo's parts can't be made.
+pub fn demo_parts() -> Vec<(String, Part)> {
+    let mut all = Vec::new();
+    for name in ["tidewick", "gunwale", "saltern", "bulkhead"] {
+        let family = demo(name);
+        let built = build_family(&family).unwrap_or_else(|e| panic!("{name}: {}", e[0]));
+        for (position, parts) in family.positions.iter().zip(built) {
+            for part in parts.parts {
+                all.push((format!("{name} {} {}", position.name, part.kind.name()), part));
+            }
+        }
+    }
+    all
 }

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use bobbinwright_export::output::{InstallError, Sink, install};
 use bobbinwright_export::{CHORD, Prepared, step, stl};
-use bobbinwright_geometry::mesh::mesh;
 use bobbinwright_geometry::parts::Part;
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::mesh::mesh;
+use bobbinwright_kernel::threads;
 
 /// Puts STL and STEP of all parts and of the assembly into a folder.
 ///

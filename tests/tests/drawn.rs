@@ -1,9 +1,10 @@
 //! Parts drawn for a printer: exact offsets, and what can't be drawn.
 
 use bobbinwright_export::Prepared;
+use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::{Lie, PartKind, PositionParts, draw_part, pieces};
-use bobbinwright_geometry::plane::{Contour, contour_distance, offset};
-use bobbinwright_geometry::{Kind, Role};
+use bobbinwright_kernel::Kind;
+use bobbinwright_kernel::plane::{Contour, contour_distance, offset};
 use bobbinwright_print::{LayError, lay};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::material::Material;

@@ -3,8 +3,9 @@
 
 use bobbinwright_export::{Prepared, drawing};
 use bobbinwright_fit::check;
+use bobbinwright_geometry::Stack;
 use bobbinwright_geometry::parts::{PositionParts, Ranges, Refusal, build_family, room_for};
-use bobbinwright_geometry::{Stack, difference};
+use bobbinwright_kernel::difference;
 use bobbinwright_spec::{Family, Handed, Length, PARAMETERS, parameter};
 use bobbinwright_tests::random_family::drawn;
 use bobbinwright_tests::{FITTING, demo};

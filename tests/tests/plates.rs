@@ -1,7 +1,7 @@
 //! Parts on the bed: plates, ways to lie, and what they cost.
 
-use bobbinwright_geometry::mesh::mesh;
-use bobbinwright_geometry::solid::build;
+use bobbinwright_kernel::mesh::mesh;
+use bobbinwright_kernel::solid::build;
 use bobbinwright_print::cost::cost;
 use bobbinwright_print::plates::{Place, plates};
 use bobbinwright_print::{Marked, Seen, coupon, lay};

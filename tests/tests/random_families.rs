@@ -3,15 +3,15 @@
 //! 500 families in every run; `FAMILIES=100000 SEED=7 cargo test --release -p bobbinwright-tests --test
 //! random_families -- --nocapture` takes more and prints what came up.
 
-#[path = "../../crates/geometry/tests/common/mod.rs"]
+#[path = "../../crates/kernel/tests/common/mod.rs"]
 mod common;
 
 use std::collections::BTreeMap;
 
 use bobbinwright_export::CHORD;
-use bobbinwright_geometry::mesh::{Mesh, mesh};
 use bobbinwright_geometry::parts::{Part, PartKind, Refusal, build_family, build_part};
-use bobbinwright_geometry::plane::SNAP;
+use bobbinwright_kernel::mesh::{Mesh, mesh};
+use bobbinwright_kernel::plane::SNAP;
 use bobbinwright_spec::{Family, Poles, Position};
 use bobbinwright_tests::random_family::{Drawn, drawn};
 use common::chord_errors;

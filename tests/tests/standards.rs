@@ -2,10 +2,10 @@
 
 use bobbinwright_export::{Prepared, step, stl};
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_geometry::mesh::mesh;
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::{Solid, build};
 use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::mesh::mesh;
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::{Solid, build};
 use bobbinwright_spec::{Estimate, Family, Length, SourceFile};
 use bobbinwright_tests::{demo, folder};
 

@@ -6,7 +6,7 @@ use std::path::Path;
 use bobbinwright_export::Prepared;
 use bobbinwright_export::changes::Version;
 use bobbinwright_fit::{Keeping, Verdict, keep};
-use bobbinwright_geometry::difference;
+use bobbinwright_kernel::difference;
 use bobbinwright_spec::{
     Estimate, FAMILY_FILE, Family, Handed, Length, Poles, READINGS_FILE, SourceFile, Survey, When,
 };

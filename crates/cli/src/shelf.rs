@@ -6,7 +6,7 @@ use bobbinwright_export::Prepared;
 use bobbinwright_export::changes::Version;
 use bobbinwright_export::words::margin;
 use bobbinwright_fit::Verdict;
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Problem, Problems, Severity};
 use jiff::civil::Date;
 use serde_json::{Value, json};

@@ -1,7 +1,7 @@
 //! The bobbin of a position, and the coil that is wanted on it.
 
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::coil::{self as wish, Packing, Until};
 use bobbinwright_spec::{Hardware, Length};
 

@@ -1,6 +1,6 @@
 //! Dimension lines: a line with heads between two help lines.
 
-use bobbinwright_geometry::plane::{Contour, Point, Vector};
+use bobbinwright_kernel::plane::{Contour, Point, Vector};
 
 use crate::paper::{BLACK, GREY, Look, Page, Pen};
 

@@ -4,7 +4,7 @@
 //! from bass to treble, y towards the neck, z upwards from the part's underside.
 
 use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind};
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::Length;
 use serde_json::{Value, json};
 

@@ -1,7 +1,7 @@
 //! Drawings as SVG, at 1:1 in millimetres.
 
 use bobbinwright_geometry::parts::{Layout, on_side, outwards, rout_outline};
-use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector, offset};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
 use bobbinwright_spec::{Channel, Handed, Poles, Position};
 
 use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};

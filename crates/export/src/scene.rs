@@ -5,11 +5,12 @@
 //! a-th on. Points, normals and edges are f32, mm; triangles and their faces u32. Carriers are the exact surfaces
 //! under the faces, so that distances can be worked out from them and not from triangles.
 
-use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::{Edge, Point3, Solid, Surface, Vector3, build};
-use bobbinwright_geometry::{Role, Stack, StackError, threads};
+use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::{Edge, Point3, Solid, Surface, Vector3, build};
+use bobbinwright_kernel::{StackError, threads};
 use bobbinwright_spec::{Estimate, PartKind, Position};
 use rustc_hash::FxHashMap;
 use serde_json::{Value, json};

@@ -1,6 +1,6 @@
 //! Binary STL files, millimetres.
 
-use bobbinwright_geometry::mesh::Mesh;
+use bobbinwright_kernel::mesh::Mesh;
 use stl_io::{Triangle, Vector};
 
 /// Chord tolerance of the STL files, mm: a tenth of what a good printer resolves.

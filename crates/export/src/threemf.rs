@@ -7,7 +7,7 @@
 use std::fmt::Write as _;
 use std::io::{Cursor, Write};
 
-use bobbinwright_geometry::mesh::Mesh;
+use bobbinwright_kernel::mesh::Mesh;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 

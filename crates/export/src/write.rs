@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use bobbinwright_geometry::parts::Part;
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::threads;
 use bobbinwright_print::plates::Place;
 use bobbinwright_print::{Laid, LayError, Lying, lay_part};
 use bobbinwright_spec::{Length, Survey};

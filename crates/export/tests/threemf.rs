@@ -3,10 +3,10 @@
 use std::io::Read;
 
 use bobbinwright_export::threemf::{Item, Package, write};
-use bobbinwright_geometry::mesh::mesh;
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::build;
 use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::mesh::mesh;
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::build;
 
 fn package() -> Vec<u8> {
     let mut stack = Stack::default();

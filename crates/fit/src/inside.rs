@@ -1,6 +1,6 @@
 //! Flatwork, bobbin and eyelets inside the hollow.
 
-use bobbinwright_geometry::plane::{Contour, Point, contour_distance};
+use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 

@@ -100,9 +100,9 @@ fn bed(bench: &mut Bench) {
     let mut all = Vec::new();
     for kind in PartKind::ALL {
         let Some(part) = bench.part(kind) else { continue };
-        let outline = part.stack.features.iter().filter(|f| f.kind == bobbinwright_geometry::Kind::Add);
+        let outline = part.stack.features.iter().filter(|f| f.kind == bobbinwright_kernel::Kind::Add);
         let Some(bounds) =
-            outline.map(|f| f.contour.bounds()).reduce(bobbinwright_geometry::plane::Bounds::union)
+            outline.map(|f| f.contour.bounds()).reduce(bobbinwright_kernel::plane::Bounds::union)
         else {
             continue;
         };

@@ -1,6 +1,6 @@
 //! Magnet rods in their holes.
 
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 

@@ -1,6 +1,6 @@
 //! Cover and ears in the rout.
 
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};

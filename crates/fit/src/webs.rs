@@ -1,8 +1,9 @@
 //! Webs: what is left between neighbouring holes, and between a hole and an edge.
 
 use bobbinwright_geometry::parts::{Part, PartKind};
-use bobbinwright_geometry::plane::contour_distance_below;
-use bobbinwright_geometry::{Feature, Kind, Role, setback};
+use bobbinwright_geometry::{Feature, Role};
+use bobbinwright_kernel::plane::contour_distance_below;
+use bobbinwright_kernel::{Kind, setback};
 use bobbinwright_spec::{Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};

@@ -3,8 +3,9 @@
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::{BedSide, Length};
 
-use crate::plane::{Contour, offset};
-use crate::stack::{Feature, Kind, Role, Rounding, Stack};
+use crate::{Feature, Role, Stack};
+use bobbinwright_kernel::plane::{Contour, offset};
+use bobbinwright_kernel::{Kind, Rounding};
 
 /// A stack with its levels moved so that heights over the bed come out right, and with its borders drawn
 /// in over the first layer, which spreads. The part stands upright or turned over; lying on another side
@@ -44,7 +45,7 @@ struct Levels<'p> {
 impl Levels<'_> {
     /// What a height over the bed has to be drawn as.
     fn over_bed(&self, height: f64) -> f64 {
-        if height < crate::plane::SNAP {
+        if height < bobbinwright_kernel::plane::SNAP {
             return height;
         }
         self.profile.drawn(Length::from_mm(height), Made::Height).as_mm()
@@ -69,13 +70,14 @@ impl Levels<'_> {
 /// The stack with material drawn in by `by`, and air drawn out, between two levels at one of its ends.
 fn drawn_in(stack: &Stack, from: f64, to: f64, by: f64) -> Result<Stack, String> {
     let mut drawn = Stack::default();
-    if by.abs() < crate::plane::SNAP {
+    if by.abs() < bobbinwright_kernel::plane::SNAP {
         return Ok(stack.clone());
     }
     for (i, feature) in stack.features.iter().enumerate() {
         let rounded = stack.rounding.filter(|r| r.feature == i);
-        let reaches = feature.bottom < to - crate::plane::SNAP && feature.top > from + crate::plane::SNAP;
-        let spared = rounded.is_some() && to >= feature.top - crate::plane::SNAP;
+        let reaches = feature.bottom < to - bobbinwright_kernel::plane::SNAP
+            && feature.top > from + bobbinwright_kernel::plane::SNAP;
+        let spared = rounded.is_some() && to >= feature.top - bobbinwright_kernel::plane::SNAP;
         if !reaches || spared {
             drawn.rounding =
                 rounded.map(|r| Rounding { feature: drawn.features.len(), ..r }).or(drawn.rounding);
@@ -90,7 +92,7 @@ fn drawn_in(stack: &Stack, from: f64, to: f64, by: f64) -> Result<Stack, String>
             (feature.contour.clone(), high, feature.top),
         ];
         for (contour, bottom, top) in pieces {
-            if top - bottom > crate::plane::SNAP {
+            if top - bottom > bobbinwright_kernel::plane::SNAP {
                 drawn.features.push(Feature { contour, bottom, top, ..feature.clone() });
             }
         }
@@ -130,7 +132,8 @@ fn narrowed(feature: &Feature, by: f64) -> Result<Contour, String> {
 fn holes_stay_inside(drawn: &Stack) -> Result<(), String> {
     let holes = drawn.features.iter().filter(|f| f.kind == Kind::Cut && f.role.is_hole());
     for hole in holes {
-        let beside = |f: &&Feature| f.bottom.max(hole.bottom) < f.top.min(hole.top) - crate::plane::SNAP;
+        let beside =
+            |f: &&Feature| f.bottom.max(hole.bottom) < f.top.min(hole.top) - bobbinwright_kernel::plane::SNAP;
         let outlines = drawn.features.iter().filter(|f| matches!(f.role, Role::Outline | Role::Ears));
         let mut outlines = outlines.filter(beside).peekable();
         let none = outlines.peek().is_none();
@@ -146,7 +149,7 @@ fn holes_stay_inside(drawn: &Stack) -> Result<(), String> {
 
 /// Holes that were apart must still be apart, however much wider they are drawn.
 fn holes_stay_apart(wanted: &Stack, drawn: &Stack) -> Result<(), String> {
-    let circles = |stack: &Stack| -> Vec<(Feature, crate::plane::Point, f64)> {
+    let circles = |stack: &Stack| -> Vec<(Feature, bobbinwright_kernel::plane::Point, f64)> {
         let holes = stack.features.iter().filter(|f| f.kind == Kind::Cut && f.role.is_hole());
         holes.filter_map(|f| f.contour.as_circle().map(|(c, r)| (f.clone(), c, r))).collect()
     };

@@ -1,10 +1,15 @@
 //! Parts that can't be made: the refusal names the dimension, its value, and a value that works.
 
-mod common;
+use std::path::Path;
 
 use bobbinwright_geometry::parts::{PartKind, Refusal, Remedy, build_family, build_part};
 use bobbinwright_spec::{Family, Length, Mounting, parameter};
-use common::demo;
+
+/// A demo family.
+fn demo(name: &str) -> Family {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs").join(name);
+    Family::load(&folder).unwrap_or_else(|e| panic!("{e}"))
+}
 
 /// A demo family with one dimension changed at every position.
 fn changed(name: &str, path: &str, mm: f64) -> Family {

@@ -3,8 +3,8 @@
 //! Seen from above, the longer arm along x: step and tower in the angle's corner, the holes in a row
 //! along the longer arm, window and posts on the shorter one. It is drawn at its nominal sizes.
 
-use bobbinwright_geometry::plane::{Contour, Point, Vector};
 use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::plane::{Contour, Point, Vector};
 use bobbinwright_spec::Length;
 use bobbinwright_spec::printer::coupon::{ARM, Coupon, Drawn, LONG, POSTS, SHORT, WINDOW};
 

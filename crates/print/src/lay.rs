@@ -1,8 +1,8 @@
 //! A family's parts as they are printed.
 
-use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_geometry::parts::{Part, PositionParts, Undrawable, draw_part};
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Family, Length, PartKind};
 
 use crate::cost::{Cost, cost};

@@ -1,8 +1,8 @@
 //! Parts turned as they lie on the bed.
 
-use bobbinwright_geometry::mesh::Mesh;
 use bobbinwright_geometry::parts::Lie;
-use bobbinwright_geometry::solid::{Point3, Vector3};
+use bobbinwright_kernel::mesh::Mesh;
+use bobbinwright_kernel::solid::{Point3, Vector3};
 use bobbinwright_spec::{BedSide, Handed};
 use nalgebra::Matrix3;
 

@@ -1,8 +1,8 @@
 //! Which faces of a part are seen when it is installed.
 
 use bobbinwright_geometry::parts::{Layout, Part};
-use bobbinwright_geometry::plane::Point;
-use bobbinwright_geometry::solid::{Face, Solid, Surface};
+use bobbinwright_kernel::plane::Point;
+use bobbinwright_kernel::solid::{Face, Solid, Surface};
 use bobbinwright_spec::PartKind;
 
 /// A part of a cover that is seen.

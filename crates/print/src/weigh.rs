@@ -1,7 +1,7 @@
 //! The ways in which a part can lie on the bed, and which of them is best.
 
-use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_geometry::parts::{Layout, Lie, Part};
+use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_spec::{BedSide, Handed, Length, Printer};
 
 use crate::overhang::{Limits, Shape, Supported, Touch, supports};

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 
 use bobbinwright_export::{CHORD, step, stl};
-use bobbinwright_geometry::mesh::mesh;
+use bobbinwright_kernel::mesh::mesh;
 use bobbinwright_tests::random_family::drawn;
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;

@@ -8,9 +8,9 @@ use std::path::Path;
 use std::time::Instant;
 
 use bobbinwright_export::{CHORD, step, stl};
-use bobbinwright_geometry::mesh::{Mesh, mesh};
 use bobbinwright_geometry::parts::{Part, PositionParts, build_family};
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::mesh::{Mesh, mesh};
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::Family;
 
 fn main() {

@@ -2,7 +2,7 @@
 
 use bobbinwright_export::Prepared;
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::{
     Estimate, InstrumentQuantity as I, Length, Mounting, Poles, Position, PositionQuantity as P, Quantity,

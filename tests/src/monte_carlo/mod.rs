@@ -12,7 +12,7 @@ use std::fmt;
 
 use bobbinwright_estimate::expanded;
 use bobbinwright_export::Prepared;
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Origin, Survey, When};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};

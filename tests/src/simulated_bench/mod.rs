@@ -13,7 +13,7 @@ use std::fmt;
 
 use bobbinwright_fit::{Verdict, check};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Family, SourceFile};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_geometry::plane::Point;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::Family;
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;

@@ -7,7 +7,7 @@ mod stated;
 mod view;
 mod words;
 
-use bobbinwright_geometry::TooManyContours;
+use bobbinwright_kernel::TooManyContours;
 use bobbinwright_spec::{Length, PieceSize, Problems, Survey};
 
 use crate::Prepared;

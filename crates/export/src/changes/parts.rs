@@ -1,8 +1,9 @@
 //! What became of each part, and which printed ones can stay.
 
 use bobbinwright_fit::{Check, Choice, Verdict, keep};
+use bobbinwright_geometry::Difference;
 use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, PositionParts, pieces};
-use bobbinwright_geometry::{Difference, TooManyContours, difference, threads};
+use bobbinwright_kernel::{TooManyContours, difference, threads};
 use bobbinwright_spec::{BedSide, Length};
 
 use super::{SizeChange, both};

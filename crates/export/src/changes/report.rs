@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use bobbinwright_geometry::{Role, TooManyContours, threads};
+use bobbinwright_geometry::Role;
+use bobbinwright_kernel::{TooManyContours, threads};
 use bobbinwright_spec::capitalised;
 use serde_json::{Value, json};
 

@@ -2,8 +2,9 @@
 
 use std::f64::consts::{FRAC_PI_4, PI};
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector};
-use bobbinwright_geometry::{Cut, Movement, Stack, TooManyContours, lengthwise_cut, level_cuts};
+use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
+use bobbinwright_kernel::{Cut, Movement, TooManyContours, lengthwise_cut, level_cuts};
 use bobbinwright_spec::{Handed, Length, SizeOf};
 
 use super::PartChange;
@@ -265,7 +266,7 @@ impl Drawing<'_> {
 }
 
 /// `hollow moves by up to 0.40 mm, furthest 44 mm towards treble, 4 mm towards the bridge`.
-fn moved_words(moved: &Movement, handed: Handed) -> String {
+fn moved_words(moved: &Movement<Role>, handed: Handed) -> String {
     let name = moved.role.name();
     if moved.level > moved.plan {
         return format!(

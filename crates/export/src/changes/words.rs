@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use bobbinwright_fit::{Check, Verdict};
-use bobbinwright_geometry::plane::Point;
 use bobbinwright_geometry::{Difference, Role};
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::Handed;
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};

@@ -1,6 +1,6 @@
 //! Hatching: lines across a region.
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Point};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 
 /// Parallel lines across a region, at an angle in radians and `apart` mm from each other. Where they lie does not
 /// depend on the region, so that hatchings side by side match.

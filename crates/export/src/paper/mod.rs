@@ -11,7 +11,7 @@ mod shrink;
 mod svg;
 mod text;
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Point, Segment};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
 pub use pixels::{PixelsError, png};

@@ -1,6 +1,6 @@
 //! Pages as PDF (ISO 32000-1), at 1:1, with the fonts that every reader has built in.
 
-use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_kernel::plane::{Contour, Point};
 use pdf_writer::{Content, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
 use super::text::{encoded, width};

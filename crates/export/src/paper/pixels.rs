@@ -1,6 +1,6 @@
 //! A page as PNG, for programs that show no SVG.
 
-use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_kernel::plane::{Contour, Point};
 use noto_sans_mono_bitmap::{FontWeight, RasterHeight, get_raster, get_raster_width};
 use tiny_skia::{
     FillRule, LineJoin, Paint, Path, PathBuilder, Pixmap, PremultipliedColorU8, Stroke, StrokeDash, Transform,

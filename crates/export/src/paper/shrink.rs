@@ -1,6 +1,6 @@
 //! A page made smaller, where more has to stand on it than it has room for.
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Segment};
+use bobbinwright_kernel::plane::{Bounds, Contour, Segment};
 
 use super::{Item, Look, Page, Pen, Type};
 

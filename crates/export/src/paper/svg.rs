@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_kernel::plane::{Contour, Point};
 
 use super::{Align, Ink, Item, Look, Page, Pen, Type};
 

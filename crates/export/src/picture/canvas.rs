@@ -1,7 +1,7 @@
 //! Pixels: triangles with a depth for each, edges in front of them, averaged down.
 
-use bobbinwright_geometry::mesh::Mesh;
-use bobbinwright_geometry::solid::{Point3, Vector3};
+use bobbinwright_kernel::mesh::Mesh;
+use bobbinwright_kernel::solid::{Point3, Vector3};
 
 use crate::png_file::{self, Packing};
 

@@ -3,11 +3,11 @@
 
 mod canvas;
 
-use bobbinwright_geometry::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_geometry::parts::{PartKind, PositionParts};
-use bobbinwright_geometry::plane::Contour;
-use bobbinwright_geometry::solid::{Solid, Vector3, build};
 use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
+use bobbinwright_kernel::plane::Contour;
+use bobbinwright_kernel::solid::{Solid, Vector3, build};
 use bobbinwright_print::Laid;
 use bobbinwright_print::plates::Place;
 use bobbinwright_spec::Family;
@@ -28,7 +28,7 @@ pub enum PictureError {
     Mesh(#[from] MeshError),
     /// A rod could not be built.
     #[error(transparent)]
-    Rod(#[from] bobbinwright_geometry::StackError),
+    Rod(#[from] bobbinwright_kernel::StackError),
     /// The image could not be packed.
     #[error(transparent)]
     Png(#[from] png::EncodingError),
@@ -119,7 +119,7 @@ fn add_position(
     let radius = family.hardware.rod_diameter.value().as_mm() / 2.0;
     stack.add(
         Role::PoleHole,
-        Contour::circle(bobbinwright_geometry::plane::Point::origin(), radius),
+        Contour::circle(bobbinwright_kernel::plane::Point::origin(), radius),
         0.0,
         rod_length,
     );

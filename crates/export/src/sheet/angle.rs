@@ -1,7 +1,8 @@
 //! The coupon drawn at 1:1, with a number at everything that is read.
 
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::{Kind, Stack};
+use bobbinwright_geometry::Stack;
+use bobbinwright_kernel::Kind;
+use bobbinwright_kernel::plane::{Contour, Point};
 use bobbinwright_print::coupon::{ALONG, holes};
 use bobbinwright_spec::Quantity;
 use bobbinwright_spec::printer::coupon::{ARM, Axis, Coupon, CouponSize, Drawn, LONG, POSTS, SHORT, WINDOW};

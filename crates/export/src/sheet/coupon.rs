@@ -1,8 +1,9 @@
 //! The coupon's files: what to print, and the sheet to fill in.
 
-use bobbinwright_geometry::mesh::{MeshError, mesh};
-use bobbinwright_geometry::solid::build;
-use bobbinwright_geometry::{Stack, StackError};
+use bobbinwright_geometry::Stack;
+use bobbinwright_kernel::StackError;
+use bobbinwright_kernel::mesh::{MeshError, mesh};
+use bobbinwright_kernel::solid::build;
 use bobbinwright_print::coupon::stack;
 use bobbinwright_spec::printer::coupon::{LONG, SHORT};
 use bobbinwright_spec::{Length, PrinterSurvey};

@@ -1,6 +1,6 @@
 //! Dimension lines with the rows' numbers on them.
 
-use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_kernel::plane::{Contour, Point};
 
 use crate::dimension_lines;
 use crate::paper::{Align, BLACK, Look, Page, Pen, Type, WHITE};

@@ -14,7 +14,7 @@ mod view;
 pub use guide::Taking;
 
 use bobbinwright_fit::Again;
-use bobbinwright_geometry::plane::{Bounds, Point};
+use bobbinwright_kernel::plane::{Bounds, Point};
 use bobbinwright_spec::{Quantity, Survey, Surveyed, SurveyedPosition};
 use jiff::civil::Date;
 

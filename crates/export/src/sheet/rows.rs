@@ -1,6 +1,6 @@
 //! The list of readings with blanks to fill in.
 
-use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_kernel::plane::{Contour, Point};
 use bobbinwright_spec::{Quantity, SurveyedPosition};
 
 use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type, width, wrapped};

@@ -1,6 +1,6 @@
 //! A position's rout cut along the row of strings, with depths and heights.
 
-use bobbinwright_geometry::plane::{Contour, Point};
+use bobbinwright_kernel::plane::{Contour, Point};
 use bobbinwright_spec::PositionQuantity as P;
 
 use crate::paper::{Align, BLACK, GREY, Look, Page, Pen};

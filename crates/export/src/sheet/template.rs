@@ -2,7 +2,7 @@
 
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::parts::{Layout, rout_outline};
-use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_spec::{Poles, Position};
 
 use crate::drawing::{ends, scale_bar};

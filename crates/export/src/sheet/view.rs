@@ -1,7 +1,7 @@
 //! A position's rout, screws and strings seen from above, with the readings' numbers.
 
 use bobbinwright_geometry::parts::outwards;
-use bobbinwright_geometry::plane::{Contour, Point, offset};
+use bobbinwright_kernel::plane::{Contour, Point, offset};
 use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
 use crate::drawing::ends;

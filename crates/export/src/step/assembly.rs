@@ -1,6 +1,6 @@
 //! Several named solids in their places.
 
-use bobbinwright_geometry::solid::Solid;
+use bobbinwright_kernel::solid::Solid;
 use bobbinwright_spec::Length;
 
 use super::entities::{Entities, quoted};

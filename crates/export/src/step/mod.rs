@@ -9,7 +9,7 @@ mod shape;
 
 pub use assembly::{Placed, assembly};
 
-use bobbinwright_geometry::solid::Solid;
+use bobbinwright_kernel::solid::Solid;
 use entities::Entities;
 
 /// A part as a STEP file. `name` becomes the product's name.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_geometry::solid::{Curve, Edge, Face, Solid, Surface, Vector3};
+use bobbinwright_kernel::solid::{Curve, Edge, Face, Solid, Surface, Vector3};
 
 use super::entities::{Entities, Real, quoted};
 

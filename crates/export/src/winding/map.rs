@@ -1,6 +1,6 @@
 //! Rods and winding seen from the strings: which pole is up, which way the wire runs, where it starts and ends.
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Point, Vector, offset};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
 use bobbinwright_spec::coil::{Start, Turning};
 use bobbinwright_spec::magnets::North;
 

@@ -22,7 +22,7 @@ use bobbinwright_coil::rods::{Rods, added};
 use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
-use bobbinwright_geometry::threads;
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
 use bobbinwright_spec::{Hardware, Position};
 

@@ -2,7 +2,7 @@
 
 use bobbinwright_coil::circuit::{Circuit, Peak};
 use bobbinwright_coil::inductance::Inductance;
-use bobbinwright_geometry::plane::{Bounds, Contour, Point};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::load::{Farads, Load, Ohms};
 
 use super::Winding;

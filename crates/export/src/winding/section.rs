@@ -1,6 +1,6 @@
 //! The coil cut across its row of rods, to scale.
 
-use bobbinwright_geometry::plane::{Bounds, Contour, Point};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::magnets::North;
 
 use super::Winding;

@@ -1,6 +1,6 @@
 //! One page to stand beside the winder.
 
-use bobbinwright_geometry::plane::{Bounds, Point};
+use bobbinwright_kernel::plane::{Bounds, Point};
 
 use bobbinwright_coil::magnet::at_strings::AtString;
 

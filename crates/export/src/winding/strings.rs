@@ -2,7 +2,7 @@
 
 use bobbinwright_coil::magnet::at_strings::{AtString, FURTHEST_ASIDE, HEARD};
 use bobbinwright_coil::magnet::evening::{Evening, Remedy};
-use bobbinwright_geometry::plane::{Bounds, Contour, Point};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::{Length, StringAt};
 
 use super::{Magnets, Winding};

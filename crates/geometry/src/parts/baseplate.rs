@@ -3,8 +3,8 @@
 
 use super::refusal::Fault;
 use super::{Layout, is_inside, keep_apart, keep_inside, lip, reaches_screws};
-use crate::plane::{Contour, Point};
-use crate::stack::{Role, Stack};
+use crate::{Role, Stack};
+use bobbinwright_kernel::plane::{Contour, Point};
 
 /// Radius of a circle that stands for a point, mm.
 const POINT: f64 = 1e-3;

@@ -3,8 +3,9 @@
 
 use super::refusal::Fault;
 use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, reaches_screws, share_height};
-use crate::plane::{Contour, Point};
-use crate::stack::{Role, Rounding, Stack};
+use crate::{Role, Stack};
+use bobbinwright_kernel::Rounding;
+use bobbinwright_kernel::plane::{Contour, Point};
 
 /// The cover's features; z = 0 is the plane that lies on the baseplate.
 pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {

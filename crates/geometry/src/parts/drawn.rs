@@ -4,7 +4,7 @@
 //! drawn g further in and inner ones g further out, and everything is drawn larger by what the material
 //! shrinks. The layout is worked out anew from sizes changed by that much, which gives exactly the
 //! offset outlines: an outer corner's radius is less by g, an inner one's more, and a hollow's opening
-//! (see [`crate::plane::offset`]) is grown by g when its walls, bosses and inner radius are. No triangle
+//! (see [`bobbinwright_kernel::plane::offset`]) is grown by g when its walls, bosses and inner radius are. No triangle
 //! is ever scaled, and what can't be drawn is refused by the same rules as any part.
 //!
 //! Where the material stretches differently along and across, lengths and places go by their own axis, and
@@ -17,8 +17,8 @@ use bobbinwright_spec::{BedSide, Length, Mounting, PartKind};
 use super::refusal::Fault;
 use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
 use crate::on_bed::on_bed;
-use crate::plane::{Contour, Point};
-use crate::solid::build;
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::build;
 
 /// How a part lies on the bed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -120,7 +120,7 @@ impl Drawing<'_> {
     /// A block of air: its sides are inner ones.
     fn air(&self, lead: LeadBox) -> LeadBox {
         let growth = self.profile.growth.value().as_mm();
-        let by = crate::plane::Vector::new(growth, growth);
+        let by = bobbinwright_kernel::plane::Vector::new(growth, growth);
         LeadBox { min: self.place(lead.min - by), max: self.place(lead.max + by) }
     }
 

@@ -5,8 +5,8 @@ use bobbinwright_spec::Length;
 
 use super::refusal::Fault;
 use super::{Layout, keep_apart, keep_inside};
-use crate::plane::{Contour, Point};
-use crate::stack::{Role, Stack};
+use crate::{Role, Stack};
+use bobbinwright_kernel::plane::{Contour, Point};
 
 /// The bottom plate: pole holes, two eyelet holes, two waists.
 pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {

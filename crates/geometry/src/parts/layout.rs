@@ -8,8 +8,8 @@ use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Posi
 
 use super::PartKind;
 use super::refusal::Fault;
-use crate::plane::offset::{self, Border};
-use crate::plane::{Contour, Point, Vector};
+use bobbinwright_kernel::plane::offset::{self, Border};
+use bobbinwright_kernel::plane::{Contour, Point, Vector};
 
 /// How far the lead-out's cutter stands out of the outline; only there to cut clean through.
 const OVERSHOOT: f64 = 1.0;

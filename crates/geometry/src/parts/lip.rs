@@ -4,8 +4,8 @@ use bobbinwright_spec::{Length, Lip as WantedLip};
 
 use super::layout::{Layout, LeadBox, outwards};
 use super::refusal::Fault;
-use crate::plane::{Bounds, Contour, Vector, offset};
-use crate::stack::{Role, Stack};
+use crate::{Role, Stack};
+use bobbinwright_kernel::plane::{Bounds, Contour, Vector, offset};
 
 /// A piece of the lip that the opening cuts off and that is nowhere longer than this, mm, is a crumb: no printer
 /// makes anything of it.

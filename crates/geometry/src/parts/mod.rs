@@ -26,9 +26,10 @@ pub use bobbinwright_spec::PartKind;
 
 use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
 
-use crate::plane::{self, Contour, Point, contour_distance_below};
-use crate::solid::{Solid, build};
-use crate::stack::{Feature, Role, Stack, StackError};
+use crate::{Feature, Role, Stack};
+use bobbinwright_kernel::StackError;
+use bobbinwright_kernel::plane::{self, Contour, Point, contour_distance_below};
+use bobbinwright_kernel::solid::{Solid, build};
 use refusal::{Fault, MOUNTING};
 
 /// A part that can be made.
@@ -64,7 +65,7 @@ pub fn build_family(family: &Family) -> Result<Vec<PositionParts>, Vec<Refusal>>
     let layouts: Vec<Layout> = layouts.into_iter().filter_map(Result::ok).collect();
     let jobs: Vec<(usize, PartKind)> =
         (0..layouts.len()).flat_map(|p| PartKind::ALL.map(|kind| (p, kind))).collect();
-    let results = crate::threads::map(&jobs, |&(p, kind)| {
+    let results = bobbinwright_kernel::threads::map(&jobs, |&(p, kind)| {
         let explain = |fault| refusal::explain(&family.positions[p], &family.hardware, kind, fault);
         of_layout(&layouts[p], kind).map_err(explain)
     });

@@ -4,8 +4,8 @@ use bobbinwright_spec::{Hardware, Length, Mounting, PARAMETERS, Parameter, Posit
 
 use super::layout::Layout;
 use super::{PartKind, stack_of, try_part};
-use crate::solid::build;
-use crate::stack::Stack;
+use crate::Stack;
+use bobbinwright_kernel::solid::build;
 
 /// What makes a part buildable where no value of the blamed dimension does.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,8 +7,8 @@ use bobbinwright_spec::{Hardware, Length, Parameter, Position};
 use super::layout::Layout;
 use super::remedy::limit;
 use super::{PartKind, stack_of};
-use crate::solid::build;
-use crate::stack::Stack;
+use crate::Stack;
+use bobbinwright_kernel::solid::build;
 
 /// Ranges of a dimension with which all parts of a position can be made, ascending, both ends included.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,13 +6,16 @@
 
 use std::cmp::Ordering;
 
-use super::{Movement, Overlay};
+use super::Overlay;
 use crate::plane::{Arrangement, Point, SNAP, Segment, furthest};
-use crate::stack::{Feature, Kind, Role, Stack};
+use crate::stack::{Kind, Numbered};
+
+type Feature = crate::stack::Feature<usize>;
+type Movement = super::Movement<usize>;
 
 /// What moved, and which features only one of the two has: moved, gone, new.
-pub(super) fn movements(a: &Stack, b: &Stack) -> (Vec<Movement>, Vec<Role>, Vec<Role>) {
-    let mut roles: Vec<Role> = a.features.iter().chain(&b.features).map(|f| f.role).collect();
+pub(super) fn movements(a: &Numbered, b: &Numbered) -> (Vec<Movement>, Vec<usize>, Vec<usize>) {
+    let mut roles: Vec<usize> = a.features.iter().chain(&b.features).map(|f| f.role).collect();
     roles.sort_unstable();
     roles.dedup();
     let (mut moved, mut gone, mut new) = (Vec::new(), Vec::new(), Vec::new());
@@ -52,7 +55,7 @@ struct Storey {
 
 impl Storey {
     /// The storeys of a role from the lowest up.
-    fn of(stack: &Stack, borders: &[Vec<Segment>], role: Role) -> Vec<Self> {
+    fn of(stack: &Numbered, borders: &[Vec<Segment>], role: usize) -> Vec<Self> {
         let mut storeys: Vec<Self> = Vec::new();
         for (feature, border) in stack.features.iter().zip(borders).filter(|(f, _)| f.role == role) {
             let same = |s: &&mut Self| s.bottom == feature.bottom && s.top == feature.top;
@@ -82,9 +85,9 @@ impl Storey {
 /// How far the borders of a role are from those of the other version, either way, and where on the earlier
 /// one that is, mm.
 fn in_plan(
-    (a, of_a): (&Stack, &[Vec<Segment>]),
-    (b, of_b): (&Stack, &[Vec<Segment>]),
-    role: Role,
+    (a, of_a): (&Numbered, &[Vec<Segment>]),
+    (b, of_b): (&Numbered, &[Vec<Segment>]),
+    role: usize,
 ) -> (f64, Point) {
     let (was, now) = (Storey::of(a, of_a, role), Storey::of(b, of_b, role));
     let furthest_from = |from: &[Storey], to: &[Storey]| {
@@ -99,7 +102,7 @@ fn in_plan(
 
 /// For each feature the stretches of its contour that part material from air somewhere: a cutter stands out
 /// into the air, and what a later feature covers is no surface.
-fn real_borders(stack: &Stack) -> Vec<Vec<Segment>> {
+fn real_borders(stack: &Numbered) -> Vec<Vec<Segment>> {
     let contours: Vec<_> = stack.features.iter().map(|f| f.contour.clone()).collect();
     let arrangement = Arrangement::new(&contours);
     let levels = stack.levels();
@@ -129,7 +132,7 @@ fn real_borders(stack: &Stack) -> Vec<Vec<Segment>> {
 
 /// How far the ends of features of a role moved up or down, mm. Where a cut goes through there is no surface,
 /// but a rim, which moves with the face if the cut `moved` in plan.
-fn levels_moved((a, was): (&Stack, &[&Feature]), (b, now): (&Stack, &[&Feature]), moved: bool) -> f64 {
+fn levels_moved((a, was): (&Numbered, &[&Feature]), (b, now): (&Numbered, &[&Feature]), moved: bool) -> f64 {
     let (high_a, high_b) = (a.height(), b.height());
     let by = |f: &Feature, g: &Feature| {
         let through = |f: &Feature, g: &Feature, ends: fn(&Feature) -> f64, at: [f64; 2]| {
@@ -143,8 +146,8 @@ fn levels_moved((a, was): (&Stack, &[&Feature]), (b, now): (&Stack, &[&Feature])
 }
 
 /// Takes the quarter-rounds of another radius into the movement of the outline that they round.
-fn round_off(a: &Stack, b: &Stack, moved: &mut Vec<Movement>) {
-    let radius = |s: &Stack| s.rounding.map_or(0.0, |r| r.radius);
+fn round_off(a: &Numbered, b: &Numbered, moved: &mut Vec<Movement>) {
+    let radius = |s: &Numbered| s.rounding.map_or(0.0, |r| r.radius);
     let wider = radius(b) - radius(a);
     let Some(feature) = a.rounding.or(b.rounding).map(|r| r.feature) else { return };
     let (Some(was), Some(now)) = (a.features.get(feature), b.features.get(feature)) else { return };

@@ -12,12 +12,16 @@
 use super::plan::Plan;
 use super::{Solid, bands, invariants, join, levels, measure, walls};
 use crate::plane::SNAP;
-use crate::stack::{Stack, StackError};
+use crate::stack::{Numbered, Stack, StackError};
 
 /// Builds the solid of a stack, or says why there is none.
 ///
 /// The result is checked: one closed, oriented shell, its volume equal to the sum of its slabs.
-pub fn build(stack: &Stack) -> Result<Solid, StackError> {
+pub fn build<R>(stack: &Stack<R>) -> Result<Solid, StackError> {
+    build_numbered(&stack.numbered(|_| 0))
+}
+
+fn build_numbered(stack: &Numbered) -> Result<Solid, StackError> {
     let mut plan = Plan::new(stack)?;
     if let Some(rounding) = stack.rounding.filter(|r| r.radius > SNAP) {
         bands::prepare(&mut plan, rounding)?;

@@ -1,17 +1,20 @@
 //! Volumes and movements between two versions, against closed forms.
 
+mod common;
+
 use std::f64::consts::PI;
 
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::build;
-use bobbinwright_geometry::{Role, Rounding, Stack, difference, lengthwise_cut, level_cuts};
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::build;
+use bobbinwright_kernel::{Rounding, difference, lengthwise_cut, level_cuts};
+use common::{Role, Stack};
 
 /// A block of 40 by 20 by 10 with corners of 5, a hole of 4 in it, its top edge rounded.
 fn block(length: f64, height: f64, hole: f64, rounding: f64) -> Stack {
     let mut stack = Stack::default();
     let outline = Contour::rounded_rectangle(Point::origin(), length, 20.0, 5.0);
     let feature = stack.add(Role::Outline, outline, 0.0, height);
-    stack.cut(Role::ScrewHole, Contour::circle(Point::new(3.0, 0.0), hole / 2.0), 0.0, height);
+    stack.cut(Role::Hole, Contour::circle(Point::new(3.0, 0.0), hole / 2.0), 0.0, height);
     if rounding > 0.0 {
         stack.rounding = Some(Rounding { feature, radius: rounding });
     }
@@ -30,7 +33,7 @@ fn prisms_differ_by_what_is_between_them() {
     let found = difference(&block(40.0, 10.0, 4.0, 0.0), &block(40.6, 10.0, 5.0, 0.0)).unwrap();
     assert!((found.removed - 10.0 * PI / 4.0 * (25.0 - 16.0)).abs() < 1e-9, "{found:?}");
     assert!((found.added - 0.6 * 20.0 * 10.0).abs() < 1e-9, "{found:?}");
-    assert_eq!(found.moved[0].role, Role::ScrewHole);
+    assert_eq!(found.moved[0].role, Role::Hole);
     assert!((found.moved[0].distance - 0.5).abs() < 1e-5);
     assert!((found.moved[1].distance - 0.3).abs() < 1e-5);
 }
@@ -41,7 +44,7 @@ fn prisms_differ_by_what_is_between_them() {
 fn the_rim_of_a_hole_moves_with_the_face() {
     let of_hole = |a: &Stack, b: &Stack| {
         let found = difference(a, b).unwrap();
-        found.moved.iter().find(|m| m.role == Role::ScrewHole).map(|m| m.distance)
+        found.moved.iter().find(|m| m.role == Role::Hole).map(|m| m.distance)
     };
     let block = |height, hole| block(40.0, height, hole, 0.0);
     assert!((of_hole(&block(10.0, 4.0), &block(9.7, 4.8)).unwrap() - 0.5).abs() < 1e-9);
@@ -56,7 +59,7 @@ fn features_of_a_role_at_other_heights_are_not_taken_for_each_other() {
         for (depth, bottom, top) in [(low, 0.0, 5.0), (high, 5.0, 10.0)] {
             let notch =
                 Contour::rounded_rectangle(Point::new(22.0 - depth / 2.0, 0.0), depth + 4.0, 6.0, 0.0);
-            stack.cut(Role::LeadOut, notch, bottom, top);
+            stack.cut(Role::Notch, notch, bottom, top);
         }
         stack
     };
@@ -163,7 +166,7 @@ fn rounder_corners_take_the_closed_form_off() {
     let plate = |radius: f64, inset: f64| {
         let outline =
             Contour::rounded_rectangle(Point::origin(), 91.536_666_666_666_66, 37.606_666_666_666_66, radius);
-        let outline = bobbinwright_geometry::plane::offset::inset(&outline, inset).remove(0);
+        let outline = bobbinwright_kernel::plane::offset::inset(&outline, inset).remove(0);
         let mut stack = Stack::default();
         stack.add(Role::Outline, outline, 0.0, 2.0);
         stack

@@ -16,28 +16,28 @@ use gauss::gauss_legendre;
 use movements::movements;
 
 use crate::plane::{Arrangement, Contour, MAX_CONTOURS, Membership, Point, SNAP, furthest, offset};
-use crate::stack::{Kind, Role, Rounding, Stack};
+use crate::stack::{Kind, Numbered, Rounding, Stack};
 
 /// What became of a part.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Difference {
+pub struct Difference<R> {
     /// Material that only the earlier version has, mm³.
     pub removed: f64,
     /// Material that only the later version has, mm³.
     pub added: f64,
     /// How far surfaces moved that both versions have, the furthest first.
-    pub moved: Vec<Movement>,
+    pub moved: Vec<Movement<R>>,
     /// Features that only the later version has.
-    pub new: Vec<Role>,
+    pub new: Vec<R>,
     /// Features that only the earlier version has.
-    pub gone: Vec<Role>,
+    pub gone: Vec<R>,
 }
 
 /// How far a feature's surface moved.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Movement {
+pub struct Movement<R> {
     /// The feature.
-    pub role: Role,
+    pub role: R,
     /// How far at most, mm: no point of it is further from the other version's.
     pub distance: f64,
     /// How far in plan, mm.
@@ -56,7 +56,7 @@ pub struct TooManyContours {
     pub have: usize,
 }
 
-impl Difference {
+impl<R> Difference<R> {
     /// Nothing differs: no volume, and no surface by a millionth of a millimetre.
     pub fn is_none(&self) -> bool {
         self.moved.is_empty() && self.new.is_empty() && self.gone.is_empty()
@@ -64,7 +64,34 @@ impl Difference {
 }
 
 /// Compares an earlier with a later version of a part, both in the same frame.
-pub fn difference(earlier: &Stack, later: &Stack) -> Result<Difference, TooManyContours> {
+pub fn difference<R: Copy + Ord>(
+    earlier: &Stack<R>,
+    later: &Stack<R>,
+) -> Result<Difference<R>, TooManyContours> {
+    let mut roles: Vec<R> = earlier.features.iter().chain(&later.features).map(|f| f.role).collect();
+    roles.sort_unstable();
+    roles.dedup();
+    // Below every role there is, it is found.
+    let number = |role: &R| roles.partition_point(|r| r < role);
+    let found = difference_of(&earlier.numbered(number), &later.numbered(number))?;
+    let moved = found.moved.into_iter().map(|m| Movement {
+        role: roles[m.role],
+        distance: m.distance,
+        plan: m.plan,
+        level: m.level,
+        at: m.at,
+    });
+    let named = |numbers: Vec<usize>| numbers.into_iter().map(|n| roles[n]).collect();
+    Ok(Difference {
+        removed: found.removed,
+        added: found.added,
+        moved: moved.collect(),
+        new: named(found.new),
+        gone: named(found.gone),
+    })
+}
+
+fn difference_of(earlier: &Numbered, later: &Numbered) -> Result<Difference<usize>, TooManyContours> {
     let (moved, gone, new) = movements(earlier, later);
     if moved.is_empty() && gone.is_empty() && new.is_empty() {
         return Ok(Difference { removed: 0.0, added: 0.0, moved, new, gone });
@@ -81,7 +108,7 @@ pub fn difference(earlier: &Stack, later: &Stack) -> Result<Difference, TooManyC
 }
 
 /// The levels of both.
-fn levels(a: &Stack, b: &Stack) -> Vec<f64> {
+fn levels(a: &Numbered, b: &Numbered) -> Vec<f64> {
     let mut levels = a.levels();
     levels.extend(b.levels());
     levels.sort_by(f64::total_cmp);
@@ -90,7 +117,7 @@ fn levels(a: &Stack, b: &Stack) -> Vec<f64> {
 }
 
 /// The same contour rounded by the same radius at the same height.
-fn rounded_alike(a: &Stack, b: &Stack) -> bool {
+fn rounded_alike(a: &Numbered, b: &Numbered) -> bool {
     match (a.rounding, b.rounding) {
         (None, None) => true,
         (Some(r), Some(s)) => {
@@ -105,8 +132,8 @@ fn rounded_alike(a: &Stack, b: &Stack) -> bool {
 }
 
 struct Pair<'s> {
-    a: &'s Stack,
-    b: &'s Stack,
+    a: &'s Numbered,
+    b: &'s Numbered,
     /// Both are rounded alike, so that the rounding can be left out.
     alike: bool,
 }
@@ -119,7 +146,7 @@ const CLOSE: f64 = 1e-4;
 const DEEPEST: u32 = 14;
 
 impl<'s> Pair<'s> {
-    fn new(a: &'s Stack, b: &'s Stack) -> Self {
+    fn new(a: &'s Numbered, b: &'s Numbered) -> Self {
         Self { a, b, alike: rounded_alike(a, b) }
     }
 }
@@ -224,13 +251,13 @@ impl Overlay {
     }
 }
 
-fn is_rounded_in(stack: &Stack, low: f64, high: f64) -> bool {
+fn is_rounded_in(stack: &Numbered, low: f64, high: f64) -> bool {
     let from = stack.rounding.map(|r| stack.height() - r.radius);
     from.is_some_and(|from| high > from + SNAP && low < stack.height() - SNAP)
 }
 
 /// The features of a stack at a height, in order, a rounded outline as far in as it is there.
-fn at_height(stack: &Stack, z: f64, without_rounding: bool) -> Layers {
+fn at_height(stack: &Numbered, z: f64, without_rounding: bool) -> Layers {
     let mut layers = Vec::new();
     for (i, f) in stack.features.iter().enumerate().filter(|(_, f)| f.bottom < z && z < f.top) {
         let rounding = stack.rounding.filter(|r| r.feature == i && !without_rounding);

@@ -1,10 +1,13 @@
 //! Volumes, areas and counts of solids against sums done by hand, one for each feature.
 
+mod common;
+
 use std::f64::consts::PI;
 
-use bobbinwright_geometry::plane::{Contour, Point, offset};
-use bobbinwright_geometry::solid::{Solid, Surface, build};
-use bobbinwright_geometry::{Role, Rounding, Stack, StackError};
+use bobbinwright_kernel::plane::{Contour, Point, offset};
+use bobbinwright_kernel::solid::{Solid, Surface, build};
+use bobbinwright_kernel::{Rounding, StackError};
+use common::{Role, Stack};
 
 fn near(found: f64, expected: f64) {
     assert!((found - expected).abs() <= 1e-11 * expected.abs(), "found {found}, expected {expected}");
@@ -43,7 +46,7 @@ fn a_drilled_plate_loses_its_holes() {
     let mut stack = Stack::default();
     stack.add(Role::Outline, round_block(40.0, 20.0, 4.0), 0.0, 2.0);
     for x in [-10.0, 0.0, 10.0] {
-        stack.cut(Role::PoleHole, Contour::circle(Point::new(x, 0.0), 2.5), 0.0, 2.0);
+        stack.cut(Role::Hole, Contour::circle(Point::new(x, 0.0), 2.5), 0.0, 2.0);
     }
     let solid = build(&stack).unwrap();
     let plan = round_area(40.0, 20.0, 4.0) - 3.0 * PI * 6.25;
@@ -97,8 +100,8 @@ fn a_fully_rounded_bar_is_half_a_cylinder_and_half_a_ball() {
 fn a_screw_hole_with_its_recess() {
     let mut stack = Stack::default();
     stack.add(Role::Outline, block(20.0, 12.0), 0.0, 6.0);
-    stack.cut(Role::ScrewHole, Contour::circle(Point::origin(), 1.7), 0.0, 6.0);
-    stack.cut(Role::HeadRecess, Contour::circle(Point::origin(), 3.0), 4.0, 6.0);
+    stack.cut(Role::Hole, Contour::circle(Point::origin(), 1.7), 0.0, 6.0);
+    stack.cut(Role::Seat, Contour::circle(Point::origin(), 3.0), 4.0, 6.0);
     let solid = build(&stack).unwrap();
     near(solid.volume, 20.0 * 12.0 * 6.0 - PI * 1.7 * 1.7 * 4.0 - PI * 9.0 * 2.0);
     near(
@@ -116,7 +119,7 @@ fn a_notch_does_not_split_its_wall() {
     let mut stack = Stack::default();
     stack.add(Role::Outline, block(40.0, 20.0), 0.0, 10.0);
     stack.cut(Role::Hollow, block(36.0, 16.0), 0.0, 8.0);
-    stack.cut(Role::LeadOut, Contour::rectangle(Point::new(-2.0, 7.0), Point::new(2.0, 11.0)), 0.0, 3.0);
+    stack.cut(Role::Notch, Contour::rectangle(Point::new(-2.0, 7.0), Point::new(2.0, 11.0)), 0.0, 3.0);
     let solid = build(&stack).unwrap();
     near(solid.volume, 40.0 * 20.0 * 10.0 - 36.0 * 16.0 * 8.0 - 4.0 * 2.0 * 3.0);
     // Top, rim underneath, 4 outer walls, 4 inner walls, inner roof, notch: two cheeks, one ceiling.
@@ -131,7 +134,7 @@ fn a_window_is_a_hole_in_one_face() {
     let mut stack = Stack::default();
     stack.add(Role::Outline, round_block(40.0, 20.0, 3.0), 0.0, 10.0);
     stack.cut(Role::Hollow, block(36.0, 16.0), 0.0, 8.0);
-    stack.cut(Role::LeadOut, Contour::rectangle(Point::new(-2.0, 7.0), Point::new(2.0, 11.0)), 2.0, 5.0);
+    stack.cut(Role::Notch, Contour::rectangle(Point::new(-2.0, 7.0), Point::new(2.0, 11.0)), 2.0, 5.0);
     let solid = build(&stack).unwrap();
     near(solid.volume, round_area(40.0, 20.0, 3.0) * 10.0 - 36.0 * 16.0 * 8.0 - 4.0 * 2.0 * 3.0);
     assert_eq!(solid.through_holes, 1);
@@ -148,7 +151,7 @@ fn a_notch_in_a_rounded_corner() {
     stack.add(Role::Outline, round_block(40.0, 30.0, r), 0.0, 10.0);
     // A square cut from the corner up to the arc's centre lines: takes away a quarter disc.
     stack.cut(
-        Role::LeadOut,
+        Role::Notch,
         Contour::rectangle(Point::new(20.0 - r, 15.0 - r), Point::new(25.0, 20.0)),
         2.0,
         5.0,
@@ -162,7 +165,7 @@ fn a_notch_in_a_rounded_corner() {
 fn a_lip_is_a_ring() {
     let mut stack = Stack::default();
     stack.add(Role::Outline, round_block(40.0, 20.0, 4.0), 0.0, 2.0);
-    stack.add(Role::Lip, round_block(36.0, 16.0, 2.0), 2.0, 3.5);
+    stack.add(Role::Rim, round_block(36.0, 16.0, 2.0), 2.0, 3.5);
     stack.cut(Role::Hollow, round_block(33.0, 13.0, 1.0), 2.0, 3.5);
     let solid = build(&stack).unwrap();
     let ring = round_area(36.0, 16.0, 2.0) - round_area(33.0, 13.0, 1.0);
@@ -231,19 +234,19 @@ fn what_can_not_be_built_is_refused() {
     let slot = Contour::rectangle(Point::new(-1.0, -11.0), Point::new(1.0, 11.0));
     let refusals = [
         part(&|s| {
-            s.cut(Role::LeadOut, slot.clone(), 0.0, 6.0);
+            s.cut(Role::Notch, slot.clone(), 0.0, 6.0);
         }),
         part(&|s| s.rounding = rounding(3.5)),
         part(&|s| {
             s.rounding = rounding(2.0)
-                .filter(|_| s.cut(Role::PoleHole, Contour::circle(Point::new(16.0, 0.0), 2.5), 0.0, 6.0) > 0);
+                .filter(|_| s.cut(Role::Hole, Contour::circle(Point::new(16.0, 0.0), 2.5), 0.0, 6.0) > 0);
         }),
-        part(&|s| s.rounding = rounding(2.0).filter(|_| s.cut(Role::LeadOut, slot.clone(), 3.0, 5.0) > 0)),
+        part(&|s| s.rounding = rounding(2.0).filter(|_| s.cut(Role::Notch, slot.clone(), 3.0, 5.0) > 0)),
         part(&|s| {
             s.cut(Role::Hollow, block(10.0, 5.0), 2.0, 4.0);
         }),
         part(&|s| {
-            s.cut(Role::PoleHole, Contour::circle(Point::origin(), 0.0), 0.0, 6.0);
+            s.cut(Role::Hole, Contour::circle(Point::origin(), 0.0), 0.0, 6.0);
         }),
         part(&|s| {
             s.cut(Role::Outline, block(50.0, 50.0), 0.0, 6.0);

@@ -1,13 +1,16 @@
 //! Meshes of all demo parts: chord error on every kind of surface, volume within the bound that
 //! the tolerance implies.
 
-mod common;
+#[path = "../../crates/kernel/tests/common/mod.rs"]
+mod surfaces;
 
-use bobbinwright_geometry::mesh::{MeshError, mesh};
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::{Surface, build};
-use bobbinwright_geometry::{Role, Rounding, Stack};
-use common::{chord_errors, demo_parts};
+use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::Rounding;
+use bobbinwright_kernel::mesh::{MeshError, mesh};
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::{Surface, build};
+use bobbinwright_tests::demo_parts;
+use surfaces::chord_errors;
 
 #[test]
 fn no_triangle_is_further_from_its_surface_than_was_asked() {

@@ -1,34 +1,25 @@
-//! What several test files share: the demo families, and distances from points to surfaces.
+//! What several test files share: roles of their own, and distances from points to surfaces.
 
 #![allow(dead_code, reason = "each test file uses its share")]
 
-use std::path::Path;
+use bobbinwright_kernel::mesh::Mesh;
+use bobbinwright_kernel::solid::{Point3, Solid, Surface};
 
-use bobbinwright_geometry::mesh::Mesh;
-use bobbinwright_geometry::parts::{Part, build_family};
-use bobbinwright_geometry::solid::{Point3, Solid, Surface};
-use bobbinwright_spec::Family;
-
-/// A demo family.
-pub fn demo(name: &str) -> Family {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs").join(name);
-    Family::load(&folder).unwrap_or_else(|e| panic!("{e}"))
+/// What features are for, as somebody might call it who makes boxes with lids.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Role {
+    Outline,
+    Ears,
+    Hollow,
+    Boss,
+    Hole,
+    Seat,
+    Mark,
+    Notch,
+    Rim,
 }
 
-/// Every part of every demo family that builds, with its name.
-pub fn demo_parts() -> Vec<(String, Part)> {
-    let mut all = Vec::new();
-    for name in ["tidewick", "gunwale", "saltern", "bulkhead"] {
-        let family = demo(name);
-        let built = build_family(&family).unwrap_or_else(|e| panic!("{name}: {}", e[0]));
-        for (position, parts) in family.positions.iter().zip(built) {
-            for part in parts.parts {
-                all.push((format!("{name} {} {}", position.name, part.kind.name()), part));
-            }
-        }
-    }
-    all
-}
+pub type Stack = bobbinwright_kernel::Stack<Role>;
 
 /// Distance of a point from the (unbounded) surface under a face, mm.
 pub fn distance_to_surface(surface: Surface, p: Point3) -> f64 {

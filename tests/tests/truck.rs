@@ -2,14 +2,15 @@
 //! its edges lie on its surfaces, its normals point out of the material. Source: truck-topology's
 //! shell conditions, truck-geometry's curves and surfaces.
 
-#![cfg(feature = "truck")]
+#[path = "../../crates/kernel/tests/common/mod.rs"]
+mod surfaces;
 
-mod common;
-
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::{Solid, build};
-use bobbinwright_geometry::{Role, Rounding, Stack, truck};
-use common::{demo_parts, distance_to_surface};
+use bobbinwright_geometry::{Role, Stack};
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::{Solid, build};
+use bobbinwright_kernel::{Rounding, truck};
+use bobbinwright_tests::demo_parts;
+use surfaces::distance_to_surface;
 use truck_meshalgo::prelude::*;
 use truck_modeling::{ParametricCurve, ShellCondition};
 
@@ -25,7 +26,7 @@ fn accepted(name: &str, solid: &Solid) {
             let (from, to) = curve.range_tuple();
             for i in 0..=4 {
                 let p = curve.subs(from + (to - from) * f64::from(i) / 4.0);
-                let p3 = bobbinwright_geometry::solid::Point3::new(p.x, p.y, p.z);
+                let p3 = bobbinwright_kernel::solid::Point3::new(p.x, p.y, p.z);
                 let off = distance_to_surface(ours.surface, p3);
                 assert!(off < 1e-9, "{name}: an edge of {:?} is {off} mm off", ours.surface);
                 if let Some((u, v)) = surface.search_parameter(p, None, 100) {

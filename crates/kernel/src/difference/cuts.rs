@@ -2,7 +2,7 @@
 
 use super::{Overlay, Pair, TooManyContours, at_height, is_rounded_in, levels};
 use crate::plane::{Contour, Point, SNAP, offset};
-use crate::stack::{Kind, Stack};
+use crate::stack::{Kind, Numbered, Stack};
 
 /// What a cut through two versions shows. A place belongs to a region when it lies inside an odd number of the
 /// region's borders.
@@ -38,7 +38,11 @@ pub struct LevelCut {
 
 /// Level cuts where both versions have material and differ, one for each run of heights with the same outlines,
 /// from the one with the most volume to the least.
-pub fn level_cuts(earlier: &Stack, later: &Stack) -> Result<Vec<LevelCut>, TooManyContours> {
+pub fn level_cuts<R>(earlier: &Stack<R>, later: &Stack<R>) -> Result<Vec<LevelCut>, TooManyContours> {
+    level_cuts_of(&earlier.numbered(|_| 0), &later.numbered(|_| 0))
+}
+
+fn level_cuts_of(earlier: &Numbered, later: &Numbered) -> Result<Vec<LevelCut>, TooManyContours> {
     let pair = Pair::new(earlier, later);
     let shared = earlier.height().min(later.height());
     let mut found: Vec<LevelCut> = Vec::new();
@@ -67,7 +71,11 @@ pub fn level_cuts(earlier: &Stack, later: &Stack) -> Result<Vec<LevelCut>, TooMa
 const SLICES: u32 = 24;
 
 /// Both versions cut upright along the row of strings, through the middle: x and height.
-pub fn lengthwise_cut(earlier: &Stack, later: &Stack) -> Cut {
+pub fn lengthwise_cut<R>(earlier: &Stack<R>, later: &Stack<R>) -> Cut {
+    lengthwise_cut_of(&earlier.numbered(|_| 0), &later.numbered(|_| 0))
+}
+
+fn lengthwise_cut_of(earlier: &Numbered, later: &Numbered) -> Cut {
     let mut cut = Cut::default();
     for slab in levels(earlier, later).windows(2) {
         let rounded = [earlier, later].iter().any(|s| is_rounded_in(s, slab[0], slab[1]));
@@ -80,7 +88,7 @@ pub fn lengthwise_cut(earlier: &Stack, later: &Stack) -> Cut {
     cut
 }
 
-fn add_slice(cut: &mut Cut, earlier: &Stack, later: &Stack, low: f64, high: f64) {
+fn add_slice(cut: &mut Cut, earlier: &Numbered, later: &Numbered, low: f64, high: f64) {
     let (a, b) = (runs(earlier, f64::midpoint(low, high)), runs(later, f64::midpoint(low, high)));
     let mut ends: Vec<f64> = a.iter().chain(&b).flat_map(|(from, to)| [*from, *to]).collect();
     ends.sort_by(f64::total_cmp);
@@ -99,7 +107,7 @@ fn add_slice(cut: &mut Cut, earlier: &Stack, later: &Stack, low: f64, high: f64)
 }
 
 /// Where the line y = 0 runs through material at a height.
-fn runs(stack: &Stack, z: f64) -> Vec<(f64, f64)> {
+fn runs(stack: &Numbered, z: f64) -> Vec<(f64, f64)> {
     let layers = at_height(stack, z, false);
     let mut ends: Vec<f64> = layers.iter().flat_map(|(_, c)| c.crossings_at(0.0)).collect();
     ends.sort_by(f64::total_cmp);

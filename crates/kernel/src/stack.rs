@@ -1,8 +1,12 @@
 //! What a part is made of: features stacked along z.
 //!
 //! A [`Stack`] is a list of features in order. Each adds material to, or cuts it from, a z range
-//! over a plan contour; where features overlap the later one wins. No part of a pickup needs more,
-//! and everything about the solid follows from it without a boolean in space.
+//! over a plan contour; where features overlap the later one wins. Plates, boxes, covers and whatever
+//! else is milled or printed from one side need no more, and everything about the solid follows from it
+//! without a boolean in space.
+//!
+//! What a feature is for is the caller's: its role is of any type `R`, which is given back where a
+//! difference or an error is about that feature.
 
 use crate::plane::{Contour, Membership, Point};
 
@@ -15,79 +19,13 @@ pub enum Kind {
     Cut,
 }
 
-/// What a feature is for; refusals and checks name it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Role {
-    /// The outer border of a part.
-    Outline,
-    /// The tabs at a cover's or baseplate's ends, with their blends.
-    Ears,
-    /// The inside of a cover.
-    Hollow,
-    /// Material left in the hollow round a screw.
-    Boss,
-    /// A hole for a mounting screw.
-    ScrewHole,
-    /// The sunk seat of a screw's head.
-    HeadRecess,
-    /// A hole for a magnet rod.
-    PoleHole,
-    /// A hole for an eyelet.
-    EyeletHole,
-    /// A narrowing of the edge at which the coil's end is tied.
-    Waist,
-    /// The mark at the bass end.
-    Mark,
-    /// The notch for the lead.
-    LeadOut,
-    /// The ring on a baseplate that plugs into the hollow.
-    Lip,
-    /// A block on a coupon, to measure heights on.
-    Step,
-    /// A post on a coupon.
-    Post,
-    /// An opening in a coupon, to measure from inside.
-    Window,
-    /// A hole of a coupon.
-    TestHole,
-}
-
-impl Role {
-    /// An upright hole that something goes through or into.
-    pub fn is_hole(self) -> bool {
-        matches!(self, Role::ScrewHole | Role::HeadRecess | Role::PoleHole | Role::EyeletHole)
-    }
-
-    /// The feature's name in a sentence.
-    pub fn name(self) -> &'static str {
-        match self {
-            Role::Outline => "outline",
-            Role::Ears => "screw ears",
-            Role::Hollow => "hollow",
-            Role::Boss => "boss",
-            Role::ScrewHole => "screw hole",
-            Role::HeadRecess => "head recess",
-            Role::PoleHole => "pole hole",
-            Role::EyeletHole => "eyelet hole",
-            Role::Waist => "waist",
-            Role::Mark => "bass mark",
-            Role::LeadOut => "lead-out",
-            Role::Lip => "lip",
-            Role::Step => "step",
-            Role::Post => "post",
-            Role::Window => "window",
-            Role::TestHole => "hole",
-        }
-    }
-}
-
 /// One prism of material or air.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Feature {
+pub struct Feature<R> {
     /// Material or air.
     pub kind: Kind,
     /// What it is for.
-    pub role: Role,
+    pub role: R,
     /// Its border in plan.
     pub contour: Contour,
     /// Lower end, mm above the part's underside.
@@ -106,10 +44,10 @@ pub struct Rounding {
 }
 
 /// A part as a list of prisms.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Stack {
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stack<R> {
     /// Prisms in order; later ones win.
-    pub features: Vec<Feature>,
+    pub features: Vec<Feature<R>>,
     /// The rounding of the top edge, if any.
     pub rounding: Option<Rounding>,
 }
@@ -181,25 +119,49 @@ pub enum StackError {
     Unsound(String),
 }
 
-impl Stack {
+impl<R> Default for Stack<R> {
+    fn default() -> Self {
+        Self { features: Vec::new(), rounding: None }
+    }
+}
+
+/// A stack whose roles are numbers: what the steps behind the doors work on, compiled once.
+pub(crate) type Numbered = Stack<usize>;
+
+impl<R> Stack<R> {
     /// Adds a prism of material.
-    pub fn add(&mut self, role: Role, contour: Contour, bottom: f64, top: f64) -> usize {
+    pub fn add(&mut self, role: R, contour: Contour, bottom: f64, top: f64) -> usize {
         self.push(Kind::Add, role, contour, bottom, top)
     }
 
     /// Cuts a prism of air.
-    pub fn cut(&mut self, role: Role, contour: Contour, bottom: f64, top: f64) -> usize {
+    pub fn cut(&mut self, role: R, contour: Contour, bottom: f64, top: f64) -> usize {
         self.push(Kind::Cut, role, contour, bottom, top)
     }
 
-    fn push(&mut self, kind: Kind, role: Role, contour: Contour, bottom: f64, top: f64) -> usize {
+    fn push(&mut self, kind: Kind, role: R, contour: Contour, bottom: f64, top: f64) -> usize {
         self.features.push(Feature { kind, role, contour, bottom, top });
         self.features.len() - 1
     }
 
     /// The features of a role.
-    pub fn with_role(&self, role: Role) -> impl Iterator<Item = &Feature> {
+    pub fn with_role(&self, role: R) -> impl Iterator<Item = &Feature<R>>
+    where
+        R: PartialEq,
+    {
         self.features.iter().filter(move |f| f.role == role)
+    }
+
+    /// The same with a number for each role.
+    pub(crate) fn numbered(&self, number: impl Fn(&R) -> usize) -> Numbered {
+        let features = self.features.iter().map(|f| Feature {
+            kind: f.kind,
+            role: number(&f.role),
+            contour: f.contour.clone(),
+            bottom: f.bottom,
+            top: f.top,
+        });
+        Stack { features: features.collect(), rounding: self.rounding }
     }
 
     /// Upper end of the highest material, mm.

@@ -10,7 +10,7 @@ use rustc_hash::FxHashMap;
 
 use super::Point3;
 use crate::plane::{Arrangement, Contour, MAX_CONTOURS, Piece, Point, SNAP};
-use crate::stack::{Region, Stack, StackError};
+use crate::stack::{Numbered, Region, StackError};
 
 /// A raw edge's name. Its direction: as the piece runs; upwards; in the outline's sense.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -55,7 +55,7 @@ pub(super) struct Crest {
 
 /// Everything that the steps share.
 pub(super) struct Plan<'a> {
-    pub stack: &'a Stack,
+    pub stack: &'a Numbered,
     pub arrangement: Arrangement,
     pub levels: Vec<f64>,
     pub regions: Vec<Region>,
@@ -72,7 +72,7 @@ pub(super) struct RawFace {
 
 impl<'a> Plan<'a> {
     /// Arranges a stack's contours; the rounding is still to be worked out.
-    pub fn new(stack: &'a Stack) -> Result<Self, StackError> {
+    pub fn new(stack: &'a Numbered) -> Result<Self, StackError> {
         let have = stack.features.len();
         if have > MAX_CONTOURS {
             return Err(StackError::TooManyContours { have, max: MAX_CONTOURS });

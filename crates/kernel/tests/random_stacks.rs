@@ -3,11 +3,11 @@
 
 mod common;
 
-use bobbinwright_geometry::mesh::mesh;
-use bobbinwright_geometry::plane::{Contour, Point};
-use bobbinwright_geometry::solid::build;
-use bobbinwright_geometry::{Kind, Role, Rounding, Stack, StackError};
-use common::chord_errors;
+use bobbinwright_kernel::mesh::mesh;
+use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::solid::build;
+use bobbinwright_kernel::{Kind, Rounding, StackError};
+use common::{Role, Stack, chord_errors};
 use proptest::prelude::*;
 
 /// Sizes on a coarse grid, so that equal and touching ones come up often.
