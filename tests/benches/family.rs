@@ -1,6 +1,7 @@
 //! Where the time of a build goes: `cargo bench -p bobbinwright-tests`.
 
-use bobbinwright_export::{CHORD, Prepared, step, stl};
+use bobbinwright_core::Prepared;
+use bobbinwright_export::{CHORD, step, stl};
 use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
 use bobbinwright_kernel::mesh::mesh;
 use bobbinwright_spec::{Family, Survey, When};
@@ -101,6 +102,7 @@ fn build_two_positions(bencher: Bencher) {
     bencher.bench_local(|| {
         let survey = Survey::load_at(&folder, When::default()).expect("the demo loads");
         let prepared = survey.clone().family().and_then(Prepared::new).expect("the demo builds");
-        prepared.build(&survey, &scratch.path().join("out"), || ()).expect("the disk takes it")
+        bobbinwright_export::build(&prepared, &survey, &scratch.path().join("out"), || ())
+            .expect("the disk takes it")
     });
 }

@@ -1,7 +1,8 @@
 //! Many versions of a family, and what changed from one to another: `cargo bench -p bobbinwright-tests`.
 
-use bobbinwright_export::changes::{Changes, LIST, Version};
-use bobbinwright_export::output::install;
+use bobbinwright_core::changes::{Changes, Version};
+use bobbinwright_export::changes::LIST;
+use bobbinwright_install::install;
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Survey, When};
 use bobbinwright_tests::variants::Variants;
@@ -59,6 +60,7 @@ fn changes_with_pictures(bencher: Bencher) {
     bencher.bench_local(|| {
         let changes = Changes::between(&earlier, &later).expect("both can be compared");
         assert_eq!(changes.changed_parts().count(), 8);
-        install(&scratch.path().join("out"), LIST, |sink| changes.write(sink)).expect("the disk takes it")
+        install(&scratch.path().join("out"), LIST, |sink| bobbinwright_export::changes::write(&changes, sink))
+            .expect("the disk takes it")
     });
 }

@@ -1,7 +1,7 @@
 //! How long coils and fields take: `cargo bench -p bobbinwright-tests --bench winding`.
 
 use bobbinwright_coil::magnet::row::Row;
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_export::winding::Winding;
 use bobbinwright_spec::Length;
 use bobbinwright_tests::demo;

@@ -2,9 +2,10 @@
 
 use std::path::Path;
 
-use bobbinwright_export::output::{InstallError, Sink, install};
-use bobbinwright_export::{CHORD, Prepared, step, stl};
+use bobbinwright_core::Prepared;
+use bobbinwright_export::{CHORD, step, stl};
 use bobbinwright_geometry::parts::Part;
+use bobbinwright_install::{InstallError, Sink, install};
 use bobbinwright_kernel::mesh::mesh;
 use bobbinwright_kernel::threads;
 

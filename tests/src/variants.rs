@@ -1,6 +1,6 @@
 //! Many versions of one family, as somebody tries sizes out.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE, SourceFile};
 
 use crate::folder;

@@ -1,6 +1,6 @@
 //! What a verdict believes about a body that nobody measured, and what contradicts it.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Belief, Check, Verdict};
 use bobbinwright_spec::{Family, SourceFile};
 use bobbinwright_tests::folder;

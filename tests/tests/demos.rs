@@ -1,6 +1,7 @@
 //! What must hold for the demo families as a whole.
 
-use bobbinwright_export::{CHORD, Prepared, drawing, report};
+use bobbinwright_core::Prepared;
+use bobbinwright_export::{CHORD, drawing, report};
 use bobbinwright_fit::{CheckKind, Verdict};
 use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::PartKind;

@@ -1,6 +1,6 @@
 //! Parts drawn for a printer: exact offsets, and what can't be drawn.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::{Lie, PartKind, PositionParts, draw_part, pieces};
 use bobbinwright_kernel::Kind;

@@ -1,7 +1,8 @@
 //! An instrument for the left hand: everything that readings say of bass and treble is mirrored, and nothing
 //! else.
 
-use bobbinwright_export::{Prepared, drawing};
+use bobbinwright_core::Prepared;
+use bobbinwright_export::drawing;
 use bobbinwright_fit::check;
 use bobbinwright_geometry::Stack;
 use bobbinwright_geometry::parts::{PositionParts, Ranges, Refusal, build_family, room_for};

@@ -53,7 +53,7 @@ fn parts_lie_apart_on_the_bed() {
 fn the_recommended_way_to_lie() {
     for name in FITTING {
         let family = demo(name);
-        let prepared = bobbinwright_export::Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
+        let prepared = bobbinwright_core::Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
         let laid = lay(&prepared.family, &prepared.positions, 0.05).unwrap();
         for part in &laid.parts {
             let layout = &prepared.positions[part.position].layout;
@@ -88,7 +88,7 @@ fn the_recommended_way_to_lie() {
 /// lies nearer by what an eighth of a turn is off on average.
 #[test]
 fn the_rounded_edge_droops_by_the_closed_form() {
-    let prepared = bobbinwright_export::Prepared::new(demo("tidewick")).unwrap_or_else(|e| panic!("{e}"));
+    let prepared = bobbinwright_core::Prepared::new(demo("tidewick")).unwrap_or_else(|e| panic!("{e}"));
     let laid = lay(&prepared.family, &prepared.positions, 0.05).unwrap();
     let (part, layout) = (&laid.parts[0], &prepared.positions[0].layout);
     let (r, corner) = (layout.wanted.cover.rounding.as_mm(), layout.wanted.cover.corner_radius.as_mm());

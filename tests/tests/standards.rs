@@ -1,6 +1,7 @@
 //! Checks against published standards and tables; each names its source.
 
-use bobbinwright_export::{Prepared, step, stl};
+use bobbinwright_core::Prepared;
+use bobbinwright_export::{step, stl};
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::{Role, Stack};
 use bobbinwright_kernel::mesh::mesh;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{Family, Length, SourceFile, Start, Survey, When};
 

@@ -1,6 +1,6 @@
 //! What verdicts are made of: the chance asked for, and the readings that would settle a doubt.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Fit, Verdict};
 use bobbinwright_spec::{Family, SourceFile};
 use bobbinwright_tests::folder;

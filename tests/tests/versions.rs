@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::changes::Version;
+use bobbinwright_core::Prepared;
+use bobbinwright_core::changes::Version;
 use bobbinwright_fit::{Keeping, Verdict, keep};
 use bobbinwright_kernel::difference;
 use bobbinwright_spec::{
@@ -36,7 +36,7 @@ fn read(texts: &[String; 2]) -> Version {
 
 fn build(version: &Version, into: &Path) {
     let Version { survey, prepared, .. } = version;
-    prepared.build(survey, into, || ()).unwrap();
+    bobbinwright_export::build(&prepared, survey, into, || ()).unwrap();
 }
 
 fn content(folder: &Path) -> BTreeMap<String, Vec<u8>> {

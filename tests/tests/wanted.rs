@@ -3,7 +3,7 @@
 
 use std::fs;
 
-use bobbinwright_export::want::{NotWanted, Wanting};
+use bobbinwright_core::want::{NotWanted, Wanting};
 use bobbinwright_fit::{Check, Place, Standpoint};
 use bobbinwright_geometry::parts::{PartKind, build_part, room_for};
 use bobbinwright_spec::edit::{NotEdited, Scope, change, edited, to_undo, undo};
@@ -127,7 +127,7 @@ fn bounds_are_those_of_the_parts() {
 fn every_check_has_a_place() {
     for name in ["tidewick", "gunwale", "saltern", "wherry"] {
         let family = demo(name);
-        let built = bobbinwright_export::Prepared::new(family).unwrap();
+        let built = bobbinwright_core::Prepared::new(family).unwrap();
         for (position, parts) in built.family.positions.iter().zip(&built.positions) {
             let all: Vec<&Check> = built.fit.checks.iter().filter(|c| c.position == position.name).collect();
             for check in all {

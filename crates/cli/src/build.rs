@@ -2,10 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use bobbinwright_core::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
-use bobbinwright_export::output::Installed;
-use bobbinwright_export::{Prepared, whose};
+use bobbinwright_export::whose;
 use bobbinwright_fit::Verdict;
+use bobbinwright_install::Installed;
 use bobbinwright_spec::Survey;
 use serde_json::json;
 
@@ -30,7 +31,7 @@ fn write(survey: &Survey, prepared: &Prepared, options: &arguments::Build) -> Ou
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
     let folder = options.out.join(&prepared.family.slug);
-    let installed = prepared.build(survey, &folder, || progress.step());
+    let installed = bobbinwright_export::build(prepared, survey, &folder, || progress.step());
     progress.done();
     match installed {
         Ok(installed) => {

@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::words::{margin, percent};
+use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Check, Fit};
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
+use bobbinwright_words::{margin, percent};
 
 /// A chance that moves by less than this is not worth a line.
 const WORTH_A_LINE: f64 = 0.001;

@@ -1,6 +1,6 @@
 //! `bobbinwright check`.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Survey;

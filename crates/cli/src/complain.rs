@@ -4,8 +4,8 @@ use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
-use bobbinwright_export::words::without_numbers;
 use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile, Survey, Surveyed};
+use bobbinwright_words::without_numbers;
 use serde_json::{Value, json};
 
 use crate::say::harmless;

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use bobbinwright_export::output::install;
 use bobbinwright_export::sheet::{self, coupon};
+use bobbinwright_install::install;
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
 use bobbinwright_spec::{

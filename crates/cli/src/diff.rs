@@ -2,10 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use bobbinwright_export::changes::{Built, Changes, LIST, NotRead, PositionChanges, Version};
-use bobbinwright_export::output::{Installed, install};
+use bobbinwright_core::changes::{Changes, PositionChanges, Version};
+use bobbinwright_export::changes::{self, Built, LIST, NotRead};
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_fit::Verdict;
+use bobbinwright_install::{Installed, install};
 use bobbinwright_spec::{FAMILY_FILE, Survey, When, slug_of};
 use jiff::civil::Date;
 use serde_json::json;
@@ -104,9 +105,9 @@ fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
         (false, true) => say::line("Nothing changed; all printed parts can stay."),
         (false, false) => say::text(changes.text()),
     }
-    let mut answer = changes.json();
+    let mut answer = changes::json(changes);
     if is_written {
-        let installed = match install(&folder, LIST, |sink| changes.write(sink)) {
+        let installed = match install(&folder, LIST, |sink| changes::write(changes, sink)) {
             Ok(installed) => installed,
             Err(e) => return complain::failure(&format!("nothing was written: {e}"), options.json),
         };

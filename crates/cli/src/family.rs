@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_spec::{Survey, When};
 use jiff::civil::Date;
 

@@ -3,10 +3,11 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use bobbinwright_export::output::install;
+use bobbinwright_core::Prepared;
 use bobbinwright_export::sheet::pieces::{self, allowed};
-use bobbinwright_export::{Prepared, sheet, whose};
+use bobbinwright_export::{sheet, whose};
 use bobbinwright_fit::{Check, Deciding, Fit, Verdict, check_pieces, deciding};
+use bobbinwright_install::install;
 use bobbinwright_spec::{Length, PieceSize, Quantity, Survey};
 
 use crate::{Outcome, arguments, complain, family, say, table, teach};

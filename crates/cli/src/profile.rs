@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use bobbinwright_export::words::{what_it_does, where_from, with_doubt};
 use bobbinwright_spec::printer::profile::Profile;
 use bobbinwright_spec::{PrinterSurvey, Quantity, Surveyed, closest};
+use bobbinwright_words::{what_it_does, where_from, with_doubt};
 
 use crate::{changes, complain, say};
 

@@ -1,9 +1,9 @@
 //! `bobbinwright sheet`.
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::output::install;
+use bobbinwright_core::Prepared;
 use bobbinwright_export::sheet::{self, MeasuringSheet};
 use bobbinwright_fit::Verdict;
+use bobbinwright_install::install;
 
 use crate::{Outcome, arguments, complain, family, say, table};
 

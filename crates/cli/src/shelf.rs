@@ -2,12 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::changes::Version;
-use bobbinwright_export::words::margin;
+use bobbinwright_core::Prepared;
+use bobbinwright_core::changes::Version;
 use bobbinwright_fit::Verdict;
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Problem, Problems, Severity};
+use bobbinwright_words::margin;
 use jiff::civil::Date;
 use serde_json::{Value, json};
 
@@ -102,7 +102,7 @@ fn built(folder: &Path, version: &Version, options: &arguments::Build) -> Line {
         return line;
     }
     let out = options.out.join(&prepared.family.slug);
-    match prepared.build(&version.survey, &out, || ()) {
+    match bobbinwright_export::build(prepared, &version.survey, &out, || ()) {
         Ok(installed) => {
             line.outcome = Outcome::Fine;
             line.stands = format!("{}, {} files", line.stands, installed.files.len());

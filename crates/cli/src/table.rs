@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::words::{all_fit, margin, percent, snug_gaps};
+use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Assumed, Check, Fit, Verdict, in_words};
+use bobbinwright_words::{all_fit, margin, percent, snug_gaps};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {

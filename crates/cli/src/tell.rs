@@ -1,6 +1,6 @@
 //! What a new entry in a family's log changes.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::pieces;
 use bobbinwright_spec::{Estimate, Length, PieceSize, Quantity, Severity, Survey, Taken};
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use bobbinwright_export::want::{NotWanted, is_known, said};
+use bobbinwright_core::want::{NotWanted, is_known, said};
 use bobbinwright_spec::Survey;
 
 use crate::{Outcome, arguments, complain, family, say};

@@ -1,7 +1,7 @@
 //! `bobbinwright want`.
 
-use bobbinwright_export::Prepared;
-use bobbinwright_export::want::{NotWanted, WORDS, Wanting, is_known, said};
+use bobbinwright_core::Prepared;
+use bobbinwright_core::want::{NotWanted, WORDS, Wanting, is_known, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
 use bobbinwright_spec::{PARAMETERS, Survey};

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 
-use bobbinwright_export::changes::{Version, readings, wanted};
+use bobbinwright_core::changes::{Version, readings, wanted};
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{FAMILY_FILE, READINGS_FILE};
 
@@ -72,7 +72,7 @@ fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) 
         return;
     }
     let folder = options.out.join(&prepared.family.slug);
-    match prepared.build(&version.survey, &folder, || ()) {
+    match bobbinwright_export::build(prepared, &version.survey, &folder, || ()) {
         Ok(installed) => {
             let parts: Vec<&str> = installed.changed.iter().filter_map(|f| f.strip_suffix(".stl")).collect();
             let parts = if parts.is_empty() { "no part".to_owned() } else { parts.join(", ") };

@@ -1,8 +1,8 @@
 //! `bobbinwright wind`.
 
-use bobbinwright_export::output::install;
 use bobbinwright_export::winding::{self, Winding};
 use bobbinwright_fit::Verdict;
+use bobbinwright_install::install;
 
 use crate::{Outcome, arguments, complain, family, say};
 

@@ -2,7 +2,7 @@
 
 use bobbinwright_kernel::plane::{Contour, Point, Vector};
 
-use crate::paper::{BLACK, GREY, Look, Page, Pen};
+use bobbinwright_paper::{BLACK, GREY, Look, Page, Pen};
 
 const LINE: Pen = Pen::new(BLACK, 0.15);
 const HELP: Pen = Pen::new(GREY, 0.1);

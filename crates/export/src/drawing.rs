@@ -2,9 +2,9 @@
 
 use bobbinwright_geometry::parts::{Layout, on_side, outwards, rout_outline};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
-use bobbinwright_spec::{Channel, Handed, Poles, Position};
+use bobbinwright_spec::{Channel, Poles, Position};
 
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
 
 /// Room round the drawing for labels, mm.
 const MARGIN: f64 = 12.0;
@@ -52,7 +52,7 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     if let Some(channel) = &rout.channel {
         page.layer("channel", |page| mouth(page, position, channel));
     }
-    let [left, right] = ends(position.handed);
+    let [left, right] = position.handed.ends();
     page.text(Point::new(-half_x - 2.0, 0.0), LABEL.align(Align::End), left);
     page.text(Point::new(half_x + 2.0, 0.0), LABEL, right);
     page.layer("scale", |page| scale_bar(page, Point::new(-25.0, -half_y - 9.0), 5));
@@ -86,14 +86,6 @@ fn flatwork(page: &mut Page, layout: &Layout) {
     page.outline(&Contour::circle(center, radius), MARK);
     for pole in &layout.poles {
         page.outline(&Contour::circle(*pole, layout.wanted.flatwork.pole_hole.as_mm() / 2.0), POLE);
-    }
-}
-
-/// What is written at the left and the right end of the row of strings.
-pub(crate) fn ends(handed: Handed) -> [&'static str; 2] {
-    match handed {
-        Handed::Right => ["bass", "treble"],
-        Handed::Left => ["treble", "bass"],
     }
 }
 

@@ -1,39 +1,29 @@
 //! The files a build writes.
 //!
-//! [`Prepared::new`] builds every part and checks the fit; [`Prepared::write`] makes all files;
-//! [`output::install`] puts them in place, all or none. Each format is a module that sees
-//! only the finished model: [`stl`], [`step`], [`drawing`], [`picture`], [`report`], [`manifest`].
+//! [`build()`] puts all files of a family into a folder, all or none; [`write()`] makes them wherever a sink takes them.
+//! Each format is a module that sees only the finished model: [`stl`], [`step`], [`threemf`], [`drawing`], [`picture`],
+//! [`report`], [`manifest`]. Sheets to measure by ([`sheet`]), to wind by ([`winding`]) and to compare by ([`changes`])
+//! are files of their own.
 
 pub mod changes;
 mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;
-mod hash;
 mod listing;
 pub mod manifest;
-pub mod output;
-pub mod paper;
 pub mod picture;
-mod png_file;
-mod prepared;
 mod printing;
 mod read_back;
 pub mod report;
 pub mod scene;
 pub mod sheet;
-mod staging;
 pub mod step;
 pub mod stl;
 pub mod threemf;
-mod tried;
 pub mod viewer;
-pub mod want;
 pub mod whose;
 pub mod winding;
-pub mod words;
 mod write;
 
-pub use hash::{HashedFile, sha256};
-pub use prepared::Prepared;
 pub use stl::CHORD;
-pub use write::BuildError;
+pub use write::{BuildError, build, write};

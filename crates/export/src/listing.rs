@@ -3,9 +3,9 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::hash::HashedFile;
 use crate::manifest::{FORMAT, Program};
-use crate::output::Sink;
+use bobbinwright_install::HashedFile;
+use bobbinwright_install::Sink;
 
 #[derive(Serialize)]
 struct Listing<'l> {

@@ -6,8 +6,8 @@ use bobbinwright_fit::{Check, Verdict, in_words};
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::hash::HashedFile;
-use crate::prepared::Prepared;
+use bobbinwright_core::Prepared;
+use bobbinwright_install::HashedFile;
 
 /// Version of the manifest's form; raised when a reader of the old form would go wrong.
 pub const FORMAT: u32 = 1;

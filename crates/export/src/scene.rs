@@ -15,7 +15,7 @@ use bobbinwright_spec::{Estimate, PartKind, Position};
 use rustc_hash::FxHashMap;
 use serde_json::{Value, json};
 
-use crate::Prepared;
+use bobbinwright_core::Prepared;
 
 /// Why it can't be made.
 #[derive(Debug, thiserror::Error)]

@@ -11,7 +11,7 @@ use bobbinwright_kernel::mesh::Mesh;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
-use crate::paper::escaped;
+use bobbinwright_paper::escaped;
 
 const CONTENT_TYPES: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 <Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">

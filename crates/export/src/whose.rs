@@ -5,9 +5,9 @@ use std::path::{Component, Path, PathBuf};
 
 use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
 
-use crate::hash::sha256;
 use crate::manifest::{self, PartEntry};
 use crate::read_back::Written;
+use bobbinwright_install::sha256;
 
 /// A build that stands in a folder.
 #[derive(Clone, Debug, PartialEq, Eq)]

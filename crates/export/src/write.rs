@@ -9,19 +9,19 @@ use bobbinwright_print::plates::Place;
 use bobbinwright_print::{Laid, LayError, Lying, lay_part};
 use bobbinwright_spec::{Length, Survey};
 
-use crate::hash::{HashedFile, sha256};
 use crate::manifest::{
     Bounds, CheckEntry, FORMAT, InputEntry, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry,
     ProfileEntry, Program,
 };
-use crate::output::{InstallError, Installed, Sink, install};
-use crate::prepared::Prepared;
 use crate::report::{Files, html};
 use crate::scene::{SceneError, scene};
 use crate::stl::CHORD;
 use crate::{
     dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, whose, winding,
 };
+use bobbinwright_core::Prepared;
+use bobbinwright_install::{HashedFile, sha256};
+use bobbinwright_install::{InstallError, Installed, Sink, install};
 
 /// What can go wrong while files are made.
 #[derive(Debug, thiserror::Error)]
@@ -89,201 +89,203 @@ const REPORT_CHORD: f64 = 0.03;
 /// Width of a plate's thumbnail, pixels.
 const THUMBNAIL: usize = 256;
 
-impl Prepared {
-    /// Makes all files of the build in a folder hold, or none where another family's build stands there. `survey` is
-    /// what the family comes from; `step_done` is called after each part.
-    pub fn build(
-        &self,
-        survey: &Survey,
-        folder: &Path,
-        step_done: impl Fn() + Sync,
-    ) -> Result<Installed, BuildError> {
-        if let Some(other) = whose::standing(folder, &self.family).filter(|s| !s.is_own) {
-            let of = other.family.map_or(String::new(), |f| format!(" in {}", f.display()));
-            return Err(BuildError::Theirs { folder: folder.to_owned(), title: other.title, of });
-        }
-        install(folder, manifest::FILE, |sink| self.write(survey, Some(folder), sink, step_done))
+/// Makes all files of the build in a folder hold, or none where another family's build stands there. `survey` is
+/// what the family comes from; `step_done` is called after each part.
+pub fn build(
+    prepared: &Prepared,
+    survey: &Survey,
+    folder: &Path,
+    step_done: impl Fn() + Sync,
+) -> Result<Installed, BuildError> {
+    if let Some(other) = whose::standing(folder, &prepared.family).filter(|s| !s.is_own) {
+        let of = other.family.map_or(String::new(), |f| format!(" in {}", f.display()));
+        return Err(BuildError::Theirs { folder: folder.to_owned(), title: other.title, of });
     }
+    install(folder, manifest::FILE, |sink| write(prepared, survey, Some(folder), sink, step_done))
+}
 
-    /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
-    /// last, which tells the way from `folder` to the family where they go into one.
-    pub fn write(
-        &self,
-        survey: &Survey,
-        folder: Option<&Path>,
-        sink: &Sink,
-        step_done: impl Fn() + Sync,
-    ) -> Result<(), BuildError> {
-        // The longest go first.
-        let parts = self.parts().map(|(position, part)| Job::Part(position, part));
-        let windings = (0..self.positions.len()).map(Job::Winding);
-        let jobs: Vec<Job> = windings.chain([Job::Scene, Job::Assembly, Job::Sheet]).chain(parts).collect();
-        let assembly_name = format!("{}.step", self.family.slug);
-        let results = threads::map(&jobs, |job| match *job {
-            Job::Sheet => Ok(Done::Sheet(sheet::for_report(survey, self))),
-            Job::Winding(position) => Ok(Done::Winding(winding::Drawn::of(self, position).map(Box::new))),
-            Job::Scene => Ok(Done::Scene(scene(self, REPORT_CHORD)?)),
-            Job::Assembly => Ok(Done::File(sink.put(&assembly_name, self.assembly().into_bytes()))),
-            Job::Part(position, part) => {
-                let done = self.finish(position, part, sink);
-                step_done();
-                done
-            }
-        });
-        let (mut outputs, mut lying, mut entries) = (Vec::new(), Vec::new(), Vec::new());
-        let (mut sheets, mut windings, mut scene) = (None, Vec::new(), Vec::new());
-        for result in results {
-            match result? {
-                Done::Sheet(pages) => sheets = Some(pages),
-                Done::Winding(drawn) => windings.extend(drawn.map(|drawn| *drawn)),
-                Done::Scene(bytes) => scene = bytes,
-                Done::File(file) => outputs.push(file),
-                Done::Part(both, files) => {
-                    lying.push(both.0);
-                    entries.push(both.1);
-                    outputs.extend(files);
-                }
+/// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
+/// last, which tells the way from `folder` to the family where they go into one.
+pub fn write(
+    prepared: &Prepared,
+    survey: &Survey,
+    folder: Option<&Path>,
+    sink: &Sink,
+    step_done: impl Fn() + Sync,
+) -> Result<(), BuildError> {
+    // The longest go first.
+    let all = parts(prepared).map(|(position, part)| Job::Part(position, part));
+    let windings = (0..prepared.positions.len()).map(Job::Winding);
+    let jobs: Vec<Job> = windings.chain([Job::Scene, Job::Assembly, Job::Sheet]).chain(all).collect();
+    let assembly_name = format!("{}.step", prepared.family.slug);
+    let results = threads::map(&jobs, |job| match *job {
+        Job::Sheet => Ok(Done::Sheet(sheet::for_report(survey, prepared))),
+        Job::Winding(position) => Ok(Done::Winding(winding::Drawn::of(prepared, position).map(Box::new))),
+        Job::Scene => Ok(Done::Scene(scene(prepared, REPORT_CHORD)?)),
+        Job::Assembly => Ok(Done::File(sink.put(&assembly_name, assembly(prepared).into_bytes()))),
+        Job::Part(position, part) => {
+            let done = finish(prepared, position, part, sink);
+            step_done();
+            done
+        }
+    });
+    let (mut outputs, mut lying, mut entries) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut sheets, mut windings, mut scene) = (None, Vec::new(), Vec::new());
+    for result in results {
+        match result? {
+            Done::Sheet(pages) => sheets = Some(pages),
+            Done::Winding(drawn) => windings.extend(drawn.map(|drawn| *drawn)),
+            Done::Scene(bytes) => scene = bytes,
+            Done::File(file) => outputs.push(file),
+            Done::Part(both, files) => {
+                lying.push(both.0);
+                entries.push(both.1);
+                outputs.extend(files);
             }
         }
-        let laid = Laid::new(&self.family, lying)?;
-        let ids: Vec<&str> = entries.iter().map(|e| e.id.as_str()).collect();
-        let numbered: Vec<(usize, &Vec<Place>)> = laid.plates.iter().enumerate().collect();
-        let plates =
-            threads::map(&numbered, |(number, places)| self.plate(*number, places, &laid, &ids, sink));
-        let (plates, files): (Vec<_>, Vec<_>) =
-            plates.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
-        outputs.extend(files);
-        let mut drawings = BTreeMap::new();
-        for (position, parts) in self.family.positions.iter().zip(&self.positions) {
-            let (name, plan) =
-                (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout));
-            outputs.push(sink.put(&name, plan.clone().into_bytes()));
-            drawings.insert(name, plan);
-        }
-        let files = Files { parts: &entries, plates: &plates };
-        let report = report::markdown(self, &laid, &files);
-        // The report, the winding sheets where coils are stated, the measuring sheet, all drawings, and the parts in 3D.
-        let mut texts = vec![report.clone()];
-        let winding = winding::for_report(self, windings);
-        for (text, pages) in [winding, sheets].into_iter().flatten() {
-            texts.push(text);
-            drawings.extend(pages);
-        }
-        let ends = drawing::ends(self.family.positions.first().map(|p| p.handed).unwrap_or_default());
-        let title = &self.family.title;
-        let page = html::page(&html::Contents { title, texts, ends, drawings, scene: &scene });
-        outputs.push(sink.put("report.html", page.into_bytes()));
-        outputs.push(sink.put("report.md", report.into_bytes()));
-        let family_folder = folder.and_then(|folder| whose::way(folder, &self.family));
-        let manifest = Manifest { family_folder, ..self.manifest(assembly_name, entries, plates, outputs) };
-        let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
-        bytes.push(b'\n');
-        sink.put(manifest::FILE, bytes);
-        Ok(())
     }
-
-    /// All parts, with the index of their position.
-    fn parts(&self) -> impl Iterator<Item = (usize, &Part)> {
-        self.positions.iter().enumerate().flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part)))
+    let laid = Laid::new(&prepared.family, lying)?;
+    let ids: Vec<&str> = entries.iter().map(|e| e.id.as_str()).collect();
+    let numbered: Vec<(usize, &Vec<Place>)> = laid.plates.iter().enumerate().collect();
+    let plates =
+        threads::map(&numbered, |(number, places)| plate(prepared, *number, places, &laid, &ids, sink));
+    let (plates, files): (Vec<_>, Vec<_>) =
+        plates.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
+    outputs.extend(files);
+    let mut drawings = BTreeMap::new();
+    for (position, parts) in prepared.family.positions.iter().zip(&prepared.positions) {
+        let (name, plan) = (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout));
+        outputs.push(sink.put(&name, plan.clone().into_bytes()));
+        drawings.insert(name, plan);
     }
-
-    /// `tidewick.3mf`, and `tidewick-2.3mf` for a second plate.
-    fn plate(
-        &self,
-        number: usize,
-        places: &[Place],
-        laid: &Laid,
-        ids: &[&str],
-        sink: &Sink,
-    ) -> Result<(PlateEntry, HashedFile), BuildError> {
-        let slug = &self.family.slug;
-        let file = if number == 0 { format!("{slug}.3mf") } else { format!("{slug}-{}.3mf", number + 1) };
-        let compose = |source| BuildError::Compose { file: file.clone(), source };
-        let items = places.iter().map(|place| threemf::Item {
-            name: ids[place.part],
-            mesh: &laid.parts[place.part].mesh,
-            at: [place.at[0].as_mm(), place.at[1].as_mm(), 0.0],
-        });
-        let description = format!("plate {} of {}", number + 1, laid.plates.len());
-        let package =
-            threemf::Package { title: &self.family.title, description: &description, items: items.collect() };
-        // Each takes about as long as the other.
-        let (thumbnail, packed) =
-            threads::both(|| picture::plate(laid, places, THUMBNAIL), || threemf::write(&package));
-        let thumbnail = thumbnail.map_err(|e| compose(std::io::Error::other(e)))?;
-        let bytes = packed.and_then(|packed| packed.with(&thumbnail)).map_err(compose)?;
-        let hashed = sink.put(&file, bytes);
-        Ok((printing::plate(laid, places, file, ids, &self.family.printer), hashed))
+    let files = Files { parts: &entries, plates: &plates };
+    let report = report::markdown(prepared, &laid, &files);
+    // The report, the winding sheets where coils are stated, the measuring sheet, all drawings, and the parts in 3D.
+    let mut texts = vec![report.clone()];
+    let winding = winding::for_report(prepared, windings);
+    for (text, pages) in [winding, sheets].into_iter().flatten() {
+        texts.push(text);
+        drawings.extend(pages);
     }
+    let ends = prepared.family.positions.first().map(|p| p.handed).unwrap_or_default().ends();
+    let title = &prepared.family.title;
+    let page = html::page(&html::Contents { title, texts, ends, drawings, scene: &scene });
+    outputs.push(sink.put("report.html", page.into_bytes()));
+    outputs.push(sink.put("report.md", report.into_bytes()));
+    let family_folder = folder.and_then(|folder| whose::way(folder, &prepared.family));
+    let manifest =
+        Manifest { family_folder, ..manifest_of(prepared, assembly_name, entries, plates, outputs) };
+    let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
+    bytes.push(b'\n');
+    sink.put(manifest::FILE, bytes);
+    Ok(())
+}
 
-    fn finish(&self, position: usize, part: &Part, sink: &Sink) -> Result<Done<'_>, BuildError> {
-        let lying = lay_part(&self.family, &self.positions, position, part, CHORD)?;
-        let name = &self.family.positions[position].name;
-        let id = Self::part_id(name, part);
-        let stl_name = format!("{id}.stl");
-        let bytes = stl::write(&lying.mesh)
-            .map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
-        let stl = sink.put(&stl_name, bytes);
-        let step_name = format!("{id}.step");
-        let step = sink.put(&step_name, step::part(&id, &part.solid).into_bytes());
-        let (min, max) = part.solid.bounds();
-        let entry = PartEntry {
-            position: name.clone(),
-            part: part.kind.name().to_owned(),
-            handed: self.family.positions[position].handed.word(),
-            files: PartFiles { stl: stl_name, step: step_name },
-            volume_mm3: part.solid.volume,
-            area_mm2: part.solid.area,
-            bounds_mm: Bounds { min: min.into(), max: max.into() },
-            printed: PrintedEntry::of(&lying, &self.positions[position].layout, &self.family.printer),
-            genus: part.solid.through_holes,
-            place_mm: self.place(position, part).map(Length::as_mm),
-            dimensions: dimensions::of(part.kind, &self.positions[position].layout),
-            id,
-        };
-        Ok(Done::Part(Box::new((lying, entry)), [stl, step]))
-    }
+/// All parts, with the index of their position.
+fn parts(prepared: &Prepared) -> impl Iterator<Item = (usize, &Part)> {
+    prepared.positions.iter().enumerate().flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part)))
+}
 
-    fn assembly(&self) -> String {
-        let name = |(i, part): (usize, &Part)| Self::part_id(&self.family.positions[i].name, part);
-        let names: Vec<String> = self.parts().map(name).collect();
-        let placed: Vec<step::Placed> = self
-            .parts()
-            .zip(&names)
-            .map(|((i, part), name)| step::Placed { name, solid: &part.solid, at: self.place(i, part) })
-            .collect();
-        step::assembly(&self.family.slug, &placed)
-    }
+/// `tidewick.3mf`, and `tidewick-2.3mf` for a second plate.
+fn plate(
+    prepared: &Prepared,
+    number: usize,
+    places: &[Place],
+    laid: &Laid,
+    ids: &[&str],
+    sink: &Sink,
+) -> Result<(PlateEntry, HashedFile), BuildError> {
+    let slug = &prepared.family.slug;
+    let file = if number == 0 { format!("{slug}.3mf") } else { format!("{slug}-{}.3mf", number + 1) };
+    let compose = |source| BuildError::Compose { file: file.clone(), source };
+    let items = places.iter().map(|place| threemf::Item {
+        name: ids[place.part],
+        mesh: &laid.parts[place.part].mesh,
+        at: [place.at[0].as_mm(), place.at[1].as_mm(), 0.0],
+    });
+    let description = format!("plate {} of {}", number + 1, laid.plates.len());
+    let package =
+        threemf::Package { title: &prepared.family.title, description: &description, items: items.collect() };
+    // Each takes about as long as the other.
+    let (thumbnail, packed) =
+        threads::both(|| picture::plate(laid, places, THUMBNAIL), || threemf::write(&package));
+    let thumbnail = thumbnail.map_err(|e| compose(std::io::Error::other(e)))?;
+    let bytes = packed.and_then(|packed| packed.with(&thumbnail)).map_err(compose)?;
+    let hashed = sink.put(&file, bytes);
+    Ok((printing::plate(laid, places, file, ids, &prepared.family.printer), hashed))
+}
 
-    fn manifest(
-        &self,
-        assembly: String,
-        parts: Vec<PartEntry>,
-        plates: Vec<PlateEntry>,
-        outputs: Vec<HashedFile>,
-    ) -> Manifest {
-        let inputs = self.family.files.iter().map(|f| InputEntry {
-            file: short_name(&f.name),
-            sha256: sha256(f.text.as_bytes()),
-            text: f.text.clone(),
-        });
-        Manifest {
-            format: FORMAT,
-            program: Program::this(),
-            family: self.family.slug.clone(),
-            title: self.family.title.clone(),
-            family_folder: None,
-            log_entries: self.family.entries,
-            as_of: self.family.as_of.map(|day| day.to_string()),
-            inputs: inputs.collect(),
-            chord_tolerance_mm: CHORD,
-            assembly,
-            parts,
-            profile: ProfileEntry::of(&self.family.printer),
-            plates,
-            checks: self.fit.checks.iter().map(|check| CheckEntry::of(self, check)).collect(),
-            outputs,
-        }
+fn finish<'p>(
+    prepared: &'p Prepared,
+    position: usize,
+    part: &Part,
+    sink: &Sink,
+) -> Result<Done<'p>, BuildError> {
+    let lying = lay_part(&prepared.family, &prepared.positions, position, part, CHORD)?;
+    let name = &prepared.family.positions[position].name;
+    let id = Prepared::part_id(name, part);
+    let stl_name = format!("{id}.stl");
+    let bytes =
+        stl::write(&lying.mesh).map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
+    let stl = sink.put(&stl_name, bytes);
+    let step_name = format!("{id}.step");
+    let step = sink.put(&step_name, step::part(&id, &part.solid).into_bytes());
+    let (min, max) = part.solid.bounds();
+    let entry = PartEntry {
+        position: name.clone(),
+        part: part.kind.name().to_owned(),
+        handed: prepared.family.positions[position].handed.word(),
+        files: PartFiles { stl: stl_name, step: step_name },
+        volume_mm3: part.solid.volume,
+        area_mm2: part.solid.area,
+        bounds_mm: Bounds { min: min.into(), max: max.into() },
+        printed: PrintedEntry::of(&lying, &prepared.positions[position].layout, &prepared.family.printer),
+        genus: part.solid.through_holes,
+        place_mm: prepared.place(position, part).map(Length::as_mm),
+        dimensions: dimensions::of(part.kind, &prepared.positions[position].layout),
+        id,
+    };
+    Ok(Done::Part(Box::new((lying, entry)), [stl, step]))
+}
+
+fn assembly(prepared: &Prepared) -> String {
+    let name = |(i, part): (usize, &Part)| Prepared::part_id(&prepared.family.positions[i].name, part);
+    let names: Vec<String> = parts(prepared).map(name).collect();
+    let placed: Vec<step::Placed> = parts(prepared)
+        .zip(&names)
+        .map(|((i, part), name)| step::Placed { name, solid: &part.solid, at: prepared.place(i, part) })
+        .collect();
+    step::assembly(&prepared.family.slug, &placed)
+}
+
+fn manifest_of(
+    prepared: &Prepared,
+    assembly: String,
+    parts: Vec<PartEntry>,
+    plates: Vec<PlateEntry>,
+    outputs: Vec<HashedFile>,
+) -> Manifest {
+    let inputs = prepared.family.files.iter().map(|f| InputEntry {
+        file: short_name(&f.name),
+        sha256: sha256(f.text.as_bytes()),
+        text: f.text.clone(),
+    });
+    Manifest {
+        format: FORMAT,
+        program: Program::this(),
+        family: prepared.family.slug.clone(),
+        title: prepared.family.title.clone(),
+        family_folder: None,
+        log_entries: prepared.family.entries,
+        as_of: prepared.family.as_of.map(|day| day.to_string()),
+        inputs: inputs.collect(),
+        chord_tolerance_mm: CHORD,
+        assembly,
+        parts,
+        profile: ProfileEntry::of(&prepared.family.printer),
+        plates,
+        checks: prepared.fit.checks.iter().map(|check| CheckEntry::of(prepared, check)).collect(),
+        outputs,
     }
 }
 

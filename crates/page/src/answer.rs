@@ -1,6 +1,6 @@
 //! What a browser is answered.
 
-use bobbinwright_export::words::without_numbers;
+use bobbinwright_words::without_numbers;
 use hyper::StatusCode;
 use serde::Serialize;
 

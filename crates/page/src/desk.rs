@@ -4,7 +4,8 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use bobbinwright_export::{Prepared, sha256};
+use bobbinwright_core::Prepared;
+use bobbinwright_install::sha256;
 use bobbinwright_spec::{Problems, SourceFile, Survey, When};
 
 /// A family, read; and built where it can be.

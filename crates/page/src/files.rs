@@ -5,12 +5,14 @@ use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use bobbinwright_export::changes::{Built, Changes, NotRead, Version};
-use bobbinwright_export::output::{Sink, gather};
+use bobbinwright_core::Prepared;
+use bobbinwright_core::changes::{Changes, Version};
+use bobbinwright_export::changes::{Built, NotRead};
 use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_export::winding::{self, Winding};
-use bobbinwright_export::{Prepared, changes, manifest, whose};
+use bobbinwright_export::{changes, manifest, whose};
 use bobbinwright_fit::Verdict;
+use bobbinwright_install::{Sink, gather};
 use bobbinwright_spec::{Survey, When, capitalised};
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
@@ -91,7 +93,7 @@ fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
     };
     match what {
         What::Print | What::Sheet => {
-            let mut files = files(|sink| built.write(&desk.survey, None, sink, || ()))?;
+            let mut files = files(|sink| bobbinwright_export::write(built, &desk.survey, None, sink, || ()))?;
             let list = json_of(&files, manifest::FILE);
             let pictures: Vec<_> = files.iter().filter_map(|(name, bytes)| picture(name, bytes)).collect();
             files.extend(pictures);
@@ -168,7 +170,7 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> 
     let before = before.map_err(|p| in_words(&p))?;
     let now = Version::new("the family as it is now", desk.survey.clone()).map_err(|p| in_words(&p))?;
     let found = Changes::between(&before, &now).map_err(|e| e.to_string())?;
-    let files = files(|sink| found.write(sink))?;
+    let files = files(|sink| changes::write(&found, sink))?;
     let mut words = json_of(&files, changes::LIST);
     words["nothing"] = json!(found.is_none());
     words["compared_with"] = json!(folder);
@@ -183,7 +185,7 @@ pub(crate) fn build(desk: &Desk, out: &Path) -> Result<Value, String> {
         return Err("Something clashes: nothing was written. Fit says what to change.".into());
     }
     let folder = out.join(&built.family.slug);
-    let done = built.build(&desk.survey, &folder, || ()).map_err(|e| e.to_string())?;
+    let done = bobbinwright_export::build(built, &desk.survey, &folder, || ()).map_err(|e| e.to_string())?;
     Ok(
         json!({ "folder": folder.display().to_string(), "files": done.files.len(), "changed": done.changed, "kept": done.kept }),
     )

@@ -1,12 +1,12 @@
 //! Everything that the page shows of a family, as JSON.
 
-use bobbinwright_export::paper::svg;
+use bobbinwright_core::want::said;
 use bobbinwright_export::sheet::{drawing, how_to_read};
-use bobbinwright_export::want::said;
-use bobbinwright_export::words::{ONE_OF_EACH, percent};
 use bobbinwright_fit::{Check, Verdict, in_words};
+use bobbinwright_paper::svg;
 use bobbinwright_spec::edit::to_undo;
 use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, capitalised, ways};
+use bobbinwright_words::{ONE_OF_EACH, percent};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
+use bobbinwright_core::want::{NotWanted, WORDS, Wanting, said};
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
-use bobbinwright_export::want::{NotWanted, WORDS, Wanting, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
 use bobbinwright_spec::{PARAMETERS, parameter};

@@ -22,6 +22,14 @@ impl Handed {
         Self::ALL.iter().find(|(_, h)| *h == self).map_or("", |(word, _)| word)
     }
 
+    /// Which end is left and which is right, seen from above with the neck up.
+    pub fn ends(self) -> [&'static str; 2] {
+        match self {
+            Handed::Right => ["bass", "treble"],
+            Handed::Left => ["treble", "bass"],
+        }
+    }
+
     /// The sign of x towards treble, in the parts' frame: 1 or -1.
     pub fn treble(self) -> f64 {
         match self {

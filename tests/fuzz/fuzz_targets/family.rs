@@ -1,7 +1,7 @@
 //! Any text as `family.ron`: it is read and built, or refused; with what is refused comes a place and no panic.
 #![no_main]
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_spec::{SourceFile, Survey, When};
 use libfuzzer_sys::fuzz_target;
 

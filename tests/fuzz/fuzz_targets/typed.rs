@@ -3,7 +3,7 @@
 
 use std::sync::LazyLock;
 
-use bobbinwright_export::want::{WORDS, Wanting};
+use bobbinwright_core::want::{WORDS, Wanting};
 use bobbinwright_spec::edit::Scope;
 use bobbinwright_spec::{Figure, PARAMETERS, SourceFile, Survey, When};
 use libfuzzer_sys::fuzz_target;

@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_spec::Family;
 use bobbinwright_tests::plain;
 

@@ -1,6 +1,6 @@
 //! The derived quantities again, each by a formula of its own.
 
-use bobbinwright_export::Prepared;
+use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::printer::Trueness;

@@ -10,8 +10,8 @@ mod formulas;
 use std::collections::HashMap;
 use std::fmt;
 
+use bobbinwright_core::Prepared;
 use bobbinwright_estimate::expanded;
-use bobbinwright_export::Prepared;
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Origin, Survey, When};
 use rand::rngs::ChaCha8Rng;

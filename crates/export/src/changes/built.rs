@@ -8,10 +8,10 @@ use jiff::civil::Date;
 use serde::Deserialize;
 use serde_json::Value;
 
-use super::Version;
-use crate::Prepared;
 use crate::manifest::FORMAT;
 use crate::read_back::Written;
+use bobbinwright_core::Prepared;
+use bobbinwright_core::changes::Version;
 
 /// A build, as far as its manifest tells.
 #[derive(Clone, Debug)]

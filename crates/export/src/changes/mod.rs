@@ -1,114 +1,131 @@
-//! What changed between two versions of a family, and what that means for the parts that are printed.
+//! The changes as files: `changes.md` with a picture of every part that changed; and what was last built, to compare
+//! with.
 
 mod built;
-mod parts;
-mod report;
-mod stated;
 mod view;
-mod words;
 
-use bobbinwright_kernel::TooManyContours;
-use bobbinwright_spec::{Length, PieceSize, Problems, Survey};
+use std::fmt::Write;
 
-use crate::Prepared;
+use bobbinwright_geometry::Role;
+use bobbinwright_kernel::{TooManyContours, threads};
+use bobbinwright_spec::capitalised;
+use serde_json::{Value, json};
+
+use crate::listing;
+use bobbinwright_core::changes::{Changes, PartChange, SizeChange};
+use bobbinwright_install::{InstallError, Sink};
+use bobbinwright_paper::{PixelsError, png, svg};
 
 pub use built::{Built, NotRead};
-pub use parts::{PartChange, PositionChanges};
-pub use report::{LIST, WriteError};
-pub use stated::{readings, wanted};
 
-/// A family, read and built.
-pub struct Version {
-    /// What it is called beside another: a folder, a day of it, a build of it.
-    pub name: String,
-    /// What is known of it.
-    pub survey: Survey,
-    /// Its parts and checks.
-    pub prepared: Prepared,
+/// The file that lists what belongs to the folder.
+pub const LIST: &str = "changes.json";
+
+/// Pixels of a picture for a millimetre.
+const PER_MM: f64 = 6.0;
+
+/// Why the files can't be made.
+#[derive(Debug, thiserror::Error)]
+pub enum WriteError {
+    /// A part has too many contours.
+    #[error(transparent)]
+    Contours(#[from] TooManyContours),
+    /// A picture can't be drawn.
+    #[error(transparent)]
+    Pixels(#[from] PixelsError),
+    /// A file can't be put in place.
+    #[error(transparent)]
+    Install(#[from] InstallError),
 }
 
-impl Version {
-    /// Builds what is known of a family.
-    pub fn new(name: impl Into<String>, survey: Survey) -> Result<Self, Problems> {
-        let prepared = Prepared::new(survey.clone().family()?)?;
-        Ok(Self { name: name.into(), survey, prepared })
+/// Puts `changes.md`, a picture of every part that changed as SVG and PNG, and the list of it all into a
+/// folder.
+pub fn write(changes: &Changes, sink: &Sink) -> Result<(), WriteError> {
+    let parts: Vec<&PartChange> = changes.changed_parts().collect();
+    let pictures = threads::map(&parts, |part| {
+        let page = view::page(part, &part.what())?;
+        let vector = sink.put(&format!("{}.svg", part.id), svg(&page).into_bytes());
+        let pixels = sink.put(&format!("{}.png", part.id), png(&page, PER_MM)?);
+        Ok::<_, WriteError>([vector, pixels])
+    });
+    let mut outputs = vec![sink.put("changes.md", markdown(changes).into_bytes())];
+    for files in pictures {
+        outputs.extend(files?);
     }
+    listing::put(LIST, &changes.slug, Some(json(changes)), outputs, sink);
+    Ok(())
 }
 
-/// What changed from an earlier to a later version.
-pub struct Changes {
-    /// The later family's folder name.
-    pub slug: String,
-    /// The later family's title.
-    pub title: String,
-    /// What the earlier and the later version are called.
-    pub between: [String; 2],
-    /// Readings that give something else, a line each.
-    pub readings: Vec<String>,
-    /// What is wanted otherwise, a line each.
-    pub wanted: Vec<String>,
-    /// The printer is another, or known otherwise.
-    pub printer: bool,
-    /// Sizes of parts that follow.
-    pub sizes: Vec<SizeChange>,
-    /// Positions that only the later version has.
-    pub new: Vec<String>,
-    /// Positions that only the earlier version has.
-    pub gone: Vec<String>,
-    /// Positions of both.
-    pub positions: Vec<PositionChanges>,
-}
-
-/// A size that is another than it was.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SizeChange {
-    /// The position's name.
-    pub position: String,
-    /// Which size.
-    pub size: PieceSize,
-    /// What it was; none where the part had no such size.
-    pub before: Option<Length>,
-    /// What it is; none where the part has no such size any more.
-    pub now: Option<Length>,
-}
-
-impl Changes {
-    /// Compares two versions, on as many threads as the machine has cores.
-    pub fn between(earlier: &Version, later: &Version) -> Result<Self, TooManyContours> {
-        let (a, b) = (&earlier.prepared, &later.prepared);
-        let names = |p: &Prepared| p.family.positions.iter().map(|p| p.name.clone()).collect::<Vec<_>>();
-        let (before, now) = (names(a), names(b));
-        let only = |some: &[String], others: &[String]| {
-            some.iter().filter(|name| !others.contains(name)).cloned().collect::<Vec<_>>()
-        };
-        Ok(Self {
-            slug: b.family.slug.clone(),
-            title: b.family.title.clone(),
-            between: [&earlier.name, &later.name].map(Clone::clone),
-            readings: readings(&earlier.survey, &later.survey),
-            wanted: wanted(earlier, later),
-            printer: stated::printer(&a.family.printer) != stated::printer(&b.family.printer),
-            sizes: parts::sizes(a, b),
-            new: only(&now, &before),
-            gone: only(&before, &now),
-            positions: parts::positions(a, b)?,
-        })
+fn markdown(changes: &Changes) -> String {
+    let [earlier, later] = &changes.between;
+    let mut out = format!("# What changed: {}\n\nFrom {earlier} to {later}.\n", changes.title);
+    // Writing to a String does not fail.
+    let mut list = |title: &str, lines: Vec<String>| {
+        let _ = writeln!(out, "\n## {title}\n");
+        if lines.is_empty() {
+            let _ = writeln!(out, "Nothing.");
+        }
+        for line in lines {
+            let _ = writeln!(out, "- {line}");
+        }
+    };
+    list("What to print", changes.what_to_do());
+    list("Readings", changes.readings.clone());
+    list("Wanted", changes.wanted.clone());
+    list("Sizes that follow", changes.sizes.iter().map(SizeChange::line).collect());
+    for part in changes.positions.iter().flat_map(|p| &p.parts) {
+        let _ = writeln!(out, "\n## {}\n\n{}; {}.", part.id, capitalised(&part.what()), part.still_good());
+        if !part.is_small() {
+            let _ = writeln!(
+                out,
+                "\n![{0}: what comes off and on]({0}.svg)\n\n[The same as PNG]({0}.png)",
+                part.id
+            );
+        }
     }
-
-    /// Nothing changed, neither what is read or wanted nor any part, and all parts can stay.
-    pub fn is_none(&self) -> bool {
-        let same = |p: &PositionChanges| p.parts.iter().all(|part| part.found.is_none() && part.choice.stays);
-        self.readings.is_empty()
-            && self.wanted.is_empty()
-            && self.new.is_empty()
-            && self.gone.is_empty()
-            && self.positions.iter().all(same)
-    }
+    out
 }
 
-/// Positions that two versions both have: the name and the indices in each.
-fn both<'p>(a: &'p Prepared, b: &Prepared) -> Vec<(&'p str, usize, usize)> {
-    let find = |name: &str| b.family.positions.iter().position(|p| p.name == name);
-    let named = a.family.positions.iter().enumerate();
-    named.filter_map(|(i, p)| Some((p.name.as_str(), i, find(&p.name)?))).collect()
+/// The changes for other programs.
+pub fn json(changes: &Changes) -> Value {
+    let parts: Vec<Value> = changes.positions.iter().flat_map(|p| &p.parts).map(part).collect();
+    let sizes: Vec<String> = changes.sizes.iter().map(SizeChange::line).collect();
+    let positions: Vec<Value> = changes
+        .positions
+        .iter()
+        .map(|p| json!({ "name": p.name, "verdict": p.verdict.word(), "chance": p.chance }))
+        .collect();
+    json!({
+        "between": changes.between,
+        "readings": changes.readings,
+        "wanted": changes.wanted,
+        "sizes": sizes,
+        "new_positions": changes.new,
+        "gone_positions": changes.gone,
+        "positions": positions,
+        "parts": parts,
+    })
+}
+
+fn part(part: &PartChange) -> Value {
+    let moved = part.found.moved.first();
+    json!({
+        "id": part.id,
+        "same": part.found.is_none(),
+        "removed_mm3": part.found.removed,
+        "added_mm3": part.found.added,
+        "moved_mm": moved.map_or(0.0, |m| m.distance),
+        "moved": moved.map(|m| m.role.name()),
+        "new": names(&part.found.new),
+        "gone": names(&part.found.gone),
+        "stays": part.choice.stays,
+        "printed_one": part.choice.worst.as_ref().map(|c| c.verdict.word()),
+        "margin_mm": part.choice.worst.as_ref().map(|c| c.margin.value().as_mm()),
+        "check": part.choice.worst.as_ref().map(|c| c.kind.name()),
+    })
+}
+
+/// Features by name, as often as there are.
+fn names(roles: &[Role]) -> Vec<&'static str> {
+    roles.iter().map(|role| role.name()).collect()
 }

@@ -7,12 +7,10 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_kernel::{Cut, Movement, TooManyContours, lengthwise_cut, level_cuts};
 use bobbinwright_spec::{Handed, Length, SizeOf};
 
-use super::PartChange;
-use super::parts::sizes_of;
-use super::words::from_middle;
+use bobbinwright_core::changes::{PartChange, from_middle, sizes_of};
+
 use crate::dimension_lines::{across, upright};
-use crate::drawing::ends;
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE, wrapped};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE, wrapped};
 
 /// What stays.
 const KEPT: Look = Look { pen: Some(Pen::new(GREY, 0.1)), fill: Some(STAYS) };
@@ -199,7 +197,7 @@ impl Drawing<'_> {
         let Some(bounds) = bounds_of(cut) else { return };
         let by = Vector::new(0.0, self.top - 3.0 - bounds.max.y);
         self.cut(cut, KEPT, by);
-        let [left, right] = ends(handed);
+        let [left, right] = handed.ends();
         self.page.text(Point::new(bounds.min.x - 2.0, by.y), SMALL.align(Align::End), left);
         self.page.text(Point::new(bounds.max.x + 2.0, by.y), SMALL, right);
         let low = bounds.min.y + by.y;

@@ -3,7 +3,7 @@
 use bobbinwright_kernel::mesh::Mesh;
 use bobbinwright_kernel::solid::{Point3, Vector3};
 
-use crate::png_file::{self, Packing};
+use bobbinwright_paper::png_file::{self, Packing};
 
 /// Each pixel is the mean of this many squared.
 pub(super) const OVERSAMPLING: usize = 3;

@@ -6,8 +6,8 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd, html};
 
-use crate::paper::escaped;
 use crate::viewer;
+use bobbinwright_paper::escaped;
 
 const CSS: &str = include_str!("../../web/report/report.css");
 const SCRIPT: &str = include_str!("../../web/report/report.js");

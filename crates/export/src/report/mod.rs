@@ -11,11 +11,10 @@ use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
 use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
 
-use crate::drawing::ends;
 use crate::manifest::{PartEntry, PlateEntry};
-use crate::prepared::Prepared;
 use crate::stl::CHORD;
-use crate::words::{self, all_fit, percent, snug_gaps};
+use bobbinwright_core::Prepared;
+use bobbinwright_words::{all_fit, percent, snug_gaps};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -188,7 +187,7 @@ fn checks(out: &mut String, prepared: &Prepared) {
 
 /// `+0.35 ± 0.05`; a margin between wishes has no uncertainty to show.
 fn margin(check: &Check) -> String {
-    let (m, u) = (words::margin(check.margin.value()), check.margin.uncertainty().as_mm());
+    let (m, u) = (bobbinwright_words::margin(check.margin.value()), check.margin.uncertainty().as_mm());
     if u > 0.0 { format!("{m} ± {u:.2}") } else { m }
 }
 
@@ -238,7 +237,7 @@ fn notes(out: &mut String, prepared: &Prepared, parts: &[PartEntry]) {
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "- {line}");
     }
-    let [left, right] = ends(prepared.family.positions.first().map(|p| p.handed).unwrap_or_default());
+    let [left, right] = prepared.family.positions.first().map(|p| p.handed).unwrap_or_default().ends();
     let _ = writeln!(
         out,
         "- STEP files hold the exact solids at their nominal sizes, upright, {} at -x, {} at +x, the neck at +y, z out of the body. {}",
@@ -266,7 +265,7 @@ fn notes(out: &mut String, prepared: &Prepared, parts: &[PartEntry]) {
         let _ = writeln!(
             out,
             "- Made from {name}, SHA-256 {}…",
-            &crate::hash::sha256(file.text.as_bytes())[..16]
+            &bobbinwright_install::sha256(file.text.as_bytes())[..16]
         );
     }
 }

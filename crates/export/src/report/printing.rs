@@ -9,9 +9,9 @@ use bobbinwright_spec::printer::profile::Profile;
 use bobbinwright_spec::{Length, PartKind, Printer};
 
 use super::Files;
-use crate::prepared::Prepared;
 use crate::printing::{cost_of, in_words, support_in_words, time};
-use crate::words::{what_it_does, where_from, with_doubt};
+use bobbinwright_core::Prepared;
+use bobbinwright_words::{what_it_does, where_from, with_doubt};
 
 /// Plates, how each part lies and why, what it takes, and what is made up for.
 pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files: &Files) {

@@ -8,7 +8,7 @@ use bobbinwright_spec::Quantity;
 use bobbinwright_spec::printer::coupon::{ARM, Axis, Coupon, CouponSize, Drawn, LONG, POSTS, SHORT, WINDOW};
 
 use super::{EDGE, Row, dims};
-use crate::paper::{BLACK, GREY, Look, Page, Pen, Type};
+use bobbinwright_paper::{BLACK, GREY, Look, Page, Pen, Type};
 
 const OUTLINE: Look = Look::line(Pen::new(BLACK, 0.3));
 const AIR: Look = Look::line(Pen::new(GREY, 0.3));

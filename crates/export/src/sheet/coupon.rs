@@ -10,9 +10,9 @@ use bobbinwright_spec::{Length, PrinterSurvey};
 
 use super::{LIST, Paper, Row, angle, number_pages, put, rows};
 use crate::listing;
-use crate::output::Sink;
-use crate::paper::Page;
 use crate::{CHORD, picture, stl, threemf};
+use bobbinwright_install::Sink;
+use bobbinwright_paper::Page;
 
 const FOOT: [&str; 3] = [
     "Print the coupon as you print your parts: same filament, layers and speed; not turned on the bed, x along the bed's x. Let it cool before you take it off.",
@@ -45,7 +45,7 @@ pub enum CouponError {
     Picture(#[from] picture::PictureError),
     /// A file can't be put in place.
     #[error(transparent)]
-    Install(#[from] crate::output::InstallError),
+    Install(#[from] bobbinwright_install::InstallError),
 }
 
 /// Makes the coupon's 3MF and STL files, at nominal sizes, and its sheet.

@@ -3,7 +3,7 @@
 use bobbinwright_kernel::plane::{Contour, Point};
 
 use crate::dimension_lines;
-use crate::paper::{Align, BLACK, Look, Page, Pen, Type, WHITE};
+use bobbinwright_paper::{Align, BLACK, Look, Page, Pen, Type, WHITE};
 
 use super::Row;
 

@@ -18,11 +18,11 @@ use bobbinwright_kernel::plane::{Bounds, Point};
 use bobbinwright_spec::{Quantity, Survey, Surveyed, SurveyedPosition};
 use jiff::civil::Date;
 
-use crate::hash::HashedFile;
 use crate::listing;
-use crate::output::{InstallError, Sink};
-use crate::paper::{Align, GREY, Page, Type, pdf, svg};
-use crate::prepared::Prepared;
+use bobbinwright_core::Prepared;
+use bobbinwright_install::HashedFile;
+use bobbinwright_install::{InstallError, Sink};
+use bobbinwright_paper::{Align, GREY, Page, Type, pdf, svg};
 
 /// The paper that sheets are printed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

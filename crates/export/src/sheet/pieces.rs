@@ -4,7 +4,7 @@ use bobbinwright_fit::Deciding;
 use bobbinwright_spec::{Length, Quantity, Survey, Surveyed};
 
 use super::{Paper, Row, number_pages, rows};
-use crate::paper::Page;
+use bobbinwright_paper::Page;
 
 const FOOT: [&str; 3] = [
     "The first lines decide most whether the parts fit. Measure above the first layers, after blobs and strings are off; close the jaws gently.",

@@ -3,7 +3,7 @@
 use bobbinwright_kernel::plane::{Contour, Point};
 use bobbinwright_spec::{Quantity, SurveyedPosition};
 
-use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
+use bobbinwright_paper::{Align, BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
 
 use super::{EDGE, Paper, Row, dims, guide, upright};
 

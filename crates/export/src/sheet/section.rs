@@ -3,7 +3,7 @@
 use bobbinwright_kernel::plane::{Contour, Point};
 use bobbinwright_spec::PositionQuantity as P;
 
-use crate::paper::{Align, BLACK, GREY, Look, Page, Pen};
+use bobbinwright_paper::{Align, BLACK, GREY, Look, Page, Pen};
 
 use super::dims::upright;
 use super::view::{NOTES, SMALL, STRING, Sizes};

@@ -5,10 +5,10 @@ use bobbinwright_geometry::parts::{Layout, rout_outline};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_spec::{Poles, Position};
 
-use crate::drawing::{ends, scale_bar};
-use crate::paper::{Align, BLACK, GREY, Look, Page, Pen, Type};
+use crate::drawing::scale_bar;
+use bobbinwright_paper::{Align, BLACK, GREY, Look, Page, Pen, Type};
 
-use crate::prepared::Prepared;
+use bobbinwright_core::Prepared;
 
 use super::{EDGE, Paper};
 
@@ -108,7 +108,7 @@ fn outline(page: &mut Page, layout: &Layout, at: Vector, name: &str, name_at: f6
     }
     let (end, half) = (layout.length.as_mm() / 2.0 - 14.0, layout.width.as_mm() / 2.0);
     let middle = Point::origin() + at;
-    let [left, right] = ends(layout.handed);
+    let [left, right] = layout.handed.ends();
     page.text(middle + Vector::new(-end, half - 5.0), LABEL, left);
     page.text(middle + Vector::new(end, half - 5.0), LABEL.align(Align::End), right);
     page.text(middle + Vector::new(0.0, name_at), LABEL.align(Align::Middle), format!("{name}, neck up"));

@@ -4,8 +4,7 @@ use bobbinwright_geometry::parts::outwards;
 use bobbinwright_kernel::plane::{Contour, Point, offset};
 use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
-use crate::drawing::ends;
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 
 use super::dims::{across, leader, upright};
 use super::{EDGE, Row, section};
@@ -152,7 +151,7 @@ impl Plan<'_> {
         let k = self.scale;
         page.line(self.point(-s.reach() - 4.0, 0.0), self.point(s.reach() + 4.0, 0.0), CENTRE);
         page.line(self.point(0.0, -side - 3.0), self.point(0.0, side + 3.0), CENTRE);
-        let [left, right] = ends(s.handed);
+        let [left, right] = s.handed.ends();
         page.text(self.point(-s.reach() - 6.0, -2.6), SMALL.align(Align::End), left);
         page.text(self.point(s.reach() + 6.0, -2.6), SMALL, right);
         let (low, left) = (self.at.y - side * k, self.point(-half, 0.0).x);

@@ -1,7 +1,7 @@
 //! What is done at the bench: what to buy, in which order all goes together, and what to take care of.
 
 use super::Winding;
-use crate::Prepared;
+use bobbinwright_core::Prepared;
 
 /// More wire than the coil takes: for tries and breaks (common practice).
 const RESERVE: f64 = 1.2;

@@ -5,8 +5,7 @@ use bobbinwright_spec::coil::{Start, Turning};
 use bobbinwright_spec::magnets::North;
 
 use super::Winding;
-use crate::drawing::ends;
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE};
 
 const SMALL: Type = Type::new(2.6);
 const PLATE: Look = Look::line(Pen::new(BLACK, 0.25));
@@ -55,7 +54,7 @@ pub(super) fn draw(page: &mut Page, winding: &Winding, middle: Point, scale: f64
     rods(page, winding, at, scale);
     arrows(page, winding, middle, f64::midpoint(outer, core.radius.as_mm()) * scale);
     eyelets(page, winding, at, scale);
-    let [left, right] = ends(layout.handed);
+    let [left, right] = layout.handed.ends();
     page.text(middle - Vector::new(length / 2.0 + 2.0, 0.0), SMALL.align(Align::End), left);
     page.text(middle + Vector::new(length / 2.0 + 2.0, 0.0), SMALL, right);
 }

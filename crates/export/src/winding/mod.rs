@@ -11,7 +11,6 @@ mod strings;
 mod text;
 
 pub use facts::together;
-pub(crate) use response::load;
 
 use bobbinwright_coil::bobbin::{Limit, rooms, with_wire, wound};
 use bobbinwright_coil::inductance::Inductance;
@@ -26,11 +25,11 @@ use bobbinwright_kernel::threads;
 use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
 use bobbinwright_spec::{Hardware, Position};
 
-use crate::Prepared;
 use crate::listing;
-use crate::output::{InstallError, Sink};
-use crate::paper::{Page, PixelsError, pdf, png, svg};
 use crate::sheet::Paper;
+use bobbinwright_core::Prepared;
+use bobbinwright_install::{InstallError, Sink};
+use bobbinwright_paper::{Page, PixelsError, pdf, png, svg};
 
 /// The file that lists what belongs to the sheets' folder, and what the sheets say.
 pub const LIST: &str = "winding.json";

@@ -3,12 +3,12 @@
 use bobbinwright_coil::circuit::{Circuit, Peak};
 use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
-use bobbinwright_spec::load::{Farads, Load, Ohms};
+use bobbinwright_spec::load::Farads;
 
 use super::Winding;
 use super::sheet::spelt;
 use super::strings::tidy;
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 
 /// What rods may add to the inductance of an empty coil where their material is not stated (from memory: 10 to
 /// 30 % for alnico).
@@ -48,30 +48,8 @@ pub(super) fn peaks(winding: &Winding) -> String {
     let [low, high] = range(winding).map(|circuit| words(circuit.peak()));
     format!(
         "between {low} and {high} with {} (an estimate; losses in metal parts make it lower and flatter)",
-        load(&winding.position.wanted.load)
+        bobbinwright_words::load(&winding.position.wanted.load)
     )
-}
-
-/// `450 pF of cable, volume 250 kΩ, tone 250 kΩ with 22 nF, an input of 1 MΩ`.
-pub(crate) fn load(load: &Load) -> String {
-    let tone = load.tone.map_or("no tone control".to_owned(), |(tone, capacitor)| {
-        format!("tone {} with {} nF", resistance(tone), rounded(capacitor.0 * 1e9))
-    });
-    format!(
-        "{} pF of cable, volume {}, {tone}, an input of {}",
-        rounded(load.cable.0 * 1e12),
-        resistance(load.volume),
-        resistance(load.input)
-    )
-}
-
-fn resistance(Ohms(ohms): Ohms) -> String {
-    if ohms < 1e6 { format!("{} kΩ", rounded(ohms / 1e3)) } else { format!("{} MΩ", rounded(ohms / 1e6)) }
-}
-
-/// To three decimals, without noughts at its end.
-fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }
 
 /// The plot of a position.
@@ -89,7 +67,7 @@ pub(super) fn page(winding: &Winding) -> Page {
     curve(&mut page, &least, true);
     let key = "solid: most inductance and capacitance; dashed: least";
     page.text(Point::new(0.0, -11.0), SMALL.ink(GREY), key);
-    let with = spelt(&load(&winding.position.wanted.load));
+    let with = spelt(&bobbinwright_words::load(&winding.position.wanted.load));
     page.text(Point::new(0.0, -15.5), SMALL.ink(GREY), format!("with {with}"));
     page
 }

@@ -5,7 +5,7 @@ use bobbinwright_spec::magnets::North;
 
 use super::Winding;
 use crate::dimension_lines::{across, upright};
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE};
 
 const SMALL: Type = Type::new(2.6);
 const SCALE: f64 = 4.0;

@@ -8,9 +8,9 @@ use super::bench::{CAUTIONS, ORDER, to_buy};
 use super::facts::{facts, kiloohms};
 use super::text::other;
 use super::{Winding, map, strings};
-use crate::Prepared;
-use crate::paper::{Align, BLACK, GREY, Page, Pen, Type, wrapped};
 use crate::sheet::{EDGE, Paper};
+use bobbinwright_core::Prepared;
+use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen, Type, wrapped};
 
 const TITLE: Type = Type::new(6.0).bold();
 const HEADING: Type = Type::new(3.4).bold();

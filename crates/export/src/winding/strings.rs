@@ -6,8 +6,7 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::{Length, StringAt};
 
 use super::{Magnets, Winding};
-use crate::drawing::ends;
-use crate::paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 
 /// What the table says at its head.
 pub(super) const HEAD: [&str; 5] = ["string", "over the rods", "field", "level", "beside its rods' middle"];
@@ -135,7 +134,7 @@ pub(super) fn page(winding: &Winding, magnets: &Magnets) -> Page {
     for string in &magnets.strings {
         dot(&mut page, winding, string, &frame);
     }
-    let [left, right] = ends(winding.position.handed);
+    let [left, right] = winding.position.handed.ends();
     page.text(Point::new(0.0, -15.0), SMALL, left);
     page.text(Point::new(WIDE, -15.0), SMALL.align(Align::End), right);
     let key = "circles: the strings, with their numbers; boxes: the rods; an estimate, see the sheet";
@@ -189,7 +188,7 @@ fn dot(page: &mut Page, winding: &Winding, string: &AtString, frame: &Frame) {
     let place = frame.at(x_of(winding, at), millitesla);
     page.outline(
         &Contour::circle(place, 0.9),
-        Look { pen: Some(Pen::new(BLACK, 0.3)), fill: Some(crate::paper::WHITE) },
+        Look { pen: Some(Pen::new(BLACK, 0.3)), fill: Some(bobbinwright_paper::WHITE) },
     );
     // Where the curve is highest there is room above it only.
     let label = format!("{}: {millitesla:.1}", string.number);

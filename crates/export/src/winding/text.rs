@@ -6,7 +6,7 @@ use super::bench::{CAUTIONS, ORDER, to_buy};
 use super::facts::{facts, kiloohms, together};
 use super::strings;
 use super::{Other, Winding};
-use crate::Prepared;
+use bobbinwright_core::Prepared;
 
 /// A line for another wire.
 pub(super) fn other(other: &Other, celsius: f64) -> [String; 4] {

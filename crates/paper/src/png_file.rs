@@ -4,7 +4,7 @@ use png::{BitDepth, ColorType, DeflateCompression, Encoder, EncodingError, Filte
 
 /// How hard to try.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Packing {
+pub enum Packing {
     /// For shaded pictures.
     Usual,
     /// For drawings: large plain areas pack well however little is tried, and best unfiltered.
@@ -12,12 +12,7 @@ pub(crate) enum Packing {
 }
 
 /// An image of red, green and blue bytes, row by row from the top.
-pub(crate) fn rgb(
-    width: u32,
-    height: u32,
-    pixels: &[u8],
-    packing: Packing,
-) -> Result<Vec<u8>, EncodingError> {
+pub fn rgb(width: u32, height: u32, pixels: &[u8], packing: Packing) -> Result<Vec<u8>, EncodingError> {
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, width, height);
     encoder.set_color(ColorType::Rgb);

@@ -103,7 +103,7 @@ fn hex(ink: Ink) -> String {
 }
 
 /// A text as it stands in XML.
-pub(crate) fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     // XML 1.0 has no place for control characters.
     let text = text.replace(char::is_control, " ");
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")

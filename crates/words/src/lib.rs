@@ -1,4 +1,8 @@
-//! Sentences that stand in the report and on the terminal alike.
+//! Sentences for people, made from facts: the same on the terminal, in the report and on the page.
+
+mod load;
+
+pub use load::load;
 
 use bobbinwright_fit::Fit;
 use bobbinwright_spec::printer::profile::{Profile, Source};

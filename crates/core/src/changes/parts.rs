@@ -32,9 +32,9 @@ pub struct PartChange {
     /// Whether a printed one can stay.
     pub choice: Choice,
     /// The earlier version and its sizes.
-    pub(super) earlier: (Part, Layout),
+    pub earlier: (Part, Layout),
     /// The later one.
-    pub(super) later: (Part, Layout),
+    pub later: (Part, Layout),
 }
 
 impl PartChange {
@@ -119,7 +119,7 @@ pub(super) fn sizes(a: &Prepared, b: &Prepared) -> Vec<SizeChange> {
 type Sized = (bobbinwright_spec::PieceSize, Option<Length>, Option<Length>);
 
 /// A part's sizes that differ.
-pub(super) fn sizes_of(was: &Layout, now: &Layout, kind: PartKind) -> Vec<Sized> {
+pub fn sizes_of(was: &Layout, now: &Layout, kind: PartKind) -> Vec<Sized> {
     let (was, now) = (pieces(was, kind, UPRIGHT), pieces(now, kind, UPRIGHT));
     let mut all = Vec::new();
     for piece in &now {

@@ -139,7 +139,7 @@ fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
         ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), coil)),
-        ("load", crate::winding::load(&wanted.load)),
+        ("load", bobbinwright_words::load(&wanted.load)),
         ("north", wanted.north.word().to_owned()),
         ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::magnets::Alloy::word).to_owned()),
     ];

@@ -11,7 +11,7 @@ use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span};
 
 use crate::tried;
-use crate::words::percent;
+use bobbinwright_words::percent;
 
 /// A family with its parts and checks.
 pub struct Prepared {

@@ -8,8 +8,7 @@ use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::Handed;
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
-use crate::drawing::ends;
-use crate::words::{margin, percent};
+use bobbinwright_words::{margin, percent};
 
 impl SizeChange {
     /// `neck.cover.length: 91.84 mm, before 91.54 mm`.
@@ -165,8 +164,8 @@ fn at_least(chance: f64) -> String {
 
 /// Where a place is, from the part's middle: `43 mm towards treble, 16 mm towards the bridge`. To find it, whole
 /// millimetres do.
-pub(super) fn from_middle(at: Point, handed: Handed) -> String {
-    let [left, right] = ends(handed);
+pub fn from_middle(at: Point, handed: Handed) -> String {
+    let [left, right] = handed.ends();
     let along = (at.x.abs(), if at.x < 0.0 { left } else { right });
     let across = (at.y.abs(), if at.y < 0.0 { "the bridge" } else { "the neck" });
     let far = [along, across].into_iter().filter(|(mm, _)| *mm >= 0.5);

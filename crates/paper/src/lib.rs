@@ -7,6 +7,7 @@ mod hatch;
 mod helvetica;
 mod pdf;
 mod pixels;
+pub mod png_file;
 mod shrink;
 mod svg;
 mod text;
@@ -15,8 +16,7 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
 pub use pixels::{PixelsError, png};
-pub(crate) use svg::escaped;
-pub use svg::svg;
+pub use svg::{escaped, svg};
 pub use text::{width, wrapped};
 
 /// A colour: red, green, blue.

@@ -1,0 +1,14 @@
+//! A family built, checked, changed and compared.
+//!
+//! - [`Prepared`]: every part as a solid, every check judged, and what to do about those that do not fit;
+//! - [`want`]: a wish tried and written into the family's file;
+//! - [`changes`]: what differs between two versions of a family, and which printed parts can stay.
+//!
+//! Nothing here writes a part's files or draws: whoever wants a verdict needs nothing else.
+
+pub mod changes;
+mod prepared;
+mod tried;
+pub mod want;
+
+pub use prepared::Prepared;
