@@ -196,7 +196,7 @@ fn advice_is_about_what_decides_and_was_tried() {
     let found = prepared(&family, &text("readings.ron"));
     let check = found.fit.checks.iter().find(|c| c.kind.name() == "flatwork-in-hollow").unwrap();
     assert_ne!(check.verdict, Verdict::Fits);
-    let said = found.what_to_do(check);
+    let said = bobbinwright_core::what_to_do(&found, check);
     assert!(
         said.contains("make flatwork.width smaller by") && said.contains("Tried: With flatwork.width"),
         "{said}"
@@ -227,6 +227,6 @@ fn advice_that_cannot_work_is_not_given_as_if_it_did() {
         &thick,
     );
     let check = found.fit.checks.iter().find(|c| c.kind.name() == "string-between-poles").unwrap();
-    let said = found.what_to_do(check);
+    let said = bobbinwright_core::what_to_do(&found, check);
     assert!(said.contains("No value of poles.spread alone makes it fit: parts can be made with"), "{said}");
 }

@@ -8,7 +8,8 @@ use bobbinwright_spec::FAMILY_FILE;
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 
-use crate::{Outcome, arguments, complain, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, say};
 
 /// Serves the page until it is stopped.
 pub(crate) fn run(options: &arguments::Bench) -> Outcome {

@@ -10,8 +10,9 @@ use bobbinwright_install::Installed;
 use bobbinwright_spec::Survey;
 use serde_json::json;
 
+use crate::outcome::Outcome;
 use crate::progress::Progress;
-use crate::{Outcome, arguments, complain, family, say, shelf, table, watch};
+use crate::{arguments, complain, family, say, shelf, table, watch};
 
 /// Builds a family's files, unless something clashes.
 pub(crate) fn run(options: &arguments::Build) -> Outcome {

@@ -2,11 +2,11 @@
 
 use bobbinwright_core::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
-use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Survey;
 use serde_json::json;
 
-use crate::{Outcome, arguments, complain, family, say, shelf, table};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say, shelf, table};
 
 /// Loads, builds and checks a family and prints the verdicts.
 pub(crate) fn run(options: &arguments::Check) -> Outcome {
@@ -18,17 +18,8 @@ pub(crate) fn run(options: &arguments::Check) -> Outcome {
             complain::notices(&prepared.family);
             say::text(table::checks(prepared, options.figures));
         }
-        outcome(prepared)
+        Outcome::of(prepared.fit.verdict())
     })
-}
-
-/// The exit of a check.
-pub(crate) fn outcome(prepared: &Prepared) -> Outcome {
-    match prepared.fit.verdict() {
-        Verdict::Fits => Outcome::Fine,
-        Verdict::TooClose => Outcome::TooClose,
-        Verdict::Clashes => Outcome::Clash,
-    }
 }
 
 fn print_json(survey: &Survey, prepared: &Prepared) {

@@ -8,8 +8,9 @@ use bobbinwright_spec::{Family, Problem, Problems, Severity, SourceFile, Survey,
 use bobbinwright_words::without_numbers;
 use serde_json::{Value, json};
 
+use crate::outcome::Outcome;
+use crate::say;
 use crate::say::harmless;
-use crate::{Outcome, say};
 
 /// More than anybody mends before trying again.
 const SHOWN: usize = 20;

@@ -10,7 +10,8 @@ use bobbinwright_spec::{
     Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today, write_new,
 };
 
-use crate::{Outcome, arguments, complain, family, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say};
 
 /// Makes a printer's coupon with its sheet; starts the printer's folder where there is none.
 pub(crate) fn run(options: &arguments::Coupon) -> Outcome {

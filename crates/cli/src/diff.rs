@@ -11,7 +11,8 @@ use bobbinwright_spec::{FAMILY_FILE, Survey, When, slug_of};
 use jiff::civil::Date;
 use serde_json::json;
 
-use crate::{Outcome, arguments, complain, family, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say};
 
 /// Says what changed, and what that means for the parts that are printed.
 pub(crate) fn run(options: &arguments::Diff) -> Outcome {

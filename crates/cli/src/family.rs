@@ -6,7 +6,8 @@ use bobbinwright_core::Prepared;
 use bobbinwright_spec::{Survey, When};
 use jiff::civil::Date;
 
-use crate::{Outcome, complain};
+use crate::complain;
+use crate::outcome::Outcome;
 
 /// Reads, builds and checks a family and goes on with it, or says what is wrong with the input or
 /// still to be measured.

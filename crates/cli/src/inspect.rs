@@ -10,7 +10,8 @@ use bobbinwright_fit::{Check, Deciding, Fit, Verdict, check_pieces, deciding};
 use bobbinwright_install::install;
 use bobbinwright_spec::{Length, PieceSize, Quantity, Survey};
 
-use crate::{Outcome, arguments, complain, family, say, table, teach};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say, table, teach};
 
 /// Makes the inspection sheet; says how the printed parts came out, whether they fit, and what they
 /// teach about the printer.

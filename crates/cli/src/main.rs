@@ -22,6 +22,7 @@ mod diff;
 mod family;
 mod inspect;
 mod new;
+mod outcome;
 mod picture;
 mod profile;
 mod progress;
@@ -42,15 +43,6 @@ use std::process::ExitCode;
 use arguments::{Arguments, Command};
 use clap::Parser;
 
-/// How a command ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Outcome {
-    Fine,
-    Clash,
-    WrongInput,
-    TooClose,
-}
-
 fn main() -> ExitCode {
     let outcome = match Arguments::parse_from(arguments::typed()).command {
         Command::New(options) => new::run(&options),
@@ -70,16 +62,4 @@ fn main() -> ExitCode {
         Command::Picture(options) => picture::run(&options),
     };
     ExitCode::from(outcome.code())
-}
-
-impl Outcome {
-    /// The program's exit code.
-    pub(crate) fn code(self) -> u8 {
-        match self {
-            Outcome::Fine => 0,
-            Outcome::Clash => 1,
-            Outcome::WrongInput => 2,
-            Outcome::TooClose => 3,
-        }
-    }
 }

@@ -6,7 +6,8 @@ use bobbinwright_spec::{
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
-use crate::{Outcome, complain, say};
+use crate::outcome::Outcome;
+use crate::{complain, say};
 
 /// Makes the folder with its two files and says what to measure.
 pub(crate) fn run(options: &arguments::New) -> Outcome {

@@ -6,7 +6,8 @@ use std::path::Path;
 
 use bobbinwright_export::picture;
 
-use crate::{Outcome, arguments, complain, family};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family};
 
 /// Renders the family and writes the picture, never over a file.
 pub(crate) fn run(options: &arguments::Picture) -> Outcome {

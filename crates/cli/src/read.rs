@@ -9,7 +9,8 @@ use bobbinwright_spec::{
 use clap::ValueEnum;
 
 use crate::book::Telling;
-use crate::{Outcome, arguments, complain, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, say};
 
 /// Enters a reading.
 pub(crate) fn run(options: &arguments::Read) -> Outcome {

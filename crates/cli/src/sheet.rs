@@ -5,7 +5,8 @@ use bobbinwright_export::sheet::{self, MeasuringSheet};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
 
-use crate::{Outcome, arguments, complain, family, say, table};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say, table};
 
 /// Makes the measuring sheet; also for a family that is not measured yet or does not build.
 pub(crate) fn run(options: &arguments::Sheet) -> Outcome {

@@ -11,7 +11,8 @@ use bobbinwright_words::margin;
 use jiff::civil::Date;
 use serde_json::{Value, json};
 
-use crate::{Outcome, arguments, check, complain, family, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say};
 
 /// How a family came out.
 struct Line {
@@ -91,7 +92,7 @@ fn judged(folder: &Path, prepared: &Prepared) -> Line {
         .first()
         .map_or(String::new(), |c| format!("{} mm {}: {}", margin(c.margin.value()), c.position, c.title));
     let stands = prepared.fit.verdict().word().to_owned();
-    Line { name: shown(folder), outcome: check::outcome(prepared), stands, worst }
+    Line { name: shown(folder), outcome: Outcome::of(prepared.fit.verdict()), stands, worst }
 }
 
 fn built(folder: &Path, version: &Version, options: &arguments::Build) -> Line {

@@ -11,7 +11,7 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     // Writing to a String does not fail.
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", prepared.family.title);
-    of_fit(&mut out, &prepared.fit, figures, |check| prepared.what_to_do(check));
+    of_fit(&mut out, &prepared.fit, figures, |check| bobbinwright_core::what_to_do(prepared, check));
     agreements(&mut out, prepared);
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "{line}");

@@ -11,7 +11,8 @@ use bobbinwright_spec::{
 };
 use serde::Deserialize;
 
-use crate::{Outcome, arguments, complain, profile, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, profile, say};
 
 /// What a manifest says of the sizes that its parts were drawn with.
 #[derive(Deserialize)]

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use bobbinwright_core::want::{NotWanted, is_known, said};
 use bobbinwright_spec::Survey;
 
-use crate::{Outcome, arguments, complain, family, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say};
 
 /// Says for each family which ones it is like, or where a dimension is stated.
 pub(crate) fn run(options: &arguments::Tree) -> Outcome {

@@ -6,7 +6,8 @@ use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
 use bobbinwright_spec::{PARAMETERS, Survey};
 
-use crate::{Outcome, arguments, changes, complain, family, say, table};
+use crate::outcome::Outcome;
+use crate::{arguments, changes, complain, family, say, table};
 
 /// Changes what is wanted, lists it, or takes the last change back.
 pub(crate) fn run(options: &arguments::Want) -> Outcome {

@@ -8,7 +8,8 @@ use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{FAMILY_FILE, READINGS_FILE};
 
 use crate::diff;
-use crate::{Outcome, arguments, complain, say, table};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, say, table};
 
 /// Between two looks at the files.
 const PAUSE: Duration = Duration::from_millis(250);

@@ -4,7 +4,8 @@ use bobbinwright_export::winding::{self, Winding};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
 
-use crate::{Outcome, arguments, complain, family, say};
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say};
 
 /// Says what the coils take and makes the winding sheets.
 pub(crate) fn run(options: &arguments::Wind) -> Outcome {

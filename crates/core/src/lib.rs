@@ -12,3 +12,4 @@ mod tried;
 pub mod want;
 
 pub use prepared::Prepared;
+pub use tried::what_to_do;

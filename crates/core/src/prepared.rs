@@ -3,14 +3,13 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use bobbinwright_fit::{self as fit, Check, CheckKind, Fit, NotSnug, Verdict};
+use bobbinwright_fit::{self as fit, CheckKind, Fit, NotSnug};
 use bobbinwright_geometry::parts::{
     Lie, Part, PartKind, PositionParts, Refusal, Remedy, build_family, draw_part,
 };
 use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems, Span};
 
-use crate::tried;
 use bobbinwright_words::percent;
 
 /// A family with its parts and checks.
@@ -22,7 +21,7 @@ pub struct Prepared {
     /// Its checks.
     pub fit: Fit,
     /// What was tried for each check that does not fit.
-    advice: OnceLock<BTreeMap<(String, CheckKind), Option<String>>>,
+    pub(crate) tried: OnceLock<BTreeMap<(String, CheckKind), Option<String>>>,
 }
 
 impl Prepared {
@@ -41,7 +40,7 @@ impl Prepared {
         }
         undrawable(&family, &positions)?;
         let fit = fit::check(&family, &positions);
-        Ok(Self { family, positions, fit, advice: OnceLock::new() })
+        Ok(Self { family, positions, fit, tried: OnceLock::new() })
     }
 
     /// The name of a part's files and of its product: `neck-cover`.
@@ -57,20 +56,6 @@ impl Prepared {
         let stated = layout.wanted.on_bed.of(kind);
         let upright = Lie { side: BedSide::Underside, turned: false };
         weighed.map_or(upright, |w| stated.map_or(w.best(), |side| w.with(side)).lie)
-    }
-
-    /// What to do about a check that does not fit: what was tried first, so that it can be followed as it stands.
-    /// It takes some dozen builds for each check, once.
-    pub fn what_to_do(&self, check: &Check) -> String {
-        let all = self.advice.get_or_init(|| {
-            let open = self.fit.checks.iter().filter(|c| c.verdict != Verdict::Fits);
-            open.map(|c| ((c.position.clone(), c.kind), tried::sentence(self, c))).collect()
-        });
-        let said = check.what_to_do();
-        match all.get(&(check.position.clone(), check.kind)) {
-            Some(Some(tried)) => format!("{said} Tried: {tried}"),
-            _ => said,
-        }
     }
 
     /// Where a part's frame goes in the assembly: positions lie side by side in the strings'

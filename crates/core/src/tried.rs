@@ -24,9 +24,23 @@ enum Tried {
     Never(Option<Ranges>),
 }
 
+/// What to do about a check that does not fit: what was tried first, so that it can be followed as it stands.
+/// It takes some dozen builds for each check, once.
+pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
+    let all = prepared.tried.get_or_init(|| {
+        let open = prepared.fit.checks.iter().filter(|c| c.verdict != Verdict::Fits);
+        open.map(|c| ((c.position.clone(), c.kind), sentence(prepared, c))).collect()
+    });
+    let said = check.what_to_do();
+    match all.get(&(check.position.clone(), check.kind)) {
+        Some(Some(tried)) => format!("{said} Tried: {tried}"),
+        _ => said,
+    }
+}
+
 /// What a dimension does for a check that does not fit, as a sentence; none where no dimension decides it, or where
 /// the program chooses its value itself.
-pub(crate) fn sentence(prepared: &Prepared, check: &Check) -> Option<String> {
+fn sentence(prepared: &Prepared, check: &Check) -> Option<String> {
     let dimension = check.parameter.and_then(parameter)?;
     let index = prepared.family.positions.iter().position(|p| p.name == check.position)?;
     let position = &prepared.family.positions[index];

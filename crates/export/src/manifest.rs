@@ -329,7 +329,7 @@ impl CheckEntry {
             uncertainty_mm: check.margin.uncertainty().as_mm(),
             probability: check.probability,
             verdict: check.verdict.word().to_owned(),
-            advice: (check.verdict != Verdict::Fits).then(|| prepared.what_to_do(check)),
+            advice: (check.verdict != Verdict::Fits).then(|| bobbinwright_core::what_to_do(prepared, check)),
             parameter: check.parameter,
             main_doubt: check
                 .doubt
@@ -339,4 +339,10 @@ impl CheckEntry {
             figures: figures.collect(),
         }
     }
+}
+
+/// A file's name with its folder's: `quay/readings.ron`.
+pub(crate) fn short_name(path: &str) -> String {
+    let parts: Vec<&str> = path.split(['/', '\\']).filter(|p| !matches!(*p, "" | "." | "..")).collect();
+    parts[parts.len().saturating_sub(2)..].join("/")
 }

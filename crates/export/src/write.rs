@@ -266,7 +266,7 @@ fn manifest_of(
     outputs: Vec<HashedFile>,
 ) -> Manifest {
     let inputs = prepared.family.files.iter().map(|f| InputEntry {
-        file: short_name(&f.name),
+        file: manifest::short_name(&f.name),
         sha256: sha256(f.text.as_bytes()),
         text: f.text.clone(),
     });
@@ -287,10 +287,4 @@ fn manifest_of(
         checks: prepared.fit.checks.iter().map(|check| CheckEntry::of(prepared, check)).collect(),
         outputs,
     }
-}
-
-/// A file's name with its folder's: `quay/readings.ron`.
-pub(crate) fn short_name(path: &str) -> String {
-    let parts: Vec<&str> = path.split(['/', '\\']).filter(|p| !matches!(*p, "" | "." | "..")).collect();
-    parts[parts.len().saturating_sub(2)..].join("/")
 }

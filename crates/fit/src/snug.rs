@@ -1,6 +1,6 @@
 //! The largest cover that goes in with the chance that was asked for.
 
-use bobbinwright_geometry::parts::{Layout, PositionParts};
+use bobbinwright_geometry::parts::{PositionParts, layout_of};
 use bobbinwright_spec::{Family, Length};
 
 use crate::bench::Bench;
@@ -84,7 +84,7 @@ fn last(mut low: u32, mut high: u32, holds: impl Fn(u32) -> bool) -> u32 {
 fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, String)> {
     let mut trial = family.positions[position].clone();
     trial.wanted.cover.fit_gap = gap;
-    let layout = Layout::of(&trial, &family.hardware).ok()?;
+    let layout = layout_of(&trial, &family.hardware).ok()?;
     let parts = PositionParts { layout, parts: Vec::new() };
     let mut bench = Bench::new(family, &trial, PartSet::new(&parts), family.doubts.clone());
     rout::check(&mut bench);

@@ -3,14 +3,15 @@
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Problems, Say, Severity, Survey, When, enter,
-    today, tried, withdraw,
+    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, When, enter, today,
+    tried, withdraw,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
-use crate::state;
+use crate::say::{in_words, sentence};
+use crate::{fit, state};
 
 /// A reading as it is typed on the page.
 #[derive(Debug, Default, Deserialize)]
@@ -68,7 +69,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after);
     let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
-    Ok(json!({ "quantity": stands, "fit": state::fit(&after), "news": news }))
+    Ok(json!({ "quantity": stands, "fit": fit::all(&after), "news": news }))
 }
 
 /// Enters a reading.
@@ -107,13 +108,7 @@ fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
 
 /// What is odd, in words. A reminder is no news: it stands among what is known.
 fn in_sentences<'p>(news: impl Iterator<Item = &'p Problem>) -> Vec<String> {
-    news.filter(|p| p.severity != Severity::Reminder).map(state::sentence).collect()
-}
-
-/// Errors in words, their hints after them.
-pub(crate) fn in_words(problems: &Problems) -> String {
-    let errors: Vec<&Problem> = problems.all.iter().filter(|p| p.severity == Severity::Error).collect();
-    errors.iter().map(|p| state::sentence(p)).collect::<Vec<_>>().join(" ")
+    news.filter(|p| p.severity != Severity::Reminder).map(sentence).collect()
 }
 
 /// The options of a command have other names on the page.

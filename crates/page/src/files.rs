@@ -17,8 +17,8 @@ use bobbinwright_spec::{Survey, When, capitalised};
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
 
-use crate::act::in_words;
 use crate::desk::Desk;
+use crate::say::in_words;
 
 /// What can be made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

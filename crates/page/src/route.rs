@@ -18,7 +18,7 @@ use crate::answer::Answer;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
 use crate::shelf::Shelf;
-use crate::{state, web, wishes};
+use crate::{fit, state, web, wishes};
 
 /// Everything that answers need.
 pub(crate) struct Bench {
@@ -91,7 +91,7 @@ impl Bench {
             }
             ["advice"] => {
                 let id = field(query, "check").unwrap_or_default();
-                state::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
+                fit::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
             }
             ["made", what] => match What::named(what) {
                 Some(what) => self.made(what, &desk, |made| {
@@ -118,7 +118,8 @@ impl Bench {
 
     /// What is done to a family.
     fn acted(&self, folder: &Path, rest: &[&str], body: &[u8]) -> Answer {
-        let desk = || -> Result<Arc<Desk>, String> { self.desks.at(folder).map_err(|p| act::in_words(&p)) };
+        let desk =
+            || -> Result<Arc<Desk>, String> { self.desks.at(folder).map_err(|p| crate::say::in_words(&p)) };
         if let ["tryscene"] = *rest {
             let bytes = parsed(body).and_then(|typed| wishes::try_scene(&*desk()?, &typed));
             return match bytes {
@@ -162,7 +163,7 @@ impl Bench {
         let (wanted, readings) = (text(FAMILY_FILE, start.family()), text(READINGS_FILE, start.readings()));
         match Survey::read_at(&new.folder, wanted.clone(), readings.clone(), When::now()) {
             Ok(survey) if !survey.problems.has_errors() => {}
-            Ok(Survey { problems, .. }) | Err(problems) => return Err(act::in_words(&problems)),
+            Ok(Survey { problems, .. }) | Err(problems) => return Err(crate::say::in_words(&problems)),
         }
         write_new(&folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)])
             .map_err(|e| format!("{} can't be written: {e}", folder.display()))?;
@@ -224,7 +225,7 @@ fn file(desk: &Desk, files: &[(String, Vec<u8>)], name: &str) -> Answer {
 
 /// A family that can't be read: what is wrong, so that the page can show it.
 fn unreadable(id: &str, problems: &Problems) -> Answer {
-    let words = act::in_words(problems);
+    let words = crate::say::in_words(problems);
     let place = problems.all.first().and_then(|p| problems.place(p));
     let answer = json!({ "why": words, "id": id, "place": place });
     Answer { status: StatusCode::CONFLICT, ..Answer::json(&answer) }

@@ -2,15 +2,13 @@
 
 use bobbinwright_core::want::said;
 use bobbinwright_export::sheet::{drawing, how_to_read};
-use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_paper::svg;
 use bobbinwright_spec::edit::to_undo;
-use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, capitalised, ways};
-use bobbinwright_words::{ONE_OF_EACH, percent};
+use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, ways};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
-use crate::wishes;
+use crate::{fit, say, wishes};
 
 /// All of it.
 pub(crate) fn all(id: &str, desk: &Desk) -> Value {
@@ -30,16 +28,10 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "next": next(desk),
         "entries": entries(desk),
         "drawings": survey.positions.iter().map(|p| drawn(desk, p)).collect::<Vec<_>>(),
-        "fit": fit(desk),
+        "fit": fit::all(desk),
         "wishes": wishes::all(desk),
         "undo": undo,
     })
-}
-
-/// Message and hint as one sentence each.
-pub(crate) fn sentence(problem: &Problem) -> String {
-    let hint = problem.hint.as_ref().map(|h| format!(" {}.", capitalised(h))).unwrap_or_default();
-    format!("{}.{hint}", capitalised(&problem.message))
 }
 
 fn problems(desk: &Desk) -> Vec<Value> {
@@ -57,7 +49,7 @@ fn problems(desk: &Desk) -> Vec<Value> {
             let file = files.get(span.file)?;
             Some(format!("{}:{}", file.name, file.line_column(span.start).0))
         });
-        json!({ "error": p.severity == Severity::Error, "words": sentence(p), "place": place })
+        json!({ "error": p.severity == Severity::Error, "words": say::sentence(p), "place": place })
     };
     all.iter().map(one).collect()
 }
@@ -124,57 +116,4 @@ fn drawn(desk: &Desk, position: &SurveyedPosition) -> Value {
     let spots: Vec<Value> =
         page.spots().map(|(number, [x, y])| json!({ "number": number, "x": x, "y": y })).collect();
     json!({ "position": position.name, "svg": svg(&page), "spots": spots })
-}
-
-/// What to do about a check, by its name on the page: with what was tried, which takes a moment; none where it fits.
-pub(crate) fn advice(desk: &Desk, id: &str) -> Option<Value> {
-    let built = desk.built()?;
-    let check = built.fit.checks.iter().find(|c| self::id(c) == id && c.verdict != Verdict::Fits)?;
-    Some(json!({ "advice": built.what_to_do(check) }))
-}
-
-fn id(check: &Check) -> String {
-    format!("{}-{}", check.position, check.kind.name())
-}
-
-/// The verdicts, worst first; none while they are not known.
-pub(crate) fn fit(desk: &Desk) -> Value {
-    let Some(built) = desk.built() else { return Value::Null };
-    let one = |check: &&Check| {
-        let index = built.family.positions.iter().position(|p| p.name == check.position);
-        let place = index.map(|i| {
-            let place = check.place(&built.family.positions[i], &built.positions[i]);
-            let side =
-                built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
-            let at = [place.at[0], place.at[1] + side, place.at[2]];
-            json!({ "at": at, "around": place.around, "from": place.from.word() })
-        });
-        let figures: Vec<Value> = check
-            .figures
-            .iter()
-            .map(|f| json!({ "label": f.label, "value": f.value.as_mm(), "u": f.uncertainty.as_mm() }))
-            .collect();
-        json!({
-            "id": id(check),
-            "position": check.position,
-            "title": check.title,
-            "verdict": check.verdict.word(),
-            "margin": check.margin.value().as_mm(),
-            "u": check.margin.uncertainty().as_mm(),
-            "chance": percent(check.probability),
-            "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
-            "figures": figures,
-            "parameter": check.parameter,
-            "assumed": in_words(&check.assumed),
-            "parts": check.kind.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
-            "place": place,
-        })
-    };
-    json!({
-        "verdict": built.fit.verdict().word(),
-        "chance": percent(built.fit.chance_of_all()),
-        "of": if built.fit.of_one_piece().is_empty() { "" } else { ONE_OF_EACH },
-        "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
-        "repeat": built.fit.to_repeat().lines(),
-    })
 }

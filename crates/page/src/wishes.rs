@@ -11,8 +11,9 @@ use bobbinwright_spec::{PARAMETERS, parameter};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use crate::act::in_words;
 use crate::desk::Desk;
+use crate::fit;
+use crate::say::{in_words, sentence};
 
 /// Every value of every position.
 pub(crate) fn all(desk: &Desk) -> Vec<Value> {
@@ -72,7 +73,7 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let (_, survey) = typed.wanting().tried(&desk.survey).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
-    Ok(json!({ "fit": crate::state::fit(&after), "refused": refused }))
+    Ok(json!({ "fit": fit::all(&after), "refused": refused }))
 }
 
 /// The parts as they would be with a value.
@@ -105,7 +106,7 @@ pub(crate) fn take_back(folder: &Path) -> Result<Value, String> {
 fn words(error: &NotWanted) -> String {
     match error {
         NotWanted::Problems(problems) | NotWanted::Refused(problems) => in_words(problems),
-        NotWanted::Edit(NotEdited::Value(problem)) => crate::state::sentence(problem),
+        NotWanted::Edit(NotEdited::Value(problem)) => sentence(problem),
         other => other.to_string(),
     }
 }

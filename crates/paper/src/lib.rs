@@ -17,7 +17,7 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point, Segment};
 pub use pdf::pdf;
 pub use pixels::{PixelsError, png};
 pub use svg::{escaped, svg};
-pub use text::{width, wrapped};
+pub use text::{spelt, width, wrapped};
 
 /// A colour: red, green, blue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -23,6 +23,11 @@ fn code(c: char) -> u8 {
     }
 }
 
+/// A text with its units spelt so that the built-in fonts, which have no omega, can show them.
+pub fn spelt(text: &str) -> String {
+    text.replace('Ω', "ohm")
+}
+
 /// Width of a text, mm.
 pub fn width(text: &str, kind: &Type) -> f64 {
     let table = if kind.bold { &BOLD } else { &REGULAR };

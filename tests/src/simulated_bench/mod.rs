@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use bobbinwright_fit::{Verdict, check};
-use bobbinwright_geometry::parts::{Layout, PositionParts};
+use bobbinwright_geometry::parts::{PositionParts, layout_of};
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Family, SourceFile};
 use rand::SeedableRng;
@@ -163,7 +163,7 @@ fn one(number: u32, error: CaliperError, table: &mut Table) {
     let family = Family::read("simulated", file("family.ron", wanted), file("readings.ron", log));
     let family = family.unwrap_or_else(|e| panic!("{e}"));
     // A plate that is cut away by its own waists and the like: nothing would be printed.
-    let Ok(layout) = Layout::of(&family.positions[0], &family.hardware) else { return };
+    let Ok(layout) = layout_of(&family.positions[0], &family.hardware) else { return };
     let parts = [PositionParts { layout, parts: Vec::new() }];
     let fit = check(&family, &parts);
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);

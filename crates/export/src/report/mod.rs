@@ -180,7 +180,7 @@ fn checks(out: &mut String, prepared: &Prepared) {
     if !failing.is_empty() {
         let _ = writeln!(out, "\nWhat to change:\n");
         for check in failing {
-            let _ = writeln!(out, "- {}: {}", check.position, prepared.what_to_do(check));
+            let _ = writeln!(out, "- {}: {}", check.position, bobbinwright_core::what_to_do(prepared, check));
         }
     }
 }
@@ -261,7 +261,7 @@ fn notes(out: &mut String, prepared: &Prepared, parts: &[PartEntry]) {
         crate::whose::mark(parts)
     );
     for file in &prepared.family.files {
-        let name = crate::write::short_name(&file.name);
+        let name = crate::manifest::short_name(&file.name);
         let _ = writeln!(
             out,
             "- Made from {name}, SHA-256 {}…",

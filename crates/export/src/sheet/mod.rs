@@ -5,9 +5,11 @@ mod angle;
 pub mod coupon;
 mod dims;
 mod guide;
+mod looks;
 pub mod pieces;
 mod rows;
 mod section;
+mod sizes;
 mod template;
 mod view;
 
@@ -148,7 +150,7 @@ pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &Surveyed
     let beside = (out + BESIDE).min(half);
     (sheet.min.x, sheet.max.x) = (half - beside, half + beside);
     page.crop(sheet);
-    page.without(dims::NUMBERS).without(view::NOTES)
+    page.without(dims::NUMBERS).without(looks::NOTES)
 }
 
 /// How a reading is taken, and how often.

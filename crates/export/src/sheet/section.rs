@@ -6,7 +6,8 @@ use bobbinwright_spec::PositionQuantity as P;
 use bobbinwright_paper::{Align, BLACK, GREY, Look, Page, Pen};
 
 use super::dims::upright;
-use super::view::{NOTES, SMALL, STRING, Sizes};
+use super::looks::{NOTES, SMALL, STRING};
+use super::sizes::Sizes;
 use super::{EDGE, Row};
 
 /// Draws the section below the height `top`, and gives the height below it.

@@ -6,9 +6,8 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::load::Farads;
 
 use super::Winding;
-use super::sheet::spelt;
 use super::strings::tidy;
-use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, spelt};
 
 /// What rods may add to the inductance of an empty coil where their material is not stated (from memory: 10 to
 /// 30 % for alnico).

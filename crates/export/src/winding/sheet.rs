@@ -10,7 +10,7 @@ use super::text::other;
 use super::{Winding, map, strings};
 use crate::sheet::{EDGE, Paper};
 use bobbinwright_core::Prepared;
-use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen, Type, wrapped};
+use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen, Type, spelt, wrapped};
 
 const TITLE: Type = Type::new(6.0).bold();
 const HEADING: Type = Type::new(3.4).bold();
@@ -25,11 +25,6 @@ const ROOMY: usize = 17;
 const MOST: usize = 24;
 /// Beside the drawing of the rods: `bass` and `treble`, mm.
 const LABELS: f64 = 26.0;
-
-/// The built-in fonts have no omega.
-pub(super) fn spelt(text: &str) -> String {
-    text.replace('Ω', "ohm")
-}
 
 /// What the page is set at: smaller where there is more on it, so that it stays one page.
 const SCALES: [f64; 6] = [1.0, 0.95, 0.9, 0.85, 0.8, 0.75];

@@ -1,7 +1,7 @@
 //! The baseplate: the cover's outline and screw holes, a lead-out, a lip that plugs into the
 //! hollow.
 
-use super::refusal::Fault;
+use super::fault::Fault;
 use super::{Layout, is_inside, keep_apart, keep_inside, lip, reaches_screws};
 use crate::{Role, Stack};
 use bobbinwright_kernel::plane::{Contour, Point};

@@ -1,7 +1,7 @@
 //! The cover: body and ears, hollow with bosses, screw holes with head recesses, pole holes
 //! through the roof, lead-out.
 
-use super::refusal::Fault;
+use super::fault::Fault;
 use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, reaches_screws, share_height};
 use crate::{Role, Stack};
 use bobbinwright_kernel::Rounding;

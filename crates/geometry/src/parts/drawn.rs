@@ -14,7 +14,7 @@ use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::{BedSide, Length, Mounting, PartKind};
 
-use super::refusal::Fault;
+use super::fault::Fault;
 use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
 use crate::on_bed::on_bed;
 use bobbinwright_kernel::plane::{Contour, Point};

@@ -3,7 +3,7 @@
 
 use bobbinwright_spec::Length;
 
-use super::refusal::Fault;
+use super::fault::Fault;
 use super::{Layout, keep_apart, keep_inside};
 use crate::{Role, Stack};
 use bobbinwright_kernel::plane::{Contour, Point};

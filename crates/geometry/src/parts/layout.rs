@@ -7,7 +7,7 @@
 use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, Side};
 
 use super::PartKind;
-use super::refusal::Fault;
+use super::fault::Fault;
 use bobbinwright_kernel::plane::offset::{self, Border};
 use bobbinwright_kernel::plane::{Contour, Point, Vector};
 
@@ -174,15 +174,6 @@ impl Layout {
             bobbin,
             coil_height,
             wanted: w.clone(),
-        })
-    }
-
-    /// Works the layout out, or says why there is none.
-    pub fn of(position: &Position, hardware: &Hardware) -> Result<Self, super::Refusal> {
-        Self::new(position, hardware).map_err(|fault| {
-            let flatwork = fault.parameter.starts_with("flatwork.");
-            let part = if flatwork { PartKind::FlatworkBottom } else { PartKind::Cover };
-            super::refusal::explain(position, hardware, part, fault)
         })
     }
 

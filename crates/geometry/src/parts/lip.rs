@@ -2,8 +2,8 @@
 
 use bobbinwright_spec::{Length, Lip as WantedLip};
 
+use super::fault::Fault;
 use super::layout::{Layout, LeadBox, outwards};
-use super::refusal::Fault;
 use crate::{Role, Stack};
 use bobbinwright_kernel::plane::{Bounds, Contour, Vector, offset};
 

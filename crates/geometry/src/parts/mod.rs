@@ -7,6 +7,7 @@
 mod baseplate;
 mod cover;
 mod drawn;
+mod fault;
 mod flatwork;
 mod layout;
 mod lip;
@@ -30,7 +31,8 @@ use crate::{Feature, Role, Stack};
 use bobbinwright_kernel::StackError;
 use bobbinwright_kernel::plane::{self, Contour, Point, contour_distance_below};
 use bobbinwright_kernel::solid::{Solid, build};
-use refusal::{Fault, MOUNTING};
+use fault::Fault;
+use refusal::MOUNTING;
 
 /// A part that can be made.
 #[derive(Clone, Debug)]
@@ -57,7 +59,7 @@ pub struct PositionParts {
 /// Builds every part of every position, on as many threads as the machine has cores. The result
 /// does not depend on how many these are.
 pub fn build_family(family: &Family) -> Result<Vec<PositionParts>, Vec<Refusal>> {
-    let layouts = family.positions.iter().map(|p| Layout::of(p, &family.hardware));
+    let layouts = family.positions.iter().map(|p| layout_of(p, &family.hardware));
     let (layouts, refused): (Vec<_>, Vec<_>) = layouts.partition(Result::is_ok);
     if !refused.is_empty() {
         return Err(refused.into_iter().filter_map(Result::err).collect());
@@ -79,6 +81,15 @@ pub fn build_family(family: &Family) -> Result<Vec<PositionParts>, Vec<Refusal>>
         }
     }
     if refused.is_empty() { Ok(built) } else { Err(refused) }
+}
+
+/// Works a position's layout out, or says why there is none.
+pub fn layout_of(position: &Position, hardware: &Hardware) -> Result<Layout, Refusal> {
+    Layout::new(position, hardware).map_err(|fault| {
+        let flatwork = fault.parameter.starts_with("flatwork.");
+        let part = if flatwork { PartKind::FlatworkBottom } else { PartKind::Cover };
+        refusal::explain(position, hardware, part, fault)
+    })
 }
 
 /// Builds one part of a position.

@@ -3,23 +3,11 @@
 use bobbinwright_spec::{Hardware, Length, Position, parameter};
 
 use super::PartKind;
+use super::fault::Fault;
 use super::remedy::{Remedy, Search};
 
 /// How the screws hold the cover: a choice, no length.
 pub(super) const MOUNTING: &str = "cover.mounting";
-
-/// What stands in the way, before a value that works has been looked for.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Fault {
-    pub parameter: &'static str,
-    pub why: String,
-}
-
-impl Fault {
-    pub fn new(parameter: &'static str, why: impl Into<String>) -> Self {
-        Self { parameter, why: why.into() }
-    }
-}
 
 /// A part that can't be made as wanted.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

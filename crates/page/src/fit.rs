@@ -1,0 +1,61 @@
+//! The verdicts, as JSON.
+
+use bobbinwright_core::what_to_do;
+use bobbinwright_fit::{Check, Verdict, in_words};
+use bobbinwright_words::{ONE_OF_EACH, percent};
+use serde_json::{Value, json};
+
+use crate::desk::Desk;
+
+/// What to do about a check, by its name on the page: with what was tried, which takes a moment; none where it fits.
+pub(crate) fn advice(desk: &Desk, id: &str) -> Option<Value> {
+    let built = desk.built()?;
+    let check = built.fit.checks.iter().find(|c| self::id(c) == id && c.verdict != Verdict::Fits)?;
+    Some(json!({ "advice": what_to_do(built, check) }))
+}
+
+fn id(check: &Check) -> String {
+    format!("{}-{}", check.position, check.kind.name())
+}
+
+/// The verdicts, worst first; none while they are not known.
+pub(crate) fn all(desk: &Desk) -> Value {
+    let Some(built) = desk.built() else { return Value::Null };
+    let one = |check: &&Check| {
+        let index = built.family.positions.iter().position(|p| p.name == check.position);
+        let place = index.map(|i| {
+            let place = check.place(&built.family.positions[i], &built.positions[i]);
+            let side =
+                built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
+            let at = [place.at[0], place.at[1] + side, place.at[2]];
+            json!({ "at": at, "around": place.around, "from": place.from.word() })
+        });
+        let figures: Vec<Value> = check
+            .figures
+            .iter()
+            .map(|f| json!({ "label": f.label, "value": f.value.as_mm(), "u": f.uncertainty.as_mm() }))
+            .collect();
+        json!({
+            "id": id(check),
+            "position": check.position,
+            "title": check.title,
+            "verdict": check.verdict.word(),
+            "margin": check.margin.value().as_mm(),
+            "u": check.margin.uncertainty().as_mm(),
+            "chance": percent(check.probability),
+            "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
+            "figures": figures,
+            "parameter": check.parameter,
+            "assumed": in_words(&check.assumed),
+            "parts": check.kind.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
+            "place": place,
+        })
+    };
+    json!({
+        "verdict": built.fit.verdict().word(),
+        "chance": percent(built.fit.chance_of_all()),
+        "of": if built.fit.of_one_piece().is_empty() { "" } else { ONE_OF_EACH },
+        "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
+        "repeat": built.fit.to_repeat().lines(),
+    })
+}
