@@ -1,6 +1,8 @@
 //! Meshes of all demo parts: chord error on every kind of surface, volume within the bound that
 //! the tolerance implies.
 
+#![allow(clippy::disallowed_methods, reason = "what is expected may differ in its last bit")]
+
 #[path = "../../crates/kernel/tests/common/mod.rs"]
 mod surfaces;
 

@@ -36,7 +36,7 @@ fn read(texts: &[String; 2]) -> Version {
 
 fn build(version: &Version, into: &Path) {
     let Version { survey, prepared, .. } = version;
-    bobbinwright_export::build(&prepared, survey, into, || ()).unwrap();
+    bobbinwright_export::build(prepared, survey, into, || ()).unwrap();
 }
 
 fn content(folder: &Path) -> BTreeMap<String, Vec<u8>> {

@@ -1,5 +1,6 @@
 //! What printed parts teach about the printer: offered, and entered in its log only when asked for.
 
+use bobbinwright_elementary::Elementary;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -250,7 +251,7 @@ impl<'b> Read<'b> {
         let size = CouponSize::parse(self.drawn).ok()?;
         let (expected, u) = family.printer.profile()?.expected(size);
         let off = self.estimate.value() - expected;
-        let u = u.as_mm().hypot(self.estimate.uncertainty().as_mm());
+        let u = u.as_mm().hypotenuse(self.estimate.uncertainty().as_mm());
         (off.abs().as_mm() > (ODD.0 * u).max(ODD.1.as_mm())).then_some(off)
     }
 }

@@ -1,5 +1,6 @@
 //! The bobbin of a position, and the coil that is wanted on it.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::coil::{self as wish, Packing, Until};
@@ -61,7 +62,7 @@ pub fn rooms(layout: &Layout, hardware: &Hardware, core: Racetrack) -> Vec<(Leng
 fn distance_to_row(layout: &Layout, place: Point) -> f64 {
     let ends = || layout.poles.iter().map(|p| p.x);
     let (least, most) = (ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max));
-    (place.x - place.x.clamp(least.min(most), most.max(least))).hypot(place.y)
+    (place.x - place.x.clamp(least.min(most), most.max(least))).hypotenuse(place.y)
 }
 
 /// The coil that is wanted.

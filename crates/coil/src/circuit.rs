@@ -3,6 +3,7 @@
 //!
 //! Losses in metal around the coil are left out, so that the peak of a coil on its own comes out too high.
 
+use bobbinwright_elementary::Elementary;
 use std::f64::consts::TAU;
 
 use bobbinwright_spec::load::{Farads, Load, Ohms};
@@ -47,27 +48,27 @@ impl Circuit {
         let (r, x) = (self.resistance.0, w * self.inductance.0);
         // 1 + (r + jx)(y0 + j y1)
         let (real, imaginary) = (1.0 + r * y.0 - x * y.1, r * y.1 + x * y.0);
-        1.0 / real.hypot(imaginary)
+        1.0 / real.hypotenuse(imaginary)
     }
 
     /// The same in dB.
     pub fn decibels(&self, hertz: f64) -> f64 {
-        20.0 * self.gain(hertz).log10()
+        20.0 * self.gain(hertz).decadic_logarithm()
     }
 
     /// The peak between 500 Hz and 50 kHz; at an end of that where there is none.
     pub fn peak(&self) -> Peak {
         // Ever finer steps round the best of the coarser ones.
-        let (mut low, mut high) = (500f64.ln(), 50_000f64.ln());
+        let (mut low, mut high) = (500f64.logarithm(), 50_000f64.logarithm());
         let mut best = low;
         for _ in 0..8 {
             let at = |i: u32| low + (high - low) * f64::from(i) / 40.0;
-            let gain = |i: &u32| self.gain(at(*i).exp());
+            let gain = |i: &u32| self.gain(at(*i).exponential());
             let top = (0..=40).max_by(|a, b| gain(a).total_cmp(&gain(b))).unwrap_or(0);
             best = at(top);
             (low, high) = (at(top.saturating_sub(1)), at((top + 1).min(40)));
         }
-        Peak { hertz: best.exp(), decibels: self.decibels(best.exp()) - self.decibels(100.0) }
+        Peak { hertz: best.exponential(), decibels: self.decibels(best.exponential()) - self.decibels(100.0) }
     }
 }
 

@@ -6,6 +6,7 @@
 //! A coil's section is divided into cells whose turns lie in their middles, and the cell's own turns apart by
 //! the geometric mean distance of its rectangle from itself (Rosa and Grover 1912).
 
+use bobbinwright_elementary::Elementary;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use bobbinwright_spec::Length;
@@ -86,7 +87,7 @@ fn coil_in(section: Section, turns: f64, [across, along]: [u32; 2]) -> Inductanc
         }
     }
     let cells = f64::from(across * along);
-    Inductance(sum * (turns / cells).powi(2))
+    Inductance(sum * (turns / cells).power(2))
 }
 
 fn metres(length: Length) -> f64 {
@@ -104,13 +105,13 @@ struct Pair {
 impl Pair {
     /// Nearest distance of the two.
     fn near(&self) -> f64 {
-        (self.a - self.b).hypot(self.z)
+        (self.a - self.b).hypotenuse(self.z)
     }
 
     /// Neumann's double integral of ds · ds' / distance.
     fn racetracks(&self) -> f64 {
-        let straights =
-            2.0 * (parallel(self.span, self.near()) - parallel(self.span, (self.a + self.b).hypot(self.z)));
+        let straights = 2.0
+            * (parallel(self.span, self.near()) - parallel(self.span, (self.a + self.b).hypotenuse(self.z)));
         let ends = 2.0 * (self.same_end() - self.opposite_ends());
         let between = 4.0 * (self.straight_and_end(self.a, self.b) + self.straight_and_end(self.b, self.a));
         straights + ends + between
@@ -131,7 +132,7 @@ impl Pair {
         let scale = near / (a * b).sqrt();
         // a² + b² - 2ab cos u, without loss of figures where u is small.
         steep(PI, scale, |u| {
-            let half = (u / 2.0).sin();
+            let half = (u / 2.0).sine();
             let apart = (near * near + 4.0 * a * b * half * half).sqrt();
             ways(u) * (1.0 - 2.0 * half * half) * a * b / apart
         })
@@ -144,7 +145,7 @@ impl Pair {
         // both angles turned over, so one of them need not leave its quarter.
         let quarter: Vec<(f64, f64, f64)> = nodes(FRAC_PI_2, 1)
             .map(|(angle, weight)| {
-                let (sin, cos) = angle.sin_cos();
+                let (sin, cos) = angle.sine_cosine();
                 (sin, cos, weight)
             })
             .collect();
@@ -167,22 +168,22 @@ impl Pair {
     /// A straight of the turn with radius `straight` and the quarter of a half-circle of radius `end` that
     /// follows it, less the quarter that goes back beyond it.
     fn straight_and_end(&self, straight: f64, end: f64) -> f64 {
-        let scale = (straight - end).hypot(self.z) / end;
+        let scale = (straight - end).hypotenuse(self.z) / end;
         steep(PI, scale, |angle| {
             // From where the straight ends: so far beyond it, and beside it.
-            let (beyond, beside) = (end * angle.sin(), end * angle.cos() - straight);
+            let (beyond, beside) = (end * angle.sine(), end * angle.cosine() - straight);
             let square = beside * beside + self.z * self.z;
             let reach = |along: f64| along + (along * along + square).sqrt();
             // The difference of two inverse hyperbolic sines; nothing cancels, as both places lie ahead.
-            let sum = (reach(self.span + beyond) / reach(beyond)).ln();
-            end * angle.cos() * sum
+            let sum = (reach(self.span + beyond) / reach(beyond)).logarithm();
+            end * angle.cosine() * sum
         })
     }
 }
 
 /// Two parallel lines of the same length side by side (Neumann's integral in closed form).
 fn parallel(length: f64, apart: f64) -> f64 {
-    2.0 * (length * (length / apart).asinh() - length.hypot(apart) + apart)
+    2.0 * (length * (length / apart).hyperbolic_arcsine() - length.hypotenuse(apart) + apart)
 }
 
 #[cfg(test)]

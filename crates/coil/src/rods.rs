@@ -5,6 +5,7 @@
 //! own poles and by those of its neighbours; by reciprocity the flux that it sends back through the coil goes with
 //! the same mean field. Eddy currents, which take some of that away at high notes, are left out.
 
+use bobbinwright_elementary::Elementary;
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use bobbinwright_geometry::parts::Layout;
@@ -35,7 +36,7 @@ pub struct Rods {
 pub fn added(coil: &Coil, rods: &Rods, alloy: Alloy) -> [Inductance; 2] {
     let fields: Vec<f64> = rods.places.iter().map(|x| mean_field(coil, rods, x.as_mm())).collect();
     let poles = rods.own_and_neighbours_poles();
-    let volume = FRAC_PI_4 * rods.diameter.as_mm().powi(2) * rods.length.as_mm() * 1e-9;
+    let volume = FRAC_PI_4 * rods.diameter.as_mm().power(2) * rods.length.as_mm() * 1e-9;
     let adds = |recoil: f64| -> f64 {
         let chi = recoil - 1.0;
         let of = |(field, factor): (&f64, &f64)| MU_0 * chi / (1.0 + factor * chi) * volume * field * field;
@@ -103,13 +104,13 @@ fn layers(coil: &Coil, x: f64, z: f64) -> f64 {
 fn field(turn: Racetrack, x: f64, z: f64) -> f64 {
     let (half, r) = (turn.span.as_mm() / 2.0, turn.radius.as_mm());
     let square = r * r + z * z;
-    let reach = |end: f64| end / end.hypot(square.sqrt());
+    let reach = |end: f64| end / end.hypotenuse(square.sqrt());
     let straights = 2.0 * r / square * (reach(half - x) + reach(half + x));
     // Towards a half-circle's middle from a place so far inwards of its centre, both halves of it.
     let end = |inwards: f64| {
         let of = |(angle, weight): (f64, f64)| {
-            let away = (inwards + r * angle.cos()).powi(2) + (r * angle.sin()).powi(2) + z * z;
-            weight * r * (r + inwards * angle.cos()) / (away * away.sqrt())
+            let away = (inwards + r * angle.cosine()).power(2) + (r * angle.sine()).power(2) + z * z;
+            weight * r * (r + inwards * angle.cosine()) / (away * away.sqrt())
         };
         2.0 * nodes(PI / 2.0, 1).map(of).sum::<f64>()
     };
@@ -132,7 +133,7 @@ mod tests {
     fn a_circles_field_is_the_closed_form() {
         for z in [0.0, 3.0, 10.0f64] {
             let turn = Racetrack { span: mm(0.0), radius: mm(5.0) };
-            let expected = 25.0 / (2.0 * 5f64.hypot(z).powi(3));
+            let expected = 25.0 / (2.0 * 5f64.hypotenuse(z).power(3));
             assert!((field(turn, 0.0, z) / expected - 1.0).abs() < 1e-9, "{z}");
         }
     }
@@ -165,7 +166,7 @@ mod tests {
         let coil = Coil { bobbin, wire, packing: Packed::assumed(0.7), turns: 10_000.0 };
         let rods =
             Rods { diameter: mm(4.0), length: mm(1000.0), places: vec![Length::ZERO], coil_from: mm(0.0) };
-        let section = PI * (5.0 + coil.build().as_mm() / 2.0).powi(2);
+        let section = PI * (5.0 + coil.build().as_mm() / 2.0).power(2);
         let endless = MU_0 * 1e8 * section * 1e-6 / 1.0;
         let [least, most] = added(&coil, &rods, Alloy::Alnico5).map(|l| l.0);
         for (found, chi) in [(least, 2.6), (most, 3.3)] {

@@ -1,5 +1,6 @@
 //! Copper wire with a film of enamel.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::coil::{self as bought, Awg, Film};
 
@@ -47,7 +48,7 @@ impl Wire {
 
     fn of_gauge(awg: Awg, film: Film) -> Self {
         // ASTM B258: number 36 is 0.005 inch, and each step thinner by the 39th root of 92.
-        let bare = Length::from_inch(0.005 * 92f64.powf((36.0 - f64::from(awg.number())) / 39.0));
+        let bare = Length::from_inch(0.005 * 92f64.to_power((36.0 - f64::from(awg.number())) / 39.0));
         // Every number that there is has a row.
         let row = OVERALL.iter().find(|(number, ..)| *number == awg.number()).unwrap_or(&OVERALL[2]);
         let [least, usual, most] = if film == Film::Single { row.1 } else { row.2 };
@@ -76,7 +77,7 @@ impl Wire {
 }
 
 fn disc(diameter: Length) -> f64 {
-    std::f64::consts::FRAC_PI_4 * diameter.as_mm().powi(2)
+    std::f64::consts::FRAC_PI_4 * diameter.as_mm().power(2)
 }
 
 #[cfg(test)]

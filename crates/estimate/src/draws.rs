@@ -7,6 +7,8 @@
 
 use std::sync::OnceLock;
 
+use bobbinwright_elementary::Elementary;
+
 use crate::Estimate;
 
 const POINTS: usize = 4096;
@@ -79,7 +81,7 @@ fn next(state: &mut u64) -> u64 {
 /// The standard normal variable below which one is with this probability, to 4.5e-4 (Abramowitz and Stegun 26.2.23).
 fn score(probability: f64) -> f64 {
     let beyond = probability.min(1.0 - probability).max(1e-12);
-    let t = (-2.0 * libm::log(beyond)).sqrt();
+    let t = (-2.0 * beyond.logarithm()).sqrt();
     let above = 2.515_517 + t * (0.802_853 + t * 0.010_328);
     let below = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
     let size = t - above / below;

@@ -5,6 +5,7 @@
 //! correlated without anybody having to say so, and "which reading contributes most" is a look at
 //! the list.
 
+use bobbinwright_elementary::Elementary;
 use std::ops::{Add, Mul, Neg, Sub};
 
 use crate::Length;
@@ -119,7 +120,7 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
         for (id, u) in &estimate.parts {
             let Some(doubt) = self.get(*id).filter(|d| d.freedom.is_finite()) else { continue };
             let Some(pool) = doubt.pool else {
-                sum += u.powi(4) / doubt.freedom;
+                sum += u.power(4) / doubt.freedom;
                 continue;
             };
             match pools.iter_mut().find(|(known, ..)| *known == pool) {

@@ -8,6 +8,8 @@
 
 use std::f64::consts::PI;
 
+use bobbinwright_elementary::Elementary;
+
 use crate::student::normal_below;
 use crate::{Doubts, Estimate, probability};
 
@@ -103,10 +105,10 @@ fn quantile(probability: f64) -> f64 {
 /// P(X < h and Y < k) for two standard normal variables with correlation ρ, by Plackett's integral over the
 /// angle whose sine is the correlation (Gauss and Legendre's rule, whose nodes do not touch the end at 1).
 fn both_below(h: f64, k: f64, correlation: f64) -> f64 {
-    let half = libm::asin(correlation) / 2.0;
+    let half = correlation.arcsine() / 2.0;
     let density = |angle: f64| {
-        let sine = libm::sin(angle);
-        libm::exp(-(h * h + k * k - 2.0 * h * k * sine) / (2.0 * (1.0 - sine * sine)))
+        let sine = angle.sine();
+        (-(h * h + k * k - 2.0 * h * k * sine) / (2.0 * (1.0 - sine * sine))).exponential()
     };
     let pair =
         |(node, weight): &(f64, f64)| weight * (density(half * (1.0 - node)) + density(half * (1.0 + node)));
@@ -125,6 +127,7 @@ const GAUSS: [(f64, f64); 5] = [
 
 #[cfg(test)]
 mod tests {
+
     use super::*;
     use crate::{Doubt, Length, Origin};
 
@@ -136,7 +139,7 @@ mod tests {
     #[test]
     fn two_halves_follow_sheppards_formula() {
         for correlation in [-1.0f64, -0.9, -0.3, 0.0, 0.5, 0.8, 0.99, 1.0] {
-            let expected = 0.25 + correlation.asin() / (2.0 * PI);
+            let expected = 0.25 + correlation.arcsine() / (2.0 * PI);
             let found = both_below(0.0, 0.0, correlation);
             assert!((found - expected).abs() < 1e-4, "{correlation}: {found} {expected}");
         }
@@ -160,7 +163,7 @@ mod tests {
         let play = doubts.enter(doubt(), Length::from_mm(0.03));
         let off = doubts.enter(doubt(), Length::from_mm(0.02));
         let found = holds([&(play.clone() - off.clone()), &(play + off)], &doubts);
-        let expected = (0.03f64 / 0.02).atan() / PI;
+        let expected = (0.03f64 / 0.02).arctangent() / PI;
         assert!((found - expected).abs() < 1e-3, "{found} {expected}");
     }
 
@@ -176,7 +179,11 @@ mod tests {
             .map(|_| doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2)))
             .collect();
         let found = holds(&own, &doubts);
-        assert!(found <= alone.powi(4) + 1e-9 && found > alone.powi(4) - 0.002, "{found} {}", alone.powi(4));
+        assert!(
+            found <= alone.power(4) + 1e-9 && found > alone.power(4) - 0.002,
+            "{found} {}",
+            alone.power(4)
+        );
     }
 
     /// A place that is sure to fail fails the whole.

@@ -5,6 +5,7 @@
 //! a-th on. Points, normals and edges are f32, mm; triangles and their faces u32. Carriers are the exact surfaces
 //! under the faces, so that distances can be worked out from them and not from triangles.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_geometry::{Role, Stack};
 use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
@@ -163,7 +164,7 @@ impl Scene {
             let z = string.height.value().as_mm() + radius;
             let first = points.len() as u32;
             for i in 0..SIDES {
-                let (s, c) = (f64::from(i) / f64::from(SIDES) * std::f64::consts::TAU).sin_cos();
+                let (s, c) = (f64::from(i) / f64::from(SIDES) * std::f64::consts::TAU).sine_cosine();
                 for y in [-half, half] {
                     points.push(Point3::new(x + radius * c, y, z + radius * s));
                     normals.push(Vector3::new(c, 0.0, s));

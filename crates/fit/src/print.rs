@@ -1,5 +1,6 @@
 //! What the printer can make: walls, holes, and whether a part fits the bed.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_spec::{BedSide, Estimate, Length};
 
@@ -65,7 +66,7 @@ fn under_rounding(bench: &Bench) -> Option<Length> {
     let cover = &bench.position.wanted.cover;
     let (across, down) = (cover.rounding - cover.wall, cover.rounding - cover.roof);
     let deep = across > Length::ZERO && down > Length::ZERO;
-    deep.then(|| cover.rounding - Length::from_mm(across.as_mm().hypot(down.as_mm())))
+    deep.then(|| cover.rounding - Length::from_mm(across.as_mm().hypotenuse(down.as_mm())))
 }
 
 /// Wanted holes against the least hole.

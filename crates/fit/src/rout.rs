@@ -1,5 +1,6 @@
 //! Cover and ears in the rout.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
 
@@ -79,7 +80,8 @@ fn plays(outer: [&Estimate; 3], inner: [&Estimate; 3]) -> Vec<(Estimate, Where)>
     let apart = |v: &[Length], side: usize| ((v[3 + side] / 2.0 - v[5]) - (v[side] / 2.0 - v[2])).as_mm();
     let values = inputs.map(Estimate::value);
     if apart(&values, 0) > 0.0 && apart(&values, 1) > 0.0 {
-        let corner = Estimate::of(&inputs, |v| v[2] - v[5] - Length::from_mm(apart(v, 0).hypot(apart(v, 1))));
+        let corner =
+            Estimate::of(&inputs, |v| v[2] - v[5] - Length::from_mm(apart(v, 0).hypotenuse(apart(v, 1))));
         all.push((corner, Where::Corners));
     }
     all

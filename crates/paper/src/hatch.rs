@@ -1,5 +1,6 @@
 //! Hatching: lines across a region.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 
 /// Parallel lines across a region, at an angle in radians and `apart` mm from each other. Where they lie does not
@@ -8,7 +9,7 @@ pub(super) fn lines(borders: &[Contour], angle: f64, apart: f64) -> Vec<(Point, 
     // In a frame turned back by the angle the lines are level.
     let turned: Vec<Contour> = borders.iter().map(|c| c.turned(-angle)).collect();
     let Some(bounds) = turned.iter().map(Contour::bounds).reduce(Bounds::union) else { return Vec::new() };
-    let (sin, cos) = angle.sin_cos();
+    let (sin, cos) = angle.sine_cosine();
     let back = |x: f64, y: f64| Point::new(x * cos - y * sin, x * sin + y * cos);
     let mut found = Vec::new();
     // Half a step off, as drawings have their edges at round figures.

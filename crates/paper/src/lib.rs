@@ -12,6 +12,7 @@ mod shrink;
 mod svg;
 mod text;
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
@@ -236,17 +237,17 @@ impl Page {
 /// cubic curve and its end. They leave the arc by less than 5e-6 of its radius.
 fn curves(segment: &Segment) -> Vec<[Point; 3]> {
     let Some(bend) = segment.bend else { return Vec::new() };
-    let angle = |p: Point| (p.y - bend.center.y).atan2(p.x - bend.center.x);
+    let angle = |p: Point| (p.y - bend.center.y).direction_with(p.x - bend.center.x);
     let turn = std::f64::consts::TAU;
     let (from, to) = (angle(segment.from), angle(segment.to));
     let sweep = if bend.ccw { (to - from).rem_euclid(turn) } else { -(from - to).rem_euclid(turn) };
     let pieces = (sweep.abs() / (turn / 8.0) - 1e-9).ceil().max(1.0) as u32;
     let step = sweep / f64::from(pieces);
     // Tangents of this length give a cubic the arc's middle.
-    let handle = 4.0 / 3.0 * (step / 4.0).tan() * bend.radius;
+    let handle = 4.0 / 3.0 * (step / 4.0).tangent() * bend.radius;
     let at =
-        |a: f64| Point::new(bend.center.x + bend.radius * a.cos(), bend.center.y + bend.radius * a.sin());
-    let along = |a: f64| Point::new(-a.sin() * handle, a.cos() * handle);
+        |a: f64| Point::new(bend.center.x + bend.radius * a.cosine(), bend.center.y + bend.radius * a.sine());
+    let along = |a: f64| Point::new(-a.sine() * handle, a.cosine() * handle);
     (0..pieces)
         .map(|i| {
             let (a, b) = (from + step * f64::from(i), from + step * f64::from(i + 1));
@@ -269,7 +270,7 @@ mod tests {
             for [a, b, to] in curves(segment) {
                 for i in 1..8 {
                     let t = f64::from(i) / 8.0;
-                    let weight = |k: i32| (1.0 - t).powi(3 - k) * t.powi(k);
+                    let weight = |k: i32| (1.0 - t).power(3 - k) * t.power(k);
                     let on = from.coords * weight(0)
                         + a.coords * (3.0 * weight(1))
                         + b.coords * (3.0 * weight(2))

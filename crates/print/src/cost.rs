@@ -1,5 +1,6 @@
 //! What a print takes: mass, filament, and a range for the time.
 
+use bobbinwright_elementary::Elementary;
 use std::time::Duration;
 
 use bobbinwright_spec::{Length, Printer};
@@ -33,7 +34,7 @@ pub struct Cost {
 /// and for so many layers.
 pub fn cost(volume: f64, support: f64, layers: usize, printer: &Printer) -> Cost {
     let mass = volume / 1000.0 * printer.material.usual().density;
-    let cross_section = std::f64::consts::FRAC_PI_4 * FILAMENT.as_mm().powi(2);
+    let cross_section = std::f64::consts::FRAC_PI_4 * FILAMENT.as_mm().power(2);
     let seconds = |i: usize| (volume + support * SUPPORT[i]) / FLOW[i] + layers as f64 * EACH_LAYER[i];
     let time = [1, 0].map(|i| Duration::from_secs_f64(seconds(i)));
     Cost { mass, filament: Length::from_mm(volume / cross_section), time }

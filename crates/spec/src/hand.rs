@@ -4,6 +4,7 @@ use crate::Length;
 use crate::log::Entry;
 use crate::median::median;
 use crate::series::Series;
+use bobbinwright_elementary::Elementary;
 
 /// Scatter of a careful hand, assumed where a tool was never used twice on anything
 /// (common practice, to be replaced by the first repeated reading).
@@ -167,6 +168,6 @@ pub(crate) enum Slip {
 /// Sum of squared deviations from the series' own mean, mm², and degrees of freedom.
 fn own(series: &Series) -> (f64, f64) {
     let mean = series.mean();
-    let squares = series.values.iter().map(|(v, _)| (*v - mean).as_mm().powi(2)).sum();
+    let squares = series.values.iter().map(|(v, _)| (*v - mean).as_mm().power(2)).sum();
     (squares, series.values.len() as f64 - 1.0)
 }

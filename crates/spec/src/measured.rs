@@ -10,6 +10,7 @@
 //! Scatter is pooled over everything read with a tool; a series with a suspected slip of the hand
 //! keeps its own, so that the slip is felt where it happened and nowhere else.
 
+use bobbinwright_elementary::Elementary;
 use std::collections::BTreeMap;
 
 use crate::Length;
@@ -317,7 +318,7 @@ fn is_diameter(q: &Quantity) -> bool {
 
 /// Mean weighted by the inverse variances.
 pub(crate) fn weighted_mean(estimates: &[Estimate]) -> Estimate {
-    let weight = |e: &Estimate| 1.0 / e.uncertainty().as_mm().max(1e-6).powi(2);
+    let weight = |e: &Estimate| 1.0 / e.uncertainty().as_mm().max(1e-6).power(2);
     let total: f64 = estimates.iter().map(weight).sum();
     let share = |e: &Estimate| e.clone() * (weight(e) / total);
     estimates.iter().map(share).fold(Estimate::default(), |sum, e| sum + e)

@@ -5,6 +5,7 @@
 //! the rout. Weighted least squares solves them all at once; what was read twice in different ways
 //! is averaged by weight, and the uncertainties follow through the same matrix.
 
+use bobbinwright_elementary::Elementary;
 use nalgebra::{DMatrix, DVector};
 
 use crate::Length;
@@ -66,7 +67,7 @@ impl FanOut {
     /// How far the two are apart, when their doubts do not explain that.
     pub fn contradiction(&self, doubts: &Doubts) -> Option<Length> {
         let apart = self.predicted.clone() - self.read.clone()?;
-        let ratio = apart.value().as_mm() / apart.uncertainty().as_mm().hypot(COMPENSATION.as_mm());
+        let ratio = apart.value().as_mm() / apart.uncertainty().as_mm().hypotenuse(COMPENSATION.as_mm());
         (student::beyond(ratio, doubts.freedom(&apart)) < ACCUSED).then(|| apart.value().abs())
     }
 }
@@ -213,7 +214,7 @@ fn contradiction(
         // Below that it is rounding noise of a reading without a second way to it.
         (u > 0.01 * own && u > 1e-6).then(|| {
             let chance = student::beyond(off / u, doubts.freedom(&left_over));
-            (off.abs() / u, chance, Length::from_mm(off.abs() * (own / u).powi(2)), e)
+            (off.abs() / u, chance, Length::from_mm(off.abs() * (own / u).power(2)), e)
         })
     });
     let rated: Vec<_> = rated.collect();
@@ -290,7 +291,7 @@ fn solve(equations: &[Equation], strings: usize) -> Option<Vec<Estimate>> {
             a[(row, *column)] = *factor;
         }
     }
-    let weights = equations.iter().map(|e| 1.0 / e.right.uncertainty().as_mm().max(1e-6).powi(2));
+    let weights = equations.iter().map(|e| 1.0 / e.right.uncertainty().as_mm().max(1e-6).power(2));
     let weights = DVector::from_iterator(equations.len(), weights);
     let atw = a.transpose() * DMatrix::from_diagonal(&weights);
     // The equations tie every string to every other and one of them to the rout, so the normal

@@ -2,6 +2,7 @@
 
 use crate::Length;
 use crate::document::Node;
+use bobbinwright_elementary::Elementary;
 
 const INCH: f64 = 25.4;
 
@@ -26,6 +27,6 @@ pub(crate) fn range((low, high): (Length, Length), node: &Node) -> String {
     }
     let (low, high) = (low.as_mm() / INCH, high.as_mm() / INCH);
     let digits = if high < 0.5 { 5 } else { 3 };
-    let steps = 10f64.powi(digits as i32);
+    let steps = 10f64.power(digits as i32);
     format!("{:.digits$} to {:.digits$} inch", (low * steps).ceil() / steps, (high * steps).floor() / steps)
 }

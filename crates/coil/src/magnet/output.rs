@@ -12,6 +12,7 @@
 //! decides; which of the two matters more is not known here, so both are worked out. Level differences between
 //! strings of the same make are of use; the level itself is not.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 
 use super::row::Row;
@@ -59,11 +60,11 @@ impl Signal {
         // The field changes along the string within about the height over the rods.
         let scale = (z - top).abs().max(CLOSEST);
         let mut sum = Self { across: 0.0, along: 0.0 };
-        for (t, weight) in nodes((REACH / scale).asinh(), panels) {
-            let y = scale * t.sinh();
+        for (t, weight) in nodes((REACH / scale).hyperbolic_arcsine(), panels) {
+            let y = scale * t.hyperbolic_sine();
             let [below, above] = [z - STEP, z + STEP].map(|z| row.field_mm([x, y, z]).map(|b| b * b));
             // Both halves of the string, and the slope between the two heights.
-            let counts = 2.0 * weight * scale * t.cosh() / (2.0 * STEP);
+            let counts = 2.0 * weight * scale * t.hyperbolic_cosine() / (2.0 * STEP);
             sum.across += counts * (above[0] - below[0] + above[2] - below[2]);
             sum.along += counts * (above[1] - below[1]);
         }
@@ -72,7 +73,7 @@ impl Signal {
 
     /// Its level beside that of a signal of 1, magnetised across and along the string.
     pub fn levels(self, counts: f64) -> [Level; 2] {
-        [self.across, self.along].map(|of| Level(20.0 * (counts * of.abs()).log10()))
+        [self.across, self.along].map(|of| Level(20.0 * (counts * of.abs()).decadic_logarithm()))
     }
 
     /// Between the two.
@@ -101,7 +102,10 @@ mod tests {
     fn from_afar_the_signal_falls_with_the_sixth_power() {
         let of = |z: f64| Signal::added_up(&row(0.5, 0.5, &[0.0]), 0.0, z, 4).levels(1.0);
         for (near, far) in of(4.0).into_iter().zip(of(8.0)) {
-            assert!((near.0 - far.0 - 20.0 * 2f64.powi(6).log10()).abs() < 0.05, "{near:?} {far:?}");
+            assert!(
+                (near.0 - far.0 - 20.0 * 2f64.power(6).decadic_logarithm()).abs() < 0.05,
+                "{near:?} {far:?}"
+            );
         }
     }
 

@@ -1,5 +1,6 @@
 //! Pixels: triangles with a depth for each, edges in front of them, averaged down.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::mesh::Mesh;
 use bobbinwright_kernel::solid::{Point3, Vector3};
 
@@ -29,10 +30,10 @@ pub(super) struct View {
 impl View {
     pub fn looking_at(actors: &[Actor], width: usize) -> Self {
         let (turn, tilt) = (-24f64.to_radians(), 33f64.to_radians());
-        let right = Vector3::new(turn.cos(), turn.sin(), 0.0);
-        let forward = Vector3::new(-turn.sin(), turn.cos(), 0.0);
-        let up = forward * tilt.sin() + Vector3::z() * tilt.cos();
-        let toward = -forward * tilt.cos() + Vector3::z() * tilt.sin();
+        let right = Vector3::new(turn.cosine(), turn.sine(), 0.0);
+        let forward = Vector3::new(-turn.sine(), turn.cosine(), 0.0);
+        let up = forward * tilt.sine() + Vector3::z() * tilt.cosine();
+        let toward = -forward * tilt.cosine() + Vector3::z() * tilt.sine();
         let mut view = Self { right, up, toward, scale: 1.0, origin: (0.0, 0.0), width, height: 0 };
         let (mut low, mut high) = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
         for actor in actors {

@@ -2,6 +2,7 @@
 
 use bobbinwright_coil::circuit::{Circuit, Peak};
 use bobbinwright_coil::inductance::Inductance;
+use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::load::Farads;
 
@@ -72,7 +73,7 @@ pub(super) fn page(winding: &Winding) -> Page {
 }
 
 fn x(hertz: f64) -> f64 {
-    SIZE.0 * (hertz / HERTZ.0).ln() / (HERTZ.1 / HERTZ.0).ln()
+    SIZE.0 * (hertz / HERTZ.0).logarithm() / (HERTZ.1 / HERTZ.0).logarithm()
 }
 
 fn y(decibels: f64) -> f64 {
@@ -107,7 +108,7 @@ fn grid(page: &mut Page) {
 fn curve(page: &mut Page, circuit: &Circuit, dashed: bool) {
     let zero = circuit.decibels(HERTZ.0);
     let at = |i: u32| {
-        let hertz = HERTZ.0 * (HERTZ.1 / HERTZ.0).powf(f64::from(i) / f64::from(POINTS));
+        let hertz = HERTZ.0 * (HERTZ.1 / HERTZ.0).to_power(f64::from(i) / f64::from(POINTS));
         Point::new(x(hertz), y(circuit.decibels(hertz) - zero))
     };
     for i in 0..POINTS {

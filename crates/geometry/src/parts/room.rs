@@ -1,5 +1,6 @@
 //! Between which values a wanted dimension can be chosen, everything else left as it is.
 
+use bobbinwright_elementary::Elementary;
 use std::fmt;
 
 use bobbinwright_spec::{Hardware, Length, Parameter, Position};
@@ -51,7 +52,7 @@ pub fn room_for(position: &Position, hardware: &Hardware, dimension: &Parameter)
     }
     let mut places: Vec<f64> = Vec::new();
     for end in [dimension.low, dimension.high] {
-        let share = |i: u32| (f64::from(i) / f64::from(PROBES)).powi(2);
+        let share = |i: u32| (f64::from(i) / f64::from(PROBES)).power(2);
         places.extend((1..=PROBES).map(|i| wanted + (end - wanted) * share(i)));
     }
     places.push(wanted);

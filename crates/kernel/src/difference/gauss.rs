@@ -1,10 +1,12 @@
 //! Integration by weighted values at a few places.
 
+use bobbinwright_elementary::Elementary;
+
 /// Nodes in -1 to 1 and weights of Gauss-Legendre integration: the roots of the Legendre polynomial by
 /// Newton's method from Tricomi's estimate.
 pub(super) fn gauss_legendre(n: usize) -> Vec<(f64, f64)> {
     let root = |i: usize| {
-        let mut x = (std::f64::consts::PI * (i as f64 + 0.75) / (n as f64 + 0.5)).cos();
+        let mut x = (std::f64::consts::PI * (i as f64 + 0.75) / (n as f64 + 0.5)).cosine();
         let mut slope = 1.0;
         for _ in 0..8 {
             let (mut before, mut p) = (1.0, x);

@@ -4,6 +4,7 @@
 //! moved up or down: that is what an edge does of which both faces go in, or both out. A cut that goes
 //! through ends where the face does, and its rim moves with it.
 
+use bobbinwright_elementary::Elementary;
 use std::cmp::Ordering;
 
 use super::Overlay;
@@ -30,8 +31,8 @@ pub(super) fn movements(a: &Numbered, b: &Numbered) -> (Vec<Movement>, Vec<usize
         let [of_a, of_b] = borders.get_or_insert_with(|| [real_borders(a), real_borders(b)]);
         let (plan, at) = in_plan((a, of_a), (b, of_b), role);
         let level = levels_moved((a, &was), (b, &now), plan > SNAP);
-        if plan.hypot(level) > SNAP {
-            moved.push(Movement { role, distance: plan.hypot(level), plan, level, at });
+        if plan.hypotenuse(level) > SNAP {
+            moved.push(Movement { role, distance: plan.hypotenuse(level), plan, level, at });
         }
     }
     round_off(a, b, &mut moved);
@@ -187,9 +188,9 @@ fn outwards(was: &Feature, now: &Feature) -> Vec<f64> {
 fn quarter_round_moved(out: f64, up: f64, wider: f64) -> f64 {
     let (x, y) = (wider - out, wider - up);
     let along = if x >= 0.0 && y >= 0.0 {
-        (x.hypot(y) - wider).abs()
+        (x.hypotenuse(y) - wider).abs()
     } else if x <= 0.0 && y <= 0.0 {
-        (x.hypot(y) + wider).abs()
+        (x.hypotenuse(y) + wider).abs()
     } else {
         0.0
     };

@@ -8,6 +8,7 @@
 use super::Builder;
 use crate::plane::SNAP;
 use crate::solid::{Curve, Edge, Point3, Solid, Surface, Vector3};
+use bobbinwright_elementary::Elementary;
 
 /// A point on a divided edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,7 +29,7 @@ pub(super) struct Divided {
 
 /// Angle of a chord whose sagitta on radius `r` is `sagitta`, radians.
 fn chord_angle(r: f64, sagitta: f64) -> f64 {
-    2.0 * (1.0 - (sagitta / r).min(1.0)).acos()
+    2.0 * (1.0 - (sagitta / r).min(1.0)).arccosine()
 }
 
 /// Divides every edge; the solid's vertices become the mesh's first points.
@@ -39,7 +40,7 @@ pub(super) fn divide(solid: &Solid, chord: f64, builder: &mut Builder) -> Divide
     let rounding = rounding_radius(solid);
     let (profile_steps, along_bands) = rounding.map_or((0, chord), |r| {
         let steps = (std::f64::consts::FRAC_PI_2 / chord_angle(r, chord / 2.0)).ceil().max(1.0);
-        let sagitta = r * (1.0 - (std::f64::consts::FRAC_PI_4 / steps).cos());
+        let sagitta = r * (1.0 - (std::f64::consts::FRAC_PI_4 / steps).cosine());
         (steps as usize, chord - sagitta)
     });
     let axes = axes(solid, chord, along_bands);
@@ -50,7 +51,7 @@ pub(super) fn divide(solid: &Solid, chord: f64, builder: &mut Builder) -> Divide
                 let (first, inner, last) = found.stations_between(solid, edge);
                 let mut stops = vec![end(edge.start, first)];
                 for (station, angle) in inner {
-                    let (s, c) = angle.sin_cos();
+                    let (s, c) = angle.sine_cosine();
                     let p = center + Vector3::new(radius * c, radius * s, 0.0);
                     stops.push(Stop { point: builder.point(p), station });
                 }
@@ -76,7 +77,7 @@ pub(super) fn divide(solid: &Solid, chord: f64, builder: &mut Builder) -> Divide
 /// `p` turned about an axis through `center`.
 fn turned(p: Point3, center: Point3, axis: Vector3, angle: f64) -> Point3 {
     let u = p - center;
-    let (s, c) = angle.sin_cos();
+    let (s, c) = angle.sine_cosine();
     center + u * c + axis.cross(&u) * s + axis * (axis.dot(&u) * (1.0 - c))
 }
 
@@ -104,7 +105,7 @@ impl Axis {
     }
 
     fn angle_of(&self, p: Point3) -> f64 {
-        (p.y - self.y).atan2(p.x - self.x).rem_euclid(std::f64::consts::TAU)
+        (p.y - self.y).direction_with(p.x - self.x).rem_euclid(std::f64::consts::TAU)
     }
 
     /// The station nearest to a point.

@@ -1,5 +1,6 @@
 //! Walls and bands as strips of triangles.
 
+use bobbinwright_elementary::Elementary;
 use std::collections::BTreeMap;
 
 use super::Builder;
@@ -187,5 +188,5 @@ fn lifted(surface: Surface, foot: Point3, turn: f64) -> Point3 {
     let middle = center + out * major;
     // On a concave corner the foot lies on the near side of the tube's middle.
     let side = if distance < major { -1.0 } else { 1.0 };
-    middle + out * (side * minor * turn.cos()) + Vector3::z() * (minor * turn.sin())
+    middle + out * (side * minor * turn.cosine()) + Vector3::z() * (minor * turn.sine())
 }

@@ -1,6 +1,7 @@
 //! A closed chain of lines and arcs.
 
 use super::{Bounds, Point, SNAP, Segment, Vector, intersect};
+use bobbinwright_elementary::Elementary;
 
 /// A closed chain of segments that does not cross itself. The constructors in this module and
 /// [`super::offset`] make it counter-clockwise: material of an outline lies to its left.
@@ -108,7 +109,7 @@ impl Contour {
     /// The contour turned round the origin, counter-clockwise by so many radians.
     #[must_use]
     pub fn turned(&self, angle: f64) -> Self {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = angle.sine_cosine();
         let turn = |p: Point| Point::new(p.x * cos - p.y * sin, p.x * sin + p.y * cos);
         let at = |s: &Segment| Segment {
             from: turn(s.from),

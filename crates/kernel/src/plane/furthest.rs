@@ -1,6 +1,7 @@
 //! How far lines and arcs stray from others.
 
 use super::{Point, SNAP, Segment};
+use bobbinwright_elementary::Elementary;
 
 /// The largest distance of points on some segments from others, mm, and where it is.
 ///
@@ -78,7 +79,7 @@ fn bound(s: &Segment, ends: [Point; 2], middle: Point, t: &Segment) -> f64 {
 fn tip(center: Point, ends: [Point; 2], middle: Point) -> Option<Point> {
     let out = middle - center;
     let (chord, radius) = ((ends[1] - ends[0]).norm() / 2.0, out.norm());
-    let cos = (1.0 - (chord / radius).powi(2)).max(0.0).sqrt();
+    let cos = (1.0 - (chord / radius).power(2)).max(0.0).sqrt();
     // An end on the far side of the centre: the arc is longer than half a turn.
     let near = (ends[0] - center).dot(&out) > 1e-3 * radius * radius;
     (near && cos > 1e-3).then(|| center + out / cos)

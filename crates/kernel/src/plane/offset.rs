@@ -8,6 +8,7 @@
 //! the wall inset by r more, minus discs larger by r, and growing each of the borders that are
 //! left by r gives the opening.
 
+use bobbinwright_elementary::Elementary;
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 
 use super::{Arrangement, Contour, Membership, Point, SNAP, Segment};
@@ -29,7 +30,7 @@ fn moved(contour: &Contour, distance: f64) -> Vec<Contour> {
     }
     let mut line = Polyline::new_closed();
     for s in contour.segments() {
-        let bulge = (s.sweep() / 4.0).tan();
+        let bulge = (s.sweep() / 4.0).tangent();
         let sign = if s.bend.is_none_or(|b| b.ccw) { 1.0 } else { -1.0 };
         line.add(s.from.x, s.from.y, sign * bulge);
     }
@@ -107,7 +108,7 @@ fn leftmost(open: &[(usize, usize, Segment)], vertex: usize, arriving: Segment) 
     let d = arriving.direction_at(arriving.to);
     let turn = |s: &Segment| {
         let e = s.direction_at(s.from);
-        super::cross(d, e).atan2(d.dot(&e))
+        super::cross(d, e).direction_with(d.dot(&e))
     };
     (0..open.len())
         .filter(|&i| open[i].0 == vertex)

@@ -1,5 +1,6 @@
 //! One straight line or one circular arc.
 
+use bobbinwright_elementary::Elementary;
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::{Point, Vector, cross, left_of};
@@ -64,7 +65,7 @@ impl Bounds {
         let apart = |low: f64, high: f64| (low - high).max(0.0);
         let dx = apart(self.min.x, other.max.x).max(apart(other.min.x, self.max.x));
         let dy = apart(self.min.y, other.max.y).max(apart(other.min.y, self.max.y));
-        dx.hypot(dy)
+        dx.hypotenuse(dy)
     }
 
     /// True when `p` lies in the box or on its border.
@@ -96,7 +97,7 @@ impl Segment {
     pub fn sweep(&self) -> f64 {
         let Some(b) = self.bend else { return 0.0 };
         let (u, v) = (self.from - b.center, self.to - b.center);
-        let turn = cross(u, v).atan2(u.dot(&v));
+        let turn = cross(u, v).direction_with(u.dot(&v));
         let turn = if b.ccw { turn } else { -turn };
         // Half a turn comes out as -π as often as π.
         if turn < -FRAC_PI_2 { turn + TAU } else { turn.max(0.0) }
@@ -117,7 +118,7 @@ impl Segment {
             Some(b) => {
                 let u = self.from - b.center;
                 let a = self.sweep() * if b.ccw { t } else { -t };
-                let (s, c) = a.sin_cos();
+                let (s, c) = a.sine_cosine();
                 b.center + Vector::new(u.x * c - u.y * s, u.x * s + u.y * c)
             }
         }
@@ -142,7 +143,7 @@ impl Segment {
             None => chord,
             Some(b) => {
                 let a = self.sweep();
-                let cap = b.radius * b.radius * (a - a.sin());
+                let cap = b.radius * b.radius * (a - a.sine());
                 if b.ccw { chord + cap } else { chord - cap }
             }
         }
@@ -154,7 +155,7 @@ impl Segment {
         let Some(b) = self.bend else { return 0.0 };
         let mid = self.at(0.5) - b.center;
         let v = p - b.center;
-        let off = cross(mid, v).atan2(mid.dot(&v));
+        let off = cross(mid, v).direction_with(mid.dot(&v));
         self.sweep() / 2.0 + if b.ccw { off } else { -off }
     }
 

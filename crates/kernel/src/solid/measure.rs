@@ -7,6 +7,7 @@
 //! - ∫ z dt = z₀ r + π r²/4,
 //! - ∫ z t dt = z₀ r²/2 + r³/3.
 
+use bobbinwright_elementary::Elementary;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use super::plan::Plan;
@@ -55,7 +56,7 @@ pub(super) fn of_face(solid: &Solid, face: &Face) -> (f64, f64) {
 
 /// (∫ z dt, ∫ z t dt) over the quarter-round, see the module's head.
 fn profile(z0: f64, r: f64) -> (f64, f64) {
-    (z0 * r + FRAC_PI_4 * r * r, z0 * r * r / 2.0 + r.powi(3) / 3.0)
+    (z0 * r + FRAC_PI_4 * r * r, z0 * r * r / 2.0 + r.power(3) / 3.0)
 }
 
 /// The steps of a band along its lower border: those that stay at the lowest level.
@@ -136,7 +137,7 @@ impl Chart {
             Chart::Round { center, start, radius, convex } => {
                 let u = Vector::new(start.x, start.y);
                 let v = Vector::new(p.x - center.x, p.y - center.y);
-                let angle = crate::plane::cross(u, v).atan2(u.dot(&v));
+                let angle = crate::plane::cross(u, v).direction_with(u.dot(&v));
                 Point::new(if convex { angle } else { -angle } * radius, p.z)
             }
         }
@@ -167,7 +168,7 @@ fn mid_direction(solid: &Solid, step: Step, axis: Point3) -> Vector3 {
             // For half a turn the chord's middle is the centre itself: turn the start instead.
             let start = flat(solid.vertices[edge.start]);
             let half = edge.sweep(&solid.vertices) / 2.0 * normal.z.signum();
-            let (s, c) = half.sin_cos();
+            let (s, c) = half.sine_cosine();
             Vector3::new(start.x * c - start.y * s, start.x * s + start.y * c, 0.0)
         }
     }
@@ -200,8 +201,8 @@ pub(super) fn volume_of_slabs(plan: &Plan) -> f64 {
             .map(|s| match s.bend {
                 None => s.length() * corner,
                 // Pappus: the profile's moment about the axis, see the module's head.
-                Some(b) if b.ccw => s.sweep() * ((b.radius - r) * corner + r.powi(3) / 6.0),
-                Some(b) => s.sweep() * ((b.radius + r) * corner - r.powi(3) / 6.0),
+                Some(b) if b.ccw => s.sweep() * ((b.radius - r) * corner + r.power(3) / 6.0),
+                Some(b) => s.sweep() * ((b.radius + r) * corner - r.power(3) / 6.0),
             })
             .sum()
     });

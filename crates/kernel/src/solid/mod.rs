@@ -3,6 +3,8 @@
 //! A [`Solid`] comes from a [`crate::Stack`] by construction ([`build()`]); meshes, STEP files and
 //! `truck` solids are three readers of it.
 
+use bobbinwright_elementary::Elementary;
+
 pub(crate) mod bands;
 mod build;
 mod invariants;
@@ -139,7 +141,7 @@ impl Edge {
     pub fn sweep(&self, vertices: &[Point3]) -> f64 {
         let Curve::Arc { center, axis, .. } = self.curve else { return 0.0 };
         let (u, v) = (vertices[self.start] - center, vertices[self.end] - center);
-        let turn = axis.dot(&u.cross(&v)).atan2(u.dot(&v));
+        let turn = axis.dot(&u.cross(&v)).direction_with(u.dot(&v));
         if turn < 0.0 { turn + std::f64::consts::TAU } else { turn }
     }
 }
@@ -178,7 +180,7 @@ impl Edge {
         let Curve::Arc { center, axis, .. } = self.curve else { return vec![start, end] };
         let sweep = self.sweep(vertices);
         let turned = |i: usize| {
-            let (s, c) = (sweep * i as f64 / steps as f64).sin_cos();
+            let (s, c) = (sweep * i as f64 / steps as f64).sine_cosine();
             let u = start - center;
             center + u * c + axis.cross(&u) * s
         };

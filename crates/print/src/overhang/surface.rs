@@ -1,6 +1,7 @@
 //! How each triangle lies, and the exact sums over those that overhang.
 
 use super::{DROOP_LAYERS, Limits, SAME_HEIGHT, Shape};
+use bobbinwright_elementary::Elementary;
 
 /// A sine may exceed its limit by this much: a wall drawn at exactly the limit holds.
 const SINE_SLACK: f64 = 1e-6;
@@ -90,7 +91,7 @@ impl Surface {
             droop_below,
             height: 0.0,
         };
-        let steepest = limits.overhang.sin() + SINE_SLACK;
+        let steepest = limits.overhang.sine() + SINE_SLACK;
         let mut face = (0, 0);
         for (i, triangle) in shape.triangles.iter().enumerate() {
             let number = shape.faces.get(i).copied().unwrap_or(0);
@@ -206,11 +207,11 @@ pub(super) fn parts(mut z: [f64; 3], level: f64) -> [Part; 2] {
         Part { share, height }
     };
     if level <= middle {
-        let share = (level - low).powi(2) / ((middle - low) * (high - low));
+        let share = (level - low).power(2) / ((middle - low) * (high - low));
         let tip = Part { share, height: (low + 2.0 * level) / 3.0 };
         [tip, Part { height: rest(tip).height.max(level), ..rest(tip) }]
     } else {
-        let share = (high - level).powi(2) / ((high - low) * (high - middle));
+        let share = (high - level).power(2) / ((high - low) * (high - middle));
         let tip = Part { share, height: (high + 2.0 * level) / 3.0 };
         [rest(tip), tip]
     }

@@ -9,6 +9,7 @@
 //! intervals stated for 95, with ν - 2 96 to 97. The figures are linear in the readings, so their
 //! uncertainties and correlations follow from the readings' own.
 
+use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 use nalgebra::{DMatrix, DVector};
 
@@ -89,9 +90,9 @@ fn common_error(all: &[Observation], solution: &Solution, doubts: &Doubts, figur
             }
             let is_tool = |id| doubts.get(id).is_some_and(|d| d.origin == Origin::ToolError);
             let errors = o.read.contributions().filter(|(id, _)| is_tool(*id));
-            let u = errors.map(|(_, u)| u.as_mm().powi(2)).sum::<f64>().sqrt();
+            let u = errors.map(|(_, u)| u.as_mm().power(2)).sum::<f64>().sqrt();
             together += solution.gain[(figure, i)] * u;
-            apart += (solution.gain[(figure, i)] * u).powi(2);
+            apart += (solution.gain[(figure, i)] * u).power(2);
         }
         added += (together * together - apart).max(0.0);
     }
@@ -144,7 +145,7 @@ const LOOSEST: f64 = 1.0;
 const FLOOR: f64 = 1e-6;
 
 fn variance(o: &Observation, scatter: f64) -> f64 {
-    (o.read.uncertainty().as_mm().powi(2) + scatter).max(FLOOR)
+    (o.read.uncertainty().as_mm().power(2) + scatter).max(FLOOR)
 }
 
 fn solve_with(all: &[&Observation], scatter: f64) -> Option<Solution> {
@@ -165,7 +166,7 @@ fn left_over(o: &Observation, figures: &DVector<f64>) -> f64 {
 }
 
 fn weighted_squares(all: &[&Observation], solution: &Solution) -> f64 {
-    let square = |o: &&Observation| left_over(o, &solution.figures).powi(2) / variance(o, solution.scatter);
+    let square = |o: &&Observation| left_over(o, &solution.figures).power(2) / variance(o, solution.scatter);
     all.iter().map(square).sum()
 }
 
@@ -179,7 +180,7 @@ fn note_odd(all: &[Observation], whole: &Solution, noted: &mut Noted) {
     let mut odd: Vec<(f64, &Observation, f64)> = Vec::new();
     for (i, o) in all.iter().enumerate() {
         // What is this near to a fit that it is part of itself is never that odd.
-        if left_over(o, &whole.figures).powi(2) < variance(o, whole.scatter) {
+        if left_over(o, &whole.figures).power(2) < variance(o, whole.scatter) {
             continue;
         }
         let others: Vec<&Observation> =

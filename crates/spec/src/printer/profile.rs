@@ -15,6 +15,7 @@
 //! and every size scatters on its own besides. That small holes lose more than large ones is common
 //! practice: a bead laid round a small circle is pulled inwards more.
 
+use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 
 use super::coupon::{Axis, CouponSize, Drawn};
@@ -237,7 +238,7 @@ impl Profile {
         let figures = figures.into_iter().chain([&self.hole_far, &self.hole_near, &self.foot, &self.lift]);
         let terms = figures.zip(Self::coefficients(size)).map(|(figure, c)| figure.clone() * c);
         let off = terms.fold(Estimate::default(), |sum, term| sum + term);
-        let u = off.uncertainty().as_mm().hypot(self.scatter.one.as_mm());
+        let u = off.uncertainty().as_mm().hypotenuse(self.scatter.one.as_mm());
         (size.drawn() + off.value(), Length::from_mm(u))
     }
 

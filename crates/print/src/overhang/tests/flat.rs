@@ -2,6 +2,7 @@
 
 use super::solids::{blocks, level_face, prism};
 use super::*;
+use bobbinwright_elementary::Elementary;
 
 /// Closed form: a box has its base on the bed and nothing else.
 #[test]
@@ -133,7 +134,7 @@ fn ledge_that_no_column_meets() {
 #[test]
 fn ceiling_over_a_ramp() {
     let slope = 20_f64.to_radians();
-    let high = 2.0 + 8.0 * slope.tan();
+    let high = 2.0 + 8.0 * slope.tangent();
     let profile = [
         [0.0, 0.0],
         [12.0, 0.0],
@@ -147,9 +148,9 @@ fn ceiling_over_a_ramp() {
     let ends = [[0, 1, 2], [0, 2, 3], [0, 3, 4], [0, 4, 7], [7, 4, 5], [7, 5, 6]];
     let found = check(&prism(&profile, &ends, 30.0), &Limits { bridge: 5.0, ..USUAL });
     near(found.area, 240.0, ROUNDING);
-    let shifted = USUAL.cell / 2.0 * slope.tan() / (12.0 - f64::midpoint(high, 2.0));
+    let shifted = USUAL.cell / 2.0 * slope.tangent() / (12.0 - f64::midpoint(high, 2.0));
     near(found.volume, 240.0 * (12.0 - f64::midpoint(high, 2.0)), shifted);
-    near(touch(&found, 2, Touch::Standing), 240.0 / slope.cos(), ROUNDING);
+    near(touch(&found, 2, Touch::Standing), 240.0 / slope.cosine(), ROUNDING);
 }
 
 /// Closed form: a plate laid on two posts as a body of its own is held by them as if it were one

@@ -1,6 +1,7 @@
 //! Meshes of solids with known measures.
 
 use super::Shape;
+use bobbinwright_elementary::Elementary;
 
 #[derive(Clone, Debug, Default)]
 pub(super) struct Solid {
@@ -23,7 +24,7 @@ impl Solid {
 
     /// Turned about z.
     pub(super) fn turned(mut self, angle: f64) -> Solid {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = angle.sine_cosine();
         for p in &mut self.points {
             *p = [cos * p[0] - sin * p[1], sin * p[0] + cos * p[1], p[2]];
         }
@@ -62,7 +63,7 @@ pub(super) fn revolved(profile: &[[f64; 2]], sides: usize) -> Solid {
         let count = if r > 0.0 { sides } else { 1 };
         rings.push((solid.points.len(), count));
         solid.points.extend((0..count).map(|k| {
-            let (sin, cos) = (k as f64 / sides as f64 * std::f64::consts::TAU).sin_cos();
+            let (sin, cos) = (k as f64 / sides as f64 * std::f64::consts::TAU).sine_cosine();
             [r * cos, r * sin, z]
         }));
     }
