@@ -6,9 +6,10 @@ use std::path::Path;
 use bobbinwright_core::Prepared;
 use bobbinwright_export::sheet::pieces::{self, allowed};
 use bobbinwright_export::{sheet, whose};
-use bobbinwright_fit::{Check, Deciding, Fit, Verdict, check_pieces, deciding};
+use bobbinwright_fit::{Deciding, Fit, Rework, Verdict, check_pieces, deciding};
 use bobbinwright_install::install;
-use bobbinwright_spec::{Length, PieceSize, Quantity, Survey};
+use bobbinwright_spec::printer::profile::Made;
+use bobbinwright_spec::{Family, Length, PieceSize, Quantity, Survey, capitalised};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table, teach};
@@ -41,7 +42,7 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     say::text(measured(&prepared, &sizes));
     say::text(beside(&survey, &prepared, &sizes, &options.out));
     let fit = check_pieces(&prepared.family, &prepared.positions);
-    say::text(pieces_fit(&fit, sizes.len() - read));
+    say::text(pieces_fit(&fit, &prepared.family, &sizes, sizes.len() - read));
     if teach::what(options, &survey, &prepared.family) == Outcome::WrongInput {
         return Outcome::WrongInput;
     }
@@ -159,8 +160,31 @@ fn measured(prepared: &Prepared, sizes: &[Deciding]) -> String {
     out
 }
 
+/// How a size that was read came to be.
+fn made(family: &Family, sizes: &[Deciding], position: &str, size: PieceSize) -> Option<Made> {
+    let of = |d: &&Deciding| family.positions[d.position].name == position && d.piece.size == size;
+    sizes.iter().find(of).filter(|d| d.read.is_some()).map(|d| d.piece.made)
+}
+
+/// More ways to work a part over nobody reads.
+const WAYS: usize = 2;
+
+/// `Take bridge.cover.length from 113.05 down to 112.91 mm, or …`
+fn rework(position: &str, work: &[Rework]) -> Option<String> {
+    let one = |r: &Rework| {
+        let (from, to) = (format!("{:.2}", r.from.as_mm()), r.to);
+        if r.to > r.from {
+            format!("open {position}.{} from {from} to {to}", r.size)
+        } else {
+            format!("take {position}.{} from {from} down to {to}", r.size)
+        }
+    };
+    let all: Vec<String> = work.iter().take(WAYS).map(one).collect();
+    (!all.is_empty()).then(|| format!("{}.", capitalised(&all.join(", or "))))
+}
+
 /// Whether these pieces fit this instrument.
-fn pieces_fit(fit: &Fit, unread: usize) -> String {
+fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding], unread: usize) -> String {
     let unread = match unread {
         0 => String::new(),
         1 => " (one size is not read, and taken as the printer makes it)".to_owned(),
@@ -169,10 +193,14 @@ fn pieces_fit(fit: &Fit, unread: usize) -> String {
     let mut out = format!(
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );
-    table::of_fit(&mut out, fit, false, Check::what_to_do);
+    table::of_fit(&mut out, fit, false, |check| {
+        let work = fit.rework(check, |size| made(family, sizes, &check.position, size));
+        let wrong = bobbinwright_core::what_is_wrong(check);
+        [wrong].into_iter().chain(rework(&check.position, &work)).collect::<Vec<_>>().join(" ")
+    });
     out.push_str(&table::conclusion(fit));
     if fit.verdict() != Verdict::Fits {
-        out.push_str("A printed part that is tight can be filed or sanded (wet, with a dust mask), a hole opened with a drill held in the hand; then read it again with --afresh.\n");
+        out.push_str("Outer sizes are filed or sanded (wet, with a dust mask), holes opened with a drill held in the hand, a little at a time; then read again with --afresh.\n");
     }
     out
 }

@@ -111,6 +111,27 @@ fn an_odd_size_of_a_coupon_is_pointed_out() {
     assert!(err.contains("hole.2.75"), "{err}");
 }
 
+/// A hole opened as far as is said, and read again, fits.
+#[test]
+fn a_part_worked_over_as_it_says_fits() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, _) = wherry(scratch.path());
+    let out = scratch.path().join("out");
+    let read = |figures: &[&str], more: &[&str]| {
+        let all = [&["read", name(&family), "bridge.flatwork-top.pole_hole"], figures, more].concat();
+        ends_with(0, &all);
+    };
+    read(&["4.72", "4.71"], &["--on", "2026-10-12"]);
+    let (said, _) = ends_with(3, &["inspect", name(&family), "--out", name(&out)]);
+    let line = said.lines().find(|l| l.starts_with("bridge rod-through-flatwork:")).unwrap();
+    let to = line.split("pole_hole from 4.71 to ").nth(1).unwrap().split(' ').next().unwrap();
+    let less = format!("{:.2}", to.parse::<f64>().unwrap() - 0.03);
+    read(&[&less, &less], &["--afresh", "--on", "2026-10-13"]);
+    ends_with(3, &["inspect", name(&family), "--out", name(&out)]);
+    read(&[to, to], &["--afresh", "--on", "2026-10-14"]);
+    ends_with(0, &["inspect", name(&family), "--out", name(&out)]);
+}
+
 /// What was read on printed parts is held against what is allowed, takes the wanted sizes' place in the
 /// checks, and is offered to the printer's log.
 #[test]

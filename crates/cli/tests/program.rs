@@ -90,6 +90,30 @@ fn the_same_input_gives_the_same_bytes() {
     }
 }
 
+/// Whoever follows what `check` says, as it says it, ends with parts that fit.
+#[test]
+fn advice_that_is_followed_ends_in_a_fit() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = common::copy("bulkhead", scratch.path());
+    let family = family.to_str().unwrap();
+    let (said, _) = ends_with(1, &["check", family]);
+    assert!(said.contains("3 clash"), "{said}");
+    let mut followed = 0;
+    for advice in said.lines().filter(|line| line.contains("nothing else turns")) {
+        // The first of several ways: `With cover.height 20.70 mm, or with …`, `With a.b word and c.d 10.95 mm it fits`.
+        let ways = advice.split(" With ").nth(1).unwrap();
+        let way = ways.split(" it fits").next().unwrap().split(", or with").next().unwrap();
+        for change in way.split(" and ") {
+            let words: Vec<&str> = change.split_whitespace().collect();
+            ends_with(0, &["want", family, words[0], &words[1..].concat(), "--anyway"]);
+            followed += 1;
+        }
+    }
+    assert_eq!(followed, 4);
+    let (said, _) = ends_with(0, &["check", family]);
+    assert!(said.contains("All 24 checks fit"), "{said}");
+}
+
 #[test]
 fn a_clash_writes_nothing_unless_told_to() {
     let scratch = tempfile::tempdir().unwrap();
@@ -97,7 +121,7 @@ fn a_clash_writes_nothing_unless_told_to() {
     let out_arg = out.to_str().unwrap();
     let (said, err) = ends_with(1, &["build", &spec("bulkhead"), "--out", out_arg]);
     assert!(
-        said.contains("set cover.lead_out.side to bridge") && err.contains("Nothing was written"),
+        said.contains("With cover.lead_out.side bridge") && err.contains("Nothing was written"),
         "{said}{err}"
     );
     assert!(!out.exists());

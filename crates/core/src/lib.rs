@@ -1,15 +1,17 @@
 //! A family built, checked, changed and compared.
 //!
 //! - [`Prepared`]: every part as a solid, every check judged, and what to do about those that do not fit;
+//! - [`advice`]: changes that were tried for what does not fit;
 //! - [`want`]: a wish tried and written into the family's file;
 //! - [`changes`]: what differs between two versions of a family, and which printed parts can stay.
 //!
 //! Nothing here writes a part's files or draws: whoever wants a verdict needs nothing else.
 
+pub mod advice;
 pub mod changes;
 mod prepared;
-mod tried;
+mod refused;
 pub mod want;
 
+pub use advice::{what_is_wrong, what_to_do};
 pub use prepared::Prepared;
-pub use tried::what_to_do;

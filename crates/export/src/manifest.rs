@@ -330,7 +330,7 @@ impl CheckEntry {
             probability: check.probability,
             verdict: check.verdict.word().to_owned(),
             advice: (check.verdict != Verdict::Fits).then(|| bobbinwright_core::what_to_do(prepared, check)),
-            parameter: check.parameter,
+            parameter: check.parameter(),
             main_doubt: check
                 .doubt
                 .as_ref()

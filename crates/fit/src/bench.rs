@@ -10,6 +10,7 @@ use bobbinwright_spec::{
 };
 
 use crate::assumed::in_margins;
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 use crate::set::PartSet;
 use crate::verdict::{CONFIDENCE, Verdict};
@@ -54,8 +55,10 @@ pub(crate) struct Draft {
     /// Those of other places, and of the other side, which must hold too.
     pub others: Vec<Estimate>,
     pub figures: Vec<Figure>,
-    pub advice: String,
-    pub parameter: Option<&'static str>,
+    /// What is wrong where it does not hold.
+    pub why: String,
+    /// What may help, the likeliest first.
+    pub help: Vec<Help>,
 }
 
 /// What fails more seldom is not worth drawing.
@@ -241,8 +244,8 @@ impl<'a> Bench<'a> {
             probability,
             verdict: Verdict::of(probability),
             figures: draft.figures,
-            advice: draft.advice,
-            parameter: draft.parameter,
+            why: draft.why,
+            help: draft.help,
             doubt: self.doubts.main_doubt(&draft.margin),
             assumed: in_margins(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts),
             margin: draft.margin,

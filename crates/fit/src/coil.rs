@@ -1,10 +1,10 @@
 //! The coil between its plates.
 
 use bobbinwright_coil::bobbin::{Limit, rooms, wound};
-use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 
 /// The coil as it is wanted, against the plates' edges and the eyelets on the bottom plate: what is wound beyond
@@ -41,28 +41,17 @@ pub(crate) fn check(bench: &mut Bench) {
         Limit::End => "the plates' ends",
         Limit::Eyelet => "an eyelet's flange",
     };
-    let short = bench.short(&margin, &others);
-    // So much less of a build is so many turns less, in fifties.
-    let fewer = coil.turns * (1.0 - (short / build).min(1.0));
-    let fewer = (fewer / 50.0).floor() * 50.0;
-    let instead = match wanted.until {
-        Until::Turns(_) => format!("wind no more than {fewer:.0} turns"),
-        _ => format!("ask for less: about {fewer:.0} turns fit"),
-    };
     bench.enter(Draft {
         kind: CheckKind::CoilOnBobbin,
         at: Where::Alike,
         title: format!("Coil on its bobbin, tightest at {at}"),
-        advice: format!(
-            "The coil of {:.0} turns becomes {build} thick and meets {at}: {instead}, take thinner wire, or make coil.packing good by winding tighter.",
-            coil.turns
-        ),
+        why: format!("The coil of {:.0} turns becomes {build} thick and meets {at}.", coil.turns),
+        help: vec![Help::FewerTurns, Help::ThinnerWire],
         figures: vec![
             figure("thickness of the coil", &made),
             figure("height between the plates", &coil.bobbin.height.into()),
         ],
         margin,
         others,
-        parameter: None,
     });
 }

@@ -5,6 +5,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::{Bought, Help};
 use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -54,18 +55,12 @@ fn flatwork(bench: &mut Bench) {
     let Some((margin, (), others)) = bench.least_likely_of_plates(&rooms) else { return };
     let short = bench.short(&margin, &others);
     let parameter = what_makes_room(bench, &rooms, short);
-    let change = match parameter {
-        "flatwork.play" => format!("make flatwork.play larger by {short}"),
-        // Half of a length is on either side.
-        stated => format!("make {stated} smaller by {}", short * 2.0),
-    };
     bench.enter(Draft {
         kind: CheckKind::FlatworkInHollow,
         at: Where::Alike,
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
-        advice: format!(
-            "The plates are too large: {change}, or flatwork.corner_radius larger if only the corners meet."
-        ),
+        why: format!("The plates are too large for the {inner}."),
+        help: vec![Help::Dimension(parameter), Help::Dimension("flatwork.corner_radius")],
         figures: vec![
             figure("plate length", &plate.length.into()),
             figure("plate width", &plate.width.into()),
@@ -73,7 +68,6 @@ fn flatwork(bench: &mut Bench) {
         ],
         margin,
         others,
-        parameter: Some(parameter),
     });
 }
 
@@ -166,19 +160,13 @@ fn bobbin(bench: &mut Bench) {
     };
     let margin = hollow.clone() - needed.clone();
     let short = bench.short(&margin, &[]);
-    let height = bench.layout(PartKind::Cover).wanted.cover.height + short;
-    let instead = if open {
-        format!("flatwork.rod_above {}", top.wanted.flatwork.rod_above + short)
-    } else {
-        format!("use rods of at most {}", rod.value() - short)
-    };
+    let instead = if open { Help::Dimension("flatwork.rod_above") } else { Help::Bought(Bought::RodLength) };
     bench.enter(Draft {
         kind: CheckKind::BobbinUnderRoof,
         at: Where::Alike,
         title: format!("Bobbin under the roof: its {what}"),
-        advice: format!(
-            "The hollow is too low for the {what} by {short}: make cover.height {height}, or {instead}."
-        ),
+        why: format!("The hollow is too low for the {what} by {short}."),
+        help: vec![Help::Dimension("cover.height"), instead],
         figures: vec![
             figure("height of the hollow", &hollow),
             figure("rod length", &rod),
@@ -186,7 +174,6 @@ fn bobbin(bench: &mut Bench) {
         ],
         margin,
         others: Vec::new(),
-        parameter: Some("cover.height"),
     });
 }
 
@@ -221,14 +208,15 @@ fn eyelets(bench: &mut Bench) {
         kind: CheckKind::EyeletsClear,
         at: Where::Alike,
         title: format!("Eyelet flanges clear, tightest to {near}"),
-        advice: format!(
-            "An eyelet's flange is too near to {near}, by {}: change flatwork.eyelets.inset or flatwork.eyelets.spread.",
-            bench.short(&margin, &others)
-        ),
+        why: format!("An eyelet's flange is too near to {near}, by {}.", bench.short(&margin, &others)),
+        help: vec![
+            Help::Dimension("flatwork.eyelets.inset"),
+            Help::Dimension("flatwork.eyelets.spread"),
+            Help::Bought(Bought::EyeletFlange),
+        ],
         figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],
         margin,
         others,
-        parameter: Some("flatwork.eyelets.inset"),
     });
     let hole = bench.printed(PartKind::FlatworkBottom, SizeOf::EyeletHole);
     let barrel = bench.family.hardware.eyelet_barrel.clone();
@@ -237,11 +225,11 @@ fn eyelets(bench: &mut Bench) {
         kind: CheckKind::EyeletThroughHole,
         at: Where::Alike,
         title: "Eyelet through its hole".into(),
-        advice: format!("Make flatwork.eyelets.hole larger by {}.", bench.short(&margin, &[])),
+        why: "The eyelet's barrel is too thick for its hole.".into(),
+        help: vec![Help::Dimension("flatwork.eyelets.hole")],
         figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
         margin,
         others: Vec::new(),
-        parameter: Some("flatwork.eyelets.hole"),
     });
     flange_bears(bench, &hole);
 }
@@ -257,10 +245,8 @@ fn flange_bears(bench: &mut Bench, hole: &Estimate) {
         kind: CheckKind::FlangeOverHole,
         at: Where::Alike,
         title: "Eyelet's flange bears on the plate all round its hole".into(),
-        advice: format!(
-            "The flange is hardly wider than its hole: make flatwork.eyelets.hole smaller by {}, or take eyelets with wider flanges.",
-            bench.short(&margin, &[]) * 2.0
-        ),
+        why: "The flange is hardly wider than its hole.".into(),
+        help: vec![Help::Dimension("flatwork.eyelets.hole"), Help::Bought(Bought::EyeletFlange)],
         figures: vec![
             figure("eyelet flange", &flange),
             figure("eyelet hole", hole),
@@ -268,7 +254,6 @@ fn flange_bears(bench: &mut Bench, hole: &Estimate) {
         ],
         margin,
         others: Vec::new(),
-        parameter: Some("flatwork.eyelets.hole"),
     });
 }
 
@@ -290,11 +275,11 @@ fn lip(bench: &mut Bench) {
         kind: CheckKind::LipInHollow,
         at: Where::Alike,
         title: "Baseplate's lip in the cover's hollow".into(),
-        advice: format!("Make baseplate.lip.gap larger by {}.", bench.short(&margin, &others)),
+        why: "The lip is too tight in the hollow.".into(),
+        help: vec![Help::Dimension("baseplate.lip.gap")],
         figures: vec![figure("lip gap", &gap.into())],
         margin,
         others,
-        parameter: Some("baseplate.lip.gap"),
     });
     let height = bench.printed(PartKind::Baseplate, SizeOf::LipHeight);
     let hollow = bench.printed(PartKind::Cover, SizeOf::HollowDepth);
@@ -303,11 +288,11 @@ fn lip(bench: &mut Bench) {
         kind: CheckKind::LipUnderRoof,
         at: Where::Alike,
         title: "Baseplate's lip under the roof".into(),
-        advice: format!("Make baseplate.lip.height smaller by {}.", bench.short(&margin, &[])),
+        why: "The lip is too high for the hollow.".into(),
+        help: vec![Help::Dimension("baseplate.lip.height")],
         figures: vec![figure("lip height", &height), figure("height of the hollow", &hollow)],
         margin,
         others: Vec::new(),
-        parameter: Some("baseplate.lip.height"),
     });
 }
 

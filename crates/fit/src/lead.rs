@@ -6,6 +6,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -23,11 +24,11 @@ pub(crate) fn check(bench: &mut Bench) {
         kind: CheckKind::LeadThroughLeadOut,
         at: Where::Alike,
         title: "Lead through the lead-out".into(),
-        advice: format!("The lead does not pass: make {parameter} larger by {}.", bench.short(&margin, &[])),
+        why: "The lead is too thick for the lead-out.".into(),
+        help: vec![Help::Dimension(parameter)],
         figures: vec![figure("lead", &lead), figure("lead-out, the smaller way", &opening)],
         margin,
         others: Vec::new(),
-        parameter: Some(parameter),
     });
     through_baseplate(bench, &lead);
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
@@ -43,24 +44,26 @@ pub(crate) fn check(bench: &mut Bench) {
         kind: CheckKind::LeadOutAtChannel,
         at: Where::Alike,
         title: "Lead-out at the wire channel".into(),
-        advice: if same_side {
-            format!("The lead-out is too far from the channel's mouth: set cover.lead_out.offset to {}.", channel.offset.value())
+        why: if same_side {
+            "The lead-out is too far from the channel's mouth.".into()
         } else {
-            format!(
-                "The lead-out is on the {} side, the wire channel on the {} side: set cover.lead_out.side to {} and offset to {}.",
-                lead_out.side.name(),
-                channel.side.name(),
-                channel.side.name(),
-                channel.offset.value()
-            )
+            let (out, mouth) = (lead_out.side.name(), channel.side.name());
+            format!("The lead-out is on the {out} side, the wire channel on the {mouth} side.")
+        },
+        help: if same_side {
+            vec![Help::Dimension("cover.lead_out.offset")]
+        } else {
+            vec![Help::LeadOut(channel.side, channel.offset.value())]
         },
         figures: vec![
             figure(format!("channel on the {} side, from its middle", channel.side.name()), &channel.offset),
-            figure(format!("lead-out on the {} side, from its middle", lead_out.side.name()), &lead_out.offset.into()),
+            figure(
+                format!("lead-out on the {} side, from its middle", lead_out.side.name()),
+                &lead_out.offset.into(),
+            ),
         ],
         margin,
         others: Vec::new(),
-        parameter: Some(if same_side { "cover.lead_out.offset" } else { "cover.lead_out.side" }),
     });
 }
 
@@ -83,10 +86,10 @@ fn through_baseplate(bench: &mut Bench, lead: &Estimate) {
         kind: CheckKind::LeadThroughBaseplate,
         at: Where::Alike,
         title: "Lead past the baseplate".into(),
-        advice: "Print cover and baseplate of the same build.".into(),
+        why: "The baseplate's opening is where another build has its lead-out.".into(),
+        help: vec![Help::PrintAgain],
         figures: vec![figure("lead", lead), figure("openings apart", &apart.into())],
         margin,
         others: Vec::new(),
-        parameter: None,
     });
 }

@@ -8,6 +8,7 @@
 mod assumed;
 mod bench;
 mod coil;
+mod help;
 mod inside;
 mod keep;
 mod kind;
@@ -16,6 +17,7 @@ mod pieces;
 mod place;
 mod print;
 mod repeat;
+mod rework;
 mod rods;
 mod rout;
 mod screws;
@@ -27,11 +29,13 @@ mod verdict;
 mod webs;
 
 pub use assumed::{Assumed, Belief, in_words};
+pub use help::{Bought, Help};
 pub use keep::{Choice, Keeping, keep};
 pub use kind::{CheckKind, Where};
 pub use pieces::{Deciding, deciding};
 pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};
+pub use rework::Rework;
 pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict};
 
@@ -61,10 +65,10 @@ pub struct Check {
     pub verdict: Verdict,
     /// What the margin was worked out from.
     pub figures: Vec<Figure>,
-    /// What to change if it does not fit.
-    pub advice: String,
-    /// Path of the dimension that decides it most, where one does.
-    pub parameter: Option<&'static str>,
+    /// What is wrong if it does not fit.
+    pub why: String,
+    /// What may help then, the likeliest first.
+    pub help: Vec<Help>,
     /// The reading that contributes most to the doubt, and its share of the variance.
     pub doubt: Option<(Quantity, f64)>,
     /// What it takes for granted that nobody measured; the doubt of that is in the margins.
@@ -216,16 +220,16 @@ fn agreement(position: &str, fan: &FanOut, doubts: &Doubts) -> Option<Agreement>
 }
 
 impl Check {
-    /// What to do where it does not fit. [`Fit::to_repeat`] says which readings would tell whether
-    /// that is needed.
-    pub fn what_to_do(&self) -> String {
-        match self.verdict {
-            Verdict::TooClose => {
-                let mut letters = self.advice.chars();
-                let first = letters.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default();
-                format!("It may fit as it is. If not, {first}{}", letters.as_str())
-            }
-            _ => self.advice.clone(),
-        }
+    /// Path of the dimension that decides it most, where one does.
+    pub fn parameter(&self) -> Option<&'static str> {
+        self.help.iter().find_map(|help| match help {
+            Help::Dimension(path) => Some(*path),
+            _ => None,
+        })
+    }
+
+    /// The same check of the same position, in another judgement?
+    pub fn is_same(&self, other: &Check) -> bool {
+        (&self.position, self.kind) == (&other.position, other.kind)
     }
 }

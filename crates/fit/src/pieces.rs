@@ -130,7 +130,11 @@ fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
 }
 
 /// The sizes of printed parts that a margin hangs on, and what it changes by for a millimetre of each.
-fn sizes_in<'f>(margin: &Estimate, fit: &'f Fit, position: &str) -> Vec<(PieceSize, &'f Estimate, f64)> {
+pub(crate) fn sizes_in<'f>(
+    margin: &Estimate,
+    fit: &'f Fit,
+    position: &str,
+) -> Vec<(PieceSize, &'f Estimate, f64)> {
     let of_here = fit.sizes.iter().filter(|s| s.position == position);
     let slope = |s: &'f PrintedSize| {
         let (_, share) = margin.contributions().find(|(id, _)| *id == s.mark)?;
@@ -142,7 +146,7 @@ fn sizes_in<'f>(margin: &Estimate, fit: &'f Fit, position: &str) -> Vec<(PieceSi
 
 /// How many standard uncertainties of a margin make it a fit: 1.645 where its doubt is normal, more where
 /// it rests on few readings.
-fn factor(margin: &Estimate, doubts: &Doubts) -> f64 {
+pub(crate) fn factor(margin: &Estimate, doubts: &Doubts) -> f64 {
     let u = margin.uncertainty();
     if u <= Length::ZERO {
         return 0.0;

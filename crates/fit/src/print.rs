@@ -5,6 +5,7 @@ use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_spec::{BedSide, Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -51,11 +52,11 @@ fn walls(bench: &mut Bench) {
         kind: CheckKind::WallsPrintable,
         at: Where::Dimension(parameter),
         title: format!("Thinnest wall: {what}"),
-        advice: format!("The printer makes walls from {least}: make {parameter} at least that."),
+        why: format!("The printer makes walls from {least}."),
+        help: vec![Help::Dimension(parameter)],
         figures: vec![figure(what, &size.into()), figure("least wall", &least.into())],
         margin,
         others: Vec::new(),
-        parameter: Some(parameter),
     });
 }
 
@@ -90,8 +91,8 @@ fn holes(bench: &mut Bench) {
         margin: Estimate::exact(size - least),
         others: Vec::new(),
         figures: vec![figure(what, &size.into()), figure("least hole", &least.into())],
-        advice: format!("The printer makes holes from {least}: make {parameter} at least that."),
-        parameter: Some(parameter),
+        why: format!("The printer makes holes from {least}."),
+        help: vec![Help::Dimension(parameter)],
     });
 }
 
@@ -140,11 +141,7 @@ fn bed(bench: &mut Bench) {
             figure("bed width", &y.into()),
             figure("bed height", &z.into()),
         ],
-        advice: format!(
-            "The {} is larger than the printer's bed by {}: it needs another printer.",
-            kind.name(),
-            -margin
-        ),
-        parameter: None,
+        why: format!("The {} is larger than the printer's bed by {}.", kind.name(), -margin),
+        help: vec![Help::LargerBed],
     });
 }

@@ -5,6 +5,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 
 /// Play on the diameter above which a rod is no longer held straight by its plates (common
@@ -34,25 +35,22 @@ pub(crate) fn check(bench: &mut Bench) {
         kind: CheckKind::RodThroughFlatwork,
         at: Where::Alike,
         title: "Magnet rod through the flatwork's pole hole".into(),
-        advice: format!("Make flatwork.pole_hole larger by {}.", bench.short(&play, &others)),
+        why: "The rods are too thick for the plates' holes.".into(),
+        help: vec![Help::Dimension("flatwork.pole_hole")],
         margin: play,
         others,
         figures: figures.clone(),
-        parameter: Some("flatwork.pole_hole"),
     });
     let Some((held, (), others)) = bench.least_likely(plays(-1.0, LOOSE)) else { return };
     bench.enter(Draft {
         kind: CheckKind::RodHeld,
         at: Where::Alike,
         title: "Magnet rod held straight by the flatwork".into(),
-        advice: format!(
-            "The rods will lean: make flatwork.pole_hole smaller by {}.",
-            bench.short(&held, &others)
-        ),
+        why: "The rods will lean.".into(),
+        help: vec![Help::Dimension("flatwork.pole_hole")],
         margin: held,
         others,
         figures,
-        parameter: Some("flatwork.pole_hole"),
     });
     if bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some() {
         let hole = bench.printed(PartKind::Cover, SizeOf::PoleHole);
@@ -66,11 +64,11 @@ pub(crate) fn check(bench: &mut Bench) {
             kind: CheckKind::RodThroughRoof,
             at: Where::Alike,
             title: "Magnet rod through the roof".into(),
-            advice: format!("Make cover.pole_hole larger by {}.", bench.short(&margin, &others)),
+            why: "The rods are too thick for the roof's holes.".into(),
+            help: vec![Help::Dimension("cover.pole_hole")],
             figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],
             margin,
             others,
-            parameter: Some("cover.pole_hole"),
         });
     }
 }

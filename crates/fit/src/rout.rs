@@ -5,6 +5,7 @@ use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -26,26 +27,22 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
     let outer = [&rout.length, &rout.width, &rout.corner_radius];
     let places = plays(outer, [&length, &width, &radius]);
     let Some((margin, at, others)) = bench.least_likely(places) else { return };
-    let gap = bench.layout(part).wanted.cover.fit_gap;
     let (kind, title) = match part {
         PartKind::Cover => (CheckKind::CoverInRout, "Cover"),
         _ => (CheckKind::BaseplateInRout, "Baseplate"),
     };
-    let lacking = bench.short(&margin, &others);
     let in_corners = at == Where::Corners;
     let place = match at {
         Where::Ends => "at the ends",
         Where::Sides => "at the long sides",
         _ => "in the corners",
     };
-    let advice = if in_corners {
-        format!(
-            "The {}'s corners are sharper than the rout's: make cover.corner_radius at least {}, or widen cover.fit_gap by {lacking}.",
-            part.name(),
-            rout.corner_radius.value() - gap
-        )
+    let gap = Help::Dimension("cover.fit_gap");
+    let (why, help) = if in_corners {
+        let why = format!("The {}'s corners are sharper than the rout's.", part.name());
+        (why, vec![Help::Dimension("cover.corner_radius"), gap])
     } else {
-        format!("The {} is too large {place}: make cover.fit_gap at least {}.", part.name(), gap + lacking)
+        (format!("The {} is too large {place}.", part.name()), vec![gap])
     };
     bench.enter(Draft {
         kind,
@@ -61,8 +58,8 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
             figure(format!("{} width", part.name()), &width),
             figure(format!("{} corner radius", part.name()), &radius),
         ],
-        advice,
-        parameter: Some(if in_corners { "cover.corner_radius" } else { "cover.fit_gap" }),
+        why,
+        help,
     });
 }
 
@@ -101,13 +98,17 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
     let mut places = plays(outer, [&reach, &width, &radius]);
     places.push((corner_beside_blend(bench, part, &rout, &recess), Where::Blends));
     let Some((margin, at, others)) = bench.least_likely(places) else { return };
-    let lacking = bench.short(&margin, &others);
     let at_blend = at == Where::Blends;
     let place = match at {
         Where::Ends => "at their ends",
         Where::Sides => "at their flanks",
         Where::Blends => "at the blends",
         _ => "in the corners",
+    };
+    let stated = match at {
+        Where::Ends => "cover.mounting.length",
+        Where::Sides => "cover.mounting.width",
+        _ => "cover.mounting.corner_radius",
     };
     let (kind, title) = match part {
         PartKind::Cover => (CheckKind::EarsInRecesses, "Ears"),
@@ -117,13 +118,15 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
         kind,
         at,
         title: format!("{title} in their recesses, tightest {place}"),
-        advice: if at_blend {
-            format!(
-                "The blend meets the corner between recess and rout: make cover.mounting.blend smaller (now {}), or widen cover.fit_gap by {lacking}.",
-                ear.blend
-            )
+        why: if at_blend {
+            "The blend meets the corner between recess and rout.".into()
         } else {
-            format!("The ears are too large {place}: widen cover.fit_gap by {lacking}.")
+            format!("The ears are too large {place}.")
+        },
+        help: if at_blend {
+            vec![Help::Dimension("cover.mounting.blend"), Help::Dimension("cover.fit_gap")]
+        } else {
+            vec![Help::Dimension("cover.fit_gap"), Help::Dimension(stated)]
         },
         margin,
         others,
@@ -135,7 +138,6 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
             figure("ear width", &width),
             figure("blend", &ear.blend.into()),
         ],
-        parameter: Some(if at_blend { "cover.mounting.blend" } else { "cover.fit_gap" }),
     });
 }
 

@@ -3,6 +3,7 @@
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::{Bought, Help};
 use crate::kind::{CheckKind, Where};
 use crate::seating::Seating;
 
@@ -39,14 +40,11 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
         kind: of,
         at: Where::Alike,
         title: format!("Screw holes of the {part} over those in the body"),
-        advice: format!(
-            "The screws may not reach the body's holes through the {part}: make cover.screw_hole larger by {}, or read again where the screws stand.",
-            seating.short(&play) * 2.0
-        ),
+        why: format!("The screws may not reach the body's holes through the {part}."),
+        help: vec![Help::Dimension("cover.screw_hole")],
         figures,
         margin,
         others,
-        parameter: Some("cover.screw_hole"),
     };
     bench.enter_drawn(draft, || seating.chance(&play));
 }
@@ -67,11 +65,11 @@ fn head(bench: &mut Bench) {
             kind: CheckKind::HeadInRecess,
             at: Where::Alike,
             title: "Screw head in its recess, all round".into(),
-            advice: format!("Make cover.mounting.recess_diameter larger by {}.", seating.short(&play) * 2.0),
+            why: "The head may not find room in its recess.".into(),
+            help: vec![Help::Dimension("cover.mounting.recess_diameter"), Help::Bought(Bought::ScrewHead)],
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
             others,
-            parameter: Some("cover.mounting.recess_diameter"),
         };
         bench.enter_drawn(draft, || seating.chance(&play));
         let margin = deep.clone() - high.clone();
@@ -79,11 +77,11 @@ fn head(bench: &mut Bench) {
             kind: CheckKind::HeadSunk,
             at: Where::Alike,
             title: "Screw head below the cover's top".into(),
-            advice: format!("Make cover.mounting.recess_depth larger by {}.", bench.short(&margin, &[])),
+            why: "The head stands out of its recess.".into(),
+            help: vec![Help::Dimension("cover.mounting.recess_depth"), Help::Bought(Bought::ScrewHeadHeight)],
             figures: vec![figure("head height", &high), figure("recess depth", &deep)],
             margin,
             others: Vec::new(),
-            parameter: Some("cover.mounting.recess_depth"),
         });
     }
     if bench.layout(PartKind::Cover).ears.is_some() {
@@ -94,7 +92,6 @@ fn head(bench: &mut Bench) {
 /// The head beside the cover's body: at either end the screw may stand nearer to it by half the difference of the
 /// pitches, and by what the cover can't be moved after the screws.
 fn head_on_ear(bench: &mut Bench) {
-    let Some(ear) = bench.layout(PartKind::Cover).ears else { return };
     let seating = Seating::of(bench, PartKind::Cover);
     let head = bench.family.hardware.screw_head.clone();
     let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
@@ -106,11 +103,8 @@ fn head_on_ear(bench: &mut Bench) {
         kind: CheckKind::HeadOnEar,
         at: Where::Alike,
         title: "Screw head on its ear, beside the cover's body".into(),
-        advice: format!(
-            "The head meets the cover's wall by {}: use a screw with a smaller head, or widen cover.fit_gap (ears of {}).",
-            bench.short(&margin, &others),
-            ear.length
-        ),
+        why: "The head meets the cover's wall.".into(),
+        help: vec![Help::Dimension("cover.fit_gap"), Help::Bought(Bought::ScrewHead)],
         figures: vec![
             figure("screw from the middle", &screw_x),
             figure("end of the body from the middle", &body_end),
@@ -118,7 +112,6 @@ fn head_on_ear(bench: &mut Bench) {
         ],
         margin,
         others,
-        parameter: Some("cover.fit_gap"),
     });
 }
 
@@ -132,10 +125,8 @@ fn bearing(bench: &mut Bench) {
         kind: CheckKind::HeadOverHole,
         at: Where::Alike,
         title: format!("Screw head bears on the {on} all round its hole"),
-        advice: format!(
-            "The head is hardly wider than its hole: make cover.screw_hole smaller by {}, or take screws with larger heads.",
-            bench.short(&margin, &[]) * 2.0
-        ),
+        why: "The head is hardly wider than its hole.".into(),
+        help: vec![Help::Dimension("cover.screw_hole"), Help::Bought(Bought::ScrewHead)],
         figures: vec![
             figure("screw head", &head),
             figure("screw hole", &hole),
@@ -143,6 +134,5 @@ fn bearing(bench: &mut Bench) {
         ],
         margin,
         others: Vec::new(),
-        parameter: Some("cover.screw_hole"),
     });
 }

@@ -3,8 +3,7 @@
 use bobbinwright_spec::{Estimate, Length, PartKind, ScrewPlaces, SizeOf};
 
 use crate::Figure;
-use crate::bench::{Bench, figure, shortfall};
-use crate::verdict::CONFIDENCE;
+use crate::bench::{Bench, figure};
 use bobbinwright_estimate::chance;
 
 /// A part that lies loose in the rout, and the screws that it must let through.
@@ -120,18 +119,6 @@ impl Seating {
             };
             left.iter().all(|left| *left <= play) && sides.chunks(2).all(goes_across)
         })
-    }
-
-    /// How much more play would do.
-    pub fn short(&self, play: &Estimate) -> Length {
-        let enough = |more: f64| {
-            let wider = play.clone().moved_to(play.value() + Length::from_mm(more));
-            self.chance(&wider) >= CONFIDENCE
-        };
-        let lacking = |m: &Estimate| 1.645 * m.uncertainty().as_mm() - m.value().as_mm();
-        let most = self.margins(play).iter().map(lacking).fold(0.0, f64::max);
-        // All together lack a little more than the worst of them alone.
-        shortfall(most * 1.1, enough)
     }
 
     /// Where the screws stand, and how far the part can be moved.

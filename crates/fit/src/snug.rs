@@ -1,9 +1,10 @@
 //! The largest cover that goes in with the chance that was asked for.
 
-use bobbinwright_geometry::parts::{PositionParts, layout_of};
+use bobbinwright_geometry::parts::{PositionParts, laid_out};
 use bobbinwright_spec::{Family, Length};
 
 use crate::bench::Bench;
+use crate::help::Help;
 use crate::rout;
 use crate::set::PartSet;
 
@@ -24,8 +25,10 @@ pub struct NotSnug {
     pub largest: Length,
     /// The chance with it.
     pub best: f64,
-    /// What to change.
-    pub advice: String,
+    /// What is in the way.
+    pub why: String,
+    /// What may help.
+    pub help: Vec<Help>,
 }
 
 /// Sets every `cover.fit_gap` that is to be snug to the smallest one, in steps of 0.01 mm, with which
@@ -53,10 +56,10 @@ fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotS
     let start = ((as_it_is.as_mm() / STEP).round() as u32).min(LARGEST);
     // Too large a gap leaves nothing of the cover.
     let largest = last(start, LARGEST, |steps| chance(family, position, gap(steps)).is_some());
-    let enough = |steps: u32| chance(family, position, gap(steps)).is_some_and(|(p, _)| p >= asked);
+    let enough = |steps: u32| chance(family, position, gap(steps)).is_some_and(|(p, ..)| p >= asked);
     if !enough(largest) {
-        let (best, advice) = chance(family, position, gap(largest)).unwrap_or_default();
-        return Err(NotSnug { position, asked, largest: gap(largest), best, advice });
+        let (best, why, help) = chance(family, position, gap(largest)).unwrap_or_default();
+        return Err(NotSnug { position, asked, largest: gap(largest), best, why, help });
     }
     let short = last(0, largest, |steps| !enough(steps));
     Ok(if short == 0 && enough(0) { gap(0) } else { gap(short + 1) })
@@ -79,15 +82,15 @@ fn last(mut low: u32, mut high: u32, holds: impl Fn(u32) -> bool) -> u32 {
     low
 }
 
-/// The least chance among the checks against the rout with a gap, and what they advise; none where
+/// The least chance among the checks against the rout with a gap, and what is in the way; none where
 /// such a cover can't be laid out.
-fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, String)> {
+fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, String, Vec<Help>)> {
     let mut trial = family.positions[position].clone();
     trial.wanted.cover.fit_gap = gap;
-    let layout = layout_of(&trial, &family.hardware).ok()?;
+    let layout = laid_out(&trial, &family.hardware)?;
     let parts = PositionParts { layout, parts: Vec::new() };
     let mut bench = Bench::new(family, &trial, PartSet::new(&parts), family.doubts.clone());
     rout::check(&mut bench);
     let worst = bench.checks.iter().min_by(|a, b| a.probability.total_cmp(&b.probability))?;
-    Some((worst.probability, worst.advice.clone()))
+    Some((worst.probability, worst.why.clone(), worst.help.clone()))
 }

@@ -4,6 +4,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::{Bought, Help};
 use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -23,14 +24,11 @@ fn rout_floor(bench: &mut Bench) {
         kind: CheckKind::RoutFloorUnderBaseplate,
         at: Where::Alike,
         title: "Rout's floor below the baseplate".into(),
-        advice: format!(
-            "The rout is shallower than the ear recesses, so the baseplate stands on its floor and the ears hang in the air: deepen the rout, or raise seat.lift by {}.",
-            bench.short(&margin, &[])
-        ),
+        why: "The rout is shallower than the ear recesses, so the baseplate stands on its floor and the ears hang in the air.".into(),
+        help: vec![Help::Dimension("seat.lift")],
         figures: vec![figure("rout depth", &rout.depth), figure("recess depth", &recess.depth)],
         margin,
         others: Vec::new(),
-        parameter: Some("seat.lift"),
     });
 }
 
@@ -56,17 +54,30 @@ fn height(bench: &mut Bench) {
     let gap = Estimate::exact(wanted.seat.string_gap);
     let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
     let Some((margin, string, others)) = bench.least_likely(all) else { return };
-    let excess = bench.short(&margin, &others);
     bench.enter(Draft {
         kind: CheckKind::HeightUnderStrings,
         at: Where::String(string.number),
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
-        advice: format!(
-            "The {what} stand{} too high under string {}: take {excess} off {}, or ask for a smaller seat.string_gap; what is left must come from the body or from shorter rods.",
+        why: format!(
+            "The {what} stand{} too high under string {}.",
             if what == "cover" { "s" } else { "" },
-            string.number,
-            if wanted.seat.lift > Length::ZERO { "cover.height or seat.lift" } else { "cover.height" }
+            string.number
         ),
+        help: if what == "cover" {
+            vec![
+                Help::Dimension("cover.height"),
+                Help::Dimension("seat.lift"),
+                Help::Dimension("baseplate.thickness"),
+                Help::Dimension("seat.string_gap"),
+            ]
+        } else {
+            vec![
+                Help::Dimension("seat.lift"),
+                Help::Dimension("baseplate.thickness"),
+                Help::Dimension("seat.string_gap"),
+                Help::Bought(Bought::RodLength),
+            ]
+        },
         figures: vec![
             figure(format!("string {} over the face", string.number), &string.height),
             figure(format!("top of the {what} over the face"), &top),
@@ -76,7 +87,6 @@ fn height(bench: &mut Bench) {
         ],
         margin,
         others,
-        parameter: Some("cover.height"),
     });
 }
 
@@ -135,26 +145,25 @@ fn centred(bench: &mut Bench) {
     });
     let Some((margin, number, others)) = bench.least_likely(all) else { return };
     let string = &strings[number - 1];
-    let (kind, title, parameter) = if between {
-        (
-            CheckKind::StringBetweenPoles,
-            format!("Strings between their two poles, tightest at string {number}"),
-            Some("poles.spread"),
-        )
+    let (kind, title) = if between {
+        let title = format!("Strings between their two poles, tightest at string {number}");
+        (CheckKind::StringBetweenPoles, title)
     } else {
-        (CheckKind::StringOverPole, format!("Strings over their poles, tightest at string {number}"), None)
+        (CheckKind::StringOverPole, format!("Strings over their poles, tightest at string {number}"))
     };
     bench.enter(Draft {
         kind,
         at: Where::String(number),
         title,
-        advice: if between {
-            format!(
-                "String {number} may come over one of its rods: make poles.spread larger by {}.",
-                bench.short(&margin, &others) * 2.0
-            )
+        why: if between {
+            format!("String {number} may come over one of its rods.")
         } else {
-            format!("String {number} may lie beside its rod: read where it lies again, or use thicker rods.")
+            format!("String {number} may lie beside its rod: read where it lies again.")
+        },
+        help: if between {
+            vec![Help::Dimension("poles.spread"), Help::Bought(Bought::RodDiameter)]
+        } else {
+            vec![Help::Bought(Bought::RodDiameter)]
         },
         figures: vec![
             figure(format!("string {number} from the rout's middle"), &string.place),
@@ -165,7 +174,6 @@ fn centred(bench: &mut Bench) {
         ],
         margin,
         others,
-        parameter,
     });
 }
 
@@ -178,7 +186,7 @@ fn made_for_others(bench: &mut Bench, what: &str) {
         margin: Estimate::exact(Length::from_mm(-1.0)),
         others: Vec::new(),
         figures: Vec::new(),
-        advice: "Print plates as they are wanted now.".into(),
-        parameter: None,
+        why: "Their rods are nowhere near the strings.".into(),
+        help: vec![Help::PrintAgain],
     });
 }

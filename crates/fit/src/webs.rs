@@ -7,6 +7,7 @@ use bobbinwright_kernel::{Kind, setback};
 use bobbinwright_spec::{Estimate, Length};
 
 use crate::bench::{Bench, Draft, figure};
+use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
@@ -20,28 +21,28 @@ pub(crate) fn check(bench: &mut Bench) {
             kind: CheckKind::Webs(kind),
             at: Where::Alike,
             title: format!("Thinnest web of the {}: {between}", kind.name()),
-            advice: advice(kind, role, &between, web, least, bench.short(&margin, &[])),
+            why: format!("The web between {between} is {web}, but the printer needs {least}."),
+            help: help(kind, role),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,
             others: Vec::new(),
-            parameter: Some(parameter_of(kind, role)),
         });
     }
 }
 
-/// What would leave more of a web: a smaller opening, or one in another place.
-fn advice(kind: PartKind, role: Role, between: &str, web: Length, least: Length, short: Length) -> String {
-    let parameter = parameter_of(kind, role);
-    let smaller = match role {
-        // Half of a diameter is on the web's side.
-        Role::ScrewHole | Role::HeadRecess | Role::PoleHole => short * 2.0,
-        _ => short,
+/// What would leave more of a web: another size of the opening, another place of it, or more beside it.
+fn help(kind: PartKind, role: Role) -> Vec<Help> {
+    let beside: &[&'static str] = match (role, kind) {
+        (Role::ScrewHole | Role::HeadRecess, PartKind::Cover) => {
+            &["cover.mounting.diameter", "cover.mounting.length", "cover.rounding"]
+        }
+        (Role::EyeletHole, _) => &["flatwork.eyelets.spread", "flatwork.eyelets.hole"],
+        (Role::PoleHole, PartKind::FlatworkBottom | PartKind::FlatworkTop) => &["poles.spread"],
+        (Role::Waist, _) => &["flatwork.waists.offset", "flatwork.waists.width"],
+        (Role::LeadOut, _) => &["cover.lead_out.width"],
+        _ => &[],
     };
-    let change = match role {
-        Role::EyeletHole | Role::LeadOut => format!("change {parameter} so that it is {short} more"),
-        _ => format!("make {parameter} smaller by {smaller}, or what is beside it"),
-    };
-    format!("The web between {between} is {web}, but the printer needs {least}: {change}.")
+    std::iter::once(parameter_of(kind, role)).chain(beside.iter().copied()).map(Help::Dimension).collect()
 }
 
 /// Webs that differ by less are as thick as each other, mm.

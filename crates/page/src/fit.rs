@@ -1,6 +1,6 @@
 //! The verdicts, as JSON.
 
-use bobbinwright_core::what_to_do;
+use bobbinwright_core::{what_is_wrong, what_to_do};
 use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_words::{ONE_OF_EACH, percent};
 use serde_json::{Value, json};
@@ -43,9 +43,9 @@ pub(crate) fn all(desk: &Desk) -> Value {
             "margin": check.margin.value().as_mm(),
             "u": check.margin.uncertainty().as_mm(),
             "chance": percent(check.probability),
-            "advice": (check.verdict != Verdict::Fits).then(|| check.what_to_do()),
+            "advice": (check.verdict != Verdict::Fits).then(|| what_is_wrong(check)),
             "figures": figures,
-            "parameter": check.parameter,
+            "parameter": check.parameter(),
             "assumed": in_words(&check.assumed),
             "parts": check.kind.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
             "place": place,

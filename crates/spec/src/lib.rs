@@ -61,7 +61,7 @@ pub use log::{Tool, When};
 pub use needed::Surveyed;
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
 pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
-pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised};
+pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised, uncapitalised};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity, closest};
 pub use screws::ScrewPlaces;
 pub use series::Taken;

@@ -136,3 +136,9 @@ pub fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
+
+/// A sentence as it goes on after a colon: its first letter small.
+pub fn uncapitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|c| c.to_lowercase().chain(letters).collect()).unwrap_or_default()
+}

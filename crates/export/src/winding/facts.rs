@@ -5,6 +5,7 @@ use std::fmt::Write;
 use bobbinwright_coil::bobbin::Limit;
 use bobbinwright_coil::winding::Resistance;
 use bobbinwright_coil::wire::Within;
+use bobbinwright_core::what_to_do;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::coil::{Packing, Wire};
 use bobbinwright_spec::magnets::North;
@@ -28,7 +29,8 @@ fn wire(wire: Wire) -> String {
 
 /// All of them, in the order of the sheet.
 pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
-    let hindrances: Vec<String> = winding.hindrances().map(|check| check.what_to_do().clone()).collect();
+    let hindrances: Vec<String> =
+        winding.hindrances().map(|check| what_to_do(winding.prepared, check)).collect();
     let mut all = winds(winding);
     all.extend(measures(winding));
     all.push(("Thickness of the coil", thickness(winding)));

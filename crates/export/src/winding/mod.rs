@@ -39,6 +39,7 @@ const EVERY: u32 = 500;
 
 /// The coil of a position, worked out.
 pub struct Winding<'p> {
+    prepared: &'p Prepared,
     /// The position.
     pub position: &'p Position,
     /// Where its parts are.
@@ -117,6 +118,7 @@ impl<'p> Winding<'p> {
         };
         let check = |kind| prepared.fit.checks.iter().find(|c| c.position == position.name && c.kind == kind);
         Some(Self {
+            prepared,
             position,
             layout,
             hardware,

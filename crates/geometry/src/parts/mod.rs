@@ -92,6 +92,18 @@ pub fn layout_of(position: &Position, hardware: &Hardware) -> Result<Layout, Ref
     })
 }
 
+/// A position's layout, without a word where there is none: for who tries many.
+pub fn laid_out(position: &Position, hardware: &Hardware) -> Option<Layout> {
+    Layout::new(position, hardware).ok()
+}
+
+/// All parts of a position, without a word where they can't be made: for who tries many.
+pub fn all_of(position: &Position, hardware: &Hardware) -> Option<PositionParts> {
+    let layout = Layout::new(position, hardware).ok()?;
+    let parts = PartKind::ALL.iter().map(|kind| of_layout(&layout, *kind)).collect::<Result<_, _>>().ok()?;
+    Some(PositionParts { layout, parts })
+}
+
 /// Builds one part of a position.
 pub fn build_part(position: &Position, hardware: &Hardware, kind: PartKind) -> Result<Part, Refusal> {
     try_part(position, hardware, kind).map_err(|fault| refusal::explain(position, hardware, kind, fault))

@@ -31,10 +31,15 @@ pub struct Refusal {
 }
 
 impl Refusal {
+    /// What the part builds with; none where nothing is known to work.
+    pub fn remedy(&self) -> Option<Remedy> {
+        let own = self.works.map(|works| Remedy::Dimensions(vec![(self.parameter, works)]));
+        own.or_else(|| self.instead.as_deref().cloned())
+    }
+
     /// Gives a position what the part builds with; false where nothing is known to work.
     pub fn mend_in(&self, position: &mut Position) -> bool {
-        let own = self.works.map(|works| Remedy::Dimensions(vec![(self.parameter, works)]));
-        own.or_else(|| self.instead.as_deref().cloned()).is_some_and(|remedy| remedy.put_in(position))
+        self.remedy().is_some_and(|remedy| remedy.put_in(position))
     }
 }
 

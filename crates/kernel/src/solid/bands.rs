@@ -14,7 +14,7 @@ use crate::stack::{Rounding, StackError};
 ///
 /// ```
 /// // A rounding of 5 mm, 4 mm up: 5 - sqrt(25 - 16) = 2.
-/// # use bobbinwright_geometry::setback;
+/// # use bobbinwright_kernel::setback;
 /// assert!((setback(5.0, 4.0) - 2.0).abs() < 1e-12);
 /// ```
 pub fn setback(radius: f64, height: f64) -> f64 {

@@ -1,0 +1,104 @@
+//! A change of what is wanted or bought.
+
+use bobbinwright_fit::Bought;
+use bobbinwright_geometry::parts::Remedy;
+use bobbinwright_spec::coil::{Until, Wire};
+use bobbinwright_spec::{Family, Length, Mounting, Parameter, Side, parameter};
+
+/// Something changed, at one position; or at all that one line of the file speaks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Change {
+    /// A dimension, by its path.
+    Dimension(&'static str, Length),
+    /// The lead-out's side, and its place on it.
+    LeadOut(Side, Length),
+    /// How the cover is held.
+    Mounting(Mounting),
+    /// Where winding ends.
+    Wind(Until),
+    /// The wire.
+    Wire(Wire),
+    /// A bought piece of this size, which was another.
+    Bought {
+        /// Which size.
+        what: Bought,
+        /// What it would be.
+        now: Length,
+        /// What it is.
+        was: Length,
+    },
+}
+
+impl Change {
+    /// Makes the change; false where the position has nothing of the kind.
+    pub fn put_in(&self, family: &mut Family, index: usize) -> bool {
+        if let Change::Bought { what, now, .. } = self {
+            let size = what.of(&mut family.hardware);
+            *size = size.clone().moved_to(*now);
+            return true;
+        }
+        let together = together(family, index, self.path());
+        let mut done = false;
+        for i in together {
+            let wanted = &mut family.positions[i].wanted;
+            let made = match *self {
+                Change::Dimension(path, value) => {
+                    let field = parameter(path).and_then(|p| (p.field)(wanted));
+                    field.map(|field| *field = value).is_some()
+                }
+                Change::LeadOut(side, offset) => {
+                    (wanted.cover.lead_out.side, wanted.cover.lead_out.offset) = (side, offset);
+                    true
+                }
+                Change::Mounting(mounting) => {
+                    wanted.cover.mounting = mounting;
+                    true
+                }
+                Change::Wind(until) => wanted.coil.as_mut().map(|coil| coil.until = until).is_some(),
+                Change::Wire(wire) => wanted.coil.as_mut().map(|coil| coil.wire = wire).is_some(),
+                Change::Bought { .. } => false,
+            };
+            done |= made && i == index;
+        }
+        done
+    }
+
+    /// What it is a change of, as a family's file calls it; empty for what is bought.
+    pub fn path(&self) -> &'static str {
+        match self {
+            Change::Dimension(path, _) => path,
+            Change::LeadOut(..) => "cover.lead_out.offset",
+            Change::Mounting(_) => "cover.mounting",
+            Change::Wind(_) => "coil.wind",
+            Change::Wire(_) => "coil.wire",
+            Change::Bought { .. } => "",
+        }
+    }
+
+    /// The changes that mend what can't be made.
+    pub(super) fn of_remedy(remedy: Remedy) -> Vec<Self> {
+        match remedy {
+            Remedy::Dimensions(all) => {
+                all.into_iter().map(|(path, value)| Change::Dimension(path, value)).collect()
+            }
+            Remedy::LeadOut(side, offset) => vec![Change::LeadOut(side, offset)],
+            Remedy::Mounting(mounting) => vec![Change::Mounting(mounting)],
+        }
+    }
+}
+
+/// What stands in one line of the file is one value, whichever positions it is of.
+fn together(family: &Family, index: usize, path: &str) -> Vec<usize> {
+    let here = family.origin(index, path);
+    let is_meant = |i: &usize| *i == index || (here.is_some() && family.origin(*i, path) == here);
+    (0..family.positions.len()).filter(is_meant).collect()
+}
+
+/// A dimension's value at a position; none where it has none, or where the program chooses it.
+pub(crate) fn value(family: &Family, index: usize, dimension: &Parameter) -> Option<Length> {
+    let wanted = &family.positions[index].wanted;
+    if dimension.path == "cover.fit_gap" && wanted.cover.snug.is_some() {
+        return None;
+    }
+    (dimension.field)(&mut wanted.clone()).copied()
+}

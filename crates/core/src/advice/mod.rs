@@ -1,0 +1,227 @@
+//! Advice that was tried: changes with which a check fits, found by building and judging the whole family with them.
+//!
+//! One change is looked for first, of everything that may help ([`bobbinwright_fit::Help`]), the nearest to what is
+//! wanted. Where none helps without spoiling something else, what it spoils is mended by another change, and another;
+//! where parts can't be made with it, what their refusal names is changed too. Everything that is proposed was judged
+//! once more as it would be if the person had written it.
+
+mod change;
+mod search;
+mod trial;
+mod words;
+
+use bobbinwright_fit::{Check, CheckKind, Help, Verdict};
+use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
+use bobbinwright_spec::{Family, Length, parameter};
+
+pub use change::Change;
+pub use words::{what_is_wrong, what_to_do};
+
+use crate::Prepared;
+pub(crate) use change::value;
+pub(crate) use search::{FIRST, nearest, stepped};
+use search::{Found, Nearest};
+use trial::Trial;
+
+/// What to do about a check that does not fit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Advice {
+    /// Changes with which it fits, the best first.
+    pub ways: Vec<Way>,
+    /// Dimensions of which no value alone makes it fit, and between which values all parts can be made.
+    pub never: Vec<(&'static str, Option<Ranges>)>,
+    /// Where there is no way: what comes nearest, and the margin that it leaves.
+    pub nearest: Option<(Change, Length)>,
+}
+
+/// Changes that make a check fit together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// What to change.
+    pub changes: Vec<Change>,
+    /// What else turns with it: checks that were better before.
+    pub turned: Vec<Turned>,
+}
+
+/// A check that is worse with a change than it was.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turned {
+    /// The position.
+    pub position: String,
+    /// The check.
+    pub kind: CheckKind,
+    /// How it stands then.
+    pub verdict: Verdict,
+}
+
+/// More ways than these nobody reads.
+const WAYS: usize = 2;
+
+/// More changes together than these nobody makes.
+const TOGETHER: usize = 3;
+
+impl Way {
+    /// The family with all of it.
+    pub fn put_in(&self, family: &mut Family, position: usize) -> bool {
+        self.changes.iter().all(|change| change.put_in(family, position))
+    }
+}
+
+/// Looks for changes with which a check fits.
+pub fn advice(prepared: &Prepared, check: &Check) -> Advice {
+    let Some(trial) = Trial::new(prepared, check) else { return Advice::default() };
+    let mut came = Nearest::default();
+    let (bought, own): (Vec<Help>, Vec<Help>) =
+        check.help.iter().partition(|help| matches!(help, Help::Bought(_)));
+    let mut singles = singles(&trial, &own, &mut came);
+    let mut ways: Vec<Way> = clean(&trial, &singles);
+    if ways.is_empty() {
+        ways.extend(together(&trial, &singles).or_else(|| past_refusals(&trial, &own)));
+    }
+    if ways.is_empty() {
+        // What has to be bought comes last.
+        let others = self::singles(&trial, &bought, &mut came);
+        ways = clean(&trial, &others);
+        if ways.is_empty() {
+            ways.extend(together(&trial, &others));
+        }
+        singles.extend(others);
+    }
+    if ways.is_empty() {
+        ways.extend(least_bad(&trial, &singles));
+    }
+    ways.retain(|way| holds(&trial, way));
+    ways.truncate(WAYS);
+    let dimensions = own.iter().filter_map(|help| match help {
+        Help::Dimension(path) => {
+            parameter(path).filter(|p| value(&prepared.family, trial.index, p).is_some())
+        }
+        _ => None,
+    });
+    let position = &prepared.family.positions[trial.index];
+    let is_found = |path: &str| singles.iter().any(|(change, _)| change.path() == path);
+    let never = dimensions.filter(|p| !is_found(p.path));
+    let never = never.map(|p| (p.path, room_for(position, &prepared.family.hardware, p))).collect();
+    Advice {
+        nearest: came.0.filter(|(_, margin)| ways.is_empty() && *margin > check.margin.value()),
+        ways,
+        never,
+    }
+}
+
+/// For each kind of help the nearest change that makes the check fit.
+fn singles(trial: &Trial, all: &[Help], came: &mut Nearest) -> Vec<Found> {
+    let family = &trial.prepared.family;
+    all.iter().filter_map(|help| trial.with(family, trial.check, *help, came)).collect()
+}
+
+/// Those that spoil nothing.
+fn clean(trial: &Trial, singles: &[Found]) -> Vec<Way> {
+    let clean = singles.iter().filter(|(_, checks)| trial.turned(checks).is_empty());
+    clean.map(|(change, _)| Way { changes: vec![change.clone()], turned: Vec::new() }).collect()
+}
+
+/// The one that spoils least.
+fn least_bad(trial: &Trial, singles: &[Found]) -> Option<Way> {
+    let ways = singles
+        .iter()
+        .map(|(change, checks)| Way { changes: vec![change.clone()], turned: trial.all_turned(checks) });
+    ways.min_by_key(|way| {
+        let clashes = way.turned.iter().filter(|t| t.verdict == Verdict::Clashes).count();
+        (clashes, way.turned.len())
+    })
+}
+
+/// A change that spoils something, and others that mend that.
+fn together(trial: &Trial, singles: &[Found]) -> Option<Way> {
+    singles.iter().find_map(|(change, checks)| {
+        let mut family = trial.prepared.family.clone();
+        change.put_in(&mut family, trial.index).then_some(())?;
+        mended(trial, &family, vec![change.clone()], checks)
+    })
+}
+
+/// Goes on until the check fits and nothing is spoilt, or there are too many changes.
+fn mended(trial: &Trial, family: &Family, changes: Vec<Change>, checks: &[Check]) -> Option<Way> {
+    let target = checks.iter().find(|c| c.is_same(trial.check) && c.verdict != Verdict::Fits);
+    let turned = trial.turned(checks);
+    if target.is_none() && turned.is_empty() {
+        return Some(Way { changes, turned: Vec::new() });
+    }
+    if changes.len() == TOGETHER || !trial.goes_on() {
+        return None;
+    }
+    // What one line says of several positions is mended for all of them here.
+    let open = target.or_else(|| turned.into_iter().find(|c| c.position == trial.check.position))?;
+    let is_new = |help: &Help| match help {
+        Help::Dimension(path) => changes.iter().all(|c| c.path() != *path),
+        _ => false,
+    };
+    open.help.iter().copied().filter(is_new).find_map(|help| {
+        let (change, checks) = trial.with(family, open, help, &mut Nearest::default())?;
+        let mut family = family.clone();
+        change.put_in(&mut family, trial.index).then_some(())?;
+        mended(trial, &family, [&changes[..], &[change]].concat(), &checks)
+    })
+}
+
+/// How far a dimension is moved to where parts can't be made any more, mm: nearer first.
+const BEYOND: [f64; 5] = [0.25, 0.5, 1.0, 2.0, 4.0];
+
+/// So many refusals are asked what would mend them: each answer takes dozens of builds.
+const ASKED: usize = 4;
+
+/// A value of a dimension with which parts can't be made, and what their refusals say makes them so.
+fn past_refusals(trial: &Trial, all: &[Help]) -> Option<Way> {
+    let mut asked = 0;
+    for help in all {
+        let Help::Dimension(path) = help else { continue };
+        let dimension = parameter(path)?;
+        let Some(wanted) = value(&trial.prepared.family, trial.index, dimension) else { continue };
+        for by in BEYOND.into_iter().flat_map(|by| [by, -by]) {
+            let now = wanted + Length::from_mm(by);
+            let mut family = trial.prepared.family.clone();
+            let change = Change::Dimension(dimension.path, now);
+            let is_sensible = (dimension.low..=dimension.high).contains(&now.as_mm());
+            if !is_sensible || !change.put_in(&mut family, trial.index) || trial.judged(&family).is_some() {
+                continue;
+            }
+            asked += 1;
+            if asked > ASKED || !trial.goes_on() {
+                return None;
+            }
+            if let Some(way) = past_refusal(trial, family, change) {
+                return Some(way);
+            }
+        }
+    }
+    None
+}
+
+fn past_refusal(trial: &Trial, mut family: Family, first: Change) -> Option<Way> {
+    let refusals = build_family(&family).err()?;
+    let mut changes = vec![first];
+    for refusal in refusals {
+        let here = family.positions[trial.index].name == refusal.position;
+        let remedies = Change::of_remedy(refusal.remedy().filter(|_| here)?);
+        for change in remedies {
+            change.put_in(&mut family, trial.index).then_some(())?;
+            changes.retain(|c| c.path() != change.path());
+            changes.push(change);
+        }
+    }
+    if changes.len() > TOGETHER {
+        return None;
+    }
+    let checks = trial.judged(&family)?;
+    mended(trial, &family, changes, &checks)
+}
+
+/// As the person would do it: the family with it can be built, the check fits, and nothing turns but what is said.
+fn holds(trial: &Trial, way: &Way) -> bool {
+    let mut family = trial.prepared.family.clone();
+    way.put_in(&mut family, trial.index)
+        && Prepared::new(family).is_ok_and(|with| {
+            trial.fits(&with.fit.checks) && trial.all_turned(&with.fit.checks) == way.turned
+        })
+}

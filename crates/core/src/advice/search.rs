@@ -1,0 +1,158 @@
+//! The nearest value of one thing with which a check fits.
+
+use bobbinwright_coil::bobbin::wound;
+use bobbinwright_fit::{Bought, Check, Help, Verdict};
+use bobbinwright_geometry::parts::laid_out;
+use bobbinwright_spec::coil::{Awg, Until, Wire};
+use bobbinwright_spec::{Family, Length, Parameter, parameter};
+
+use super::change::{Change, value};
+use super::trial::Trial;
+
+/// How far from the wanted value is tried first, in steps; then twice as far, and so on.
+pub(crate) const FIRST: u32 = 5;
+
+/// So often is doubled: 6.4 mm where a step is a hundredth of a millimetre.
+const DOUBLED: u32 = 8;
+
+/// Nobody wants anything finer, mm.
+const STEP: f64 = 0.01;
+
+/// Something found: the change, and all checks with it.
+pub(super) type Found = (Change, Vec<Check>);
+
+/// The nearest of what came, by the margin of the check that is looked at.
+#[derive(Default)]
+pub(super) struct Nearest(pub Option<(Change, Length)>);
+
+impl Nearest {
+    fn see(&mut self, change: &Change, check: &Check) {
+        let margin = check.margin.value();
+        if self.0.as_ref().is_none_or(|(_, best)| margin > *best) {
+            self.0 = Some((change.clone(), margin));
+        }
+    }
+}
+
+impl Trial<'_> {
+    /// The change of one kind, nearest to what is wanted in `family`, with which `check` fits; what came nearest is noted.
+    pub fn with(&self, family: &Family, check: &Check, help: Help, came: &mut Nearest) -> Option<Found> {
+        let index = family.positions.iter().position(|p| p.name == check.position)?;
+        let scale = Scale::of(family, index, help)?;
+        let mut try_at = |steps: i64| -> Option<Found> {
+            let change = scale.at(steps)?;
+            let mut with = family.clone();
+            change.put_in(&mut with, index).then_some(())?;
+            let checks = self.judged(&with)?;
+            let found = checks.iter().find(|c| c.is_same(check))?;
+            if found.verdict != Verdict::Fits {
+                came.see(&change, found);
+                return None;
+            }
+            Some((change, checks))
+        };
+        if let Scale::One(_) = scale {
+            return try_at(0);
+        }
+        let first = if let Scale::Wire(_) = scale { 1 } else { FIRST };
+        nearest(first, try_at)
+    }
+}
+
+/// The nearest number of steps, either way, with which something comes of it: first so many, then twice as many, and so
+/// on; then by halves back to where nothing came.
+pub(crate) fn nearest<T>(first: u32, mut try_at: impl FnMut(i64) -> Option<T>) -> Option<T> {
+    // Both ways at once, the nearer first.
+    for doubled in 0..=DOUBLED {
+        let by = i64::from(first << doubled);
+        let nearer = if doubled == 0 { 0 } else { by / 2 };
+        for sign in [1, -1] {
+            if let Some(mut found) = try_at(sign * by) {
+                let (mut bad, mut good) = (nearer, by);
+                while good - bad > 1 {
+                    let middle = i64::midpoint(good, bad);
+                    match try_at(sign * middle) {
+                        Some(nearer) => (good, found) = (middle, nearer),
+                        None => bad = middle,
+                    }
+                }
+                return Some(found);
+            }
+        }
+    }
+    None
+}
+
+/// So many steps of a hundredth of a millimetre away.
+pub(crate) fn stepped(from: Length, steps: i64) -> Length {
+    round(from.as_mm() + steps as f64 * STEP)
+}
+
+/// What can be tried of a kind of help, by steps away from what is.
+enum Scale {
+    /// One change, no scale.
+    One(Change),
+    Dimension(&'static Parameter, Length),
+    Bought(Bought, Length),
+    /// Only less of it: in fifties of turns or ohms, or in twentieths of a henry.
+    Wind(Until, f64),
+    /// Only thinner ones.
+    Wire(Wire),
+}
+
+impl Scale {
+    fn of(family: &Family, index: usize, help: Help) -> Option<Self> {
+        let position = &family.positions[index];
+        match help {
+            Help::Dimension(path) => {
+                let dimension = parameter(path)?;
+                value(family, index, dimension).map(|wanted| Scale::Dimension(dimension, wanted))
+            }
+            Help::LeadOut(side, offset) => Some(Scale::One(Change::LeadOut(side, round(offset.as_mm())))),
+            Help::Bought(what) => Some(Scale::Bought(what, what.of(&mut family.hardware.clone()).value())),
+            Help::FewerTurns => {
+                let coil = position.wanted.coil?;
+                let layout = laid_out(position, &family.hardware)?;
+                Some(Scale::Wind(coil.until, wound(&layout, &family.hardware, &coil).turns))
+            }
+            Help::ThinnerWire => position.wanted.coil.map(|coil| Scale::Wire(coil.wire)),
+            Help::PrintAgain | Help::LargerBed => None,
+        }
+    }
+
+    fn at(&self, steps: i64) -> Option<Change> {
+        match *self {
+            Scale::One(ref change) => Some(change.clone()),
+            Scale::Dimension(dimension, wanted) => {
+                let now = stepped(wanted, steps);
+                let range = dimension.low..=dimension.high;
+                range.contains(&now.as_mm()).then_some(Change::Dimension(dimension.path, now))
+            }
+            Scale::Bought(what, was) => {
+                let now = stepped(was, steps);
+                (now.as_mm() > 0.0).then_some(Change::Bought { what, now, was })
+            }
+            Scale::Wind(until, turns) => {
+                let less = |now: f64, step: f64| {
+                    let fewer = ((now / step).ceil() + steps as f64) * step;
+                    (steps < 0 && fewer > 0.0).then_some(fewer)
+                };
+                Some(Change::Wind(match until {
+                    Until::Turns(_) => Until::Turns(less(turns, 50.0)?),
+                    Until::Ohms(ohms) => Until::Ohms(less(ohms, 50.0)?),
+                    Until::Henries(henries) => Until::Henries(less(henries, 0.05)?),
+                }))
+            }
+            Scale::Wire(wire) => {
+                let Wire::Gauge(gauge, film) = wire else { return None };
+                let thinner = u8::try_from(steps).ok()?;
+                Some(Change::Wire(Wire::Gauge(Awg::new(gauge.number() + thinner)?, film)))
+            }
+        }
+    }
+}
+
+/// To a hundredth of a millimetre.
+fn round(mm: f64) -> Length {
+    Length::from_mm((mm / STEP).round() * STEP)
+}

@@ -1,0 +1,74 @@
+//! Families tried and judged, without a word where they can't be made.
+
+use std::cell::Cell;
+
+use bobbinwright_fit::{self as fit, Check, Verdict};
+use bobbinwright_geometry::parts::{PositionParts, all_of};
+use bobbinwright_spec::Family;
+
+use super::Turned;
+use crate::Prepared;
+
+/// So many families are judged for one piece of advice, at most: some tenths of a second.
+const MOST: u32 = 150;
+
+/// Tries for one check of a family.
+pub(super) struct Trial<'p> {
+    pub prepared: &'p Prepared,
+    pub check: &'p Check,
+    /// The check's position.
+    pub index: usize,
+    left: Cell<u32>,
+}
+
+impl<'p> Trial<'p> {
+    pub fn new(prepared: &'p Prepared, check: &'p Check) -> Option<Self> {
+        let index = prepared.family.positions.iter().position(|p| p.name == check.position)?;
+        Some(Self { prepared, check, index, left: Cell::new(MOST) })
+    }
+
+    /// May more be tried?
+    pub fn goes_on(&self) -> bool {
+        self.left.get() > 0
+    }
+
+    /// All checks of a family; none where it can't be made, or where enough was tried.
+    pub fn judged(&self, family: &Family) -> Option<Vec<Check>> {
+        let left = self.left.get().checked_sub(1)?;
+        self.left.set(left);
+        let mut family = family.clone();
+        fit::make_snug(&mut family).ok()?;
+        let built: Option<Vec<PositionParts>> =
+            (0..family.positions.len()).map(|i| self.parts(&family, i)).collect();
+        Some(fit::check(&family, &built?).checks)
+    }
+
+    /// The parts of a position: those that there are where nothing changed.
+    fn parts(&self, family: &Family, index: usize) -> Option<PositionParts> {
+        let (before, now) = (&self.prepared.family, &family.positions[index]);
+        if before.positions[index].wanted == now.wanted && before.hardware == family.hardware {
+            return Some(self.prepared.positions[index].clone());
+        }
+        all_of(now, &family.hardware)
+    }
+
+    /// Does the check that it is all about fit?
+    pub fn fits(&self, checks: &[Check]) -> bool {
+        checks.iter().any(|c| c.is_same(self.check) && c.verdict == Verdict::Fits)
+    }
+
+    /// Checks that were better before, or were none.
+    pub fn turned<'c>(&self, checks: &'c [Check]) -> Vec<&'c Check> {
+        let before = |c: &Check| {
+            let all = &self.prepared.fit.checks;
+            all.iter().find(|b| b.is_same(c)).map_or(Verdict::Fits, |b| b.verdict)
+        };
+        checks.iter().filter(|c| !c.is_same(self.check) && c.verdict < before(c)).collect()
+    }
+
+    /// The same, to keep.
+    pub fn all_turned(&self, checks: &[Check]) -> Vec<Turned> {
+        let of = |c: &Check| Turned { position: c.position.clone(), kind: c.kind, verdict: c.verdict };
+        self.turned(checks).into_iter().map(of).collect()
+    }
+}

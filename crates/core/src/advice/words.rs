@@ -1,0 +1,137 @@
+//! Advice in sentences: the same on the terminal, in the report and on the page.
+
+use std::sync::PoisonError;
+
+use bobbinwright_fit::{Bought, Check, Help, Verdict};
+use bobbinwright_spec::coil::{Until, Wire};
+use bobbinwright_spec::{Length, uncapitalised};
+use bobbinwright_words::margin;
+
+use super::{Advice, Change, Turned, Way, advice};
+use crate::Prepared;
+
+/// What is wrong where a check does not fit, and what was found to help. It takes some dozen builds for each check,
+/// once.
+pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
+    if check.verdict == Verdict::Fits {
+        return String::new();
+    }
+    let key = (check.position.clone(), check.kind);
+    // Whoever comes while it is worked out works it out too: the answer is the same.
+    let known = || prepared.advice.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(said) = known().get(&key) {
+        return said.clone();
+    }
+    let said = sentences(check, &advice(prepared, check));
+    known().insert(key, said.clone());
+    said
+}
+
+/// What is wrong, as far as that is known.
+pub fn what_is_wrong(check: &Check) -> String {
+    match check.verdict {
+        Verdict::TooClose => format!("It may fit as it is. If not: {}", uncapitalised(&check.why)),
+        _ => check.why.clone(),
+    }
+}
+
+fn sentences(check: &Check, advice: &Advice) -> String {
+    let mut all = vec![what_is_wrong(check)];
+    let is_own = |way: &Way| matches!(&way.changes[..], [one] if !matches!(one, Change::Bought { .. }));
+    match advice.ways.first() {
+        None => all.extend(never(advice)),
+        Some(first) if !is_own(first) && !advice.never.is_empty() => {
+            let paths: Vec<&str> = advice.never.iter().map(|(path, _)| *path).collect();
+            all.push(format!("No value of {} alone makes it fit.", paths.join(", or of ")));
+        }
+        Some(_) => {}
+    }
+    all.extend(ways(&advice.ways));
+    for help in &check.help {
+        match help {
+            Help::PrintAgain => all.push("Print cover, baseplate and plates of one build.".into()),
+            Help::LargerBed => all.push("It needs another printer.".into()),
+            _ => {}
+        }
+    }
+    all.join(" ")
+}
+
+/// `With cover.fit_gap 0.95 mm, or with cover.corner_radius 4.25 mm, it fits, and nothing else turns.`
+fn ways(ways: &[Way]) -> Option<String> {
+    let first = ways.first()?;
+    let with: Vec<String> = ways.iter().map(|way| format!("with {}", changes(&way.changes))).collect();
+    Some(match &first.turned[..] {
+        [] => {
+            let with = if let [one] = &with[..] { one.clone() } else { format!("{},", with.join(", or ")) };
+            format!("{} it fits, and nothing else turns.", bobbinwright_spec::capitalised(&with))
+        }
+        turned => {
+            let turned: Vec<String> = turned.iter().map(in_words).collect();
+            format!("{} it fits; but then {}.", bobbinwright_spec::capitalised(&with[0]), turned.join(", "))
+        }
+    })
+}
+
+fn in_words(turned: &Turned) -> String {
+    let verb = if turned.verdict == Verdict::Clashes { "clashes" } else { "is too close to call" };
+    format!("{} {} {verb}", turned.position, turned.kind.name())
+}
+
+fn never(advice: &Advice) -> Vec<String> {
+    let mut all: Vec<String> = advice
+        .never
+        .iter()
+        .map(|(path, ranges)| match ranges {
+            Some(ranges) => format!(
+                "No value of {path} alone makes it fit: parts can be made with {ranges}, everything else left as it is."
+            ),
+            None => format!("No value of {path} alone makes it fit."),
+        })
+        .collect();
+    if let Some((change, left)) = &advice.nearest {
+        all.push(format!("It comes nearest with {}: the margin is {} mm then.", one(change), margin(*left)));
+    }
+    all
+}
+
+fn changes(all: &[Change]) -> String {
+    match all {
+        [first, second] => format!("{} and {} together", one(first), one(second)),
+        [first, rest @ .., last] if !rest.is_empty() => {
+            let first: Vec<String> = std::iter::once(first).chain(rest).map(one).collect();
+            format!("{} and {} together", first.join(", "), one(last))
+        }
+        _ => all.iter().map(one).collect(),
+    }
+}
+
+fn one(change: &Change) -> String {
+    match change {
+        Change::Dimension(path, value) => format!("{path} {value}"),
+        Change::LeadOut(side, offset) => {
+            format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
+        }
+        Change::Mounting(mounting) => format!("cover.mounting: {mounting}"),
+        Change::Wind(Until::Turns(turns)) => format!("{turns:.0} turns"),
+        Change::Wind(Until::Ohms(ohms)) => format!("{:.2} kΩ of wire", ohms / 1000.0),
+        Change::Wind(Until::Henries(henries)) => format!("{henries:.2} H"),
+        Change::Wire(Wire::Gauge(gauge, _)) => format!("wire of AWG {}", gauge.number()),
+        Change::Wire(Wire::Diameters(copper, _)) => format!("wire of {copper}"),
+        Change::Bought { what, now, was } => bought(*what, *now, *was),
+    }
+}
+
+/// `rods of at most 2.10 mm`.
+fn bought(what: Bought, now: Length, was: Length) -> String {
+    let limit = if now < was { "at most" } else { "at least" };
+    match what {
+        Bought::RodDiameter => format!("rods of {limit} {now} across"),
+        Bought::RodLength => format!("rods of {limit} {now}"),
+        Bought::EyeletBarrel => format!("eyelets with barrels of {limit} {now}"),
+        Bought::EyeletFlange => format!("eyelets with flanges of {limit} {now}"),
+        Bought::ScrewHead => format!("screws with heads of {limit} {now} across"),
+        Bought::ScrewHeadHeight => format!("screws with heads of {limit} {now} in height"),
+        Bought::Lead => format!("a lead of {limit} {now}"),
+    }
+}

@@ -1,0 +1,136 @@
+//! Why a family can't be made, as problems at the lines to change.
+
+use bobbinwright_fit::{Help, NotSnug, make_snug};
+use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, draw_part};
+use bobbinwright_spec::{Family, Length, Problem, Problems, Span, parameter};
+use bobbinwright_words::percent;
+
+use crate::advice::{Change, FIRST, nearest, stepped, value};
+
+/// Parts for which the printer's profile can't be made up for.
+pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Problems> {
+    let Some(profile) = family.printer.profile() else { return Ok(()) };
+    let mut all = Vec::new();
+    for (position, parts) in family.positions.iter().zip(positions) {
+        for part in &parts.parts {
+            let lie = Lie::usual(&parts.layout, part.kind, family.printer.bed);
+            if let Err(e) = draw_part(&parts.layout, part.kind, lie, profile, family.printer.layer) {
+                let hint = "is a reading of the printer's coupon wrong? If not, the printer needs larger distances there";
+                all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
+            }
+        }
+    }
+    if all.is_empty() { Ok(()) } else { Err(Problems { files: family.files.clone(), all }) }
+}
+
+/// Gaps that can't be made snug, at the lines that ask for it.
+pub(crate) fn not_snug(family: &Family, failed: &[NotSnug]) -> Problems {
+    let all = failed.iter().map(|not| {
+        let name = &family.positions[not.position].name;
+        let message = format!(
+            "{name}: no gap up to {} lets the cover go in with a chance of {} %; the most is {}",
+            not.largest,
+            not.asked * 100.0,
+            percent(not.best)
+        );
+        let severity = bobbinwright_spec::Severity::Error;
+        let span = family.origin(not.position, "cover.fit_gap");
+        Problem { severity, span, message, hint: Some(what_helps(family, not)) }
+    });
+    // What is odd about the readings may be the cause.
+    let notices = family.notices.iter().cloned();
+    Problems { files: family.files.clone(), all: notices.chain(all).collect() }
+}
+
+/// What lies in the way of a snug gap, and the nearest value of a dimension with which there is one.
+fn what_helps(family: &Family, not: &NotSnug) -> String {
+    let found = not.help.iter().find_map(|help| {
+        let Help::Dimension(path) = help else { return None };
+        let dimension = parameter(path).filter(|p| p.path != "cover.fit_gap")?;
+        let wanted = value(family, not.position, dimension)?;
+        let found = nearest(FIRST, |steps| {
+            let change = Change::Dimension(dimension.path, stepped(wanted, steps));
+            let mut with = family.clone();
+            change.put_in(&mut with, not.position).then_some(())?;
+            let others = make_snug(&mut with).err().unwrap_or_default();
+            others.iter().all(|other| other.position != not.position).then_some(change)
+        });
+        let Some(Change::Dimension(path, value)) = found else { return None };
+        Some(format!("{} With {path} {value} there is such a gap", not.why))
+    });
+    found.unwrap_or_else(|| not.why.trim_end_matches('.').to_owned())
+}
+
+/// Refusals as problems at the lines that state the dimensions, one for each line: where several parts
+/// or positions refuse the same stated value, the value is offered that suits all of them.
+pub(crate) fn not_made(family: &Family, refusals: &[Refusal]) -> Problems {
+    let mut groups: Vec<(Option<Span>, Vec<&Refusal>)> = Vec::new();
+    for refusal in refusals {
+        let position = family.positions.iter().position(|p| p.name == refusal.position);
+        let span = position.and_then(|p| family.origin(p, refusal.parameter));
+        let same =
+            |g: &&mut (Option<Span>, Vec<&Refusal>)| g.0 == span && g.1[0].parameter == refusal.parameter;
+        match groups.iter_mut().find(same) {
+            Some(group) => group.1.push(refusal),
+            None => groups.push((span, vec![refusal])),
+        }
+    }
+    let all = groups.into_iter().map(|(span, group)| problem(span, &group));
+    // What is odd about the readings may be the cause.
+    let notices = family.notices.iter().cloned();
+    Problems { files: family.files.clone(), all: notices.chain(all).collect() }
+}
+
+fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
+    let first = group[0];
+    let path = first.parameter;
+    let place = format!("{} {}", first.position, first.part.name());
+    let message = match first.value {
+        Some(value) => format!("{place}: {path} is {value}, but {}", first.why),
+        None if span.is_some() => format!("{place}: {}", first.why),
+        None => format!("{place}: {path} is missing: {}", first.why),
+    };
+    let values: Option<Vec<Length>> = group.iter().map(|r| r.works).collect();
+    let hint = match (values, first.value) {
+        (Some(values), Some(wanted)) => {
+            // Below the wanted value the smallest suits all, above it the largest.
+            let below = values.iter().all(|v| *v < wanted);
+            let pick = |a: Length, b: Length| if below { a.min(b) } else { a.max(b) };
+            let value = values.into_iter().reduce(pick).unwrap_or(wanted);
+            format!(
+                "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
+            )
+        }
+        (_, Some(_)) => match group.iter().find_map(|r| r.instead.as_deref()) {
+            Some(remedy) => format!(
+                "no value of {path} alone helps; with {} it can be made, everything else left as it is",
+                in_words(remedy)
+            ),
+            None => format!("no value of {path} alone helps: change what it runs into"),
+        },
+        (_, None) if span.is_some() => match first.instead.as_deref() {
+            Some(remedy) => {
+                format!("with {} it can be made, everything else left as it is", in_words(remedy))
+            }
+            None => "read the screws again".into(),
+        },
+        (_, None) => {
+            format!("state {path} in family.ron, or say rout: (ear_recesses: true) where the body has them")
+        }
+    };
+    let severity = bobbinwright_spec::Severity::Error;
+    Problem { severity, span, message, hint: Some(hint) }
+}
+
+/// `flatwork.play 0.30 mm`, `cover.roof 1.20 mm and cover.rounding 0.80 mm`.
+fn in_words(remedy: &Remedy) -> String {
+    match remedy {
+        Remedy::Dimensions(all) => {
+            all.iter().map(|(path, value)| format!("{path} {value}")).collect::<Vec<_>>().join(" and ")
+        }
+        Remedy::LeadOut(side, offset) => {
+            format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
+        }
+        Remedy::Mounting(mounting) => format!("cover.mounting: {mounting}"),
+    }
+}
