@@ -1,10 +1,10 @@
 //! `bobbinwright want`.
 
 use bobbinwright_core::Prepared;
-use bobbinwright_core::want::{NotWanted, WORDS, Wanting, is_known, said};
+use bobbinwright_core::want::{NotWanted, Wanting, is_known, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
-use bobbinwright_spec::{PARAMETERS, Survey};
+use bobbinwright_spec::{Survey, Wish, WishKind, parameter, wish as wish_of, wishes};
 
 use crate::outcome::Outcome;
 use crate::{arguments, changes, complain, family, say, table};
@@ -62,26 +62,41 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
     let positions: Vec<String> = survey.positions.iter().map(|p| p.name.clone()).collect();
     let known = survey.clone();
     let built = survey.family().and_then(Prepared::new).ok();
-    let asked = |path: &str| options.path.as_ref().is_none_or(|asked| asked == path);
+    let asked: Vec<Wish> =
+        wishes().filter(|w| options.path.as_ref().is_none_or(|path| path == w.path)).collect();
+    if let (Some(_), [wish]) = (&options.path, &asked[..]) {
+        say::line(format_args!("{}: {}.", wish.path, wish.what));
+    }
+    let of_family = asked.iter().filter(|w| w.of_family).filter_map(|w| {
+        let (text, _) = known.written_at(positions.first()?, w.path)?;
+        Some((w.path, shown(w, text), can_be(w)))
+    });
+    let of_family: Vec<_> = of_family.collect();
+    if !of_family.is_empty() {
+        say::line("family:");
+        of_family.iter().for_each(|(path, text, room)| row(path, text, room));
+    }
     let mut any = false;
     for (index, position) in positions.iter().enumerate() {
         if options.only.as_ref().is_some_and(|only| only != position) {
             continue;
         }
-        say::line(format_args!("{position}:"));
-        for dimension in PARAMETERS.iter().filter(|d| asked(d.path)) {
-            let Some((text, _)) = known.written_at(position, dimension.path) else { continue };
-            let room = built
-                .as_ref()
-                .and_then(|b| room_for(&b.family.positions[index], &b.family.hardware, dimension));
-            let room = room.map_or(String::new(), |ranges| format!("can be {ranges} now"));
-            any |= !room.is_empty();
-            row(dimension.path, text, &room);
+        let mut rows = Vec::new();
+        for wish in asked.iter().filter(|w| !w.of_family) {
+            let Some((text, _)) = known.written_at(position, wish.path) else { continue };
+            let room = parameter(wish.path).zip(built.as_ref()).and_then(|(dimension, built)| {
+                room_for(&built.family.positions[index], &built.family.hardware, dimension)
+            });
+            any |= room.is_some();
+            rows.push((
+                wish.path,
+                shown(wish, text),
+                room.map_or_else(|| can_be(wish), |r| format!("can be {r} now")),
+            ));
         }
-        for (path, words) in WORDS.iter().filter(|(path, _)| asked(path)) {
-            let Some((text, _)) = known.written_at(position, path) else { continue };
-            let room = if words.is_empty() { String::new() } else { format!("can be {}", words.join(", ")) };
-            row(path, text, &room);
+        if !rows.is_empty() {
+            say::line(format_args!("{position}:"));
+            rows.iter().for_each(|(path, text, room)| row(path, text, room));
         }
     }
     if any {
@@ -89,12 +104,56 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
             "Within these bounds the parts can be made, one value changed at a time; check says whether they fit.",
         );
     }
-    if options.path.is_none() {
-        say::line(
-            "How the screws hold, one rod or two, and what the printer does is changed in family.ron itself.",
-        );
-    }
+    not_stated(&known, &positions, &asked, options.path.is_some());
     Outcome::Fine
+}
+
+/// What could be said and is not.
+fn not_stated(survey: &Survey, positions: &[String], asked: &[Wish], one: bool) {
+    let text = |path: &str| positions.iter().find_map(|p| survey.written_at(p, path)).map(|(text, _)| text);
+    // What belongs to a group that is not there can't be said alone, nor what only ears have of bosses.
+    let has_group = |wish: &&Wish| {
+        let groups = wish.path.match_indices('.').map(|(at, _)| &wish.path[..at]);
+        let of_ears = wish.path.starts_with("cover.mounting.");
+        groups.filter_map(wish_of).all(|group| text(group.path).is_some_and(|text| text != "none"))
+            && (!of_ears || text("cover.mounting").is_some_and(|text| text.starts_with("ears")))
+    };
+    let is_needed = |wish: &Wish| matches!(wish.kind, WishKind::Length { or_none: false });
+    let silent = asked.iter().filter(|w| text(w.path).is_none());
+    let silent: Vec<&Wish> = silent.filter(|w| one || (has_group(w) && !is_needed(w))).collect();
+    match &silent[..] {
+        [] => {}
+        [wish] if one => say::line(format_args!("It is not stated; it {}.", can_be(wish))),
+        all => {
+            let paths: Vec<&str> = all.iter().map(|w| w.path).collect();
+            say::line(format_args!("Not stated: {}.", paths.join(", ")));
+            say::line("What each of them is, and what it can be, want says with its name.");
+        }
+    }
+}
+
+/// What is said; of a group of values, which have lines of their own, only the word before it.
+fn shown<'t>(wish: &Wish, text: &'t str) -> &'t str {
+    match (wish.kind, text.split_once('(')) {
+        (WishKind::Words(_) | WishKind::Text, Some(("", _))) => "stated",
+        (WishKind::Words(_), Some((tag, _))) => tag,
+        _ => text,
+    }
+}
+
+/// What can be said, where it does not hang on the parts.
+fn can_be(wish: &Wish) -> String {
+    match wish.kind {
+        WishKind::Length { or_none } => {
+            format!("can be a length{}", if or_none { ", or none" } else { "" })
+        }
+        WishKind::Words(words) => {
+            format!("can be {}", words.iter().map(|w| w.word).collect::<Vec<_>>().join(", "))
+        }
+        WishKind::Number([least, most]) => format!("can be {least} to {most}"),
+        WishKind::Text => String::new(),
+        WishKind::Written(like) => format!("is written like {like}"),
+    }
 }
 
 fn row(path: &str, text: &str, room: &str) {

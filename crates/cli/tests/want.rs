@@ -24,7 +24,7 @@ fn wanted_values() {
     let (said, _) = want(0, &["cover.rounding", "1.2", "--only", "neck"]);
     assert!(said.starts_with("cover.rounding: 1.2 mm, before 1.4 mm.\n"), "{said}");
     let (said, _) = want(0, &["cover.rounding"]);
-    let bounds: Vec<&str> = said.lines().filter(|l| l.contains("cover.rounding")).collect();
+    let bounds: Vec<&str> = said.lines().filter(|l| l.contains("can be")).collect();
     assert!(bounds[0].contains("1.2 mm") && bounds[1].contains("1.4 mm"), "{said}");
 
     let before = fs::read_to_string(&file).unwrap();
@@ -35,9 +35,9 @@ fn wanted_values() {
     want(0, &["cover.rounding", &works.replace(' ', "")]);
     let (_, err) = want(2, &["cover.wal", "2"]);
     assert!(err.contains("did you mean cover.wall?"), "{err}");
-    let (_, err) = want(2, &["cover.mounting"]);
-    assert!(err.contains("cover.mounting can't be changed this way: change it in"), "{err}");
-    assert!(err.contains("family.ron, line 17"), "{err}");
+    let (_, err) = want(2, &["printer.bed"]);
+    assert!(err.contains("printer.bed can't be changed this way: change it in"), "{err}");
+    assert!(err.contains("family.ron, line 62"), "{err}");
     let (_, err) = want(2, &["cover.fit_gap", "tight"]);
     assert!(err.contains("or snug(chance: 0.98)"), "{err}");
     let (_, err) = want(2, &["cover.wall", "soon"]);
@@ -50,6 +50,75 @@ fn wanted_values() {
     assert_eq!(fs::read_to_string(&file).unwrap(), first);
     let (_, err) = want(2, &["--undo"]);
     assert!(err.contains("there is no change to take back"), "{err}");
+}
+
+/// Whatever the file can say: groups that are there or not, other ways to hold the cover, a coil to begin with, a
+/// printer's folder, a family to be like. All of it can be taken back.
+#[test]
+fn everything_can_be_wanted() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("bulkhead", scratch.path());
+    let other = copy("tidewick", scratch.path());
+    let printer = scratch.path().join("quay");
+    fs::create_dir(&printer).unwrap();
+    for file in ["printer.ron", "readings.ron"] {
+        fs::copy(common::specs().join("wherry/quay").join(file), printer.join(file)).unwrap();
+    }
+    let (name, file) = (family.display().to_string(), family.join("family.ron"));
+    let first = fs::read_to_string(&file).unwrap();
+    let want = |code, words: &[&str]| ends_with(code, &[&["want", &name], words].concat());
+    let build = || {
+        let out = scratch.path().join("out");
+        ends_with(0, &["build", &name, "--out", out.to_str().unwrap(), "--anyway"]);
+        let manifest = fs::read_to_string(out.join("bulkhead/manifest.json")).unwrap();
+        serde_json::from_str::<serde_json::Value>(&manifest).unwrap()
+    };
+    let all = [
+        ("coil", "usual"),
+        ("coil.wind", "turns(6400)"),
+        ("magnets", "alnico3"),
+        ("baseplate.lip", "usual"),
+        ("baseplate.lip.gap", "0.4"),
+        ("baseplate.lead_depth", "4"),
+        ("on_bed.cover", "top"),
+        ("handed", "left"),
+        ("printer", "../quay"),
+        ("title", "Bulkhead, once more"),
+    ];
+    for (path, value) in all {
+        want(0, &[path, value, "--anyway"]);
+    }
+    let manifest = build();
+    assert_eq!(manifest["title"], "Bulkhead, once more");
+    assert_eq!(manifest["parts"][0]["handed"], "left");
+    assert!(manifest["profile"].to_string().contains("quay"), "{}", manifest["profile"]);
+    let checks = manifest["checks"].to_string();
+    assert!(checks.contains("lip-in-hollow") && checks.contains("coil-on-bobbin"), "{checks}");
+    for (path, none) in [("coil", "none"), ("baseplate.lip", "none"), ("baseplate.lead_depth", "none")] {
+        want(0, &[path, none, "--anyway"]);
+    }
+    let checks = build()["checks"].to_string();
+    assert!(!checks.contains("lip-in-hollow") && !checks.contains("coil-on-bobbin"), "{checks}");
+    let (_, err) = want(2, &["coil.start", "bass"]);
+    assert!(err.contains("coil is none: say first what it is"), "{err}");
+    let (_, err) = want(2, &["cover.mounting", "glue"]);
+    assert!(err.contains("cover.mounting can't be \"glue\": it can be bosses, ears"), "{err}");
+    want(0, &["cover.mounting", "ears", "--anyway"]);
+    want(0, &["cover.mounting", "bosses", "--anyway"]);
+    want(0, &["poles", "pair", "--anyway"]);
+    // What this family does not say, the other one says; what it says is none stays none.
+    want(0, &["like", "../tidewick", "--anyway"]);
+    let (said, _) = ends_with(0, &["tree", &name]);
+    assert!(said.contains("like tidewick"), "{said}");
+    let (said, _) = want(0, &["coil"]);
+    assert!(said.contains("none") && !said.contains("awg"), "{said}");
+    let (said, _) = want(0, &["flatwork.mark_radius"]);
+    assert!(said.contains("radius of the bite in the bass end of the top plate"), "{said}");
+    assert!(other.join("family.ron").exists());
+    for _ in 0..all.len() + 7 {
+        want(0, &["--undo"]);
+    }
+    assert_eq!(fs::read_to_string(&file).unwrap(), first);
 }
 
 /// A family that is like another one gets what it wants otherwise into its own file; the other one stays.
@@ -65,4 +134,15 @@ fn what_is_wanted_of_a_like_family() {
     let (said, _) = ends_with(0, &["want", &name, "cover.mounting.recess_depth"]);
     assert_eq!(said.matches("2.6 mm").count(), 2, "{said}");
     assert_eq!(fs::read_to_string(&like).unwrap(), before);
+}
+
+/// Whatever can be wanted stands in the README's table of words.
+#[test]
+fn the_readme_has_every_word() {
+    let readme = fs::read_to_string(common::specs().join("../README.md")).unwrap();
+    let table = readme.split("### The words in `family.ron`").nth(1).unwrap();
+    for wish in bobbinwright_spec::wishes() {
+        let name = wish.path.rsplit('.').next().unwrap();
+        assert!(table.contains(name), "{} is missing", wish.path);
+    }
 }

@@ -4,22 +4,9 @@
 use std::path::Path;
 
 use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
-use bobbinwright_spec::{Figure, PARAMETERS, Problems, Survey, When, closest, parameter};
+use bobbinwright_spec::{Figure, Problems, Survey, When, Wish, WishKind, closest, wish, wishes};
 
 use crate::Prepared;
-
-/// What is wanted besides lengths: a path, and the words that it can be; none where more than a word is said.
-pub const WORDS: [(&str, &[&str]); 9] = [
-    ("cover.lead_out.side", &["neck", "bridge", "bass", "treble"]),
-    ("flatwork.eyelets.side", &["neck", "bridge"]),
-    ("coil.wire", &[]),
-    ("coil.wind", &[]),
-    ("coil.packing", &[]),
-    ("coil.turning", &["clockwise", "anticlockwise"]),
-    ("coil.start", &["bass", "treble"]),
-    ("magnets", &["alnico2", "alnico3", "alnico4", "alnico5", "alnico8", "ferrite", "neodymium"]),
-    ("north", &["up", "down"]),
-];
 
 /// A value that is wanted otherwise.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,6 +41,16 @@ pub enum NotWanted {
     /// It is no length.
     #[error("{0}")]
     Figure(String),
+    /// It is none of its words.
+    #[error("{path} can't be {value:?}: it can be {words}")]
+    Word {
+        /// What was named.
+        path: String,
+        /// What was typed.
+        value: String,
+        /// The words that it can be.
+        words: String,
+    },
     /// It can't be put into the file.
     #[error(transparent)]
     Edit(#[from] NotEdited),
@@ -86,26 +83,49 @@ impl NotWanted {
 }
 
 impl Wanting {
-    /// The value as a file has it: a length with its unit, anything else as it is.
-    fn text(&self) -> Result<String, NotWanted> {
+    /// The value as a file has it: a length with its unit, a word as what it stands for, anything else as it is.
+    fn text(&self, wish: &Wish) -> Result<String, NotWanted> {
         let value = self.value.trim();
-        if parameter(&self.path).is_none() || value.contains('(') {
+        if value.contains('(') {
             return Ok(value.to_owned());
         }
-        let or = if self.path == "cover.fit_gap" { ", or snug(chance: 0.98)" } else { "" };
-        let figure: Figure = value.parse().map_err(|why: String| NotWanted::Figure(why + or))?;
-        Ok(format!("{}({})", figure.unit.word(), figure.digits))
+        match wish.kind {
+            WishKind::Length { or_none: true } if value == "none" => Ok(value.to_owned()),
+            WishKind::Length { or_none } => {
+                let or = match self.path.as_str() {
+                    "cover.fit_gap" => ", or snug(chance: 0.98)",
+                    _ if or_none => ", or none",
+                    _ => "",
+                };
+                let figure: Figure = value.parse().map_err(|why: String| NotWanted::Figure(why + or))?;
+                Ok(format!("{}({})", figure.unit.word(), figure.digits))
+            }
+            WishKind::Words(words) => {
+                let found = words.iter().find(|w| w.word == value);
+                found.map(|w| w.text.to_owned()).ok_or_else(|| NotWanted::Word {
+                    path: self.path.clone(),
+                    value: value.to_owned(),
+                    words: words.iter().map(|w| w.word).collect::<Vec<_>>().join(", "),
+                })
+            }
+            WishKind::Text if !value.starts_with('"') => Ok(format!("{value:?}")),
+            WishKind::Text | WishKind::Number(_) | WishKind::Written(_) => Ok(value.to_owned()),
+        }
     }
 
     /// The change, and the family with it; nothing is written.
     pub fn tried(&self, survey: &Survey) -> Result<(Edit, Survey), NotWanted> {
-        if !is_known(&self.path) {
-            return Err(NotWanted::unknown_in(&self.path, survey));
-        }
+        let wish = wish(&self.path).ok_or_else(|| NotWanted::unknown_in(&self.path, survey))?;
         let sources = survey.sources();
-        let edit = edited(sources, &self.scope, &self.path, &self.text()?)?;
+        let scope = if wish.of_family { &Scope::All } else { &self.scope };
+        let edit = edited(sources, scope, &self.path, &self.text(&wish)?)?;
         let text = edit.on(&sources.family.text).ok_or(NotEdited::Changed)?;
-        let after = Survey::read(&survey.slug, sources.clone().with_family(text), When::now());
+        let after = match wish.path {
+            // These name folders that were not read yet.
+            "like" | "printer" => sources.named_by(text),
+            _ => Ok(sources.clone().with_family(text)),
+        };
+        let after = after.and_then(|sources| Survey::read(&survey.slug, sources, When::now()));
         match after {
             Ok(after) if !after.problems.has_errors() => Ok((edit, after)),
             Ok(Survey { problems, .. }) | Err(problems) => Err(NotWanted::Problems(problems)),
@@ -127,12 +147,12 @@ impl Wanting {
 
 /// Is there a value of that path?
 pub fn is_known(path: &str) -> bool {
-    parameter(path).is_some() || WORDS.iter().any(|(word, _)| *word == path)
+    wish(path).is_some()
 }
 
 /// The path that may have been meant: one with that name at its end, or the one that is spelt most like it.
 fn near(path: &str) -> Option<&'static str> {
-    let all = || PARAMETERS.iter().map(|p| p.path).chain(WORDS.iter().map(|w| w.0));
+    let all = || wishes().map(|wish| wish.path);
     let ends = |known: &&'static str| known.rsplit('.').next() == path.rsplit('.').next();
     all().find(ends).or_else(|| closest(path, all()))
 }
@@ -144,17 +164,4 @@ pub fn said(text: &str) -> String {
         digits.parse::<f64>().ok().map(|_| format!("{digits} {unit}"))
     };
     in_unit("mm", "mm").or_else(|| in_unit("inch", "in")).unwrap_or_else(|| text.to_owned())
-}
-
-#[cfg(test)]
-mod tests {
-    use bobbinwright_spec::magnets::Alloy;
-
-    use super::*;
-
-    #[test]
-    fn every_alloy_can_be_wanted() {
-        let (_, words) = WORDS.iter().find(|(path, _)| *path == "magnets").unwrap();
-        assert_eq!(words.to_vec(), Alloy::ALL.map(|(word, _)| word));
-    }
 }

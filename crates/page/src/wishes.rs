@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
-use bobbinwright_core::want::{NotWanted, WORDS, Wanting, said};
+use bobbinwright_core::want::{NotWanted, Wanting, said};
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
-use bobbinwright_spec::{PARAMETERS, parameter};
+use bobbinwright_spec::{Wish, WishKind, parameter, wish, wishes};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -17,17 +17,15 @@ use crate::say::{in_words, sentence};
 
 /// Every value of every position.
 pub(crate) fn all(desk: &Desk) -> Vec<Value> {
-    let paths = PARAMETERS.iter().map(|p| (p.path, None));
-    // Without words to choose from it is typed.
-    let words = WORDS.iter().map(|(path, words)| (*path, Some(*words).filter(|words| !words.is_empty())));
-    let paths: Vec<_> = paths.chain(words).collect();
-    let of = |position: &str| {
-        paths.iter().filter_map(|(path, words)| one(desk, position, path, *words)).collect::<Vec<_>>()
-    };
+    let of = |position: &str| wishes().filter_map(|wish| one(desk, position, &wish)).collect::<Vec<_>>();
     desk.survey.positions.iter().flat_map(|p| of(&p.name)).collect()
 }
 
-fn one(desk: &Desk, position: &str, path: &str, words: Option<&[&str]>) -> Option<Value> {
+fn one(desk: &Desk, position: &str, wish: &Wish) -> Option<Value> {
+    if wish.of_family {
+        return None;
+    }
+    let path = wish.path;
     let (text, span) = desk.survey.written_at(position, path)?;
     let from = match span.file {
         0 => None,
@@ -39,8 +37,16 @@ fn one(desk: &Desk, position: &str, path: &str, words: Option<&[&str]>) -> Optio
         let mut wanted = built.family.positions.get(index)?.wanted.clone();
         (parameter(path)?.field)(&mut wanted).map(|l| l.as_mm())
     });
+    // What is more than a word is typed.
+    let words = match wish.kind {
+        WishKind::Words(words) if words.iter().all(|w| w.text == w.word) => {
+            Some(words.iter().map(|w| w.word).collect::<Vec<_>>())
+        }
+        _ => None,
+    };
+    let is_length = matches!(wish.kind, WishKind::Length { .. });
     Some(
-        json!({ "position": position, "path": path, "text": text, "at": span.start, "mm": mm, "from": from, "words": words, "is_length": parameter(path).is_some() }),
+        json!({ "position": position, "path": path, "what": wish.what, "text": text, "at": span.start, "mm": mm, "from": from, "words": words, "is_length": is_length }),
     )
 }
 
@@ -61,16 +67,20 @@ pub(crate) struct Typed {
 }
 
 impl Typed {
-    fn wanting(&self) -> Wanting {
+    /// What names other folders, or is of the whole family, is for whoever sits at the machine.
+    fn wanting(&self) -> Result<Wanting, String> {
+        if wish(&self.path).is_some_and(|wish| wish.of_family) {
+            return Err(format!("{} is changed in family.ron itself, or by the program's want.", self.path));
+        }
         let position = self.position.clone();
         let scope = if self.only { Scope::Only(position) } else { Scope::WhereItStands(position) };
-        Wanting { path: self.path.clone(), value: self.value.clone(), scope }
+        Ok(Wanting { path: self.path.clone(), value: self.value.clone(), scope })
     }
 }
 
 /// What a value would make of the family; nothing is written.
 pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (_, survey) = typed.wanting().tried(&desk.survey).map_err(|e| words(&e))?;
+    let (_, survey) = typed.wanting()?.tried(&desk.survey).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": fit::all(&after), "refused": refused }))
@@ -78,7 +88,7 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 
 /// The parts as they would be with a value.
 pub(crate) fn try_scene(desk: &Desk, typed: &Typed) -> Result<Vec<u8>, String> {
-    let (_, survey) = typed.wanting().tried(&desk.survey).map_err(|e| words(&e))?;
+    let (_, survey) = typed.wanting()?.tried(&desk.survey).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let built = after.built().ok_or("there are no parts to look at")?;
     scene(built, CHORD).map_err(|e| e.to_string())
@@ -90,7 +100,7 @@ pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     if typed.rev != desk.rev {
         return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
     }
-    match typed.wanting().set(&desk.folder, &desk.survey, typed.anyway) {
+    match typed.wanting()?.set(&desk.folder, &desk.survey, typed.anyway) {
         Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Ok(json!({ "refused": in_words(&problems) })),
         Err(e) => Err(words(&e)),

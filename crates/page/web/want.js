@@ -95,7 +95,7 @@ function wishRow(first, page, preview) {
   const said = make("span", { class: "said", "aria-live": "polite" });
   const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
   const onlyHere = make("label", { hidden: true }, only, ` only for ${wish.position}`);
-  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, make("label", { for: id, title: `${wish.path} in family.ron` }, wish.path.replace(/[._]/g, " ")), value, make("div", {}, from, " ", onlyHere, " ", said));
+  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, make("label", { for: id, title: `${wish.what} (${wish.path} in family.ron)` }, wish.path.replace(/[._]/g, " ")), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
 
   const body = (anyway = false) => ({

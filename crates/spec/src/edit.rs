@@ -131,7 +131,10 @@ pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Resu
             return Ok(replaced(field.value.span, value));
         }
         if !matches!(field.value.kind, NodeKind::Record(_)) {
-            return Err(place(&format!("{} is no group of values", names[..depth].join("."))));
+            let group = names[..depth].join(".");
+            let is_none = field.value.kind == NodeKind::Word("none".to_owned());
+            let why = if is_none { "is none: say first what it is" } else { "is no group of values" };
+            return Err(place(&format!("{group} {why}")));
         }
         node = &field.value;
     }

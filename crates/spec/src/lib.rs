@@ -43,6 +43,7 @@ mod strings;
 mod survey;
 mod typed;
 mod wanted;
+mod wish;
 mod write_new;
 mod written;
 
@@ -73,6 +74,7 @@ pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,
 };
+pub use wish::{Wish, WishKind, Word, wish, wishes};
 pub use write_new::write_new;
 
 /// A cause of doubt about what a [`Quantity`] is.

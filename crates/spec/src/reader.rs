@@ -86,10 +86,10 @@ impl<'a> Record<'a> {
         if self.path.is_empty() { field.to_owned() } else { format!("{}.{field}", self.path) }
     }
 
-    /// A field's value, when any layer has it.
+    /// A field's value, when any layer has it; none where the first that has it says `none`.
     pub fn get(&mut self, name: &'static str) -> Option<&'a Node> {
         self.read.push(name);
-        self.layers.iter().find_map(|l| find(l, name)).map(|f| &f.value)
+        self.layers.iter().find_map(|l| find(l, name)).map(|f| &f.value).filter(|node| !is_none(node))
     }
 
     /// A field's value; missing is an error.
@@ -119,7 +119,8 @@ impl<'a> Record<'a> {
         self.read.push(name);
         let found: Vec<&Node> = self.layers.iter().filter_map(|l| find(l, name)).map(|f| &f.value).collect();
         let tag = found.first().and_then(|n| n.tag.clone());
-        found.into_iter().take_while(|n| n.tag == tag).collect()
+        // Nothing shows through a layer that says there is none.
+        found.into_iter().take_while(|n| n.tag == tag && !is_none(n)).collect()
     }
 
     /// The tag of a field's value: `ears` in `mounting: ears(…)`, or a bare word.
@@ -172,6 +173,11 @@ impl<'a> Record<'a> {
     pub fn span(&self) -> Span {
         self.home
     }
+}
+
+/// The word that leaves out what another layer states.
+fn is_none(node: &Node) -> bool {
+    node.tag.is_none() && node.kind == NodeKind::Word("none".to_owned())
 }
 
 fn fields_of(node: &Node) -> &[Field] {

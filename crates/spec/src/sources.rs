@@ -82,6 +82,17 @@ impl Sources {
     pub(crate) fn load(folder: &Path) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         let Some(family) = read_file(&folder.join(FAMILY_FILE), &mut problems) else { return Err(problems) };
+        Self::load_from(folder, family)
+    }
+
+    /// The same with another text of the family's own file, which may name other folders.
+    pub fn named_by(&self, text: String) -> Result<Self, Problems> {
+        let folder = Path::new(&self.family.name).parent().unwrap_or(Path::new("")).to_owned();
+        Self::load_from(&folder, SourceFile { name: self.family.name.clone(), text })
+    }
+
+    fn load_from(folder: &Path, family: SourceFile) -> Result<Self, Problems> {
+        let mut problems = Problems::default();
         let mut chain = vec![Link::new(folder, 0, family)];
         while let Some((path, span)) = chain[chain.len() - 1].named("like") {
             let at = chain[chain.len() - 1].folder.join(&path);

@@ -235,6 +235,10 @@ pub struct Seat {
 pub struct Parameter {
     /// Path in the file, e.g. `cover.rounding`.
     pub path: &'static str,
+    /// What it is, in one line.
+    pub what: &'static str,
+    /// It may be left out: `none`.
+    pub or_none: bool,
     /// Smallest sensible value, mm.
     pub low: f64,
     /// Largest sensible value, mm.
@@ -244,57 +248,70 @@ pub struct Parameter {
 }
 
 macro_rules! parameter {
-    ($path:literal, $low:literal, $high:literal, $w:ident => $field:expr) => {
-        Parameter { path: $path, low: $low, high: $high, field: |$w| $field }
+    (@or_none none) => {
+        true
+    };
+    (@or_none stated) => {
+        false
+    };
+    ($path:literal, $what:literal, $none:ident, $low:literal, $high:literal, $w:ident => $field:expr) => {
+        Parameter {
+            path: $path,
+            what: $what,
+            or_none: parameter!(@or_none $none),
+            low: $low,
+            high: $high,
+            field: |$w| $field,
+        }
     };
 }
 
 /// Every dimension that can be wanted. Bounds are those beyond which a value is a slip, not those
 /// of what can be built: these depend on the other dimensions.
 pub const PARAMETERS: [Parameter; 43] = [
-    parameter!("poles.spread", 1.0, 40.0, w => match &mut w.poles { Poles::Pair { spread } => Some(spread), Poles::Single => None }),
-    parameter!("cover.fit_gap", 0.0, 5.0, w => Some(&mut w.cover.fit_gap)),
-    parameter!("cover.wall", 0.2, 15.0, w => Some(&mut w.cover.wall)),
-    parameter!("cover.roof", 0.2, 15.0, w => Some(&mut w.cover.roof)),
-    parameter!("cover.height", 3.0, 60.0, w => Some(&mut w.cover.height)),
-    parameter!("cover.corner_radius", 0.0, 60.0, w => Some(&mut w.cover.corner_radius)),
-    parameter!("cover.rounding", 0.0, 30.0, w => Some(&mut w.cover.rounding)),
-    parameter!("cover.inner_radius", 0.0, 30.0, w => Some(&mut w.cover.inner_radius)),
-    parameter!("cover.screw_hole", 0.5, 12.0, w => Some(&mut w.cover.screw_hole)),
-    parameter!("cover.pole_hole", 0.5, 20.0, w => w.cover.pole_hole.as_mut()),
-    parameter!("cover.lead_out.offset", -120.0, 120.0, w => Some(&mut w.cover.lead_out.offset)),
-    parameter!("cover.lead_out.width", 0.5, 40.0, w => Some(&mut w.cover.lead_out.width)),
-    parameter!("cover.lead_out.height", 0.5, 40.0, w => Some(&mut w.cover.lead_out.height)),
-    parameter!("cover.mounting.length", 2.0, 60.0, w => match &mut w.cover.mounting { Mounting::Ears { length, .. } => length.as_mut(), Mounting::Bosses { .. } => None }),
-    parameter!("cover.mounting.width", 2.0, 60.0, w => match &mut w.cover.mounting { Mounting::Ears { width, .. } => width.as_mut(), Mounting::Bosses { .. } => None }),
-    parameter!("cover.mounting.thickness", 0.3, 20.0, w => match &mut w.cover.mounting { Mounting::Ears { thickness, .. } => Some(thickness), Mounting::Bosses { .. } => None }),
-    parameter!("cover.mounting.corner_radius", 0.0, 30.0, w => match &mut w.cover.mounting { Mounting::Ears { corner_radius, .. } => corner_radius.as_mut(), Mounting::Bosses { .. } => None }),
-    parameter!("cover.mounting.blend", 0.0, 30.0, w => match &mut w.cover.mounting { Mounting::Ears { blend, .. } => Some(blend), Mounting::Bosses { .. } => None }),
-    parameter!("cover.mounting.diameter", 1.0, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { diameter, .. } => Some(diameter), Mounting::Ears { .. } => None }),
-    parameter!("cover.mounting.recess_diameter", 1.0, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { recess_diameter, .. } => Some(recess_diameter), Mounting::Ears { .. } => None }),
-    parameter!("cover.mounting.recess_depth", 0.1, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { recess_depth, .. } => Some(recess_depth), Mounting::Ears { .. } => None }),
-    parameter!("baseplate.thickness", 0.3, 20.0, w => Some(&mut w.baseplate.thickness)),
-    parameter!("baseplate.lead_depth", 0.5, 60.0, w => w.baseplate.lead_depth.as_mut()),
-    parameter!("baseplate.lip.gap", 0.0, 5.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.gap)),
-    parameter!("baseplate.lip.wall", 0.2, 15.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.wall)),
-    parameter!("baseplate.lip.height", 0.2, 20.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.height)),
-    parameter!("flatwork.bottom", 0.3, 15.0, w => Some(&mut w.flatwork.bottom)),
-    parameter!("flatwork.top", 0.3, 15.0, w => Some(&mut w.flatwork.top)),
-    parameter!("flatwork.length", 10.0, 250.0, w => w.flatwork.length.as_mut()),
-    parameter!("flatwork.width", 3.0, 120.0, w => w.flatwork.width.as_mut()),
-    parameter!("flatwork.play", 0.0, 20.0, w => Some(&mut w.flatwork.play)),
-    parameter!("flatwork.corner_radius", 0.0, 60.0, w => Some(&mut w.flatwork.corner_radius)),
-    parameter!("flatwork.pole_hole", 0.5, 20.0, w => Some(&mut w.flatwork.pole_hole)),
-    parameter!("flatwork.rod_above", 0.0, 20.0, w => Some(&mut w.flatwork.rod_above)),
-    parameter!("flatwork.eyelets.hole", 0.5, 8.0, w => Some(&mut w.flatwork.eyelet_hole)),
-    parameter!("flatwork.eyelets.spread", 1.0, 200.0, w => Some(&mut w.flatwork.eyelet_spread)),
-    parameter!("flatwork.eyelets.inset", 0.5, 60.0, w => Some(&mut w.flatwork.eyelet_inset)),
-    parameter!("flatwork.waists.offset", 0.0, 60.0, w => Some(&mut w.flatwork.waist_offset)),
-    parameter!("flatwork.waists.width", 0.5, 20.0, w => Some(&mut w.flatwork.waist_width)),
-    parameter!("flatwork.waists.depth", 0.2, 10.0, w => Some(&mut w.flatwork.waist_depth)),
-    parameter!("flatwork.mark_radius", 0.3, 10.0, w => Some(&mut w.flatwork.mark_radius)),
-    parameter!("seat.lift", 0.0, 40.0, w => Some(&mut w.seat.lift)),
-    parameter!("seat.string_gap", 0.0, 20.0, w => Some(&mut w.seat.string_gap)),
+    parameter!("poles.spread", "how far the two rods of a string are apart, middle to middle", stated, 1.0, 40.0, w => match &mut w.poles { Poles::Pair { spread } => Some(spread), Poles::Single => None }),
+    parameter!("cover.fit_gap", "play on each side between cover and rout", stated, 0.0, 5.0, w => Some(&mut w.cover.fit_gap)),
+    parameter!("cover.wall", "thickness of the cover's sides", stated, 0.2, 15.0, w => Some(&mut w.cover.wall)),
+    parameter!("cover.roof", "thickness over the hollow", stated, 0.2, 15.0, w => Some(&mut w.cover.roof)),
+    parameter!("cover.height", "the cover's height, without the baseplate", stated, 3.0, 60.0, w => Some(&mut w.cover.height)),
+    parameter!("cover.corner_radius", "radius of the four upright corners", stated, 0.0, 60.0, w => Some(&mut w.cover.corner_radius)),
+    parameter!("cover.rounding", "radius of the top edge", stated, 0.0, 30.0, w => Some(&mut w.cover.rounding)),
+    parameter!("cover.inner_radius", "smallest radius inside the hollow", stated, 0.0, 30.0, w => Some(&mut w.cover.inner_radius)),
+    parameter!("cover.screw_hole", "holes for the mounting screws, in cover and baseplate", stated, 0.5, 12.0, w => Some(&mut w.cover.screw_hole)),
+    parameter!("cover.pole_hole", "holes for the rods through the roof; none for a closed roof", none, 0.5, 20.0, w => w.cover.pole_hole.as_mut()),
+    parameter!("cover.lead_out.offset", "how far the lead's notch is from its side's middle: towards treble, or towards the neck on the ends", stated, -120.0, 120.0, w => Some(&mut w.cover.lead_out.offset)),
+    parameter!("cover.lead_out.width", "width of the lead's notch", stated, 0.5, 40.0, w => Some(&mut w.cover.lead_out.width)),
+    parameter!("cover.lead_out.height", "height of the lead's notch, from the cover's underside", stated, 0.5, 40.0, w => Some(&mut w.cover.lead_out.height)),
+    parameter!("cover.mounting.length", "how far an ear reaches beyond the cover; none for as far as the recess allows", none, 2.0, 60.0, w => match &mut w.cover.mounting { Mounting::Ears { length, .. } => length.as_mut(), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.width", "width of an ear; none for the recess' less the play", none, 2.0, 60.0, w => match &mut w.cover.mounting { Mounting::Ears { width, .. } => width.as_mut(), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.thickness", "thickness of an ear", stated, 0.3, 20.0, w => match &mut w.cover.mounting { Mounting::Ears { thickness, .. } => Some(thickness), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.corner_radius", "radius of an ear's outer corners; none for the recess' less the play", none, 0.0, 30.0, w => match &mut w.cover.mounting { Mounting::Ears { corner_radius, .. } => corner_radius.as_mut(), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.blend", "radius between ear and body", stated, 0.0, 30.0, w => match &mut w.cover.mounting { Mounting::Ears { blend, .. } => Some(blend), Mounting::Bosses { .. } => None }),
+    parameter!("cover.mounting.diameter", "diameter of the material left round a screw", stated, 1.0, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { diameter, .. } => Some(diameter), Mounting::Ears { .. } => None }),
+    parameter!("cover.mounting.recess_diameter", "diameter of the seat for a screw's head", stated, 1.0, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { recess_diameter, .. } => Some(recess_diameter), Mounting::Ears { .. } => None }),
+    parameter!("cover.mounting.recess_depth", "depth of the seat for a screw's head", stated, 0.1, 40.0, w => match &mut w.cover.mounting { Mounting::Bosses { recess_depth, .. } => Some(recess_depth), Mounting::Ears { .. } => None }),
+    parameter!("baseplate.thickness", "thickness of the baseplate", stated, 0.3, 20.0, w => Some(&mut w.baseplate.thickness)),
+    parameter!("baseplate.lead_depth", "how far the lead's slot cuts into the baseplate; none for no slot", none, 0.5, 60.0, w => w.baseplate.lead_depth.as_mut()),
+    parameter!("baseplate.lip.gap", "play between the lip and the hollow", stated, 0.0, 5.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.gap)),
+    parameter!("baseplate.lip.wall", "thickness of the lip", stated, 0.2, 15.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.wall)),
+    parameter!("baseplate.lip.height", "height of the lip over the baseplate", stated, 0.2, 20.0, w => w.baseplate.lip.as_mut().map(|l| &mut l.height)),
+    parameter!("flatwork.bottom", "thickness of the bottom plate", stated, 0.3, 15.0, w => Some(&mut w.flatwork.bottom)),
+    parameter!("flatwork.top", "thickness of the top plate", stated, 0.3, 15.0, w => Some(&mut w.flatwork.top)),
+    parameter!("flatwork.length", "length of both plates; none for what the hollow allows", none, 10.0, 250.0, w => w.flatwork.length.as_mut()),
+    parameter!("flatwork.width", "width of both plates; none for what the hollow allows", none, 3.0, 120.0, w => w.flatwork.width.as_mut()),
+    parameter!("flatwork.play", "play of the plates to hollow and bosses, where length or width follow from them", stated, 0.0, 20.0, w => Some(&mut w.flatwork.play)),
+    parameter!("flatwork.corner_radius", "radius of the plates' corners", stated, 0.0, 60.0, w => Some(&mut w.flatwork.corner_radius)),
+    parameter!("flatwork.pole_hole", "holes for the rods in the plates", stated, 0.5, 20.0, w => Some(&mut w.flatwork.pole_hole)),
+    parameter!("flatwork.rod_above", "how far the rods stand out over the top plate", stated, 0.0, 20.0, w => Some(&mut w.flatwork.rod_above)),
+    parameter!("flatwork.eyelets.hole", "holes for the eyelets", stated, 0.5, 8.0, w => Some(&mut w.flatwork.eyelet_hole)),
+    parameter!("flatwork.eyelets.spread", "how far the two eyelets are apart, middle to middle", stated, 1.0, 200.0, w => Some(&mut w.flatwork.eyelet_spread)),
+    parameter!("flatwork.eyelets.inset", "how far the eyelets' middles are from the plate's edge", stated, 0.5, 60.0, w => Some(&mut w.flatwork.eyelet_inset)),
+    parameter!("flatwork.waists.offset", "how far the middle of a waist is from its eyelet, outwards", stated, 0.0, 60.0, w => Some(&mut w.flatwork.waist_offset)),
+    parameter!("flatwork.waists.width", "width of a waist at the edge", stated, 0.5, 20.0, w => Some(&mut w.flatwork.waist_width)),
+    parameter!("flatwork.waists.depth", "depth of a waist", stated, 0.2, 10.0, w => Some(&mut w.flatwork.waist_depth)),
+    parameter!("flatwork.mark_radius", "radius of the bite in the bass end of the top plate", stated, 0.3, 10.0, w => Some(&mut w.flatwork.mark_radius)),
+    parameter!("seat.lift", "how far foam or springs lift the baseplate off its seat", stated, 0.0, 40.0, w => Some(&mut w.seat.lift)),
+    parameter!("seat.string_gap", "least distance between the strings and whatever is highest", stated, 0.0, 20.0, w => Some(&mut w.seat.string_gap)),
 ];
 
 /// Looks a dimension up by its path.
