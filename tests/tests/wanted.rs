@@ -1,13 +1,14 @@
 //! What is wanted, changed in the files of every demo: what was changed is what was meant, nothing else is, and it can
 //! be taken back; and the bounds that are named for a value are those of the parts.
 
+use bobbinwright_clock as clock;
 use std::fs;
 
 use bobbinwright_core::want::{NotWanted, Wanting};
 use bobbinwright_fit::{Check, Place, Standpoint};
 use bobbinwright_geometry::parts::{PartKind, build_part, room_for};
 use bobbinwright_spec::edit::{NotEdited, Scope, change, edited, to_undo, undo};
-use bobbinwright_spec::{Length, PARAMETERS, Position, Survey, When};
+use bobbinwright_spec::{Length, PARAMETERS, Position, Survey};
 use bobbinwright_tests::{demo, folder};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -16,7 +17,7 @@ use rand::{RngExt, SeedableRng};
 const ALL: [&str; 6] = ["tidewick", "gunwale", "saltern", "wherry", "skerry", "bulkhead"];
 
 fn survey(name: &str) -> Survey {
-    Survey::load_at(&folder(name), When::now()).unwrap_or_else(|problems| panic!("{problems}"))
+    Survey::load_at(&folder(name), clock::now()).unwrap_or_else(|problems| panic!("{problems}"))
 }
 
 /// What counts for every position and dimension, as it is written.
@@ -49,7 +50,7 @@ fn a_change_is_of_what_was_meant() {
                     "{what}"
                 );
                 let sources = before.sources().clone().with_family(text.clone());
-                let after = match Survey::read(&before.slug, sources, When::now()) {
+                let after = match Survey::read(&before.slug, sources, clock::now()) {
                     Ok(after) => after,
                     Err(problems) => panic!("{what}: {problems}\n{text}"),
                 };
@@ -168,25 +169,25 @@ fn a_value_is_written_and_taken_back() {
     }
     let file = scratch.path().join("family.ron");
     let text = || fs::read_to_string(&file).unwrap();
-    let load = || Survey::load_at(scratch.path(), When::now()).unwrap();
+    let load = || Survey::load_at(scratch.path(), clock::now()).unwrap();
     let first = text();
     let want = |path: &str, value: &str| Wanting {
         path: path.into(),
         value: value.into(),
         scope: Scope::WhereItStands("neck".into()),
     };
-    let refused = want("cover.wall", "40").set(scratch.path(), &load(), false).unwrap_err();
+    let refused = want("cover.wall", "40").set(scratch.path(), &load(), clock::now(), false).unwrap_err();
     assert!(matches!(refused, NotWanted::Problems(_) | NotWanted::Refused(_)), "{refused}");
     assert_eq!(text(), first);
     assert_eq!(to_undo(scratch.path()), None);
 
     let old = load();
-    want("cover.wall", "0.08in").set(scratch.path(), &old, false).unwrap();
+    want("cover.wall", "0.08in").set(scratch.path(), &old, clock::now(), false).unwrap();
     assert!(text().contains("wall: inch(0.08)"), "{}", text());
     // Another page that has not seen the change yet.
-    let late = want("cover.wall", "2.1").set(scratch.path(), &old, false).unwrap_err();
+    let late = want("cover.wall", "2.1").set(scratch.path(), &old, clock::now(), false).unwrap_err();
     assert!(matches!(late, NotWanted::Edit(NotEdited::Changed)), "{late}");
-    want("cover.rounding", "1.1").set(scratch.path(), &load(), false).unwrap();
+    want("cover.rounding", "1.1").set(scratch.path(), &load(), clock::now(), false).unwrap();
     while to_undo(scratch.path()).is_some() {
         undo(scratch.path()).unwrap();
     }

@@ -1,14 +1,13 @@
 //! `bobbinwright coupon`.
 
+use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{
-    Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, When, today, write_new,
-};
+use bobbinwright_spec::{Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, write_new};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say};
@@ -25,7 +24,7 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
     {
         return outcome;
     }
-    let survey = match PrinterSurvey::load_at(folder, When::now()) {
+    let survey = match PrinterSurvey::load_at(folder, clock::now()) {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(PrinterSurvey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -87,7 +86,7 @@ fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length])
         title: format!("{name}, {}", material.title()),
         material,
         holes: PrinterStart::holes(holes),
-        on: today(),
+        on: clock::today(),
     };
     let files = [(READINGS_FILE, new.readings()), (PRINTER_FILE, new.printer())];
     let [a, b] = &files;

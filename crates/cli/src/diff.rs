@@ -1,5 +1,6 @@
 //! `bobbinwright diff`.
 
+use bobbinwright_clock as clock;
 use std::path::{Path, PathBuf};
 
 use bobbinwright_core::changes::{Changes, PositionChanges, Version};
@@ -75,7 +76,7 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
             if first_build { "; build first, or name two families, or a day with --as-of" } else { "" };
         complain::failure(&format!("{e}{hint}"), as_json)
     })?;
-    let when = When { as_of: built.as_of, ..When::now() };
+    let when = When { as_of: built.as_of, ..clock::now() };
     let folder = file.parent().unwrap_or(file).display().to_string();
     let version = Survey::read(&built.slug, built.sources.clone(), when);
     let version = version.and_then(|survey| Version::new(format!("the build in {folder}"), survey));

@@ -1,5 +1,6 @@
 //! What every command begins with: the family read, its parts built and checked.
 
+use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_core::Prepared;
@@ -32,5 +33,5 @@ pub(crate) fn with(
 
 /// Reads a family's files.
 pub(crate) fn survey(folder: &Path, as_of: Option<Date>) -> Result<Survey, bobbinwright_spec::Problems> {
-    Survey::load_at(folder, When { as_of, ..When::now() })
+    Survey::load_at(folder, When { as_of, ..clock::now() })
 }

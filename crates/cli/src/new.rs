@@ -1,8 +1,7 @@
 //! `bobbinwright new`.
 
-use bobbinwright_spec::{
-    FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new,
-};
+use bobbinwright_clock as clock;
+use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, write_new};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
@@ -88,6 +87,6 @@ fn asked(options: &arguments::New) -> Start {
         pair: poles == Poles::Pair,
         step: Length::from_mm(step),
         limit: Length::from_mm(limit),
-        on: today(),
+        on: clock::today(),
     }
 }

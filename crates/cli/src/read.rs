@@ -1,10 +1,11 @@
 //! `bobbinwright read`, `withdraw` and `tool`, of a family or of a printer.
 
+use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_spec::{
     Entered, Length, NewTool, NewWithdrawal, NotEntered, PrinterSurvey, READINGS_FILE, Say, Survey, Tool,
-    When, enter, today, withdraw as enter_withdrawal,
+    enter, withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
 
@@ -30,11 +31,11 @@ fn entered<B: Telling>(options: &arguments::Read) -> Outcome {
         with: options.with.clone(),
         spot: options.spot.clone(),
         afresh: options.afresh,
-        on: options.on.unwrap_or_else(today),
+        on: options.on.unwrap_or_else(clock::today),
     };
     told(
         &options.family,
-        enter(&options.family, When::now(), |book: &B| {
+        enter(&options.family, clock::now(), |book: &B| {
             said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
         }),
     )
@@ -49,8 +50,8 @@ pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
 }
 
 fn withdrawn<B: Telling>(options: &arguments::Withdraw) -> Outcome {
-    let withdrawal = NewWithdrawal { on: today(), entry: options.entry, why: options.why.clone() };
-    told(&options.family, enter_withdrawal::<B>(&options.family, When::now(), &withdrawal))
+    let withdrawal = NewWithdrawal { on: clock::today(), entry: options.entry, why: options.why.clone() };
+    told(&options.family, enter_withdrawal::<B>(&options.family, clock::now(), &withdrawal))
 }
 
 /// Enters a tool.
@@ -63,8 +64,8 @@ pub(crate) fn tool(options: &arguments::Tool) -> Outcome {
 
 fn tool_of<B: Telling>(options: &arguments::Tool) -> Outcome {
     let [step, limit] = [options.step, options.limit].map(Length::from_mm);
-    let tool = NewTool { on: today(), tool: Tool::new(options.name.clone(), step, limit) };
-    match enter(&options.family, When::now(), |_: &B| Ok((tool.to_string(), None))) {
+    let tool = NewTool { on: clock::today(), tool: Tool::new(options.name.clone(), step, limit) };
+    match enter(&options.family, clock::now(), |_: &B| Ok((tool.to_string(), None))) {
         Ok(entered) => {
             complain::each(&entered.after.problems().files, entered.news());
             say::line(format_args!("Entry {}: {}", entered.after.entries(), entered.entry));

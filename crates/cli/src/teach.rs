@@ -1,5 +1,6 @@
 //! What printed parts teach about the printer: offered, and entered in its log only when asked for.
 
+use bobbinwright_clock as clock;
 use bobbinwright_elementary::Elementary;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -7,8 +8,8 @@ use std::path::Path;
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
-    Book, Estimate, Family, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey, When,
-    append, with_entry,
+    Book, Estimate, Family, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey, append,
+    with_entry,
 };
 use serde::Deserialize;
 
@@ -61,7 +62,7 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         return if options.teach.is_some() { nothing(options, why) } else { Outcome::Fine };
     };
     let (folder, slug) = (&known.folder, known.slug.as_str());
-    let printer = match PrinterSurvey::load_at(folder, When::now()) {
+    let printer = match PrinterSurvey::load_at(folder, clock::now()) {
         Ok(printer) => printer,
         Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -146,7 +147,7 @@ fn offer(
     let Some(log) = printer.problems.files.get(1) else { return Outcome::Fine };
     let entry = new.join("\n");
     let after = printer
-        .with_log(SourceFile { name: log.name.clone(), text: with_entry(&log.text, &entry) }, When::now());
+        .with_log(SourceFile { name: log.name.clone(), text: with_entry(&log.text, &entry) }, clock::now());
     let now = after.and_then(
         |after| {
             if after.problems.has_errors() { Err(after.problems) } else { after.printer() }

@@ -1,5 +1,6 @@
 //! `bobbinwright want`.
 
+use bobbinwright_clock as clock;
 use bobbinwright_core::Prepared;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said};
 use bobbinwright_geometry::parts::room_for;
@@ -38,7 +39,7 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
     let first = survey.positions.first().map(|p| p.name.clone()).unwrap_or_default();
     let scope = options.only.clone().map_or(Scope::WhereItStands(first.clone()), Scope::Only);
     let wanting = Wanting { path: path.to_owned(), value: value.to_owned(), scope };
-    let (edit, after) = match wanting.set(&options.family, survey, options.anyway) {
+    let (edit, after) = match wanting.set(&options.family, survey, clock::now(), options.anyway) {
         Ok(done) => done,
         Err(NotWanted::Problems(problems) | NotWanted::Refused(problems)) => {
             return complain::wrong_input(&problems, false);
@@ -74,7 +75,9 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
     let of_family: Vec<_> = of_family.collect();
     if !of_family.is_empty() {
         say::line("family:");
-        of_family.iter().for_each(|(path, text, room)| row(path, text, room));
+        for (path, text, room) in &of_family {
+            row(path, text, room);
+        }
     }
     let mut any = false;
     for (index, position) in positions.iter().enumerate() {
@@ -96,7 +99,9 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
         }
         if !rows.is_empty() {
             say::line(format_args!("{position}:"));
-            rows.iter().for_each(|(path, text, room)| row(path, text, room));
+            for (path, text, room) in &rows {
+                row(path, text, room);
+            }
         }
     }
     if any {

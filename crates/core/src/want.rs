@@ -114,7 +114,7 @@ impl Wanting {
     }
 
     /// The change, and the family with it; nothing is written.
-    pub fn tried(&self, survey: &Survey) -> Result<(Edit, Survey), NotWanted> {
+    pub fn tried(&self, survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
         let wish = wish(&self.path).ok_or_else(|| NotWanted::unknown_in(&self.path, survey))?;
         let sources = survey.sources();
         let scope = if wish.of_family { &Scope::All } else { &self.scope };
@@ -125,7 +125,7 @@ impl Wanting {
             "like" | "printer" => sources.named_by(text),
             _ => Ok(sources.clone().with_family(text)),
         };
-        let after = after.and_then(|sources| Survey::read(&survey.slug, sources, When::now()));
+        let after = after.and_then(|sources| Survey::read(&survey.slug, sources, when));
         match after {
             Ok(after) if !after.problems.has_errors() => Ok((edit, after)),
             Ok(Survey { problems, .. }) | Err(problems) => Err(NotWanted::Problems(problems)),
@@ -134,8 +134,14 @@ impl Wanting {
 
     /// Writes it into the family's file; also if the parts can't be made with it, where `anyway` says so. Gives the
     /// change and the family with it.
-    pub fn set(&self, folder: &Path, survey: &Survey, anyway: bool) -> Result<(Edit, Survey), NotWanted> {
-        let (edit, after) = self.tried(survey)?;
+    pub fn set(
+        &self,
+        folder: &Path,
+        survey: &Survey,
+        when: When,
+        anyway: bool,
+    ) -> Result<(Edit, Survey), NotWanted> {
+        let (edit, after) = self.tried(survey, when)?;
         let complete = after.missing().next().is_none();
         if complete && !anyway {
             after.clone().family().and_then(Prepared::new).map_err(NotWanted::Refused)?;

@@ -1,10 +1,10 @@
 //! What changes the log: readings entered, tried without entering them, and withdrawn.
 
+use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, When, enter, today,
-    tried, withdraw,
+    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, enter, tried, withdraw,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -44,7 +44,7 @@ impl Typed {
             with: some(&self.with),
             spot: some(&self.spot),
             afresh: self.afresh,
-            on: today(),
+            on: clock::today(),
         })
     }
 }
@@ -64,7 +64,7 @@ fn pieces(line: &str) -> Vec<String> {
 /// What an entry would make of the family; nothing is written.
 pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let (entry, quantity) = typed.said()?.entry(&desk.survey).map_err(for_page)?;
-    let after = tried(&desk.survey, &entry, When::now()).map_err(|p| in_words(&p))?;
+    let after = tried(&desk.survey, &entry, clock::now()).map_err(|p| in_words(&p))?;
     let known = &desk.survey.problems.all;
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after);
@@ -75,7 +75,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 /// Enters a reading.
 pub(crate) fn read(folder: &Path, typed: &Typed) -> Result<Value, String> {
     let said = typed.said()?;
-    let entered = enter(folder, When::now(), |book: &Survey| {
+    let entered = enter(folder, clock::now(), |book: &Survey| {
         said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
     });
     told(entered)
@@ -91,8 +91,8 @@ pub(crate) struct Withdrawn {
 /// Withdraws an entry, by another one.
 pub(crate) fn take_back(folder: &Path, withdrawn: &Withdrawn) -> Result<Value, String> {
     let why = if withdrawn.why.trim().is_empty() { "misread" } else { withdrawn.why.trim() };
-    let withdrawal = NewWithdrawal { on: today(), entry: withdrawn.entry, why: why.to_owned() };
-    told(withdraw::<Survey>(folder, When::now(), &withdrawal))
+    let withdrawal = NewWithdrawal { on: clock::today(), entry: withdrawn.entry, why: why.to_owned() };
+    told(withdraw::<Survey>(folder, clock::now(), &withdrawal))
 }
 
 fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {

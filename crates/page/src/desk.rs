@@ -1,12 +1,13 @@
 //! A family as it is on the disk now, read and built once for as long as its files stay as they are.
 
+use bobbinwright_clock as clock;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use bobbinwright_core::Prepared;
 use bobbinwright_install::sha256;
-use bobbinwright_spec::{Problems, SourceFile, Survey, When};
+use bobbinwright_spec::{Problems, SourceFile, Survey};
 
 /// A family, read; and built where it can be.
 pub(crate) struct Desk {
@@ -50,7 +51,7 @@ const MOST: usize = 8;
 impl Desks {
     /// A family as it is now.
     pub fn at(&self, folder: &Path) -> Result<Arc<Desk>, Problems> {
-        let survey = Survey::load_at(folder, When::now())?;
+        let survey = Survey::load_at(folder, clock::now())?;
         let now = rev(&survey.problems.files);
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(desk) = kept.get(folder).filter(|d| d.rev == now) {

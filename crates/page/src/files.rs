@@ -1,5 +1,6 @@
 //! Files of a family, made when somebody asks for them and kept as long as the family stays as it is.
 
+use bobbinwright_clock as clock;
 use std::collections::HashMap;
 use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
@@ -163,7 +164,7 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> 
         };
         capitalised(&format!("{e}{hint}."))
     })?;
-    let when = When { as_of: earlier.as_of, ..When::now() };
+    let when = When { as_of: earlier.as_of, ..clock::now() };
     let folder = file.parent().unwrap_or(out).display().to_string();
     let before = Survey::read(&earlier.slug, earlier.sources.clone(), when);
     let before = before.and_then(|survey| Version::new(format!("the build in {folder}"), survey));

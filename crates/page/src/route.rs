@@ -1,13 +1,12 @@
 //! Which request is for what.
 
+use bobbinwright_clock as clock;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
-use bobbinwright_spec::{
-    FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, When, today, write_new,
-};
+use bobbinwright_spec::{FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, write_new};
 use hyper::{Method, StatusCode};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -65,7 +64,7 @@ impl Bench {
 
     fn families(&self) -> Value {
         let one = |s: &crate::shelf::Standing| {
-            let title = Survey::load_at(&s.folder, When::now()).map(|survey| survey.title).ok();
+            let title = Survey::load_at(&s.folder, clock::now()).map(|survey| survey.title).ok();
             json!({ "id": s.id, "title": title, "folder": s.folder.display().to_string() })
         };
         let all: Vec<Value> = self.shelf.standing().iter().map(one).collect();
@@ -157,11 +156,11 @@ impl Bench {
             pair: new.poles != "single",
             step: Length::from_mm(0.01),
             limit: Length::from_mm(0.03),
-            on: today(),
+            on: clock::today(),
         };
         let text = |name: &str, text: String| SourceFile { name: name.to_owned(), text };
         let (wanted, readings) = (text(FAMILY_FILE, start.family()), text(READINGS_FILE, start.readings()));
-        match Survey::read_at(&new.folder, wanted.clone(), readings.clone(), When::now()) {
+        match Survey::read_at(&new.folder, wanted.clone(), readings.clone(), clock::now()) {
             Ok(survey) if !survey.problems.has_errors() => {}
             Ok(Survey { problems, .. }) | Err(problems) => return Err(crate::say::in_words(&problems)),
         }

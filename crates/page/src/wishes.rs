@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use bobbinwright_clock as clock;
 use bobbinwright_core::want::{NotWanted, Wanting, said};
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
@@ -80,7 +81,7 @@ impl Typed {
 
 /// What a value would make of the family; nothing is written.
 pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (_, survey) = typed.wanting()?.tried(&desk.survey).map_err(|e| words(&e))?;
+    let (_, survey) = typed.wanting()?.tried(&desk.survey, clock::now()).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": fit::all(&after), "refused": refused }))
@@ -88,7 +89,7 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 
 /// The parts as they would be with a value.
 pub(crate) fn try_scene(desk: &Desk, typed: &Typed) -> Result<Vec<u8>, String> {
-    let (_, survey) = typed.wanting()?.tried(&desk.survey).map_err(|e| words(&e))?;
+    let (_, survey) = typed.wanting()?.tried(&desk.survey, clock::now()).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let built = after.built().ok_or("there are no parts to look at")?;
     scene(built, CHORD).map_err(|e| e.to_string())
@@ -100,7 +101,7 @@ pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     if typed.rev != desk.rev {
         return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
     }
-    match typed.wanting()?.set(&desk.folder, &desk.survey, typed.anyway) {
+    match typed.wanting()?.set(&desk.folder, &desk.survey, clock::now(), typed.anyway) {
         Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Ok(json!({ "refused": in_words(&problems) })),
         Err(e) => Err(words(&e)),

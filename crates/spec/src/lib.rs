@@ -12,7 +12,6 @@ mod angle;
 mod aside;
 mod book;
 pub mod coil;
-mod day;
 mod describe;
 mod document;
 pub mod edit;
@@ -50,7 +49,6 @@ mod written;
 pub use angle::Angle;
 pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Repeats};
 pub use book::{Book, Entered, NotEntered, Say, enter, tried, ways, withdraw};
-pub use day::today;
 pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, Unit, append, with_entry};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,

@@ -3,9 +3,9 @@
 
 use std::sync::LazyLock;
 
-use bobbinwright_core::want::{WORDS, Wanting};
+use bobbinwright_core::want::Wanting;
 use bobbinwright_spec::edit::Scope;
-use bobbinwright_spec::{Figure, PARAMETERS, SourceFile, Survey, When};
+use bobbinwright_spec::{Figure, SourceFile, Survey, When, wish, wishes};
 use libfuzzer_sys::fuzz_target;
 
 static SURVEY: LazyLock<Survey> = LazyLock::new(|| {
@@ -18,15 +18,22 @@ static SURVEY: LazyLock<Survey> = LazyLock::new(|| {
 fuzz_target!(|typed: (u8, bool, &str)| {
     let (which, only, text) = typed;
     let _ = text.parse::<Figure>();
-    let paths: Vec<&str> = PARAMETERS.iter().map(|p| p.path).chain(WORDS.iter().map(|w| w.0)).collect();
+    // What names other folders is not read here.
+    let paths: Vec<&str> = wishes().filter(|w| !w.of_family).map(|w| w.path).collect();
     let path = paths.get(usize::from(which)).copied().unwrap_or(text);
+    if wish(path).is_some_and(|w| w.of_family) {
+        return;
+    }
     let scope = if only { Scope::Only("neck".into()) } else { Scope::WhereItStands("neck".into()) };
     let wanting = Wanting { path: path.into(), value: text.into(), scope };
-    if let Ok((edit, after)) = wanting.tried(&SURVEY) {
+    if let Ok((edit, after)) = wanting.tried(&SURVEY, When::default()) {
         // Only what was meant has changed.
         let before = &SURVEY.sources().family.text;
         assert_eq!(edit.clone().back().on(&edit.on(before).unwrap()).as_ref(), Some(before));
-        for other in paths.iter().filter(|p| **p != path && !path.starts_with(&format!("{p}."))) {
+        let is_apart = |p: &&&str| {
+            **p != path && !path.starts_with(&format!("{p}.")) && !p.starts_with(&format!("{path}."))
+        };
+        for other in paths.iter().filter(is_apart) {
             let text = |s: &Survey| s.written_at("bridge", other).map(|w| w.0.to_owned());
             assert_eq!(text(&SURVEY), text(&after), "{other}");
         }
