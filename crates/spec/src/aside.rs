@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use crate::document::{Node, NodeKind};
-use crate::log::Names;
+use crate::names::Names;
 use crate::problem::{Problem, Span};
 use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity, closest};
 use crate::reader::Noted;

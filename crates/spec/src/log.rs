@@ -8,7 +8,7 @@ use crate::Length;
 use crate::aside::set_aside;
 use crate::document::{Node, NodeKind, parse_stream};
 use crate::how::How;
-use crate::printer::coupon::CouponSize;
+use crate::names::Names;
 use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
@@ -107,23 +107,6 @@ impl Tool {
             Jaws::Outside => self.outside,
             Jaws::Inside => self.inside,
             Jaws::Depth => self.depth,
-        }
-    }
-}
-
-/// What the log's names may refer to.
-pub(crate) enum Names<'a> {
-    /// Of a family with these positions and so many strings.
-    Family { positions: &'a [String], strings: usize },
-    /// Of what a printer printed.
-    Printer,
-}
-
-impl Names<'_> {
-    fn quantity(&self, name: &str) -> Result<Quantity, String> {
-        match self {
-            Names::Family { positions, strings } => Quantity::parse(name, positions, *strings),
-            Names::Printer => CouponSize::parse(name).map(Quantity::Coupon),
         }
     }
 }

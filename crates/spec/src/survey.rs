@@ -10,8 +10,9 @@ use crate::entry::{NewReading, NewTool, Unit};
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
 use crate::how::How;
-use crate::log::{Log, Matter, Names, When};
+use crate::log::{Log, Matter, When};
 use crate::measured::{Measured, live_readings};
+use crate::names::Names;
 use crate::needed::{self, Surveyed};
 use crate::printer::{PRINTER_FILE, Printer, PrinterSurvey, WrittenPrinter};
 use crate::problem::{Problem, Problems, SourceFile, Span};
@@ -20,7 +21,7 @@ use crate::reader::Noted;
 use crate::sources::{Sources, slug_of};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::written::{Written, WrittenPosition};
-use crate::{slips, strings};
+use crate::{gauges, strings};
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
 #[derive(Clone, Debug)]
@@ -132,7 +133,7 @@ impl Survey {
         let mut odd = Noted::default();
         let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut odd);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
-        slips::note_gauges(&measured, written.strings, &mut odd);
+        gauges::note(&measured, written.strings, &mut odd);
         if log_is_sound {
             noted.problems.append(&mut odd.problems);
         }
