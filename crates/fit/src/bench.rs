@@ -61,6 +61,9 @@ pub(crate) struct Draft {
     pub help: Vec<Help>,
 }
 
+/// What holds more often than this is shown as `> 99.9 %`.
+const SURE: f64 = 0.999;
+
 /// What fails more seldom is not worth drawing.
 const SELDOM: f64 = 1e-5;
 
@@ -183,13 +186,15 @@ impl<'a> Bench<'a> {
 
     /// Of several margins the one that is least likely to hold, with what it belongs to, and all the
     /// others; among equally likely ones the smallest. (The smallest margin need not be the most
-    /// doubtful.)
+    /// doubtful.) Beyond 99.9 % all are equally likely: nobody asks which fails once in a million, but how
+    /// much there is to spare.
     pub fn least_likely<T>(
         &self,
         all: impl IntoIterator<Item = (Estimate, T)>,
     ) -> Option<(Estimate, T, Vec<Estimate>)> {
         let mut all: Vec<(Estimate, T)> = all.into_iter().collect();
-        let rated = all.iter().map(|(m, _)| (probability(m, &self.doubts), m.value().as_mm())).enumerate();
+        let rated =
+            all.iter().map(|(m, _)| (probability(m, &self.doubts).min(SURE), m.value().as_mm())).enumerate();
         let least = rated.min_by(|(_, a), (_, b)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?.0;
         let (margin, of) = all.swap_remove(least);
         Some((margin, of, all.into_iter().map(|(m, _)| m).collect()))

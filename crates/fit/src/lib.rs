@@ -134,7 +134,7 @@ impl Fit {
         // What clashes does so for certain; the rest by its chance, as far as that is told apart.
         let thousandths = |c: &Check| match c.verdict {
             Verdict::Clashes => 0,
-            _ => (c.probability * 1000.0) as u32,
+            _ => (c.probability.min(0.999) * 1000.0) as u32,
         };
         order.sort_by(|a, b| {
             let margin = |c: &Check| c.margin.value().as_mm();

@@ -102,6 +102,15 @@ impl<'a> Record<'a> {
         found
     }
 
+    /// Where a value stands that is stated further in, by the first layer that has it.
+    pub fn place_of(&self, path: &str) -> Option<Span> {
+        let deep = |layer: &&'a Node| {
+            let node = path.split('.').try_fold(*layer, |node, name| find(node, name).map(|f| &f.value));
+            node.map(|node| node.span)
+        };
+        self.layers.iter().find_map(deep)
+    }
+
     /// A record in a field, its layers taken along. Layers below one that has another tag (ears
     /// over bosses) do not show through.
     pub fn sub(&mut self, name: &'static str, noted: &mut Noted) -> Option<Record<'a>> {

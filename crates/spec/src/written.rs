@@ -150,7 +150,9 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let baseplate = record.need_sub("baseplate", taker.noted).and_then(|r| taker.baseplate(r));
     let flatwork = record.need_sub("flatwork", taker.noted).and_then(|r| taker.flatwork(r));
     let seat = record.need_sub("seat", taker.noted).and_then(|r| taker.seat(r));
-    let origins = taker.origins;
+    let mut origins = taker.origins;
+    let others = ["cover.lead_out.side", "coil.wire", "coil.wind"];
+    origins.extend(others.into_iter().filter_map(|path| Some((path, record.place_of(path)?))));
     let on_bed = on_bed(&mut record, noted);
     let coil = coil::read(&mut record, noted);
     let magnets = magnets::read_alloy(&mut record, noted);
