@@ -62,7 +62,7 @@ fn meant<'m>(
         "crate" => Vec::new(),
         _ => from.to_vec(),
     };
-    for name in path.iter() {
+    for name in path {
         match name.as_str() {
             "crate" => {}
             "super" => drop(at.pop()),

@@ -173,7 +173,12 @@ fn judge_refusal(family: &Family, refusal: &Refusal, number: u64, tally: &mut Ta
     *tally.refused.entry(refusal.parameter.to_owned()).or_default() += 1;
     let mut position = family.positions.iter().find(|p| p.name == refusal.position).unwrap().clone();
     if !refusal.mend_in(&mut position) {
-        let why = format!("{} {}: {}", refusal.part.name(), refusal.parameter, without_figures(&refusal.why));
+        let why = format!(
+            "{} {}: {}",
+            refusal.part.name(),
+            refusal.parameter,
+            without_figures(&refusal.why.to_string())
+        );
         *tally.without_value.entry(why).or_default() += 1;
         return;
     }

@@ -1,5 +1,6 @@
 //! What a new entry changes.
 
+use bobbinwright_spec::Unit;
 use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
@@ -86,7 +87,7 @@ fn word(check: &Check) -> String {
         "{} ({}, {} ± {:.2} mm)",
         check.verdict.word(),
         percent(check.probability),
-        margin(check.margin.value()),
+        margin(check.margin.value(), Unit::Mm),
         check.margin.uncertainty().as_mm()
     )
 }

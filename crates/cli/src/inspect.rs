@@ -193,9 +193,9 @@ fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding], unread: usize) -> 
     let mut out = format!(
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );
-    table::of_fit(&mut out, fit, false, |check| {
+    table::of_fit(&mut out, fit, family.unit(), false, |check| {
         let work = fit.rework(check, |size| made(family, sizes, &check.position, size));
-        let wrong = bobbinwright_core::what_is_wrong(check);
+        let wrong = bobbinwright_core::what_is_wrong(check, family.unit());
         [wrong].into_iter().chain(rework(&check.position, &work)).collect::<Vec<_>>().join(" ")
     });
     out.push_str(&table::conclusion(fit));

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Assumed, Check, Fit, Verdict, in_words};
+use bobbinwright_spec::{Length, Unit};
 use bobbinwright_words::{all_fit, margin, percent, snug_gaps};
 
 /// All checks, worst first, then what to change.
@@ -11,7 +12,8 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     // Writing to a String does not fail.
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", prepared.family.title);
-    of_fit(&mut out, &prepared.fit, figures, |check| bobbinwright_core::what_to_do(prepared, check));
+    let unit = prepared.family.unit();
+    of_fit(&mut out, &prepared.fit, unit, figures, |check| bobbinwright_core::what_to_do(prepared, check));
     agreements(&mut out, prepared);
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "{line}");
@@ -21,24 +23,36 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
 }
 
 /// The checks of a fit, worst first, then what to change.
-pub(crate) fn of_fit(out: &mut String, fit: &Fit, figures: bool, advice: impl Fn(&Check) -> String) {
+pub(crate) fn of_fit(
+    out: &mut String,
+    fit: &Fit,
+    unit: Unit,
+    figures: bool,
+    advice: impl Fn(&Check) -> String,
+) {
     let order = fit.worst_first();
     let widest = order.iter().map(|c| c.position.chars().count()).max().unwrap_or(0);
-    let _ = writeln!(out, "{:<17} {:>16} {:>8}  what, worst first", "", "margin, mm", "chance");
+    let _ = writeln!(
+        out,
+        "{:<17} {:>16} {:>8}  what, worst first",
+        "",
+        format!("margin, {}", unit.short()),
+        "chance"
+    );
     for check in &order {
         let _ = writeln!(
             out,
             "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}{}",
             check.verdict.word(),
-            margin(check.margin.value()),
-            doubt(check),
+            margin(check.margin.value(), unit),
+            doubt(check, unit),
             percent(check.probability),
             check.position,
             check.title,
             if check.assumed.is_empty() { "" } else { " *" }
         );
         if figures {
-            write_figures(out, check);
+            write_figures(out, check, unit);
         }
     }
     out.push_str("± is a standard uncertainty: about 19 times of 20 the margin is within twice that.\n\n");
@@ -82,18 +96,18 @@ pub(crate) fn conclusion(fit: &Fit) -> String {
 }
 
 /// `± 0.05`, or nothing for a margin between wishes.
-fn doubt(check: &Check) -> String {
-    let u = check.margin.uncertainty().as_mm();
-    if u > 0.0 { format!("± {u:.2}") } else { String::new() }
+fn doubt(check: &Check, unit: Unit) -> String {
+    let u = check.margin.uncertainty();
+    if u > Length::ZERO { format!("± {}", unit.figure(u)) } else { String::new() }
 }
 
-fn write_figures(out: &mut String, check: &Check) {
+fn write_figures(out: &mut String, check: &Check, unit: Unit) {
     for f in &check.figures {
-        let _ = write!(out, "{:>46}: {:.2}", f.label, f.value.as_mm());
-        if f.uncertainty.as_mm() > 0.0 {
-            let _ = write!(out, " ± {:.2}", f.uncertainty.as_mm());
+        let _ = write!(out, "{:>46}: {}", f.label, unit.figure(f.value));
+        if f.uncertainty > Length::ZERO {
+            let _ = write!(out, " ± {}", unit.figure(f.uncertainty));
         }
-        out.push_str(" mm\n");
+        let _ = writeln!(out, " {}", unit.short());
     }
     if let Some((quantity, share)) = &check.doubt {
         let _ = writeln!(
@@ -106,6 +120,7 @@ fn write_figures(out: &mut String, check: &Check) {
 }
 
 fn agreements(out: &mut String, prepared: &Prepared) {
+    let unit = prepared.family.unit();
     for a in &prepared.fit.agreements {
         let word = if a.agrees {
             "which agrees"
@@ -114,10 +129,10 @@ fn agreements(out: &mut String, prepared: &Prepared) {
         };
         let _ = writeln!(
             out,
-            "{}: outer strings {:.2} mm apart by nut, bridge and scale, {:.2} mm as read, {word}.",
+            "{}: outer strings {} apart by nut, bridge and scale, {} as read, {word}.",
             a.position,
-            a.predicted.value().as_mm(),
-            a.read.value().as_mm()
+            unit.shown(a.predicted.value()),
+            unit.shown(a.read.value())
         );
     }
 }

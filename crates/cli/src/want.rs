@@ -5,7 +5,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
-use bobbinwright_spec::{Survey, Wish, WishKind, parameter, wish as wish_of, wishes};
+use bobbinwright_spec::{Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
 
 use crate::outcome::Outcome;
 use crate::{arguments, changes, complain, family, say, table};
@@ -79,6 +79,7 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
             row(path, text, room);
         }
     }
+    let unit = built.as_ref().map_or(Unit::Mm, |built| built.family.unit());
     let mut any = false;
     for (index, position) in positions.iter().enumerate() {
         if options.only.as_ref().is_some_and(|only| only != position) {
@@ -94,7 +95,7 @@ fn list(survey: Survey, options: &arguments::Want) -> Outcome {
             rows.push((
                 wish.path,
                 shown(wish, text),
-                room.map_or_else(|| can_be(wish), |r| format!("can be {r} now")),
+                room.map_or_else(|| can_be(wish), |r| format!("can be {} now", r.shown(unit))),
             ));
         }
         if !rows.is_empty() {

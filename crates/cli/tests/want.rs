@@ -146,3 +146,26 @@ fn the_readme_has_every_word() {
         assert!(table.contains(name), "{} is missing", wish.path);
     }
 }
+
+/// A family that is stated in inches is answered in inches, and what is proposed in them works.
+#[test]
+fn whoever_thinks_in_inches_is_answered_in_inches() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("gunwale", scratch.path());
+    let name = family.display().to_string();
+    let (said, _) = ends_with(0, &["want", &name]);
+    assert!(said.contains("can be 0.008 in to 0.214 in now") && !said.contains(" mm"), "{said}");
+    let (said, _) = ends_with(0, &["check", &name]);
+    assert!(said.contains("margin, in") && !said.contains(" mm"), "{said}");
+    ends_with(0, &["want", &name, "cover.height", "1.1in", "--anyway"]);
+    let (said, _) = ends_with(1, &["check", &name]);
+    let advice = said.lines().find(|l| l.contains("height-under-strings:")).unwrap();
+    assert!(!advice.contains(" mm"), "{advice}");
+    let works = advice.split("With cover.height ").nth(1).unwrap().split(" in").next().unwrap();
+    ends_with(0, &["want", &name, "cover.height", &format!("{works}in")]);
+    ends_with(0, &["check", &name]);
+    let (_, err) = ends_with(2, &["want", &name, "cover.rounding", "0.3in"]);
+    assert!(err.contains("larger than the corner radius, 0.150 in"), "{err}");
+    let works = err.split("with cover.rounding ").nth(1).unwrap().split(" in").next().unwrap();
+    ends_with(0, &["want", &name, "cover.rounding", &format!("{works}in")]);
+}

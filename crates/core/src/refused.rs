@@ -2,7 +2,7 @@
 
 use bobbinwright_fit::{Help, NotSnug, make_snug};
 use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, draw_part};
-use bobbinwright_spec::{Family, Length, Problem, Problems, Span, parameter};
+use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
 use crate::advice::{Change, FIRST, nearest, stepped, value};
@@ -29,7 +29,7 @@ pub(crate) fn not_snug(family: &Family, failed: &[NotSnug]) -> Problems {
         let name = &family.positions[not.position].name;
         let message = format!(
             "{name}: no gap up to {} lets the cover go in with a chance of {} %; the most is {}",
-            not.largest,
+            family.unit().shown(not.largest),
             not.asked * 100.0,
             percent(not.best)
         );
@@ -44,21 +44,23 @@ pub(crate) fn not_snug(family: &Family, failed: &[NotSnug]) -> Problems {
 
 /// What lies in the way of a snug gap, and the nearest value of a dimension with which there is one.
 fn what_helps(family: &Family, not: &NotSnug) -> String {
+    let unit = family.unit();
+    let why = not.why.shown(unit);
     let found = not.help.iter().find_map(|help| {
         let Help::Dimension(path) = help else { return None };
         let dimension = parameter(path).filter(|p| p.path != "cover.fit_gap")?;
         let wanted = value(family, not.position, dimension)?;
         let found = nearest(FIRST, |steps| {
-            let change = Change::Dimension(dimension.path, stepped(wanted, steps));
+            let change = Change::Dimension(dimension.path, stepped(wanted, steps, unit));
             let mut with = family.clone();
             change.put_in(&mut with, not.position).then_some(())?;
             let others = make_snug(&mut with).err().unwrap_or_default();
             others.iter().all(|other| other.position != not.position).then_some(change)
         });
         let Some(Change::Dimension(path, value)) = found else { return None };
-        Some(format!("{} With {path} {value} there is such a gap", not.why))
+        Some(format!("{why} With {path} {} there is such a gap", unit.shown(value)))
     });
-    found.unwrap_or_else(|| not.why.trim_end_matches('.').to_owned())
+    found.unwrap_or_else(|| why.trim_end_matches('.').to_owned())
 }
 
 /// Refusals as problems at the lines that state the dimensions, one for each line: where several parts
@@ -75,20 +77,21 @@ pub(crate) fn not_made(family: &Family, refusals: &[Refusal]) -> Problems {
             None => groups.push((span, vec![refusal])),
         }
     }
-    let all = groups.into_iter().map(|(span, group)| problem(span, &group));
+    let all = groups.into_iter().map(|(span, group)| problem(span, &group, family.unit()));
     // What is odd about the readings may be the cause.
     let notices = family.notices.iter().cloned();
     Problems { files: family.files.clone(), all: notices.chain(all).collect() }
 }
 
-fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
+fn problem(span: Option<Span>, group: &[&Refusal], unit: Unit) -> Problem {
     let first = group[0];
     let path = first.parameter;
     let place = format!("{} {}", first.position, first.part.name());
+    let why = first.why.shown(unit);
     let message = match first.value {
-        Some(value) => format!("{place}: {path} is {value}, but {}", first.why),
-        None if span.is_some() => format!("{place}: {}", first.why),
-        None => format!("{place}: {path} is missing: {}", first.why),
+        Some(value) => format!("{place}: {path} is {}, but {why}", unit.shown(value)),
+        None if span.is_some() => format!("{place}: {why}"),
+        None => format!("{place}: {path} is missing: {why}"),
     };
     let values: Option<Vec<Length>> = group.iter().map(|r| r.works).collect();
     let hint = match (values, first.value) {
@@ -97,6 +100,7 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
             let below = values.iter().all(|v| *v < wanted);
             let pick = |a: Length, b: Length| if below { a.min(b) } else { a.max(b) };
             let value = values.into_iter().reduce(pick).unwrap_or(wanted);
+            let value = unit.shown(no_nearer(value, wanted, unit));
             format!(
                 "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
             )
@@ -104,13 +108,13 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
         (_, Some(_)) => match group.iter().find_map(|r| r.instead.as_deref()) {
             Some(remedy) => format!(
                 "no value of {path} alone helps; with {} it can be made, everything else left as it is",
-                in_words(remedy)
+                in_words(remedy, unit)
             ),
             None => format!("no value of {path} alone helps: change what it runs into"),
         },
         (_, None) if span.is_some() => match first.instead.as_deref() {
             Some(remedy) => {
-                format!("with {} it can be made, everything else left as it is", in_words(remedy))
+                format!("with {} it can be made, everything else left as it is", in_words(remedy, unit))
             }
             None => "read the screws again".into(),
         },
@@ -122,13 +126,22 @@ fn problem(span: Option<Span>, group: &[&Refusal]) -> Problem {
     Problem { severity, span, message, hint: Some(hint) }
 }
 
+/// A value that works, in whole steps of a unit and no nearer to the one that does not.
+fn no_nearer(value: Length, wanted: Length, unit: Unit) -> Length {
+    let steps = value / unit.step();
+    let whole = if value < wanted { (steps + 1e-6).floor() } else { (steps - 1e-6).ceil() };
+    unit.rounded(unit.step() * whole)
+}
+
 /// `flatwork.play 0.30 mm`, `cover.roof 1.20 mm and cover.rounding 0.80 mm`.
-fn in_words(remedy: &Remedy) -> String {
+fn in_words(remedy: &Remedy, unit: Unit) -> String {
     match remedy {
         Remedy::Dimensions(all) => {
-            all.iter().map(|(path, value)| format!("{path} {value}")).collect::<Vec<_>>().join(" and ")
+            let one = |(path, value): &(&str, Length)| format!("{path} {}", unit.shown(*value));
+            all.iter().map(one).collect::<Vec<_>>().join(" and ")
         }
         Remedy::LeadOut(side, offset) => {
+            let offset = unit.shown(*offset);
             format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
         }
         Remedy::Mounting(mounting) => format!("cover.mounting: {mounting}"),

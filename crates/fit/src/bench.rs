@@ -6,7 +6,7 @@ use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, Piece, pieces};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
-    Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, SizeOf,
+    Doubt, DoubtId, Doubts, Estimate, Family, Length, Origin, PieceSize, Position, Quantity, Sentence, SizeOf,
 };
 
 use crate::assumed::in_margins;
@@ -56,7 +56,7 @@ pub(crate) struct Draft {
     pub others: Vec<Estimate>,
     pub figures: Vec<Figure>,
     /// What is wrong where it does not hold.
-    pub why: String,
+    pub why: Sentence,
     /// What may help, the likeliest first.
     pub help: Vec<Help>,
 }

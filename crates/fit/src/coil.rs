@@ -1,7 +1,7 @@
 //! The coil between its plates.
 
 use bobbinwright_coil::bobbin::{Limit, rooms, wound};
-use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf};
+use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -45,7 +45,12 @@ pub(crate) fn check(bench: &mut Bench) {
         kind: CheckKind::CoilOnBobbin,
         at: Where::Alike,
         title: format!("Coil on its bobbin, tightest at {at}"),
-        why: format!("The coil of {:.0} turns becomes {build} thick and meets {at}.", coil.turns),
+        why: sentence!(
+            "The coil of {} turns becomes {} thick and meets {}.",
+            format!("{:.0}", coil.turns),
+            build,
+            at
+        ),
         help: vec![Help::FewerTurns, Help::ThinnerWire],
         figures: vec![
             figure("thickness of the coil", &made),

@@ -2,7 +2,7 @@
 
 use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
+use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::{Bought, Help};
@@ -59,7 +59,7 @@ fn flatwork(bench: &mut Bench) {
         kind: CheckKind::FlatworkInHollow,
         at: Where::Alike,
         title: format!("Flatwork and coil space inside the {inner}, clear of bosses and corners"),
-        why: format!("The plates are too large for the {inner}."),
+        why: sentence!("The plates are too large for the {}.", inner),
         help: vec![Help::Dimension(parameter), Help::Dimension("flatwork.corner_radius")],
         figures: vec![
             figure("plate length", &plate.length.into()),
@@ -165,7 +165,7 @@ fn bobbin(bench: &mut Bench) {
         kind: CheckKind::BobbinUnderRoof,
         at: Where::Alike,
         title: format!("Bobbin under the roof: its {what}"),
-        why: format!("The hollow is too low for the {what} by {short}."),
+        why: sentence!("The hollow is too low for the {} by {}.", what, short),
         help: vec![Help::Dimension("cover.height"), instead],
         figures: vec![
             figure("height of the hollow", &hollow),
@@ -208,7 +208,7 @@ fn eyelets(bench: &mut Bench) {
         kind: CheckKind::EyeletsClear,
         at: Where::Alike,
         title: format!("Eyelet flanges clear, tightest to {near}"),
-        why: format!("An eyelet's flange is too near to {near}, by {}.", bench.short(&margin, &others)),
+        why: sentence!("An eyelet's flange is too near to {}, by {}.", near, bench.short(&margin, &others)),
         help: vec![
             Help::Dimension("flatwork.eyelets.inset"),
             Help::Dimension("flatwork.eyelets.spread"),

@@ -3,7 +3,7 @@
 use bobbinwright_geometry::parts::{Layout, on_side};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, PartKind};
+use bobbinwright_spec::{Estimate, Length, PartKind, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -48,7 +48,7 @@ pub(crate) fn check(bench: &mut Bench) {
             "The lead-out is too far from the channel's mouth.".into()
         } else {
             let (out, mouth) = (lead_out.side.name(), channel.side.name());
-            format!("The lead-out is on the {out} side, the wire channel on the {mouth} side.")
+            sentence!("The lead-out is on the {} side, the wire channel on the {} side.", out, mouth)
         },
         help: if same_side {
             vec![Help::Dimension("cover.lead_out.offset")]

@@ -41,7 +41,7 @@ pub use verdict::{CONFIDENCE, Verdict};
 
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity};
+use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity, Sentence};
 use set::PartSet;
 
 /// Something that must hold for the parts to fit.
@@ -66,7 +66,7 @@ pub struct Check {
     /// What the margin was worked out from.
     pub figures: Vec<Figure>,
     /// What is wrong if it does not fit.
-    pub why: String,
+    pub why: Sentence,
     /// What may help then, the likeliest first.
     pub help: Vec<Help>,
     /// The reading that contributes most to the doubt, and its share of the variance.

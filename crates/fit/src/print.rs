@@ -2,7 +2,7 @@
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::PartKind;
-use bobbinwright_spec::{BedSide, Estimate, Length};
+use bobbinwright_spec::{BedSide, Estimate, Length, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -52,7 +52,7 @@ fn walls(bench: &mut Bench) {
         kind: CheckKind::WallsPrintable,
         at: Where::Dimension(parameter),
         title: format!("Thinnest wall: {what}"),
-        why: format!("The printer makes walls from {least}."),
+        why: sentence!("The printer makes walls from {}.", least),
         help: vec![Help::Dimension(parameter)],
         figures: vec![figure(what, &size.into()), figure("least wall", &least.into())],
         margin,
@@ -91,7 +91,7 @@ fn holes(bench: &mut Bench) {
         margin: Estimate::exact(size - least),
         others: Vec::new(),
         figures: vec![figure(what, &size.into()), figure("least hole", &least.into())],
-        why: format!("The printer makes holes from {least}."),
+        why: sentence!("The printer makes holes from {}.", least),
         help: vec![Help::Dimension(parameter)],
     });
 }
@@ -141,7 +141,7 @@ fn bed(bench: &mut Bench) {
             figure("bed width", &y.into()),
             figure("bed height", &z.into()),
         ],
-        why: format!("The {} is larger than the printer's bed by {}.", kind.name(), -margin),
+        why: sentence!("The {} is larger than the printer's bed by {}.", kind.name(), -margin),
         help: vec![Help::LargerBed],
     });
 }

@@ -2,7 +2,7 @@
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf};
+use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -39,10 +39,10 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
     };
     let gap = Help::Dimension("cover.fit_gap");
     let (why, help) = if in_corners {
-        let why = format!("The {}'s corners are sharper than the rout's.", part.name());
+        let why = sentence!("The {}'s corners are sharper than the rout's.", part.name());
         (why, vec![Help::Dimension("cover.corner_radius"), gap])
     } else {
-        (format!("The {} is too large {place}.", part.name()), vec![gap])
+        (sentence!("The {} is too large {}.", part.name(), place), vec![gap])
     };
     bench.enter(Draft {
         kind,
@@ -121,7 +121,7 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
         why: if at_blend {
             "The blend meets the corner between recess and rout.".into()
         } else {
-            format!("The ears are too large {place}.")
+            sentence!("The ears are too large {}.", place)
         },
         help: if at_blend {
             vec![Help::Dimension("cover.mounting.blend"), Help::Dimension("cover.fit_gap")]

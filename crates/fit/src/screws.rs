@@ -1,6 +1,6 @@
 //! Mounting screws: do they reach the body's holes, does the head sit, does it hold.
 
-use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf};
+use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::{Bought, Help};
@@ -40,7 +40,7 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
         kind: of,
         at: Where::Alike,
         title: format!("Screw holes of the {part} over those in the body"),
-        why: format!("The screws may not reach the body's holes through the {part}."),
+        why: sentence!("The screws may not reach the body's holes through the {}.", part),
         help: vec![Help::Dimension("cover.screw_hole")],
         figures,
         margin,

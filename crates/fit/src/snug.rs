@@ -1,7 +1,7 @@
 //! The largest cover that goes in with the chance that was asked for.
 
 use bobbinwright_geometry::parts::{PositionParts, laid_out};
-use bobbinwright_spec::{Family, Length};
+use bobbinwright_spec::{Family, Length, Sentence};
 
 use crate::bench::Bench;
 use crate::help::Help;
@@ -26,7 +26,7 @@ pub struct NotSnug {
     /// The chance with it.
     pub best: f64,
     /// What is in the way.
-    pub why: String,
+    pub why: Sentence,
     /// What may help.
     pub help: Vec<Help>,
 }
@@ -84,7 +84,7 @@ fn last(mut low: u32, mut high: u32, holds: impl Fn(u32) -> bool) -> u32 {
 
 /// The least chance among the checks against the rout with a gap, and what is in the way; none where
 /// such a cover can't be laid out.
-fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, String, Vec<Help>)> {
+fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, Sentence, Vec<Help>)> {
     let mut trial = family.positions[position].clone();
     trial.wanted.cover.fit_gap = gap;
     let layout = laid_out(&trial, &family.hardware)?;

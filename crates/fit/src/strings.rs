@@ -1,7 +1,7 @@
 //! Strings over the cover and over their poles.
 
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised};
+use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::{Bought, Help};
@@ -58,10 +58,11 @@ fn height(bench: &mut Bench) {
         kind: CheckKind::HeightUnderStrings,
         at: Where::String(string.number),
         title: format!("{} under the strings, tightest under string {}", capitalised(what), string.number),
-        why: format!(
-            "The {what} stand{} too high under string {}.",
+        why: sentence!(
+            "The {} stand{} too high under string {}.",
+            what,
             if what == "cover" { "s" } else { "" },
-            string.number
+            string.number.to_string()
         ),
         help: if what == "cover" {
             vec![
@@ -156,9 +157,9 @@ fn centred(bench: &mut Bench) {
         at: Where::String(number),
         title,
         why: if between {
-            format!("String {number} may come over one of its rods.")
+            sentence!("String {} may come over one of its rods.", number.to_string())
         } else {
-            format!("String {number} may lie beside its rod: read where it lies again.")
+            sentence!("String {} may lie beside its rod: read where it lies again.", number.to_string())
         },
         help: if between {
             vec![Help::Dimension("poles.spread"), Help::Bought(Bought::RodDiameter)]

@@ -4,7 +4,7 @@ use bobbinwright_geometry::parts::{Part, PartKind};
 use bobbinwright_geometry::{Feature, Role};
 use bobbinwright_kernel::plane::contour_distance_below;
 use bobbinwright_kernel::{Kind, setback};
-use bobbinwright_spec::{Estimate, Length};
+use bobbinwright_spec::{Estimate, Length, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -21,7 +21,12 @@ pub(crate) fn check(bench: &mut Bench) {
             kind: CheckKind::Webs(kind),
             at: Where::Alike,
             title: format!("Thinnest web of the {}: {between}", kind.name()),
-            why: format!("The web between {between} is {web}, but the printer needs {least}."),
+            why: sentence!(
+                "The web between {} is {}, but the printer needs {}.",
+                between.clone(),
+                web,
+                least
+            ),
             help: help(kind, role),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,

@@ -139,7 +139,7 @@ fn cuts_that_nearly_meet_are_refused() {
     let spread = demo("tidewick").positions[0].wanted.flatwork.pole_hole + Length::from_mm(0.01);
     let refused = refusal(&changed("tidewick", "poles.spread", spread.as_mm()));
     assert_eq!(refused.parameter, "flatwork.pole_hole");
-    assert!(refused.why.contains("run into each other"), "{refused}");
+    assert!(refused.why.to_string().contains("run into each other"), "{refused}");
 }
 
 /// What is wrong is the kind of mounting, so another kind is named, and it can be made: with the recesses that the

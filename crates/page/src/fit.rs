@@ -43,7 +43,7 @@ pub(crate) fn all(desk: &Desk) -> Value {
             "margin": check.margin.value().as_mm(),
             "u": check.margin.uncertainty().as_mm(),
             "chance": percent(check.probability),
-            "advice": (check.verdict != Verdict::Fits).then(|| what_is_wrong(check)),
+            "advice": (check.verdict != Verdict::Fits).then(|| what_is_wrong(check, built.family.unit())),
             "figures": figures,
             "parameter": check.parameter(),
             "assumed": in_words(&check.assumed),

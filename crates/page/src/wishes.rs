@@ -129,5 +129,5 @@ pub(crate) fn bounds(desk: &Desk, path: &str, position: &str) -> Option<Value> {
     let ranges = room_for(here, &built.family.hardware, parameter(path)?)?;
     let all: Vec<[f64; 2]> =
         ranges.all().iter().map(|range| range.map(bobbinwright_spec::Length::as_mm)).collect();
-    Some(json!({ "ranges": all }))
+    Some(json!({ "ranges": all, "words": ranges.shown(built.family.unit()) }))
 }

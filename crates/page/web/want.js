@@ -112,7 +112,7 @@ function wishRow(first, page, preview) {
     if (!wish.is_length) return;
     try {
       const found = await ask(`bounds?path=${wish.path}&position=${wish.position}`);
-      if (found) from.textContent = `${origin(wish)} can be ${found.ranges.map(([least, most]) => `${mm(least)} to ${mm(most)}`).join(", or ")} mm now`;
+      if (found) from.textContent = `${origin(wish)} can be ${found.words} now`;
     } catch (e) {
       say(e.message, true);
     }

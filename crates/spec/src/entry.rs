@@ -5,29 +5,11 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::Path;
 
+use bobbinwright_estimate::Unit;
 use jiff::civil::Date;
 
 use crate::family::READINGS_FILE;
 use crate::log::Tool;
-
-/// The unit in which figures were read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
-    /// Millimetres.
-    Mm,
-    /// Inches of 25.4 mm.
-    Inch,
-}
-
-impl Unit {
-    /// The word used in files.
-    pub fn word(self) -> &'static str {
-        match self {
-            Unit::Mm => "mm",
-            Unit::Inch => "inch",
-        }
-    }
-}
 
 /// A reading to be entered. Nothing is checked here: what can't be read back, [`crate::Survey`] says.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,5 +1,6 @@
 //! A family as it is used: readings turned into estimates, wanted dimensions checked.
 
+use bobbinwright_estimate::Unit;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -149,6 +150,17 @@ pub struct Hardware {
 }
 
 impl Family {
+    /// The unit in which most of its own lengths are stated; of those of the families that it is like where it states
+    /// none.
+    pub fn unit(&self) -> Unit {
+        let own = self.files.iter().filter(|file| file.name.ends_with(FAMILY_FILE));
+        own.map(|file| {
+            [Unit::Mm, Unit::Inch].map(|unit| file.text.matches(&format!("{}(", unit.word())).count())
+        })
+        .find(|[mm, inch]| mm + inch > 0)
+        .map_or(Unit::Mm, |[mm, inch]| if inch > mm { Unit::Inch } else { Unit::Mm })
+    }
+
     /// The line that states a dimension of a position, for messages.
     pub fn origin(&self, position: usize, path: &str) -> Option<Span> {
         self.positions.get(position)?.wanted.origins.get(path).copied()

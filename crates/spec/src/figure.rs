@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use crate::entry::Unit;
+use bobbinwright_estimate::Unit;
 
 /// The true minus sign; in files it is a hyphen.
 pub const MINUS: char = '\u{2212}';

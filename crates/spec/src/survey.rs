@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::Doubts;
 use crate::Length;
-use crate::entry::{NewReading, NewTool, Unit};
+use crate::entry::{NewReading, NewTool};
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
 use crate::how::How;
@@ -22,6 +22,7 @@ use crate::sources::{Sources, slug_of};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::written::{Written, WrittenPosition};
 use crate::{gauges, strings};
+use bobbinwright_estimate::Unit;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
 #[derive(Clone, Debug)]

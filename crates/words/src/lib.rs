@@ -6,7 +6,7 @@ pub use load::load;
 
 use bobbinwright_fit::Fit;
 use bobbinwright_spec::printer::profile::{Profile, Source};
-use bobbinwright_spec::{Estimate, Family, Length};
+use bobbinwright_spec::{Estimate, Family, Length, Unit};
 
 /// How all checks stand when all of them fit.
 pub fn all_fit(fit: &Fit) -> String {
@@ -31,10 +31,11 @@ pub fn percent(p: f64) -> String {
     }
 }
 
-/// A margin in mm with its sign, to 0.01; none where it rounds to nought.
-pub fn margin(length: Length) -> String {
-    let mm = length.as_mm();
-    if mm.abs() < 0.005 { "0.00".into() } else { format!("{mm:+.2}") }
+/// A margin with its sign, in a unit and to its step; none where it rounds to nought.
+pub fn margin(length: Length, unit: Unit) -> String {
+    let shown = unit.figure(length);
+    let is_more = length > Length::ZERO && shown.bytes().any(|b| (b'1'..=b'9').contains(&b));
+    if is_more { format!("+{shown}") } else { shown }
 }
 
 /// The gaps that the program chose, a line each.

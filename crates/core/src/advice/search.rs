@@ -4,7 +4,7 @@ use bobbinwright_coil::bobbin::wound;
 use bobbinwright_fit::{Bought, Check, Help, Verdict};
 use bobbinwright_geometry::parts::laid_out;
 use bobbinwright_spec::coil::{Awg, Until, Wire};
-use bobbinwright_spec::{Family, Length, Parameter, parameter};
+use bobbinwright_spec::{Family, Length, Parameter, Unit, parameter};
 
 use super::change::{Change, value};
 use super::trial::Trial;
@@ -14,9 +14,6 @@ pub(crate) const FIRST: u32 = 5;
 
 /// So often is doubled: 6.4 mm where a step is a hundredth of a millimetre.
 const DOUBLED: u32 = 8;
-
-/// Nobody wants anything finer, mm.
-const STEP: f64 = 0.01;
 
 /// Something found: the change, and all checks with it.
 pub(super) type Found = (Change, Vec<Check>);
@@ -39,8 +36,9 @@ impl Trial<'_> {
     pub fn with(&self, family: &Family, check: &Check, help: Help, came: &mut Nearest) -> Option<Found> {
         let index = family.positions.iter().position(|p| p.name == check.position)?;
         let scale = Scale::of(family, index, help)?;
+        let unit = family.unit();
         let mut try_at = |steps: i64| -> Option<Found> {
-            let change = scale.at(steps)?;
+            let change = scale.at(steps, unit)?;
             let mut with = family.clone();
             change.put_in(&mut with, index).then_some(())?;
             let checks = self.judged(&with)?;
@@ -83,9 +81,9 @@ pub(crate) fn nearest<T>(first: u32, mut try_at: impl FnMut(i64) -> Option<T>) -
     None
 }
 
-/// So many steps of a hundredth of a millimetre away.
-pub(crate) fn stepped(from: Length, steps: i64) -> Length {
-    round(from.as_mm() + steps as f64 * STEP)
+/// So many steps of a unit away, as a whole number of them.
+pub(crate) fn stepped(from: Length, steps: i64, unit: Unit) -> Length {
+    unit.rounded(from + unit.step() * steps as f64)
 }
 
 /// What can be tried of a kind of help, by steps away from what is.
@@ -108,7 +106,9 @@ impl Scale {
                 let dimension = parameter(path)?;
                 value(family, index, dimension).map(|wanted| Scale::Dimension(dimension, wanted))
             }
-            Help::LeadOut(side, offset) => Some(Scale::One(Change::LeadOut(side, round(offset.as_mm())))),
+            Help::LeadOut(side, offset) => {
+                Some(Scale::One(Change::LeadOut(side, family.unit().rounded(offset))))
+            }
             Help::Bought(what) => Some(Scale::Bought(what, what.of(&mut family.hardware.clone()).value())),
             Help::FewerTurns => {
                 let coil = position.wanted.coil?;
@@ -120,16 +120,16 @@ impl Scale {
         }
     }
 
-    fn at(&self, steps: i64) -> Option<Change> {
+    fn at(&self, steps: i64, unit: Unit) -> Option<Change> {
         match *self {
             Scale::One(ref change) => Some(change.clone()),
             Scale::Dimension(dimension, wanted) => {
-                let now = stepped(wanted, steps);
+                let now = stepped(wanted, steps, unit);
                 let range = dimension.low..=dimension.high;
                 range.contains(&now.as_mm()).then_some(Change::Dimension(dimension.path, now))
             }
             Scale::Bought(what, was) => {
-                let now = stepped(was, steps);
+                let now = stepped(was, steps, unit);
                 (now.as_mm() > 0.0).then_some(Change::Bought { what, now, was })
             }
             Scale::Wind(until, turns) => {
@@ -150,9 +150,4 @@ impl Scale {
             }
         }
     }
-}
-
-/// To a hundredth of a millimetre.
-fn round(mm: f64) -> Length {
-    Length::from_mm((mm / STEP).round() * STEP)
 }

@@ -4,7 +4,7 @@ use std::sync::PoisonError;
 
 use bobbinwright_fit::{Bought, Check, Help, Verdict};
 use bobbinwright_spec::coil::{Until, Wire};
-use bobbinwright_spec::{Length, uncapitalised};
+use bobbinwright_spec::{Length, Unit, uncapitalised};
 use bobbinwright_words::margin;
 
 use super::{Advice, Change, Turned, Way, advice};
@@ -22,31 +22,32 @@ pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
     if let Some(said) = known().get(&key) {
         return said.clone();
     }
-    let said = sentences(check, &advice(prepared, check));
+    let said = sentences(check, &advice(prepared, check), prepared.family.unit());
     known().insert(key, said.clone());
     said
 }
 
-/// What is wrong, as far as that is known.
-pub fn what_is_wrong(check: &Check) -> String {
+/// What is wrong, as far as that is known, in a unit.
+pub fn what_is_wrong(check: &Check, unit: Unit) -> String {
+    let why = check.why.shown(unit);
     match check.verdict {
-        Verdict::TooClose => format!("It may fit as it is. If not: {}", uncapitalised(&check.why)),
-        _ => check.why.clone(),
+        Verdict::TooClose => format!("It may fit as it is. If not: {}", uncapitalised(&why)),
+        _ => why,
     }
 }
 
-fn sentences(check: &Check, advice: &Advice) -> String {
-    let mut all = vec![what_is_wrong(check)];
+fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
+    let mut all = vec![what_is_wrong(check, unit)];
     let is_own = |way: &Way| matches!(&way.changes[..], [one] if !matches!(one, Change::Bought { .. }));
     match advice.ways.first() {
-        None => all.extend(never(advice)),
+        None => all.extend(never(advice, unit)),
         Some(first) if !is_own(first) && !advice.never.is_empty() => {
             let paths: Vec<&str> = advice.never.iter().map(|(path, _)| *path).collect();
             all.push(format!("No value of {} alone makes it fit.", paths.join(", or of ")));
         }
         Some(_) => {}
     }
-    all.extend(ways(&advice.ways));
+    all.extend(ways(&advice.ways, unit));
     for help in &check.help {
         match help {
             Help::PrintAgain => all.push("Print cover, baseplate and plates of one build.".into()),
@@ -58,9 +59,9 @@ fn sentences(check: &Check, advice: &Advice) -> String {
 }
 
 /// `With cover.fit_gap 0.95 mm, or with cover.corner_radius 4.25 mm, it fits, and nothing else turns.`
-fn ways(ways: &[Way]) -> Option<String> {
+fn ways(ways: &[Way], unit: Unit) -> Option<String> {
     let first = ways.first()?;
-    let with: Vec<String> = ways.iter().map(|way| format!("with {}", changes(&way.changes))).collect();
+    let with: Vec<String> = ways.iter().map(|way| format!("with {}", changes(&way.changes, unit))).collect();
     Some(match &first.turned[..] {
         [] => {
             let with = if let [one] = &with[..] { one.clone() } else { format!("{},", with.join(", or ")) };
@@ -78,38 +79,36 @@ fn in_words(turned: &Turned) -> String {
     format!("{} {} {verb}", turned.position, turned.kind.name())
 }
 
-fn never(advice: &Advice) -> Vec<String> {
+fn never(advice: &Advice, unit: Unit) -> Vec<String> {
     let mut all: Vec<String> = advice
         .never
         .iter()
         .map(|(path, ranges)| match ranges {
             Some(ranges) => format!(
-                "No value of {path} alone makes it fit: parts can be made with {ranges}, everything else left as it is."
+                "No value of {path} alone makes it fit: parts can be made with {}, everything else left as it is.",
+                ranges.shown(unit)
             ),
             None => format!("No value of {path} alone makes it fit."),
         })
         .collect();
     if let Some((change, left)) = &advice.nearest {
-        all.push(format!("It comes nearest with {}: the margin is {} mm then.", one(change), margin(*left)));
+        let (with, left) = (one(change, unit), margin(*left, unit));
+        all.push(format!("It comes nearest with {with}: the margin is {left} {} then.", unit.short()));
     }
     all
 }
 
-fn changes(all: &[Change]) -> String {
-    match all {
-        [first, second] => format!("{} and {} together", one(first), one(second)),
-        [first, rest @ .., last] if !rest.is_empty() => {
-            let first: Vec<String> = std::iter::once(first).chain(rest).map(one).collect();
-            format!("{} and {} together", first.join(", "), one(last))
-        }
-        _ => all.iter().map(one).collect(),
-    }
+fn changes(all: &[Change], unit: Unit) -> String {
+    let mut each: Vec<String> = all.iter().map(|change| one(change, unit)).collect();
+    let Some(last) = each.pop() else { return String::new() };
+    if each.is_empty() { last } else { format!("{} and {last} together", each.join(", ")) }
 }
 
-fn one(change: &Change) -> String {
+fn one(change: &Change, unit: Unit) -> String {
     match change {
-        Change::Dimension(path, value) => format!("{path} {value}"),
+        Change::Dimension(path, value) => format!("{path} {}", unit.shown(*value)),
         Change::LeadOut(side, offset) => {
+            let offset = unit.shown(*offset);
             format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
         }
         Change::Mounting(mounting) => format!("cover.mounting: {mounting}"),
@@ -118,13 +117,14 @@ fn one(change: &Change) -> String {
         Change::Wind(Until::Henries(henries)) => format!("{henries:.2} H"),
         Change::Wire(Wire::Gauge(gauge, _)) => format!("wire of AWG {}", gauge.number()),
         Change::Wire(Wire::Diameters(copper, _)) => format!("wire of {copper}"),
-        Change::Bought { what, now, was } => bought(*what, *now, *was),
+        Change::Bought { what, now, was } => bought(*what, *now, *was, unit),
     }
 }
 
 /// `rods of at most 2.10 mm`.
-fn bought(what: Bought, now: Length, was: Length) -> String {
+fn bought(what: Bought, now: Length, was: Length, unit: Unit) -> String {
     let limit = if now < was { "at most" } else { "at least" };
+    let now = unit.shown(now);
     match what {
         Bought::RodDiameter => format!("rods of {limit} {now} across"),
         Bought::RodLength => format!("rods of {limit} {now}"),

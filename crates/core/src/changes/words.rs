@@ -5,7 +5,7 @@ use std::fmt::Write;
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::{Difference, Role};
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::Handed;
+use bobbinwright_spec::{Handed, Unit};
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
 use bobbinwright_words::{margin, percent};
@@ -40,7 +40,7 @@ impl PartChange {
     pub fn still_good(&self) -> String {
         let of = |check: &Check| {
             let u = check.margin.uncertainty().as_mm();
-            format!("{} ± {u:.2} mm, {}", margin(check.margin.value()), check.title)
+            format!("{} ± {u:.2} mm, {}", margin(check.margin.value(), Unit::Mm), check.title)
         };
         match (&self.choice.worst, self.choice.stays) {
             (None, true) => "keep a printed one: nothing hangs on it".into(),
@@ -81,7 +81,7 @@ impl PositionChanges {
             Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
         };
         let making = self.making.as_ref().map_or(String::new(), |c| {
-            let margin = margin(c.margin.value());
+            let margin = margin(c.margin.value(), Unit::Mm);
             format!(" But check says of the new ones: {} ({}, {margin} mm).", c.title, c.verdict.word())
         });
         format!("{}: {what}; {so}.{making}", self.name)

@@ -9,7 +9,7 @@ use std::fmt::Write;
 use bobbinwright_estimate::expanded;
 use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
-use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position};
+use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position, Unit};
 
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::stl::CHORD;
@@ -187,7 +187,8 @@ fn checks(out: &mut String, prepared: &Prepared) {
 
 /// `+0.35 ± 0.05`; a margin between wishes has no uncertainty to show.
 fn margin(check: &Check) -> String {
-    let (m, u) = (bobbinwright_words::margin(check.margin.value()), check.margin.uncertainty().as_mm());
+    let (m, u) =
+        (bobbinwright_words::margin(check.margin.value(), Unit::Mm), check.margin.uncertainty().as_mm());
     if u > 0.0 { format!("{m} ± {u:.2}") } else { m }
 }
 

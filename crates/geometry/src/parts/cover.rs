@@ -6,6 +6,7 @@ use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, reaches_screw
 use crate::{Role, Stack};
 use bobbinwright_kernel::Rounding;
 use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_spec::{Length, sentence};
 
 /// The cover's features; z = 0 is the plane that lies on the baseplate.
 pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
@@ -68,8 +69,10 @@ fn lead_out(layout: &Layout, stack: &mut Stack, hollow: &Contour, inside: f64) -
     let lead = &layout.wanted.cover.lead_out;
     let limit = inside.min(layout.wanted.cover.height.as_mm() - layout.rounding().as_mm());
     if lead.height.as_mm() >= limit {
-        let why =
-            format!("the lead-out reaches the roof or the rounding; below them there are {limit:.2} mm");
+        let why = sentence!(
+            "the lead-out reaches the roof or the rounding; below them there are {}",
+            Length::from_mm(limit)
+        );
         return Err(Fault::new("cover.lead_out.height", why));
     }
     let (min, max) = (layout.lead.min, layout.lead.max);

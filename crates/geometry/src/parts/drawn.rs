@@ -12,6 +12,7 @@
 
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
+use bobbinwright_spec::sentence;
 use bobbinwright_spec::{BedSide, Length, Mounting, PartKind};
 
 use super::fault::Fault;
@@ -60,10 +61,12 @@ pub fn draw_part(
     layer: Length,
 ) -> Result<Part, Undrawable> {
     let refuse = |why: String| Undrawable { part: kind, why: format!("{why} ({})", figures(profile)) };
-    let drawn = Drawing { profile, turned: lie.turned }.layout(layout).map_err(|f| refuse(f.why))?;
-    let flat = stack_of(&drawn, kind).map_err(|f| refuse(f.why))?;
+    let drawn =
+        Drawing { profile, turned: lie.turned }.layout(layout).map_err(|f| refuse(f.why.to_string()))?;
+    let flat = stack_of(&drawn, kind).map_err(|f| refuse(f.why.to_string()))?;
     let stack = on_bed(&flat, profile, layer, lie.side).map_err(&refuse)?;
-    let solid = build(&stack).map_err(|e| refuse(Fault::of_stack(&stack, kind, &drawn, &e).why))?;
+    let solid =
+        build(&stack).map_err(|e| refuse(Fault::of_stack(&stack, kind, &drawn, &e).why.to_string()))?;
     Ok(Part { kind, stack, solid, place: layout.place_of(kind) })
 }
 
@@ -200,7 +203,8 @@ impl Drawing<'_> {
     fn left(&self, wanted: Length, what: &str) -> Result<Length, Fault> {
         let drawn = self.grown(wanted, -2.0);
         if drawn < LEAST {
-            let why = format!("the {what} of {wanted} would be drawn as {drawn}: nothing is left of it");
+            let why =
+                sentence!("the {} of {} would be drawn as {}: nothing is left of it", what, wanted, drawn);
             return Err(Fault::new("printer", why));
         }
         Ok(drawn)
@@ -210,7 +214,7 @@ impl Drawing<'_> {
     fn open(&self, wanted: Length, what: &str) -> Result<Length, Fault> {
         let drawn = self.hole(wanted);
         if drawn < LEAST {
-            let why = format!("the {what} of {wanted} would be drawn as {drawn}: it closes");
+            let why = sentence!("the {} of {} would be drawn as {}: it closes", what, wanted, drawn);
             return Err(Fault::new("printer", why));
         }
         Ok(drawn)

@@ -2,6 +2,7 @@
 //! stays bass: the bottom plate with eyelets and waists, the top plate with the bass mark.
 
 use bobbinwright_spec::Length;
+use bobbinwright_spec::sentence;
 
 use super::fault::Fault;
 use super::{Layout, keep_apart, keep_inside};
@@ -17,7 +18,7 @@ pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
         stack.cut(Role::EyeletHole, Contour::circle(center, hole), 0.0, thickness);
     }
     if layout.wanted.flatwork.waist_depth > layout.wanted.flatwork.waist_width / 2.0 {
-        let why = format!(
+        let why = sentence!(
             "a waist can't be deeper than half its width, {}",
             layout.wanted.flatwork.waist_width / 2.0
         );
@@ -52,7 +53,7 @@ pub(super) fn top(layout: &Layout) -> Result<Stack, Fault> {
     let straight = layout.plate.width / 2.0 - layout.plate.corner_radius;
     if Length::from_mm(radius) >= straight {
         let why =
-            format!("the mark must fit between the corners: the straight end is {} wide", straight * 2.0);
+            sentence!("the mark must fit between the corners: the straight end is {} wide", straight * 2.0);
         return Err(Fault::new("flatwork.mark_radius", why));
     }
     stack.cut(Role::Mark, Contour::circle(center, radius), 0.0, thickness);

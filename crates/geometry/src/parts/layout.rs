@@ -4,6 +4,7 @@
 //! strings to the right, y towards the neck, z upwards out of the body, as seen from above with the
 //! neck up. Bass is left, or right on an instrument for the left hand.
 
+use bobbinwright_spec::sentence;
 use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, Side};
 
 use super::PartKind;
@@ -127,7 +128,7 @@ impl Layout {
         }
         let radius = w.cover.corner_radius;
         if radius > length.min(width) / 2.0 {
-            let why = format!(
+            let why = sentence!(
                 "a corner radius can't be more than half the shorter side, {}",
                 length.min(width) / 2.0
             );
@@ -146,8 +147,9 @@ impl Layout {
         let bobbin = hardware.rod_length.value() - w.flatwork.rod_above;
         let coil_height = bobbin - w.flatwork.bottom - w.flatwork.top;
         if coil_height.as_mm() <= 0.1 {
-            let why = format!(
-                "between the plates only {coil_height} are left on rods of {}",
+            let why = sentence!(
+                "between the plates only {} are left on rods of {}",
+                coil_height,
                 hardware.rod_length.value()
             );
             return Err(Fault::new("flatwork.rod_above", why));
@@ -329,7 +331,7 @@ fn plate_shape(
     }
     let corner_radius = w.flatwork.corner_radius;
     if corner_radius > length.min(width) / 2.0 {
-        let why = format!("a plate of {length} by {width} can't have corners of that radius");
+        let why = sentence!("a plate of {} by {} can't have corners of that radius", length, width);
         return Err(Fault::new("flatwork.corner_radius", why));
     }
     Ok(PlateShape { length, width, corner_radius })

@@ -26,6 +26,7 @@ pub use room::{Ranges, room_for};
 pub use bobbinwright_spec::PartKind;
 
 use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
+use bobbinwright_spec::{Sentence, sentence};
 
 use crate::{Feature, Role, Stack};
 use bobbinwright_kernel::StackError;
@@ -201,15 +202,17 @@ fn reaches_screws(layout: &Layout) -> Result<(), Fault> {
     Err(match layout.ears {
         None => Fault::new(
             MOUNTING,
-            format!(
-                "the screws of the body stand {apart} apart, beside a cover of {}: bosses don't reach them",
+            sentence!(
+                "the screws of the body stand {} apart, beside a cover of {}: bosses don't reach them",
+                apart,
                 layout.length
             ),
         ),
         Some(ear) => Fault::new(
             "cover.mounting.length",
-            format!(
-                "the screws of the body stand {apart} apart, beside ears that end {} apart",
+            sentence!(
+                "the screws of the body stand {} apart, beside ears that end {} apart",
+                apart,
                 layout.length + ear.length * 2.0
             ),
         ),
@@ -238,24 +241,24 @@ impl Fault {
         .map(|f| stack.features[f].role)
         .collect();
         let names: Vec<&str> = roles.iter().map(|r| r.name()).collect();
-        let why = match error {
+        let why: Sentence = match error {
             StackError::RoundingOnCorner { .. } => {
-                "the top edge can only be rounded where the corners are".to_owned()
+                "the top edge can only be rounded where the corners are".into()
             }
             StackError::RoundingOverCorner { corner } => {
-                format!("the rounding can't be larger than the corner radius, {corner:.2} mm")
+                sentence!("the rounding can't be larger than the corner radius, {}", Length::from_mm(*corner))
             }
-            StackError::RoundingMeetsItself => "the roundings of two sides meet".to_owned(),
+            StackError::RoundingMeetsItself => "the roundings of two sides meet".into(),
             StackError::RoundingInterrupted { .. } if names.is_empty() => {
-                "the rounding is higher than the cover".to_owned()
+                "the rounding is higher than the cover".into()
             }
             StackError::RoundingInterrupted { .. } => {
-                format!("the {} cuts into the rounded edge", names.join(" and "))
+                sentence!("the {} cuts into the rounded edge", names.join(" and "))
             }
-            StackError::RoundingMeets { .. } => format!("the rounding reaches the {}", names.join(" and ")),
-            StackError::Empty { .. } => format!("nothing is left of the {}", names.join(" and ")),
-            StackError::Touching { .. } => format!("{} touch without overlapping", names.join(" and ")),
-            other => other.to_string(),
+            StackError::RoundingMeets { .. } => sentence!("the rounding reaches the {}", names.join(" and ")),
+            StackError::Empty { .. } => sentence!("nothing is left of the {}", names.join(" and ")),
+            StackError::Touching { .. } => sentence!("{} touch without overlapping", names.join(" and ")),
+            other => other.to_string().into(),
         };
         let rounding = matches!(
             error,

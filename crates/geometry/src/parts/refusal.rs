@@ -1,6 +1,6 @@
 //! Why a part can't be made, and what would work.
 
-use bobbinwright_spec::{Hardware, Length, Position, parameter};
+use bobbinwright_spec::{Hardware, Length, Position, Sentence, parameter};
 
 use super::PartKind;
 use super::fault::Fault;
@@ -27,7 +27,7 @@ pub struct Refusal {
     /// Where none helps: what else does.
     pub instead: Option<Box<Remedy>>,
     /// In words.
-    pub why: String,
+    pub why: Sentence,
 }
 
 impl Refusal {

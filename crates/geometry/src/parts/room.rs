@@ -1,9 +1,7 @@
 //! Between which values a wanted dimension can be chosen, everything else left as it is.
 
 use bobbinwright_elementary::Elementary;
-use std::fmt;
-
-use bobbinwright_spec::{Hardware, Length, Parameter, Position};
+use bobbinwright_spec::{Hardware, Length, Parameter, Position, Unit};
 
 use super::layout::Layout;
 use super::remedy::limit;
@@ -21,20 +19,23 @@ impl Ranges {
         &self.0
     }
 
+    /// In a unit, to its step, no wider than they are: `0.90 mm to 2.53 mm, or 3.10 mm to 4.00 mm`.
+    pub fn shown(&self, unit: Unit) -> String {
+        let step = unit.step();
+        // A hair more or less is rounding noise of what is a whole number of steps.
+        let inwards = |least: Length, most: Length| {
+            [(least / step - 1e-6).ceil(), (most / step + 1e-6).floor()].map(|steps| step * steps)
+        };
+        let one = |[least, most]: &[Length; 2]| {
+            let [least, most] = inwards(*least, *most).map(|length| unit.shown(length));
+            format!("{least} to {most}")
+        };
+        self.0.iter().map(one).collect::<Vec<_>>().join(", or ")
+    }
+
     /// Does a value lie in one of them?
     pub fn contain(&self, value: Length) -> bool {
         self.0.iter().any(|[least, most]| (*least..=*most).contains(&value))
-    }
-}
-
-/// `0.90 mm to 2.53 mm, or 3.10 mm to 4.00 mm`.
-impl fmt::Display for Ranges {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, [least, most]) in self.0.iter().enumerate() {
-            let or = if i > 0 { ", or " } else { "" };
-            write!(f, "{or}{least} to {most}")?;
-        }
-        Ok(())
     }
 }
 
