@@ -13,6 +13,24 @@
 //! - [`difference()`]: what differs between two versions of a part, exactly;
 //! - `truck`: the same solid as a `truck` solid (feature `truck`);
 //! - [`threads`]: a list worked through on several processors.
+//!
+//! x and y lie in the plane and z points up, away from a part's underside. What can't be built is an error that says
+//! which features are to blame; nothing is mended silently.
+//!
+//! ```
+//! use bobbinwright_kernel::plane::{Contour, Point};
+//! use bobbinwright_kernel::{Stack, mesh, solid};
+//! let mut plate = Stack::default();
+//! plate.add("plate", Contour::rectangle(Point::new(0.0, 0.0), Point::new(30.0, 20.0)), 0.0, 3.0);
+//! plate.cut("screw", Contour::circle(Point::new(15.0, 10.0), 2.0), 0.0, 3.0);
+//! let solid = solid::build(&plate)?;
+//! // 30 · 20 · 3 less a cylinder of 2 mm radius.
+//! assert!((solid.volume - (1800.0 - 12.0 * std::f64::consts::PI)).abs() < 1e-9);
+//! assert_eq!(solid.through_holes, 1);
+//! let triangles = mesh::mesh(&solid, 0.01)?;
+//! assert!(triangles.check().is_ok());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod difference;
 pub mod mesh;

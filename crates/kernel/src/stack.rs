@@ -11,6 +11,19 @@
 use crate::plane::{Contour, Membership, Point};
 
 /// Whether a feature is material or air.
+///
+/// ```
+/// use bobbinwright_kernel::plane::{Contour, Point};
+/// use bobbinwright_kernel::{Kind, Stack};
+/// let disc = |radius| Contour::circle(Point::origin(), radius);
+/// let mut stack = Stack::default();
+/// stack.cut("hole", disc(2.0), 0.0, 5.0);
+/// stack.add("plug", disc(9.0), 0.0, 5.0);
+/// assert_eq!(stack.features[0].kind, Kind::Cut);
+/// // The later one wins: cut before there was anything, the hole is no hole.
+/// assert_eq!(bobbinwright_kernel::solid::build(&stack)?.through_holes, 0);
+/// # Ok::<(), bobbinwright_kernel::StackError>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// Material.
@@ -35,6 +48,19 @@ pub struct Feature<R> {
 }
 
 /// A quarter-round rolled over the top outer edge.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Rounding, Stack, solid};
+/// # use std::f64::consts::PI;
+/// let mut button = Stack::default();
+/// let feature = button.add((), Contour::circle(Point::origin(), 5.0), 0.0, 4.0);
+/// button.rounding = Some(Rounding { feature, radius: 1.0 });
+/// // 3 mm of disc, and over them the integral of π (4 + sqrt(1 - h²))² from 0 to 1: π (16 + 2 π + 2 / 3).
+/// let volume = PI * (25.0 * 3.0 + 16.0 + 2.0 * PI + 2.0 / 3.0);
+/// assert!((solid::build(&button)?.volume - volume).abs() < 1e-9);
+/// # Ok::<(), bobbinwright_kernel::StackError>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rounding {
     /// Index of the feature whose contour is rounded; it reaches the top of the stack.
@@ -44,6 +70,19 @@ pub struct Rounding {
 }
 
 /// A part as a list of prisms.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, solid};
+/// let square = |half: f64| Contour::rectangle(Point::new(-half, -half), Point::new(half, half));
+/// let mut tray = Stack::default();
+/// tray.add("body", square(10.0), 0.0, 6.0);
+/// tray.cut("hollow", square(8.0), 2.0, 6.0);
+/// tray.add("post", square(1.0), 2.0, 5.0);
+/// // mm³: 20² · 6 - 16² · 4 + 2² · 3.
+/// assert!((solid::build(&tray)?.volume - (2400.0 - 1024.0 + 12.0)).abs() < 1e-9);
+/// # Ok::<(), bobbinwright_kernel::StackError>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stack<R> {
     /// Prisms in order; later ones win.
@@ -53,6 +92,20 @@ pub struct Stack<R> {
 }
 
 /// Why a stack is not one sound solid. The indices are those of the features involved.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, StackError, solid};
+/// let disc = |x: f64, radius: f64| Contour::circle(Point::new(x, 0.0), radius);
+/// let mut two = Stack::default();
+/// two.add("left", disc(0.0, 1.0), 0.0, 1.0);
+/// two.add("right", disc(9.0, 1.0), 0.0, 1.0);
+/// assert_eq!(solid::build(&two), Err(StackError::Pieces { pieces: 2 }));
+/// let mut hollow = Stack::default();
+/// hollow.add("block", disc(0.0, 9.0), 0.0, 9.0);
+/// hollow.cut("bubble", disc(0.0, 3.0), 4.0, 5.0);
+/// assert_eq!(solid::build(&hollow), Err(StackError::Bubble));
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum StackError {
     /// More contours than an arrangement can hold.
@@ -129,12 +182,24 @@ impl<R> Default for Stack<R> {
 pub(crate) type Numbered = Stack<usize>;
 
 impl<R> Stack<R> {
-    /// Adds a prism of material.
+    /// Adds a prism of material between two heights, mm, and gives its index among [`Stack::features`].
+    /// A prism of no extent is accepted here and refused by [`crate::solid::build()`].
     pub fn add(&mut self, role: R, contour: Contour, bottom: f64, top: f64) -> usize {
         self.push(Kind::Add, role, contour, bottom, top)
     }
 
-    /// Cuts a prism of air.
+    /// Cuts a prism of air between two heights, mm, and gives its index among [`Stack::features`].
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use bobbinwright_kernel::{Stack, StackError, solid};
+    /// let disc = |radius| Contour::circle(Point::origin(), radius);
+    /// let mut ring = Stack::default();
+    /// ring.add("ring", disc(5.0), 0.0, 1.0);
+    /// // As high as it is low: nothing to cut, and it is the stack's feature 1.
+    /// assert_eq!(ring.cut("hole", disc(3.0), 1.0, 1.0), 1);
+    /// assert_eq!(solid::build(&ring), Err(StackError::Empty { feature: 1 }));
+    /// ```
     pub fn cut(&mut self, role: R, contour: Contour, bottom: f64, top: f64) -> usize {
         self.push(Kind::Cut, role, contour, bottom, top)
     }
@@ -145,6 +210,18 @@ impl<R> Stack<R> {
     }
 
     /// The features of a role.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use bobbinwright_kernel::Stack;
+    /// let mut plate = Stack::default();
+    /// plate.add("plate", Contour::rectangle(Point::origin(), Point::new(9.0, 4.0)), 0.0, 1.0);
+    /// for x in [2.0, 7.0] {
+    ///     plate.cut("screw", Contour::circle(Point::new(x, 2.0), 1.0), 0.0, 1.0);
+    /// }
+    /// let places = plate.with_role("screw").filter_map(|f| f.contour.as_circle());
+    /// assert_eq!(places.map(|(center, _)| center.x).collect::<Vec<_>>(), [2.0, 7.0]);
+    /// ```
     pub fn with_role(&self, role: R) -> impl Iterator<Item = &Feature<R>>
     where
         R: PartialEq,
@@ -165,6 +242,18 @@ impl<R> Stack<R> {
     }
 
     /// Upper end of the highest material, mm.
+    ///
+    /// Over the part's underside, and 0 where there is no material; what cuts it away later does not count.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use bobbinwright_kernel::Stack;
+    /// let disc = |radius| Contour::circle(Point::origin(), radius);
+    /// let mut stack = Stack::default();
+    /// stack.add("post", disc(2.0), 0.0, 7.0);
+    /// stack.cut("bore", disc(1.0), 0.0, 12.0);
+    /// assert_eq!(stack.height(), 7.0);
+    /// ```
     pub fn height(&self) -> f64 {
         let tops = self.features.iter().filter(|f| f.kind == Kind::Add).map(|f| f.top);
         tops.fold(0.0, f64::max)

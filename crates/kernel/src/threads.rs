@@ -17,6 +17,17 @@ thread_local! {
 /// `work` on every item, results in the items' order. Items are handed out one by one, so long
 /// and short ones mix well. Within the work on an item another `map` takes no further threads: all cores are
 /// busy then.
+///
+/// A panic in `work` goes on in the caller.
+///
+/// ```
+/// use bobbinwright_kernel::threads;
+/// let squares = threads::map(&[1u64, 2, 3, 4, 5], |n| n * n);
+/// assert_eq!(squares, [1, 4, 9, 16, 25]);
+/// // One within the other: sums of the rows of a table.
+/// let sums = threads::map(&[10, 20], |row| threads::map(&[1, 2, 3], |n| row + n).iter().sum::<i32>());
+/// assert_eq!(sums, [36, 66]);
+/// ```
 pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let threads = if AT_WORK.get() { 1 } else { CORES.min(items.len()) };
     if threads < 2 {
@@ -48,6 +59,13 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
 }
 
 /// Two different works at a time. Within the work on an item of a [`map`] they are done one after the other.
+///
+/// ```
+/// use bobbinwright_kernel::threads;
+/// // The results keep their places, whichever is ready first.
+/// let (sum, product) = threads::both(|| (1..=100u32).sum::<u32>(), || (1..=10u64).product::<u64>());
+/// assert_eq!((sum, product), (5050, 3_628_800));
+/// ```
 pub fn both<A, B: Send>(one: impl FnOnce() -> A, other: impl FnOnce() -> B + Send) -> (A, B) {
     if AT_WORK.get() || *CORES < 2 {
         return (one(), other());

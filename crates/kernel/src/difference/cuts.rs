@@ -38,6 +38,23 @@ pub struct LevelCut {
 
 /// Level cuts where both versions have material and differ, one for each run of heights with the same outlines,
 /// from the one with the most volume to the least.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, level_cuts};
+/// let part = |deep: f64| {
+///     let mut stack = Stack::default();
+///     stack.add("plate", Contour::rectangle(Point::new(0.0, 0.0), Point::new(9.0, 9.0)), 0.0, 5.0);
+///     stack.cut("pocket", Contour::rectangle(Point::new(2.0, 2.0), Point::new(5.0, 6.0)), 5.0 - deep, 5.0);
+///     stack
+/// };
+/// // A pocket of 3 by 4 mm made deeper, from 1 to 3 mm: between 2 and 4 mm above the underside 24 mm³ are gone.
+/// let cuts = level_cuts(&part(1.0), &part(3.0))?;
+/// assert_eq!((cuts.len(), cuts[0].from, cuts[0].to), (1, 2.0, 4.0));
+/// assert!((cuts[0].volume - 24.0).abs() < 1e-9);
+/// assert!((cuts[0].cut.removed[0].area() - 12.0).abs() < 1e-9 && cuts[0].cut.added.is_empty());
+/// # Ok::<(), bobbinwright_kernel::TooManyContours>(())
+/// ```
 pub fn level_cuts<R>(earlier: &Stack<R>, later: &Stack<R>) -> Result<Vec<LevelCut>, TooManyContours> {
     level_cuts_of(&earlier.numbered(|_| 0), &later.numbered(|_| 0))
 }
@@ -70,7 +87,24 @@ fn level_cuts_of(earlier: &Numbered, later: &Numbered) -> Result<Vec<LevelCut>, 
 /// Slices of a rounded slab in an upright cut.
 const SLICES: u32 = 24;
 
-/// Both versions cut upright along the row of strings, through the middle: x and height.
+/// Both versions cut upright along x, through the middle: x and height.
+///
+/// The cut is the plane y = 0; its contours have the part's x as their x and the height as their y.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, lengthwise_cut};
+/// let part = |height: f64| {
+///     let mut stack = Stack::default();
+///     stack.add("post", Contour::circle(Point::new(10.0, 0.0), 3.0), 0.0, height);
+///     stack
+/// };
+/// let cut = lengthwise_cut(&part(4.0), &part(5.0));
+/// // Through its axis a post is a rectangle: 6 by 4 mm were there, 6 by 1 mm came on top.
+/// let area = |all: &[Contour]| all.iter().map(Contour::area).sum::<f64>();
+/// assert!((area(&cut.kept) - 24.0).abs() < 1e-9 && (area(&cut.added) - 6.0).abs() < 1e-9);
+/// assert!(cut.added[0].contains(Point::new(12.9, 4.5)) && cut.removed.is_empty());
+/// ```
 pub fn lengthwise_cut<R>(earlier: &Stack<R>, later: &Stack<R>) -> Cut {
     lengthwise_cut_of(&earlier.numbered(|_| 0), &later.numbered(|_| 0))
 }

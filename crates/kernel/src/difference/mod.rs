@@ -58,12 +58,43 @@ pub struct TooManyContours {
 
 impl<R> Difference<R> {
     /// Nothing differs: no volume, and no surface by a millionth of a millimetre.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use bobbinwright_kernel::{Stack, difference};
+    /// let part = |height| {
+    ///     let mut stack = Stack::default();
+    ///     stack.add("post", Contour::circle(Point::origin(), 5.0), 0.0, height);
+    ///     stack
+    /// };
+    /// assert!(difference(&part(8.0), &part(8.0))?.is_none());
+    /// assert!(!difference(&part(8.0), &part(8.00001))?.is_none());
+    /// # Ok::<(), bobbinwright_kernel::TooManyContours>(())
+    /// ```
     pub fn is_none(&self) -> bool {
         self.moved.is_empty() && self.new.is_empty() && self.gone.is_empty()
     }
 }
 
 /// Compares an earlier with a later version of a part, both in the same frame.
+///
+/// Which one is the earlier matters: exchanged, what was added is removed.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, difference};
+/// let part = |width: f64, top: f64| {
+///     let mut stack = Stack::default();
+///     stack.add("plate", Contour::rectangle(Point::new(0.0, 0.0), Point::new(width, 10.0)), 0.0, top);
+///     stack
+/// };
+/// // 3 mm wider to the right and 4 mm higher: 13 · 10 · 6 less 10 · 10 · 2 mm³, and an edge that went 5 mm.
+/// let found = difference(&part(10.0, 2.0), &part(13.0, 6.0))?;
+/// assert!((found.added - 580.0).abs() < 1e-9 && found.removed == 0.0);
+/// let moved = found.moved[0];
+/// assert_eq!((moved.role, moved.plan, moved.level, moved.distance), ("plate", 3.0, 4.0, 5.0));
+/// # Ok::<(), bobbinwright_kernel::TooManyContours>(())
+/// ```
 pub fn difference<R: Copy + Ord>(
     earlier: &Stack<R>,
     later: &Stack<R>,

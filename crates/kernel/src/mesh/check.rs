@@ -30,6 +30,19 @@ impl Mesh {
     const NO_AREA: f64 = 1e-10;
 
     /// Closed (each edge once in each direction) and without degenerate triangles.
+    ///
+    /// The first defect found is the error.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::mesh::{Mesh, MeshDefect};
+    /// # use bobbinwright_kernel::solid::Point3;
+    /// let points = [[0., 0., 0.], [1., 0., 0.], [0., 1., 0.], [0., 0., 1.]].map(Point3::from).to_vec();
+    /// let mut mesh = Mesh { points, triangles: vec![[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]], faces: vec![0; 4] };
+    /// assert_eq!(mesh.check(), Ok(()));
+    /// // One triangle seen from inside: its sides run the way its neighbours' do.
+    /// mesh.triangles[0].reverse();
+    /// assert_eq!(mesh.check(), Err(MeshDefect::Open(0, 1)));
+    /// ```
     pub fn check(&self) -> Result<(), MeshDefect> {
         if let Some((a, b)) = self.open_edge() {
             return Err(MeshDefect::Open(a, b));
@@ -74,6 +87,19 @@ impl Mesh {
     }
 
     /// Enclosed volume, mm³ (sum of tetrahedra with the origin).
+    ///
+    /// Positive where the triangles run counter-clockwise seen from outside.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::mesh::Mesh;
+    /// # use bobbinwright_kernel::solid::Point3;
+    /// let points = [[0., 0., 0.], [3., 0., 0.], [0., 3., 0.], [0., 0., 2.]].map(Point3::from).to_vec();
+    /// let mut mesh = Mesh { points, triangles: vec![[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]], faces: vec![0; 4] };
+    /// // A third of its base, 4.5 mm², times its height.
+    /// assert_eq!(mesh.volume(), 3.0);
+    /// mesh.triangles.iter_mut().for_each(|t| t.reverse());
+    /// assert_eq!(mesh.volume(), -3.0);
+    /// ```
     pub fn volume(&self) -> f64 {
         let six = |t: &[u32; 3]| {
             let [a, b, c] = t.map(|i| self.points[i as usize].coords);

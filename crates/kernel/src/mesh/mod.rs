@@ -20,6 +20,18 @@ pub use check::MeshDefect;
 use crate::solid::{Point3, Solid, Surface};
 
 /// A closed triangle mesh with shared points.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, mesh, solid};
+/// let mut block = Stack::default();
+/// block.add((), Contour::rectangle(Point::new(0.0, 0.0), Point::new(4.0, 3.0)), 0.0, 2.0);
+/// let mesh = mesh::mesh(&solid::build(&block)?, 0.1)?;
+/// // What is flat needs no fine mesh: two triangles a face, and the volume is exact.
+/// assert_eq!((mesh.points.len(), mesh.triangles.len()), (8, 12));
+/// assert!((mesh.volume() - 24.0).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mesh {
     /// Corners, mm.
@@ -80,7 +92,21 @@ impl Builder {
 /// Meshes a solid so that no triangle is further than `chord` mm from its surface.
 ///
 /// A part with a web thinner than `chord` is meshed finer, so that chords of the web's two sides do
-/// not cross. The mesh is checked: closed, consistently oriented, no triangle without area.
+/// not cross. The mesh is checked: closed, consistently oriented, no triangle without area. An error is a tolerance
+/// that is no length, a web too thin at a thousandth of it, or a defect of this program.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, mesh::{self, MeshError}, solid};
+/// let mut disc = Stack::default();
+/// disc.add((), Contour::circle(Point::origin(), 10.0), 0.0, 1.0);
+/// let solid = solid::build(&disc)?;
+/// // Chords lie inside a circle, here nowhere more than 0.1 mm: between the discs of 9.9 and of 10 mm.
+/// let volume = mesh::mesh(&solid, 0.1)?.volume();
+/// assert!(volume < solid.volume && volume > solid.volume * 0.99 * 0.99);
+/// assert_eq!(mesh::mesh(&solid, 0.0), Err(MeshError::Tolerance(0.0)));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn mesh(solid: &Solid, chord: f64) -> Result<Mesh, MeshError> {
     if !(chord.is_finite() && chord > 0.0) {
         return Err(MeshError::Tolerance(chord));

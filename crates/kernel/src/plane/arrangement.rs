@@ -40,6 +40,18 @@ pub struct Piece {
 }
 
 /// The contours of a part cut into pieces.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Arrangement, Contour, Point};
+/// let square = |at: f64| Contour::rectangle(Point::new(at, at), Point::new(at + 4.0, at + 4.0));
+/// let two = Arrangement::new(&[square(0.0), square(3.0)]);
+/// // Eight corners and two crossings; each crossing cuts two sides. Four areas by Euler: 12 - 10 + 2.
+/// assert_eq!((two.vertices.len(), two.pieces.len()), (10, 12));
+/// // Where both overlap, bits 0 and 1, by Green's theorem along its border: 1 mm by 1 mm.
+/// let both = |place| f64::from(place == 0b11);
+/// let twice = two.pieces.iter().map(|p| (both(p.left) - both(p.right)) * p.segment.twice_area()).sum::<f64>();
+/// assert!((twice / 2.0 - 1.0).abs() < 1e-12);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Arrangement {
     /// Where pieces begin and end.

@@ -7,12 +7,31 @@
 use super::{Contour, Point, Segment, Vector, intersect};
 
 /// Distance between two contours' borders, mm; 0 when they cross or touch.
+///
+/// It is the borders that count: a contour inside another is not at 0.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
+/// let circle = |x, radius| Contour::circle(Point::new(x, 0.0), radius);
+/// // Side by side, one in the other, and across each other.
+/// assert!((contour_distance(&circle(0.0, 2.0), &circle(10.0, 3.0)) - 5.0).abs() < 1e-12);
+/// assert!((contour_distance(&circle(0.0, 9.0), &circle(2.0, 3.0)) - 4.0).abs() < 1e-12);
+/// assert_eq!(contour_distance(&circle(0.0, 2.0), &circle(3.0, 2.0)), 0.0);
+/// ```
 pub fn contour_distance(a: &Contour, b: &Contour) -> f64 {
     contour_distance_below(a, b, f64::INFINITY)
 }
 
 /// The same, but `limit` when the distance is not below it: pairs of segments whose boxes are
 /// further apart than the nearest pair so far are passed over.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point, contour_distance_below};
+/// let circle = |x| Contour::circle(Point::new(x, 0.0), 1.0);
+/// // 3 mm apart.
+/// assert!((contour_distance_below(&circle(0.0), &circle(5.0), 4.0) - 3.0).abs() < 1e-12);
+/// assert_eq!(contour_distance_below(&circle(0.0), &circle(5.0), 0.5), 0.5);
+/// ```
 pub fn contour_distance_below(a: &Contour, b: &Contour, limit: f64) -> f64 {
     let mut best = limit;
     let (box_a, box_b) = (a.bounds(), b.bounds());
@@ -35,6 +54,15 @@ pub fn contour_distance_below(a: &Contour, b: &Contour, limit: f64) -> f64 {
 }
 
 /// Distance between two segments, mm; 0 when they cross or touch.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Point, Segment, segment_distance};
+/// let floor = Segment::line(Point::new(-9.0, 0.0), Point::new(9.0, 0.0));
+/// // A half circle over it and one that hangs down from 7 mm, each of 2 mm.
+/// let half = |ccw| Segment::arc(Point::new(2.0, 7.0), Point::new(-2.0, 7.0), Point::new(0.0, 7.0), ccw);
+/// assert!((segment_distance(&floor, &half(true)) - 7.0).abs() < 1e-12);
+/// assert!((segment_distance(&floor, &half(false)) - 5.0).abs() < 1e-12);
+/// ```
 pub fn segment_distance(a: &Segment, b: &Segment) -> f64 {
     if !intersect::crossings(a, b).is_empty() {
         return 0.0;
@@ -66,6 +94,15 @@ fn on_circle_towards(center: Point, radius: f64, direction: Vector) -> Vec<Point
 
 impl Segment {
     /// The point of the segment that is nearest to `p`.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// let line = Segment::line(Point::new(0.0, 0.0), Point::new(4.0, 0.0));
+    /// assert_eq!(line.nearest(Point::new(3.0, 5.0)), Point::new(3.0, 0.0));
+    /// // Beyond its end the line goes no further: 3, 4, 5.
+    /// assert_eq!(line.nearest(Point::new(7.0, 4.0)), line.to);
+    /// assert_eq!(line.distance_to(Point::new(7.0, 4.0)), 5.0);
+    /// ```
     pub fn nearest(&self, p: Point) -> Point {
         match self.bend {
             None => {
@@ -95,6 +132,13 @@ impl Segment {
 
 impl Contour {
     /// Distance of `p` from the border, mm, positive inside and negative outside.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// let plate = Contour::rectangle(Point::new(0.0, 0.0), Point::new(30.0, 20.0));
+    /// assert_eq!(plate.depth_of(Point::new(15.0, 6.0)), 6.0);
+    /// assert_eq!(plate.depth_of(Point::new(33.0, 24.0)), -5.0);
+    /// ```
     pub fn depth_of(&self, p: Point) -> f64 {
         let d = self.segments().iter().map(|s| s.distance_to(p)).fold(f64::INFINITY, f64::min);
         if self.contains(p) { d } else { -d }

@@ -9,6 +9,19 @@ use bobbinwright_elementary::Elementary;
 /// point of a stretch is further than its middle's distance and half its length. From a line it is nowhere
 /// further than at the corners of a polygon round it (the distance from a convex set is convex), and from an
 /// arc nowhere further than at its ends or where a line through both centres meets it.
+///
+/// Where nothing strays the place is the origin. It is not the same both ways: a short line lies near a long one, whose
+/// ends are far from the short one.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Point, Segment, furthest};
+/// let short = [Segment::line(Point::new(0.0, 3.0), Point::new(6.0, 3.0))];
+/// let long = [Segment::line(Point::new(0.0, 0.0), Point::new(10.0, 0.0))];
+/// assert!((furthest(&short, &long).0 - 3.0).abs() < 1e-12);
+/// // From the far end 4 mm back and 3 mm up.
+/// let (distance, at) = furthest(&long, &short);
+/// assert!((distance - 5.0).abs() < 1e-12 && at == Point::new(10.0, 0.0));
+/// ```
 pub fn furthest(from: &[Segment], to: &[Segment]) -> (f64, Point) {
     let distance = |p: Point| to.iter().map(|s| s.distance_to(p)).fold(f64::INFINITY, f64::min);
     let mut best = (0.0, Point::origin());

@@ -8,6 +8,21 @@
 //! - [`Arrangement`]: all contours of a part cut at every crossing, each piece knowing what lies
 //!   inside on its left and right;
 //! - [`offset`]: contours moved inwards or outwards.
+//!
+//! x points to the right and y up, so counter-clockwise is what it is on paper, and the left of a segment is the
+//! left of somebody who walks along it. A contour is run through counter-clockwise: what it encloses is on its left.
+//!
+//! ```
+//! use bobbinwright_kernel::plane::{Contour, Point, offset};
+//! let plate = Contour::rectangle(Point::new(0.0, 0.0), Point::new(30.0, 20.0));
+//! let hole = Contour::circle(Point::new(15.0, 10.0), 4.0);
+//! // The web between hole and edge, from its middle: 10 - 4 mm.
+//! assert!((bobbinwright_kernel::plane::contour_distance(&plate, &hole) - 6.0).abs() < 1e-12);
+//! // The plate without the hole has two borders, and both contours run counter-clockwise.
+//! let borders = offset::borders(&[plate], &[hole]);
+//! assert_eq!(borders.iter().filter(|b| b.hole).count(), 1);
+//! assert!(borders.len() == 2 && borders.iter().all(|b| b.contour.area() > 0.0));
+//! ```
 
 mod arrangement;
 mod contour;
@@ -39,11 +54,28 @@ pub const SNAP: f64 = 1e-6;
 pub const TANGENT: f64 = 1e-9;
 
 /// The z component of the cross product: positive when `b` lies to the left of `a`.
+///
+/// In mm² for two displacements: twice the signed area of the triangle that they span.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Vector, cross};
+/// let (right, up) = (Vector::new(3.0, 0.0), Vector::new(0.0, 2.0));
+/// assert_eq!(cross(right, up), 6.0);
+/// assert_eq!(cross(up, right), -6.0);
+/// ```
 pub fn cross(a: Vector, b: Vector) -> f64 {
     a.x * b.y - a.y * b.x
 }
 
 /// `v` turned a quarter turn counter-clockwise.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Vector, left_of};
+/// let right = Vector::new(3.0, 0.0);
+/// assert_eq!(left_of(right), Vector::new(0.0, 3.0));
+/// // Two quarter turns are half a turn.
+/// assert_eq!(left_of(left_of(right)), -right);
+/// ```
 pub fn left_of(v: Vector) -> Vector {
     Vector::new(-v.y, v.x)
 }

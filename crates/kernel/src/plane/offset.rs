@@ -14,11 +14,37 @@ use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use super::{Arrangement, Contour, Membership, Point, SNAP, Segment};
 
 /// The contour moved inwards by `distance` mm: none, one, or several when it falls apart.
+///
+/// Convex corners stay sharp, others become arcs. A negative distance moves it outwards, one of nearly nought gives it
+/// back.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point, offset};
+/// let plate = Contour::rectangle(Point::new(0.0, 0.0), Point::new(10.0, 6.0));
+/// let smaller = offset::inset(&plate, 1.0);
+/// assert!(smaller.len() == 1 && (smaller[0].area() - 8.0 * 4.0).abs() < 1e-9);
+/// // More than half its width leaves nothing.
+/// assert!(offset::inset(&plate, 3.1).is_empty());
+/// // A waist of 2 mm falls apart.
+/// let waist = [(0, 0), (20, 0), (11, 10), (20, 20), (0, 20), (9, 10)];
+/// let waist = waist.map(|(x, y)| Point::new(f64::from(x), f64::from(y)));
+/// assert_eq!(offset::inset(&Contour::polygon(&waist), 1.5).len(), 2);
+/// ```
 pub fn inset(contour: &Contour, distance: f64) -> Vec<Contour> {
     moved(contour, distance)
 }
 
-/// The contour moved outwards by `distance` mm; corners become arcs of that radius.
+/// The contour moved outwards by `distance` mm; corners become arcs of that radius. Where a mouth closes, the hole that
+/// is left behind it is a contour of its own, counter-clockwise as well.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point, offset};
+/// # use std::f64::consts::PI;
+/// let plate = Contour::rectangle(Point::new(0.0, 0.0), Point::new(10.0, 6.0));
+/// let larger = offset::outset(&plate, 2.0);
+/// // Steiner's formula for a convex contour: area + length · d + π d².
+/// assert!((larger[0].area() - (60.0 + 32.0 * 2.0 + 4.0 * PI)).abs() < 1e-9);
+/// ```
 pub fn outset(contour: &Contour, distance: f64) -> Vec<Contour> {
     moved(contour, -distance)
 }
@@ -69,6 +95,20 @@ pub struct Border {
 }
 
 /// The borders of `plus` (united) without `minus`.
+///
+/// Borders come in no particular order. At most [`MAX_CONTOURS`](super::MAX_CONTOURS) contours altogether.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point, offset};
+/// # use std::f64::consts::PI;
+/// let plate = Contour::rectangle(Point::new(0.0, 0.0), Point::new(10.0, 10.0));
+/// let corner = Contour::circle(Point::new(10.0, 10.0), 4.0);
+/// let window = Contour::circle(Point::new(4.0, 4.0), 1.0);
+/// let left = offset::borders(&[plate], &[corner, window]);
+/// // The corner is bitten off the outer border, the window is a hole.
+/// let of = |hole: bool| left.iter().filter(|b| b.hole == hole).map(|b| b.contour.area()).sum::<f64>();
+/// assert!((of(false) - (100.0 - 4.0 * PI)).abs() < 1e-9 && (of(true) - PI).abs() < 1e-9);
+/// ```
 pub fn borders(plus: &[Contour], minus: &[Contour]) -> Vec<Border> {
     let all: Vec<Contour> = plus.iter().chain(minus).cloned().collect();
     let plus_bits: Membership = (0..plus.len()).map(|i| 1 << i).sum();
@@ -120,6 +160,16 @@ fn leftmost(open: &[(usize, usize, Segment)], vertex: usize, arriving: Segment) 
 ///
 /// `shrink(r)` must give `plus` and `minus` already moved by `r` into the region (outer borders
 /// inset, obstacles grown). Moving by the *sum* of two distances at once keeps exact arcs exact.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point, offset};
+/// # use std::f64::consts::PI;
+/// let wall = Contour::rectangle(Point::new(0.0, 0.0), Point::new(10.0, 10.0));
+/// let room = offset::opened(2.0, |r| (offset::inset(&wall, r), vec![]));
+/// // In each corner a square of 2 mm keeps a quarter disc only.
+/// assert_eq!(room.len(), 1);
+/// assert!((room[0].contour.area() - (100.0 - (4.0 - PI) * 4.0)).abs() < 1e-9);
+/// ```
 pub fn opened(radius: f64, shrink: impl Fn(f64) -> (Vec<Contour>, Vec<Contour>)) -> Vec<Border> {
     let (plus, minus) = shrink(radius);
     let eroded = borders(&plus, &minus);

@@ -18,6 +18,14 @@ pub struct Bend {
 
 /// A directed line or arc. An arc never exceeds half a turn, so that its two ends, its circle and
 /// its sense say everything; a full circle is two of them.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Point, Segment};
+/// let (right, left, center) = (Point::new(2.0, 0.0), Point::new(-2.0, 0.0), Point::origin());
+/// // From the right end to the left one counter-clockwise is over the top; clockwise, along the bottom.
+/// assert!((Segment::arc(right, left, center, true).at(0.5) - Point::new(0.0, 2.0)).norm() < 1e-12);
+/// assert!((Segment::arc(right, left, center, false).at(0.5) - Point::new(0.0, -2.0)).norm() < 1e-12);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Segment {
     /// Start.
@@ -53,6 +61,13 @@ impl Bounds {
     }
 
     /// True when the boxes come within `margin` of each other.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// let low = Bounds::of(Point::new(0.0, 0.0), Point::new(1.0, 1.0));
+    /// let high = Bounds::of(Point::new(0.0, 3.0), Point::new(1.0, 4.0));
+    /// assert!(low.near(&high, 2.0) && !low.near(&high, 1.9));
+    /// ```
     pub fn near(&self, other: &Self, margin: f64) -> bool {
         self.min.x <= other.max.x + margin
             && other.min.x <= self.max.x + margin
@@ -61,6 +76,15 @@ impl Bounds {
     }
 
     /// Distance between two boxes, mm; 0 when they share a point.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// let one = Bounds::of(Point::new(0.0, 0.0), Point::new(1.0, 1.0));
+    /// // 3 mm to the right and 4 mm up from corner to corner.
+    /// let other = Bounds::of(Point::new(4.0, 5.0), Point::new(6.0, 6.0));
+    /// assert!((one.distance(&other) - 5.0).abs() < 1e-12);
+    /// assert_eq!(one.distance(&Bounds::of(Point::new(1.0, 1.0), Point::new(2.0, 2.0))), 0.0);
+    /// ```
     pub fn distance(&self, other: &Self) -> f64 {
         let apart = |low: f64, high: f64| (low - high).max(0.0);
         let dx = apart(self.min.x, other.max.x).max(apart(other.min.x, self.max.x));
@@ -81,12 +105,32 @@ impl Segment {
     }
 
     /// An arc of at most half a turn round `center`.
+    ///
+    /// The radius is the distance of `from` from `center`, mm; `to` has to be as far from it, which is not checked.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// # use std::f64::consts::PI;
+    /// let quarter = Segment::arc(Point::new(2.0, 0.0), Point::new(0.0, 2.0), Point::origin(), true);
+    /// // A quarter of 2 π r.
+    /// assert!((quarter.length() - PI).abs() < 1e-12);
+    /// ```
     pub fn arc(from: Point, to: Point, center: Point, ccw: bool) -> Self {
         let radius = (from - center).norm();
         Self { from, to, bend: Some(Bend { center, radius, ccw }) }
     }
 
     /// The same place, run through the other way.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// let arc = Segment::arc(Point::new(2.0, 0.0), Point::new(0.0, 2.0), Point::origin(), true);
+    /// let back = arc.reversed();
+    /// assert!(back.from == arc.to && !back.bend.unwrap().ccw);
+    /// // The same length, and the area on its left is now on its right.
+    /// assert_eq!(back.length(), arc.length());
+    /// assert!((back.twice_area() + arc.twice_area()).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn reversed(self) -> Self {
         let bend = self.bend.map(|b| Bend { ccw: !b.ccw, ..b });
@@ -94,6 +138,16 @@ impl Segment {
     }
 
     /// Turn from start to end, radians in (0, π], however the arc turns; 0 for a line.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// # use std::f64::consts::FRAC_PI_2;
+    /// let (right, top) = (Point::new(5.0, 0.0), Point::new(0.0, 5.0));
+    /// let there = Segment::arc(right, top, Point::origin(), true);
+    /// let back = Segment::arc(top, right, Point::origin(), false);
+    /// assert!((there.sweep() - FRAC_PI_2).abs() < 1e-12 && (back.sweep() - FRAC_PI_2).abs() < 1e-12);
+    /// assert_eq!(Segment::line(right, top).sweep(), 0.0);
+    /// ```
     pub fn sweep(&self) -> f64 {
         let Some(b) = self.bend else { return 0.0 };
         let (u, v) = (self.from - b.center, self.to - b.center);
@@ -112,6 +166,16 @@ impl Segment {
     }
 
     /// The place at the fraction `t` of the way, 0 to 1.
+    ///
+    /// Along an arc it goes by the angle, so that equal steps of `t` are equal lengths.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// let half = Segment::arc(Point::new(2.0, 0.0), Point::new(-2.0, 0.0), Point::origin(), true);
+    /// // A third of half a turn: 60 degrees.
+    /// assert!((half.at(1.0 / 3.0) - Point::new(1.0, 3f64.sqrt())).norm() < 1e-12);
+    /// assert_eq!(Segment::line(Point::origin(), Point::new(8.0, 4.0)).at(0.25), Point::new(2.0, 1.0));
+    /// ```
     pub fn at(&self, t: f64) -> Point {
         match self.bend {
             None => self.from + (self.to - self.from) * t,
@@ -125,6 +189,14 @@ impl Segment {
     }
 
     /// The unit direction of travel at a place on the segment.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment, Vector};
+    /// let arc = Segment::arc(Point::new(2.0, 0.0), Point::new(0.0, 2.0), Point::origin(), true);
+    /// // Counter-clockwise it leaves the right end upwards, and the other way round it arrives there downwards.
+    /// assert_eq!(arc.direction_at(arc.from), Vector::new(0.0, 1.0));
+    /// assert_eq!(arc.reversed().direction_at(arc.from), Vector::new(0.0, -1.0));
+    /// ```
     pub fn direction_at(&self, p: Point) -> Vector {
         match self.bend {
             None => (self.to - self.from).normalize(),
@@ -137,6 +209,19 @@ impl Segment {
 
     /// This segment's share of twice the signed area of a closed chain (Green's theorem):
     /// the triangle with the origin plus, for an arc, twice the circular segment over its chord.
+    ///
+    /// In mm², positive where the chain runs counter-clockwise.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// # use std::f64::consts::PI;
+    /// let (right, top, center) = (Point::new(2.0, 0.0), Point::new(0.0, 2.0), Point::origin());
+    /// // Out to the right, round to the top, back: a quarter of π r².
+    /// let round = Segment::arc(right, top, center, true);
+    /// let chain = [Segment::line(center, right), round, Segment::line(top, center)];
+    /// let twice: f64 = chain.iter().map(Segment::twice_area).sum();
+    /// assert!((twice / 2.0 - PI).abs() < 1e-12);
+    /// ```
     pub fn twice_area(&self) -> f64 {
         let chord = cross(self.from.coords, self.to.coords);
         match self.bend {
@@ -151,6 +236,15 @@ impl Segment {
 
     /// The angle of `p` seen from the arc's centre, measured along the arc from its start,
     /// radians; negative or beyond [`Segment::sweep`] when `p` is not on the arc.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Point, Segment};
+    /// # use std::f64::consts::PI;
+    /// let quarter = Segment::arc(Point::new(2.0, 0.0), Point::new(0.0, 2.0), Point::origin(), true);
+    /// // Seen from the centre, before the start, and half a turn from it: beyond the end.
+    /// assert!((quarter.angle_along(Point::new(3.0, -3.0)) + PI / 4.0).abs() < 1e-12);
+    /// assert!((quarter.angle_along(Point::new(-1.0, 0.0)) - PI).abs() < 1e-12 && PI > quarter.sweep());
+    /// ```
     pub fn angle_along(&self, p: Point) -> f64 {
         let Some(b) = self.bend else { return 0.0 };
         let mid = self.at(0.5) - b.center;
@@ -160,6 +254,14 @@ impl Segment {
     }
 
     /// Smallest box round the segment.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point, Segment};
+    /// // Over the top of its circle, which neither end is.
+    /// let (from, to) = (Point::new(3.0, 4.0), Point::new(-3.0, 4.0));
+    /// let bounds = Segment::arc(from, to, Point::origin(), true).bounds();
+    /// assert_eq!(bounds, Bounds::of(Point::new(-3.0, 4.0), Point::new(3.0, 5.0)));
+    /// ```
     pub fn bounds(&self) -> Bounds {
         let mut bounds = Bounds::of(self.from, self.to);
         if let Some(b) = self.bend {

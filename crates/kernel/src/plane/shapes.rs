@@ -4,6 +4,14 @@ use super::{Contour, Point, Segment, Vector};
 
 impl Contour {
     /// A circle, as two half circles that meet on the horizontal through the centre.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use std::f64::consts::PI;
+    /// let circle = Contour::circle(Point::new(3.0, 4.0), 2.0);
+    /// assert_eq!(circle.segments().len(), 2);
+    /// assert!((circle.area() - 4.0 * PI).abs() < 1e-12 && (circle.length() - 4.0 * PI).abs() < 1e-12);
+    /// ```
     pub fn circle(center: Point, radius: f64) -> Self {
         let right = center + Vector::new(radius, 0.0);
         let left = center - Vector::new(radius, 0.0);
@@ -17,6 +25,17 @@ impl Contour {
     }
 
     /// A polygon through the given corners.
+    ///
+    /// In either direction; the contour is counter-clockwise all the same.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// let mut corners = [Point::new(0.0, 0.0), Point::new(6.0, 0.0), Point::new(6.0, 2.0), Point::new(0.0, 5.0)];
+    /// // A trapezium: (5 + 2) / 2 · 6.
+    /// assert_eq!(Contour::polygon(&corners).area(), 21.0);
+    /// corners.reverse();
+    /// assert_eq!(Contour::polygon(&corners).area(), 21.0);
+    /// ```
     pub fn polygon(corners: &[Point]) -> Self {
         let n = corners.len();
         Self::new((0..n).map(|i| Segment::line(corners[i], corners[(i + 1) % n])).collect())
@@ -25,6 +44,15 @@ impl Contour {
     /// A rectangle `length` (x) by `width` (y) round `center` whose corners are rounded by
     /// `radius`, all mm. A radius of half the width gives a stadium; the caller has checked that
     /// it is not larger than half the shorter side.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use std::f64::consts::PI;
+    /// let plate = Contour::rounded_rectangle(Point::new(5.0, 0.0), 30.0, 20.0, 4.0);
+    /// // The four corners lack a square of 2 r less its disc, and are shorter by 8 r - 2 π r.
+    /// assert!((plate.area() - (600.0 - (4.0 - PI) * 16.0)).abs() < 1e-9);
+    /// assert!((plate.length() - (100.0 - 32.0 + 8.0 * PI)).abs() < 1e-9);
+    /// ```
     pub fn rounded_rectangle(center: Point, length: f64, width: f64, radius: f64) -> Self {
         let (hx, hy, r) = (length / 2.0, width / 2.0, radius);
         if r <= super::SNAP {

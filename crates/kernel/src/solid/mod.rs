@@ -49,6 +49,25 @@ pub struct Edge {
 }
 
 /// The surface under a face.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, solid::{self, Surface}};
+/// # let disc = |radius| Contour::circle(Point::origin(), radius);
+/// let mut ring = Stack::default();
+/// ring.add((), disc(5.0), 0.0, 2.0);
+/// ring.cut((), disc(3.0), 0.0, 2.0);
+/// for face in solid::build(&ring)?.faces {
+///     match face.surface {
+///         // The outer wall is a post's, the inner one a hole's.
+///         Surface::Cylinder { radius, convex, .. } => assert_eq!(convex, radius == 5.0),
+///         // The underside looks down, the top up.
+///         Surface::Plane { origin, normal } => assert_eq!(normal.z, if origin.z > 1.0 { 1.0 } else { -1.0 }),
+///         _ => unreachable!("nothing is rounded"),
+///     }
+/// }
+/// # Ok::<(), bobbinwright_kernel::StackError>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Surface {
     /// A plane; the normal points out of the material.
@@ -106,6 +125,19 @@ pub struct Face {
 }
 
 /// One sound solid: a single closed, oriented shell.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Contour, Point};
+/// # use bobbinwright_kernel::{Stack, solid};
+/// let mut block = Stack::default();
+/// block.add((), Contour::rectangle(Point::new(0.0, 0.0), Point::new(4.0, 3.0)), 0.0, 2.0);
+/// let solid = solid::build(&block)?;
+/// // Eight corners, twelve edges, six faces: Euler's 2.
+/// assert_eq!((solid.vertices.len(), solid.edges.len(), solid.faces.len()), (8, 12, 6));
+/// // mm³ and mm²: 4 · 3 · 2, and twice 12 + 8 + 6.
+/// assert!((solid.volume - 24.0).abs() < 1e-12 && (solid.area - 52.0).abs() < 1e-12);
+/// # Ok::<(), bobbinwright_kernel::StackError>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Solid {
     /// Corners, mm.
@@ -130,6 +162,22 @@ impl Solid {
     }
 
     /// The vertex at which a step ends.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use bobbinwright_kernel::{Stack, solid};
+    /// # let mut block = Stack::default();
+    /// # block.add((), Contour::circle(Point::origin(), 4.0), 0.0, 2.0);
+    /// # let solid = solid::build(&block)?;
+    /// // Every border is closed: a step ends where the next one begins.
+    /// for border in solid.faces.iter().flat_map(|f| &f.borders) {
+    ///     for (i, step) in border.iter().enumerate() {
+    ///         let next = border[(i + 1) % border.len()];
+    ///         assert_eq!(solid.step_end(*step), solid.step_start(next));
+    ///     }
+    /// }
+    /// # Ok::<(), bobbinwright_kernel::StackError>(())
+    /// ```
     pub fn step_end(&self, step: Step) -> usize {
         let e = &self.edges[step.edge];
         if step.forward { e.end } else { e.start }
@@ -138,6 +186,17 @@ impl Solid {
 
 impl Edge {
     /// Turn of an arc, radians in (0, π]; 0 for a line.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::solid::{Curve, Edge, Point3, Vector3};
+    /// # use std::f64::consts::FRAC_PI_2;
+    /// let vertices = [Point3::new(2.0, 0.0, 0.0), Point3::new(0.0, 2.0, 0.0)];
+    /// // From x to y about an axis that points up: counter-clockwise, a quarter turn.
+    /// let curve = Curve::Arc { center: Point3::origin(), axis: Vector3::z(), radius: 2.0 };
+    /// let edge = Edge { start: 0, end: 1, curve };
+    /// assert!((edge.sweep(&vertices) - FRAC_PI_2).abs() < 1e-12);
+    /// assert_eq!(Edge { curve: Curve::Line, ..edge }.sweep(&vertices), 0.0);
+    /// ```
     pub fn sweep(&self, vertices: &[Point3]) -> f64 {
         let Curve::Arc { center, axis, .. } = self.curve else { return 0.0 };
         let (u, v) = (vertices[self.start] - center, vertices[self.end] - center);
@@ -149,6 +208,17 @@ impl Edge {
 impl Solid {
     /// The smallest box round the solid: least and largest coordinates. Only level arcs can reach
     /// beyond the vertices of these solids; a rounding stays inside the outline it starts from.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use bobbinwright_kernel::{Stack, solid::{self, Point3}};
+    /// let mut disc = Stack::default();
+    /// disc.add((), Contour::circle(Point::new(10.0, 0.0), 5.0), 1.0, 3.0);
+    /// // A circle has two vertices, on the level through its centre; its box reaches beyond them.
+    /// let (min, max) = solid::build(&disc)?.bounds();
+    /// assert_eq!((min, max), (Point3::new(5.0, -5.0, 1.0), Point3::new(15.0, 5.0, 3.0)));
+    /// # Ok::<(), bobbinwright_kernel::StackError>(())
+    /// ```
     pub fn bounds(&self) -> (Point3, Point3) {
         let mut min = Point3::new(f64::INFINITY, f64::INFINITY, f64::INFINITY);
         let mut max = -min;
@@ -175,6 +245,15 @@ impl Solid {
 
 impl Edge {
     /// Points along the edge from start to end: both ends of a line, `steps` + 1 of an arc.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::solid::{Curve, Edge, Point3, Vector3};
+    /// let vertices = [Point3::new(2.0, 0.0, 7.0), Point3::new(-2.0, 0.0, 7.0)];
+    /// let curve = Curve::Arc { center: Point3::new(0.0, 0.0, 7.0), axis: Vector3::z(), radius: 2.0 };
+    /// let points = Edge { start: 0, end: 1, curve }.polyline(&vertices, 2);
+    /// // Half a turn about an axis that points up goes by way of y.
+    /// assert!(points.len() == 3 && (points[1] - Point3::new(0.0, 2.0, 7.0)).norm() < 1e-12);
+    /// ```
     pub fn polyline(&self, vertices: &[Point3], steps: usize) -> Vec<Point3> {
         let (start, end) = (vertices[self.start], vertices[self.end]);
         let Curve::Arc { center, axis, .. } = self.curve else { return vec![start, end] };
