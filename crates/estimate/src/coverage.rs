@@ -5,6 +5,20 @@ use crate::{Doubts, Estimate, Length, student};
 /// Probability that the true margin is not negative: Student's t distribution about the value,
 /// with the margin's standard uncertainty and effective degrees of freedom. A margin without
 /// uncertainty fits or does not; zero fits.
+///
+/// From 0 to 1.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Estimate, Length, Origin, probability};
+/// let mut doubts = Doubts::<()>::default();
+/// // With one degree of freedom Student's distribution is Cauchy's: one u over nought, 1/2 + arctan 1 / π.
+/// let poor = doubts.enter(Doubt::new(None, Origin::Stated, 1.0), Length::from_mm(0.1));
+/// let margin = poor.moved_to(Length::from_mm(0.1));
+/// assert!((probability(&margin, &doubts) - 0.75).abs() < 1e-12);
+/// assert!((probability(&-margin, &doubts) - 0.25).abs() < 1e-12);
+/// assert_eq!(probability(&Estimate::exact(Length::ZERO), &doubts), 1.0);
+/// assert_eq!(probability(&Estimate::exact(Length::from_mm(-0.01)), &doubts), 0.0);
+/// ```
 pub fn probability<Q: Clone + PartialEq>(margin: &Estimate, doubts: &Doubts<Q>) -> f64 {
     let (m, u) = (margin.value().as_mm(), margin.uncertainty().as_mm());
     // Below a nanometre an uncertainty is rounding noise of exact figures.
@@ -20,6 +34,18 @@ pub fn probability<Q: Clone + PartialEq>(margin: &Estimate, doubts: &Doubts<Q>) 
 /// Half the interval round an estimate's value that holds the true one with a probability, the
 /// expanded uncertainty: Student's t for the effective degrees of freedom times the standard
 /// uncertainty (JCGM 100 G.3).
+///
+/// The probability is from 0 to less than 1.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, expanded};
+/// let mut doubts = Doubts::<()>::default();
+/// let mut of = |freedom| doubts.enter(Doubt::new(None, Origin::Stated, freedom), Length::from_mm(0.01));
+/// let (sure, poor) = (of(f64::INFINITY), of(1.0));
+/// // Half of all: within 0.6745 u of a normal variable, and within u of Cauchy's, whose quartiles are -1 and 1.
+/// assert!((expanded(&sure, &doubts, 0.5).as_mm() - 0.006_745).abs() < 1e-6);
+/// assert!((expanded(&poor, &doubts, 0.5).as_mm() - 0.01).abs() < 1e-9);
+/// ```
 pub fn expanded<Q: Clone + PartialEq>(estimate: &Estimate, doubts: &Doubts<Q>, coverage: f64) -> Length {
     let freedom = doubts.freedom(estimate);
     let below = f64::midpoint(1.0, coverage);

@@ -16,7 +16,23 @@ const POINTS: usize = 4096;
 /// So many estimates can be drawn together.
 const MOST: usize = 12;
 
-/// How often something holds for estimates drawn together: at most [`MOST`] of them.
+/// How often something holds for estimates drawn together, at most twelve of them: from 0 to 1.
+///
+/// More than twelve are refused in a debug build only. `holds` is given the drawn values, mm, in the order of the
+/// inputs.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, chance};
+/// let mut doubts = Doubts::<()>::default();
+/// let mut one = |u| doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(u));
+/// let (x, y) = (one(0.1), one(0.1));
+/// // Within a circle of two sigma: 1 - exp(-2²/2), which Rayleigh's distribution says.
+/// let found = chance(&[&x, &y], |v| v[0].hypot(v[1]) < 0.2);
+/// assert!((found - (1.0 - (-2f64).exp())).abs() < 0.012);
+/// // One sigma up is 84.13 % of the normal table, and what is drawn together hangs together.
+/// assert!((chance(&[&x], |v| v[0] < 0.1) - 0.8413).abs() < 0.003);
+/// assert_eq!(chance(&[&x, &(x.clone() * 2.0)], |v| v[0] * v[1] >= 0.0), 1.0);
+/// ```
 pub fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
     debug_assert!(inputs.len() <= MOST, "{} estimates are more than there are variables", inputs.len());
     let factor = cholesky(inputs);

@@ -48,6 +48,15 @@ pub struct Repeats {
 impl Repeats {
     /// Scatter of what is wanted to know, in units of one reading's: 1/√n for a mean (JCGM 100
     /// 4.2.3), √(1 + 1/n) for one more piece like those read.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::Repeats;
+    /// let four = Repeats { count: 4, of_each: false };
+    /// assert_eq!(four.factor(), 0.5);
+    /// // The next piece scatters as one does, and about a mean that is known to 1/√4: sqrt(1 + 1/4).
+    /// let next = Repeats { of_each: true, ..four };
+    /// assert!((next.factor() - 1.25f64.sqrt()).abs() < 1e-15);
+    /// ```
     pub fn factor(self) -> f64 {
         let n = self.count.max(1) as f64;
         if self.of_each { (1.0 + 1.0 / n).sqrt() } else { 1.0 / n.sqrt() }
@@ -81,6 +90,16 @@ impl<Q> Doubt<Q> {
 pub struct DoubtId(u32);
 
 /// All independent causes of doubt of one family.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+/// let mut doubts = Doubts::<&str>::default();
+/// let scatter = doubts.enter(Doubt::new(Some("width"), Origin::Resolution, f64::INFINITY), Length::from_mm(0.01));
+/// // What comes back is nought, with that in doubt, and knows its cause.
+/// assert_eq!((scatter.value(), scatter.uncertainty()), (Length::ZERO, Length::from_mm(0.01)));
+/// let (cause, _) = scatter.contributions().next().unwrap();
+/// assert_eq!(doubts.get(cause).unwrap().quantity, Some("width"));
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Doubts<Q> {
     all: Vec<Doubt<Q>>,
@@ -113,6 +132,18 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
     /// Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1):
     /// ν = u⁴ / Σ (uᵢ⁴ / νᵢ), where causes whose scatter was pooled count as one, since they are wrong
     /// about it together. Infinite for an exact value.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Estimate, Length, Origin};
+    /// let mut doubts = Doubts::<()>::default();
+    /// let four = |pool| Doubt { pool, ..Doubt::new(None, Origin::Stated, 4.0) };
+    /// let mut enter = |pool| doubts.enter(four(pool), Length::from_mm(0.1));
+    /// let apart = enter(None) + enter(None);
+    /// let pooled = enter(Some(0)) + enter(Some(0));
+    /// // Two causes of the same size: (2 u²)² / (2 u⁴ / 4) = 8. Of one pool they are one cause: 4.
+    /// assert!((doubts.freedom(&apart) - 8.0).abs() < 1e-9 && (doubts.freedom(&pooled) - 4.0).abs() < 1e-9);
+    /// assert_eq!(doubts.freedom(&Estimate::exact(Length::from_mm(3.0))), f64::INFINITY);
+    /// ```
     pub fn freedom(&self, estimate: &Estimate) -> f64 {
         let u2: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
         let mut pools: Vec<(usize, f64, f64)> = Vec::new();
@@ -134,6 +165,20 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
 
     /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
     /// the variance from 0 to 1; `None` when nothing measured contributes.
+    ///
+    /// What printing adds is not measured and does not count, though it is part of the variance.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+    /// let mut doubts = Doubts::<&str>::default();
+    /// let mut of = |what, origin, u| doubts.enter(Doubt::new(Some(what), origin, f64::INFINITY), Length::from_mm(u));
+    /// let width = of("width", Origin::Resolution, 0.02);
+    /// let depth = of("depth", Origin::Resolution, 0.01);
+    /// let cover = of("cover", Origin::Print, 0.02);
+    /// // 4 parts of 4 + 1 + 4.
+    /// let (what, share) = doubts.main_doubt(&(width + depth + cover)).unwrap();
+    /// assert!(what == "width" && (share - 4.0 / 9.0).abs() < 1e-12);
+    /// ```
     pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Q, f64)> {
         let read = |doubt: &Doubt<Q>| match doubt.origin {
             Origin::Print => None,
@@ -147,6 +192,20 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
 impl<Q: Clone + PartialEq> Doubts<Q> {
     /// The doubts as they would be if some quantities were read so many times more and the new readings
     /// came out like the old ones.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, Repeats};
+    /// let mut doubts = Doubts::<&str>::default();
+    /// // Read three times: scatter of the mean, two degrees of freedom; and the step of the display.
+    /// let scatter = Origin::Scatter(Repeats { count: 3, of_each: false });
+    /// let read = doubts.enter(Doubt::new(Some("width"), scatter, 2.0), Length::from_mm(0.08));
+    /// let step = doubts.enter(Doubt::new(Some("width"), Origin::Resolution, f64::INFINITY), Length::from_mm(0.03));
+    /// let repeated = doubts.if_repeated(&[("width", 9)]);
+    /// // Twelve readings instead of three halve the scatter and leave the step: sqrt(0.04² + 0.03²).
+    /// let then = repeated.of(&(read.clone() + step));
+    /// assert!((then.uncertainty().as_mm() - 0.05).abs() < 1e-12);
+    /// assert_eq!(repeated.doubts().freedom(&repeated.of(&read)), 11.0);
+    /// ```
     pub fn if_repeated<'m>(&self, more: &'m [(Q, usize)]) -> IfRepeated<'m, Q> {
         let mut doubts = self.clone();
         // What is read more often tells more of the whole pool's scatter.
@@ -169,6 +228,18 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
     }
 
     /// Shares of an estimate's variance, from 0 to 1, of what `of` tells apart; the largest first.
+    ///
+    /// Empty where there is no doubt.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+    /// let mut doubts = Doubts::<()>::default();
+    /// let mut of = |origin, u| doubts.enter(Doubt::new(None, origin, f64::INFINITY), Length::from_mm(u));
+    /// // Variances in the proportion of 1 to 4 + 4.
+    /// let sum = of(Origin::Resolution, 0.01) + of(Origin::Print, 0.02) + of(Origin::Print, 0.02);
+    /// let shares = doubts.shares(&sum, |doubt| doubt.origin);
+    /// assert!(shares[0].0 == Origin::Print && (shares[0].1 - 8.0 / 9.0).abs() < 1e-12);
+    /// ```
     pub fn shares<K: PartialEq>(&self, estimate: &Estimate, of: impl Fn(&Doubt<Q>) -> K) -> Vec<(K, f64)> {
         let total: f64 = estimate.parts.iter().map(|(_, u)| u * u).sum();
         let mut shares: Vec<(K, f64)> = Vec::new();
@@ -224,6 +295,17 @@ impl<Q: Clone + PartialEq> IfRepeated<'_, Q> {
 }
 
 /// A length with everything that makes it uncertain.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+/// let mut doubts = Doubts::<()>::default();
+/// let mut one = |u| doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(u));
+/// let (a, b) = (one(0.3), one(0.4));
+/// let u = |estimate: bobbinwright_estimate::Estimate| estimate.uncertainty().as_mm();
+/// // Different causes add by squares: 3, 4, 5. The same one adds to itself, or goes out.
+/// assert!((u(a.clone() + b.clone()) - 0.5).abs() < 1e-12 && (u(a.clone() - b) - 0.5).abs() < 1e-12);
+/// assert!((u(a.clone() + a.clone()) - 0.6).abs() < 1e-12 && u(a.clone() - a) == 0.0);
+/// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Estimate {
     /// Best value, mm.
@@ -251,6 +333,16 @@ impl Estimate {
     }
 
     /// Covariance with another estimate, mm²: what they have in common.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+    /// let mut doubts = Doubts::<()>::default();
+    /// let mut one = |u| doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(u));
+    /// let (shared, own) = (one(0.1), one(0.2));
+    /// let (x, y) = (shared.clone() + own, shared * -3.0);
+    /// // 0.1 · (-0.3); with itself it is the variance, 0.1² + 0.2².
+    /// assert!((x.covariance(&y) + 0.03).abs() < 1e-12 && (x.covariance(&x) - 0.05).abs() < 1e-12);
+    /// ```
     pub fn covariance(&self, other: &Self) -> f64 {
         let (mut sum, mut rest) = (0.0, other.parts.as_slice());
         for (id, u) in &self.parts {
@@ -280,6 +372,20 @@ impl Estimate {
     /// A function of several estimates, linearised at their values (GUM 5.1.3). Sensitivities are
     /// central differences over `step`; the functions here are distances between lines and arcs,
     /// so a step well under the caliper's is exact enough and clear of rounding noise.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Estimate, Length, Origin};
+    /// let mut doubts = Doubts::<()>::default();
+    /// let mut leg = |mm, u| {
+    ///     let doubt = Doubt::new(None, Origin::Stated, f64::INFINITY);
+    ///     doubts.enter(doubt, Length::from_mm(u)).moved_to(Length::from_mm(mm))
+    /// };
+    /// let (a, b) = (leg(30.0, 0.05), leg(40.0, 0.10));
+    /// let hypotenuse = Estimate::of(&[&a, &b], |l| Length::from_mm(l[0].as_mm().hypot(l[1].as_mm())));
+    /// // Its slopes are 30/50 and 40/50: u² = (0.6 · 0.05)² + (0.8 · 0.10)².
+    /// let u = (0.03f64.powi(2) + 0.08f64.powi(2)).sqrt();
+    /// assert!(hypotenuse.value() == Length::from_mm(50.0) && (hypotenuse.uncertainty().as_mm() - u).abs() < 1e-9);
+    /// ```
     pub fn of(inputs: &[&Estimate], f: impl Fn(&[Length]) -> Length) -> Self {
         let step = Length::from_mm(1e-4);
         let values: Vec<Length> = inputs.iter().map(|e| e.value()).collect();

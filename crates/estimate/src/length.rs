@@ -25,6 +25,15 @@ impl Length {
     }
 
     /// From inches; the international inch is 25.4 mm exactly.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::Length;
+    /// assert_eq!(Length::from_inch(1.0).as_mm(), 25.4);
+    /// // Lengths add and scale, and one goes into another without a unit.
+    /// let half = Length::from_inch(0.5);
+    /// assert_eq!(half + half, Length::from_inch(1.0));
+    /// assert_eq!(half * 4.0 / Length::from_mm(25.4), 2.0);
+    /// ```
     pub const fn from_inch(inch: f64) -> Self {
         Self(inch * 25.4)
     }
@@ -35,6 +44,15 @@ impl Length {
     }
 
     /// The smaller of two.
+    ///
+    /// With the sign: of two lengths below nought the one that is further below.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::Length;
+    /// let (short, long) = (Length::from_mm(-3.0), Length::from_mm(2.0));
+    /// assert_eq!((short.min(long), short.max(long)), (short, long));
+    /// assert_eq!(short.abs().max(long).as_mm(), 3.0);
+    /// ```
     #[must_use]
     pub fn min(self, other: Self) -> Self {
         Self(self.0.min(other.0))
@@ -55,6 +73,15 @@ impl Length {
 
 /// In millimetres with two decimals, the last digit that a caliper shows: `101.58 mm`. A negative
 /// zero is shown as zero.
+///
+/// A width asks for room.
+///
+/// ```
+/// # use bobbinwright_estimate::Length;
+/// let length = Length::from_inch(4.0);
+/// assert_eq!(format!("{length}|{length:>11}|{length:<11}|"), "101.60 mm|  101.60 mm|101.60 mm  |");
+/// assert_eq!(Length::from_mm(-0.004).to_string(), "0.00 mm");
+/// ```
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let shown = format!("{:.*}", f.precision().unwrap_or(2), self.0);

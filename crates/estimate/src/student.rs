@@ -21,11 +21,28 @@ pub fn below(t: f64, freedom: f64) -> f64 {
 }
 
 /// P(|T| > |t|).
+///
+/// For `freedom` degrees of freedom, one or more; the sign of `t` does not matter.
+///
+/// ```
+/// # use bobbinwright_estimate::student;
+/// // With two degrees of freedom P(|T| > t) is 1 - t / sqrt(2 + t²), so half of all lie beyond sqrt(2/3).
+/// assert!((student::beyond((2f64 / 3.0).sqrt(), 2.0) - 0.5).abs() < 1e-12);
+/// assert_eq!(student::beyond(-1.5, 7.0), student::beyond(1.5, 7.0));
+/// ```
 pub fn beyond(t: f64, freedom: f64) -> f64 {
     2.0 * tail(t.abs(), freedom)
 }
 
 /// P(Z ≤ z) for a standard normal variable.
+///
+/// ```
+/// # use bobbinwright_estimate::student;
+/// // One sigma either way holds 68.27 %; what lies below and what lies above make one.
+/// let within = student::normal_below(1.0) - student::normal_below(-1.0);
+/// assert!((within - 0.682_689_492).abs() < 1e-9);
+/// assert!((student::normal_below(1.3) + student::normal_below(-1.3) - 1.0).abs() < 1e-15);
+/// ```
 pub fn normal_below(z: f64) -> f64 {
     0.5 * libm::erfc(-z * FRAC_1_SQRT_2)
 }

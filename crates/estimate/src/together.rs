@@ -20,6 +20,20 @@ const SELDOM: f64 = 1e-5;
 const EXACT: f64 = 1e-6;
 
 /// Probability that none of the margins is negative.
+///
+/// Of two it is exact for normal margins; of more it is a lower bound.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, holds};
+/// let mut doubts = Doubts::<()>::default();
+/// let mut one = || doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(0.1));
+/// let (a, b, shared) = (one(), one(), one());
+/// // Each holds half the time: independent ones a quarter, the same one twice a half, a margin and its opposite never.
+/// assert!((holds([&a, &b], &doubts) - 0.25).abs() < 1e-9 && (holds([&a, &a], &doubts) - 0.5).abs() < 1e-9);
+/// assert!(holds([&a, &-a.clone()], &doubts) < 1e-9);
+/// // Two that share half their variance: 1/4 + arcsin(1/2) / 2π (Sheppard), one third.
+/// assert!((holds([&(a + shared.clone()), &(b + shared)], &doubts) - 1.0 / 3.0).abs() < 1e-4);
+/// ```
 pub fn holds<'e, Q: Clone + PartialEq>(
     margins: impl IntoIterator<Item = &'e Estimate>,
     doubts: &Doubts<Q>,
@@ -35,6 +49,18 @@ pub fn holds<'e, Q: Clone + PartialEq>(
 }
 
 /// Is the probability that none of the margins is negative at least this?
+///
+/// The same answer as [`holds`] would give, mostly sooner: a sum that is small enough settles it.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, holds_with};
+/// let mut doubts = Doubts::<()>::default();
+/// let doubt = || Doubt::new(None, Origin::Stated, f64::INFINITY);
+/// let mut two_sigma = || doubts.enter(doubt(), Length::from_mm(0.1)).moved_to(Length::from_mm(0.2));
+/// let (a, b) = (two_sigma(), two_sigma());
+/// // Independent: 0.97725² = 0.95502.
+/// assert!(holds_with(0.954, [&a, &b], &doubts) && !holds_with(0.956, [&a, &b], &doubts));
+/// ```
 pub fn holds_with<'e, Q: Clone + PartialEq>(
     confidence: f64,
     margins: impl IntoIterator<Item = &'e Estimate> + Clone,
