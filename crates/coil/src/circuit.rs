@@ -35,6 +35,22 @@ pub struct Peak {
 
 impl Circuit {
     /// What of the coil's own voltage arrives at a frequency: 1 for all of it.
+    ///
+    /// A pure number; `hertz` has to be above nought where there is a tone control.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::{circuit::Circuit, inductance::Inductance, winding::Resistance};
+    /// # use bobbinwright_spec::load::{Farads, Load, Ohms};
+    /// # let load = Load { cable: Farads(400e-12), volume: Ohms(500e3), tone: None, input: Ohms(1e6) };
+    /// # let (inductance, resistance) = (Inductance(2.5), Resistance(6000.0));
+    /// let circuit = Circuit { inductance, resistance, winding: Farads(100e-12), load };
+    /// // Low down 6 kΩ feed 500 kΩ beside 1 MΩ, and that is all: 1 / (1 + 6 / 333.3).
+    /// assert!((circuit.gain(1.0) - 1.0 / (1.0 + 6.0 * 3.0 / 1000.0)).abs() < 1e-6);
+    /// // High up its inductance and all capacitance are left: 1 / (ω² L C), which falls by 12 dB an octave.
+    /// let w = 2.0 * std::f64::consts::PI * 1e6;
+    /// assert!((circuit.gain(1e6) * w * w * 2.5 * 500e-12 - 1.0).abs() < 1e-3);
+    /// assert!((circuit.decibels(1e6) - circuit.decibels(2e6) - 40.0 * 2f64.log10()).abs() < 1e-2);
+    /// ```
     pub fn gain(&self, hertz: f64) -> f64 {
         let w = TAU * hertz;
         // Admittance of the load: real, imaginary.
@@ -57,6 +73,17 @@ impl Circuit {
     }
 
     /// The peak between 500 Hz and 50 kHz; at an end of that where there is none.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::{circuit::Circuit, inductance::Inductance, winding::Resistance};
+    /// # use bobbinwright_spec::load::{Farads, Load, Ohms};
+    /// # use std::f64::consts::PI;
+    /// // Next to no losses: 2.5 H and 500 pF altogether resonate at 1 / 2π sqrt(LC), about 4.5 kHz.
+    /// let load = Load { cable: Farads(400e-12), volume: Ohms(1e9), tone: None, input: Ohms(1e9) };
+    /// let (inductance, resistance) = (Inductance(2.5), Resistance(100.0));
+    /// let peak = Circuit { inductance, resistance, winding: Farads(100e-12), load }.peak();
+    /// assert!((peak.hertz * 2.0 * PI * (2.5f64 * 500e-12).sqrt() - 1.0).abs() < 1e-3);
+    /// ```
     pub fn peak(&self) -> Peak {
         // Ever finer steps round the best of the coarser ones.
         let (mut low, mut high) = (500f64.logarithm(), 50_000f64.logarithm());

@@ -1,4 +1,6 @@
-//! Copper.
+//! Copper: what it resists, how that goes with the temperature, and what it weighs.
+//!
+//! Resistivities are in Ω mm²/m, so that metres of wire over square millimetres of copper give ohms.
 
 /// Resistivity at 20 °C of the international standard of annealed copper, 1/58 Ω mm²/m (IEC 60028).
 pub const RESISTIVITY: f64 = 1.0 / 58.0;
@@ -13,6 +15,13 @@ const PER_KELVIN: f64 = 0.00393;
 pub const DENSITY: f64 = 8.89;
 
 /// Resistance at a temperature in °C, as part of that at 20 °C.
+///
+/// ```
+/// // 25 degrees over 20: 1 + 0.00393 · 25. Below 20 it is less than 1.
+/// # use bobbinwright_coil::copper::at_temperature;
+/// assert!((at_temperature(45.0) - 1.098_25).abs() < 1e-12);
+/// assert!(at_temperature(10.0) < 1.0 && at_temperature(20.0) == 1.0);
+/// ```
 pub fn at_temperature(celsius: f64) -> f64 {
     1.0 + PER_KELVIN * (celsius - 20.0)
 }

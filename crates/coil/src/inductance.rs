@@ -30,6 +30,19 @@ pub struct Racetrack {
 pub struct Inductance(pub f64);
 
 /// A coil's section: from the innermost to the outermost turn, and its height.
+///
+/// ```
+/// # use bobbinwright_coil::inductance::{Racetrack, Section, coil};
+/// # use bobbinwright_spec::Length;
+/// let of = |size: f64, turns: f64| {
+///     let mm = |length: f64| Length::from_mm(length * size);
+///     let inner = Racetrack { span: mm(50.0), radius: mm(2.5) };
+///     coil(Section { inner, build: mm(4.0), height: mm(10.0) }, turns).0
+/// };
+/// // It goes with the square of the turns, and with the size of what is otherwise alike.
+/// assert!((of(1.0, 2000.0) / of(1.0, 1000.0) - 4.0).abs() < 1e-9);
+/// assert!((of(3.0, 1000.0) / of(1.0, 1000.0) - 3.0).abs() < 1e-9);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Section {
     /// The innermost turn.
@@ -41,12 +54,33 @@ pub struct Section {
 }
 
 /// Mutual inductance of two turns round the same rods, so far apart along them. They must not touch.
+///
+/// ```
+/// # use bobbinwright_coil::inductance::{Racetrack, mutual};
+/// # use bobbinwright_spec::Length;
+/// # use std::f64::consts::PI;
+/// let circle = |radius| Racetrack { span: Length::ZERO, radius: Length::from_mm(radius) };
+/// // From afar each sees the other as a dipole: μ0 π a² b² / 2 d³, in metres.
+/// let (a, b, d) = (0.010f64, 0.020f64, 2.0f64);
+/// let far = 4e-7 * PI * PI * (a * b).powi(2) / (2.0 * d.powi(3));
+/// assert!((mutual(circle(10.0), circle(20.0), Length::from_mm(2000.0)).0 / far - 1.0).abs() < 1e-3);
+/// ```
 pub fn mutual(a: Racetrack, b: Racetrack, apart: Length) -> Inductance {
     let pair = Pair { span: metres(a.span), a: metres(a.radius), b: metres(b.radius), z: metres(apart) };
     Inductance(PER_METRE * if pair.span == 0.0 { pair.circles() } else { pair.racetracks() })
 }
 
 /// Inductance of a coil of so many turns, spread evenly over its section, without any iron: to about 1e-3.
+///
+/// ```
+/// # use bobbinwright_coil::inductance::{Racetrack, Section, coil};
+/// # use bobbinwright_spec::Length;
+/// # let mm = Length::from_mm;
+/// // Brooks' coil is as high and as thick as its inner radius: 1.6994e-6 a N², its mean radius a in metres.
+/// let inner = Racetrack { span: Length::ZERO, radius: mm(20.0) };
+/// let found = coil(Section { inner, build: mm(20.0), height: mm(20.0) }, 500.0);
+/// assert!((found.0 / (1.6994e-6 * 0.030 * 500.0 * 500.0) - 1.0).abs() < 1e-3);
+/// ```
 pub fn coil(section: Section, turns: f64) -> Inductance {
     coil_in(section, turns, cells(section, SHORT, LONG))
 }

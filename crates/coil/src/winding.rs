@@ -20,6 +20,26 @@ pub struct Bobbin {
 }
 
 /// A wound coil.
+///
+/// ```
+/// # use bobbinwright_coil::inductance::Racetrack;
+/// # use bobbinwright_coil::winding::{Bobbin, Coil, Packed};
+/// # use bobbinwright_coil::wire::Wire;
+/// # use bobbinwright_spec::{Length, coil};
+/// # use std::f64::consts::PI;
+/// # let mm = Length::from_mm;
+/// # let core = Racetrack { span: mm(50.0), radius: mm(2.5) };
+/// # let bobbin = Bobbin { core, height: mm(10.0), room: mm(5.0) };
+/// # let wire = Wire::of(coil::Wire::Diameters(mm(0.06), mm(0.07)));
+/// # let coil = Coil { bobbin, wire, packing: Packed::assumed(0.7), turns: 8000.0 };
+/// // Two straights of 50 mm, and a circle half the build outside a core of 2.5 mm radius.
+/// let round = 2.0 * PI * (2.5 + coil.build().as_mm() / 2.0);
+/// assert!((coil.mean_turn().as_mm() - (100.0 + round)).abs() < 1e-9);
+/// // All wire, in m, is so many of them.
+/// assert!((coil.wire_length() - 8000.0 * (100.0 + round) / 1000.0).abs() < 1e-9);
+/// // Wound full, it is as thick as there is room.
+/// assert!((Coil { turns: coil.most_turns(), ..coil }.build().as_mm() - 5.0).abs() < 1e-9);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Coil {
     /// Round what it is wound.
@@ -98,6 +118,25 @@ impl Coil {
     }
 
     /// Resistance at a temperature, °C, with the copper's usual diameter and conductivity.
+    ///
+    /// From the wire's length and copper by IEC 60028.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::inductance::Racetrack;
+    /// # use bobbinwright_coil::winding::{Bobbin, Coil, Packed};
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::{Length, coil};
+    /// # use std::f64::consts::PI;
+    /// # let mm = Length::from_mm;
+    /// # let core = Racetrack { span: mm(50.0), radius: mm(2.5) };
+    /// # let bobbin = Bobbin { core, height: mm(10.0), room: mm(5.0) };
+    /// # let wire = Wire::of(coil::Wire::Diameters(mm(0.06), mm(0.07)));
+    /// # let coil = Coil { bobbin, wire, packing: Packed::assumed(0.7), turns: 8000.0 };
+    /// // A 58th of an ohm for a metre of a square millimetre, at 20 °C; a hundredth more 2.54 degrees on.
+    /// let cold = coil.wire_length() / 58.0 / (PI * 0.03 * 0.03);
+    /// assert!((coil.resistance(20.0).0 / cold - 1.0).abs() < 1e-12);
+    /// assert!((coil.resistance(20.0 + 0.01 / 0.00393).0 / cold - 1.01).abs() < 1e-9);
+    /// ```
     pub fn resistance(&self, celsius: f64) -> Resistance {
         self.resistance_of(self.turns, celsius)
     }
@@ -121,6 +160,22 @@ impl Coil {
     }
 
     /// The turns that have a resistance.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::inductance::Racetrack;
+    /// # use bobbinwright_coil::winding::{Bobbin, Coil, Packed, Resistance};
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::{Length, coil};
+    /// # let mm = Length::from_mm;
+    /// # let core = Racetrack { span: mm(50.0), radius: mm(2.5) };
+    /// # let bobbin = Bobbin { core, height: mm(10.0), room: mm(5.0) };
+    /// # let wire = Wire::of(coil::Wire::Diameters(mm(0.06), mm(0.07)));
+    /// # let coil = Coil { bobbin, wire, packing: Packed::assumed(0.7), turns: 8000.0 };
+    /// let turns = coil.turns_for(Resistance(6000.0), 22.0);
+    /// assert!((coil.resistance_of(turns, 22.0).0 - 6000.0).abs() < 1e-6);
+    /// // The outer turns are the longer ones: twice the resistance needs less than twice the turns.
+    /// assert!(coil.turns_for(Resistance(12_000.0), 22.0) < 2.0 * turns);
+    /// ```
     pub fn turns_for(&self, wanted: Resistance, celsius: f64) -> f64 {
         // R = k n (a + b n): the mean turn grows evenly with the turns.
         let core = self.bobbin.core;

@@ -39,6 +39,19 @@ const BARE_TOLERANCE: f64 = 0.04;
 
 impl Wire {
     /// A wire as it is bought.
+    ///
+    /// By a gauge the copper is ASTM B258's: each number thinner by the 39th root of 92. By its diameters it is what
+    /// they say, give or take four hundredths.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::coil::{self, Awg, Film};
+    /// let gauge = |number| Wire::of(coil::Wire::Gauge(Awg::new(number).unwrap(), Film::Single)).bare.nominal;
+    /// // 0.005 inch for number 36, and six steps on.
+    /// assert!((gauge(42).as_mm() - 0.127 / 92f64.powf(6.0 / 39.0)).abs() < 1e-12);
+    /// // Three numbers have about half the copper (92^(6/39) = 2.005).
+    /// assert!(((gauge(40) / gauge(43)).powi(2) - 2.005).abs() < 1e-3);
+    /// ```
     pub fn of(wire: bought::Wire) -> Self {
         match wire {
             bought::Wire::Gauge(awg, film) => Self::of_gauge(awg, film),
@@ -71,6 +84,15 @@ impl Wire {
     }
 
     /// Area that a turn takes if nothing but wire were there, mm².
+    ///
+    /// ```
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::{Length, coil};
+    /// # use std::f64::consts::PI;
+    /// let wire = Wire::of(coil::Wire::Diameters(Length::from_mm(0.06), Length::from_mm(0.08)));
+    /// assert!((wire.copper() - PI * 0.03 * 0.03).abs() < 1e-15);
+    /// assert!((wire.taken() - PI * 0.04 * 0.04).abs() < 1e-15);
+    /// ```
     pub fn taken(&self) -> f64 {
         disc(self.overall.nominal)
     }

@@ -31,6 +31,18 @@ pub struct Material {
 pub const SCATTER: f64 = 0.10;
 
 /// Demagnetising factor of a cylinder along its axis, averaged over it, 0 to 1.
+///
+/// ```
+/// # use bobbinwright_coil::magnet::alloy::demagnetising_factor;
+/// # use bobbinwright_spec::Length;
+/// let factor = |slender: f64| demagnetising_factor(Length::from_mm(1.0), Length::from_mm(slender));
+/// // A long needle's ends are far from most of it, a flat disc is all ends.
+/// assert!(factor(1000.0) < 1e-3 && factor(0.001) > 0.99);
+/// // As long as thick: one less Nagaoka's 0.688423.
+/// assert!((factor(1.0) - 0.311_577).abs() < 1e-5);
+/// // And of a long one, from the first term of his series: 4 / 3π times thickness over length.
+/// assert!((factor(100.0) * 100.0 * 3.0 * std::f64::consts::PI / 4.0 - 1.0).abs() < 0.01);
+/// ```
 pub fn demagnetising_factor(diameter: Length, length: Length) -> f64 {
     1.0 - nagaoka(diameter / length)
 }
@@ -62,6 +74,17 @@ impl Material {
 
     /// What a rod alone in the air keeps: on its recoil line, and no more than its coercivity holds against its
     /// own poles.
+    ///
+    /// Positive, T; which pole is up is not this function's.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::magnet::alloy::Material;
+    /// # use bobbinwright_spec::{Length, magnets::Alloy};
+    /// let of = |alloy, long: f64| Material::of(alloy).polarisation(Length::from_mm(5.0), Length::from_mm(long)).0;
+    /// // A needle has no poles to speak of and keeps its remanence; a shorter rod keeps less.
+    /// assert!((of(Alloy::Alnico5, 50_000.0) / Material::of(Alloy::Alnico5).remanence - 1.0).abs() < 1e-3);
+    /// assert!(of(Alloy::Alnico5, 10.0) < of(Alloy::Alnico5, 20.0));
+    /// ```
     pub fn polarisation(&self, diameter: Length, length: Length) -> Tesla {
         let factor = demagnetising_factor(diameter, length);
         let line = self.remanence / (1.0 + factor * (self.recoil - 1.0));

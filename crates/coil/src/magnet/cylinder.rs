@@ -14,6 +14,18 @@ use super::elliptic::{cel, cels};
 pub struct Tesla(pub f64);
 
 /// A rod, its middle at the origin and its axis along z.
+///
+/// ```
+/// # use bobbinwright_coil::magnet::cylinder::{Rod, Tesla};
+/// # use bobbinwright_spec::Length;
+/// # let mm = Length::from_mm;
+/// let rod = Rod { diameter: mm(5.0), length: mm(16.0), polarisation: Tesla(1.0) };
+/// // North is up: over the rod the field points up, and beside it back down.
+/// assert!(rod.field(mm(0.0), mm(10.0))[1] > Tesla(0.0) && rod.field(mm(6.0), mm(0.0))[1] < Tesla(0.0));
+/// // Turned over, the same downwards.
+/// let south = Rod { polarisation: Tesla(-1.0), ..rod };
+/// assert_eq!(south.field(mm(0.0), mm(10.0))[1].0, -rod.field(mm(0.0), mm(10.0))[1].0);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rod {
     /// Diameter.
@@ -26,6 +38,18 @@ pub struct Rod {
 
 impl Rod {
     /// Away from the axis, and along it, at a place so far from the axis and above the middle.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::magnet::cylinder::{Rod, Tesla};
+    /// # use bobbinwright_spec::Length;
+    /// # let mm = Length::from_mm;
+    /// let rod = Rod { diameter: mm(6.0), length: mm(8.0), polarisation: Tesla(1.0) };
+    /// // On the axis J/2 times the difference of both ends' cosines. In the middle of its end: (8 / sqrt(73) - 0) / 2.
+    /// let [away, up] = rod.field(mm(0.0), mm(4.0));
+    /// assert!((up.0 - 4.0 / 73f64.sqrt()).abs() < 1e-12 && away.0.abs() < 1e-12);
+    /// // 4 mm over it 3, 4, 5 and 3, 12: (12 / sqrt(153) - 4/5) / 2.
+    /// assert!((rod.field(mm(0.0), mm(8.0))[1].0 - (12.0 / 153f64.sqrt() - 0.8) / 2.0).abs() < 1e-12);
+    /// ```
     pub fn field(&self, away: Length, up: Length) -> [Tesla; 2] {
         self.field_mm(away.as_mm(), up.as_mm()).map(Tesla)
     }

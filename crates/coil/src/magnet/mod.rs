@@ -1,4 +1,11 @@
 //! The rods as magnets.
+//!
+//! From the material to the ear: [`alloy`] says what a rod keeps of its magnetisation, [`cylinder`] what field that has
+//! round it, [`row`] adds up all rods of a position. [`output`] makes of that how loud a string comes out,
+//! [`at_strings`] compares the strings, and [`evening`] looks for the one dimension that would make them most alike.
+//!
+//! Polarisations and fields are in tesla, positive where they point up, away from the body; levels are in dB and only
+//! mean something beside each other.
 
 pub mod alloy;
 pub mod at_strings;

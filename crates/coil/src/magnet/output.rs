@@ -44,6 +44,15 @@ const WOUND_FROM: Length = Length::from_mm(0.508);
 const CORE: f64 = 0.5;
 
 /// What a string of a gauge counts for: its steel, mm², times its speed, 1/mm.
+///
+/// ```
+/// # use bobbinwright_coil::magnet::output::counts;
+/// # use bobbinwright_spec::Length;
+/// # use std::f64::consts::PI;
+/// // Plain: π d² / 4 over d. Wound it has a core of half its gauge, a quarter of the steel.
+/// assert!((counts(Length::from_mm(0.4)) - PI * 0.1).abs() < 1e-12);
+/// assert!((counts(Length::from_mm(1.2)) - PI * 0.3 / 4.0).abs() < 1e-12);
+/// ```
 pub fn counts(gauge: Length) -> f64 {
     let core = if gauge < WOUND_FROM { gauge } else { gauge * CORE };
     std::f64::consts::FRAC_PI_4 * core.as_mm() * core.as_mm() / gauge.as_mm()
@@ -72,6 +81,20 @@ impl Signal {
     }
 
     /// Its level beside that of a signal of 1, magnetised across and along the string.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::magnet::{cylinder::{Rod, Tesla}, output::Signal, row::{Place, Row}};
+    /// # use bobbinwright_spec::Length;
+    /// # let mm = Length::from_mm;
+    /// let signal = |strength: f64| {
+    ///     let rod = Rod { diameter: mm(5.0), length: mm(16.0), polarisation: Tesla(strength) };
+    ///     Signal::of(&Row { rod, places: vec![Place { along: mm(0.0), top: mm(0.0) }] }, mm(0.0), mm(3.0))
+    /// };
+    /// // Ten times the steel is 20 dB. Twice the field magnetises twice as much and is seen twice as well: 40 log 2.
+    /// let [across, _] = signal(0.4).levels(0.1);
+    /// assert!((signal(0.4).levels(1.0)[0].0 - across.0 - 20.0).abs() < 1e-9);
+    /// assert!((signal(0.8).levels(0.1)[0].0 - across.0 - 40.0 * 2f64.log10()).abs() < 1e-9);
+    /// ```
     pub fn levels(self, counts: f64) -> [Level; 2] {
         [self.across, self.along].map(|of| Level(20.0 * (counts * of.abs()).decadic_logarithm()))
     }

@@ -37,7 +37,20 @@ impl Row {
         Some(Self { rod: Rod { diameter, length, polarisation }, places })
     }
 
-    /// Upwards, over the line through the rods' axes: so far along the row and above the body's face.
+    /// The field upwards, over the line through the rods' axes: so far along the row and above the body's face.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::magnet::{cylinder::{Rod, Tesla}, row::{Place, Row}};
+    /// # use bobbinwright_spec::Length;
+    /// # let mm = Length::from_mm;
+    /// let rod = Rod { diameter: mm(5.0), length: mm(16.0), polarisation: Tesla(1.0) };
+    /// // Tops level with the face, 10 mm apart. A string 3 mm over it is 11 mm over the rods' middles.
+    /// let places = [-5.0, 5.0].map(|x| Place { along: mm(x), top: Length::ZERO }).to_vec();
+    /// let row = Row { rod, places };
+    /// // Midway both count alike.
+    /// let one = rod.field(mm(5.0), mm(11.0))[1].0;
+    /// assert!((row.upwards(Length::ZERO, mm(3.0)).0 - 2.0 * one).abs() < 1e-12);
+    /// ```
     pub fn upwards(&self, along: Length, height: Length) -> Tesla {
         let (x, z) = (along.as_mm(), height.as_mm());
         let of = |place: &Place| self.rod.along_mm((x - place.along.as_mm()).abs(), self.up(place, z));
