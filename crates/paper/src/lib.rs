@@ -2,6 +2,22 @@
 //!
 //! A page's y axis points up and its origin is wherever its box says, so that a drawing can be made in
 //! the frame of what it shows.
+//!
+//! A [`Page`] is filled in order, what is drawn later lies over what was drawn before, and then written by [`svg()`],
+//! [`pdf()`] or [`png()`]. SVG has the arcs as arcs; PDF has them as cubic curves, to 5e-6 of their radius; PNG has a
+//! number of pixels for each millimetre.
+//!
+//! ```
+//! use bobbinwright_kernel::plane::{Bounds, Contour, Point};
+//! use bobbinwright_paper::{BLACK, Look, Page, Pen, svg};
+//! let mut page = Page::new(Bounds::of(Point::new(-20.0, -10.0), Point::new(20.0, 30.0)), "A disc");
+//! page.outline(&Contour::circle(Point::new(5.0, 12.0), 3.0), Look::line(Pen::new(BLACK, 0.2)));
+//! let text = svg(&page);
+//! // Its box begins above: y points up here and down in SVG.
+//! assert!(text.contains("width=\"40.00mm\"") && text.contains("viewBox=\"-20.00 -30.00 40.00 40.00\""));
+//! // From the right end, 5 + 3, counter-clockwise to the left one, 5 - 3, which is sweep 0 there.
+//! assert!(text.contains("M8.000000 -12.000000A3.000000 3.000000 0 0 0 2.000000 -12.000000"));
+//! ```
 
 mod hatch;
 mod helvetica;
@@ -49,6 +65,15 @@ impl Pen {
     }
 
     /// The same, dashed.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// # use bobbinwright_paper::{GREY, Page, Pen, svg};
+    /// # let mut page = Page::new(Bounds::of(Point::origin(), Point::new(9.0, 9.0)), "");
+    /// // 2 mm of line, 0.5 mm of gap.
+    /// page.line(Point::new(1.0, 1.0), Point::new(1.0, 8.0), Pen::new(GREY, 0.3).dashed(2.0, 0.5));
+    /// assert!(svg(&page).contains("stroke-width=\"0.30\" stroke-dasharray=\"2 0.5\""));
+    /// ```
     #[must_use]
     pub const fn dashed(self, dash: f64, gap: f64) -> Self {
         Self { dash: Some((dash, gap)), ..self }
@@ -140,6 +165,17 @@ enum Item {
 }
 
 /// A page.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Bounds, Point};
+/// # use bobbinwright_paper::{BLACK, Page, Pen, svg};
+/// let mut page = Page::new(Bounds::of(Point::new(0.0, 0.0), Point::new(50.0, 20.0)), "Rod & string");
+/// page.line(Point::new(10.0, 5.0), Point::new(10.0, 15.0), Pen::new(BLACK, 0.25));
+/// let text = svg(&page);
+/// // Drawn upwards from 5 to 15 mm: in SVG, whose y axis points down, towards -15.
+/// assert!(text.contains("x1=\"10.0000\" y1=\"-5.0000\" x2=\"10.0000\" y2=\"-15.0000\""));
+/// assert!(text.contains("<title>Rod &amp; string</title>"));
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Page {
     title: String,
@@ -178,7 +214,20 @@ impl Page {
         self.items.push(Item::Region(borders.to_vec(), look));
     }
 
-    /// Draws lines across a region, `apart` mm from each other, rising at `angle`.
+    /// Draws lines across a region, `apart` mm from each other, rising at `angle` radians, counter-clockwise from the x
+    /// axis.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Contour, Point};
+    /// # use bobbinwright_paper::{BLACK, Page, Pen, svg};
+    /// let square = Contour::rectangle(Point::new(0.0, 0.0), Point::new(10.0, 10.0));
+    /// let mut page = Page::new(square.bounds(), "Level lines");
+    /// page.hatching(&[square], 0.0, 2.0, Pen::new(BLACK, 0.1));
+    /// // Half a step from the edge and then one apart: 1, 3, 5, 7 and 9 mm up.
+    /// let text = svg(&page);
+    /// assert_eq!(text.matches("<line ").count(), 5);
+    /// assert!(text.contains("y1=\"-1.0000\"") && text.contains("y1=\"-9.0000\""));
+    /// ```
     pub fn hatching(&mut self, borders: &[Contour], angle: f64, apart: f64, pen: Pen) {
         for (from, to) in hatch::lines(borders, angle, apart) {
             self.line(from, to, pen);
@@ -196,6 +245,17 @@ impl Page {
     }
 
     /// Draws over everything, whatever is drawn later.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// # use bobbinwright_paper::{Page, Type, svg};
+    /// # let mut page = Page::new(Bounds::of(Point::origin(), Point::new(9.0, 9.0)), "");
+    /// page.upon(|page| page.text(Point::new(1.0, 1.0), Type::new(2.0), "first"));
+    /// page.text(Point::new(1.0, 1.0), Type::new(2.0), "second");
+    /// // What stands last in the file is on top.
+    /// let text = svg(&page);
+    /// assert!(text.find("second") < text.find("first"));
+    /// ```
     pub fn upon(&mut self, draw: impl FnOnce(&mut Self)) {
         let under = std::mem::take(&mut self.items);
         draw(self);
@@ -204,6 +264,16 @@ impl Page {
     }
 
     /// The page without the layers of a name.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// # use bobbinwright_paper::{Page, Type, svg};
+    /// # let mut page = Page::new(Bounds::of(Point::origin(), Point::new(9.0, 9.0)), "");
+    /// page.layer("notes", |page| page.text(Point::new(1.0, 1.0), Type::new(2.0), "cut here"));
+    /// assert!(svg(&page).contains("<g id=\"notes\">"));
+    /// let bare = svg(&page.without("notes"));
+    /// assert!(!bare.contains("cut here") && !bare.contains("<g"));
+    /// ```
     #[must_use]
     pub fn without(mut self, name: &str) -> Self {
         for items in [&mut self.items, &mut self.upon] {
@@ -218,6 +288,15 @@ impl Page {
     }
 
     /// All numbers with their places, as parts of the paper's width from the left and of its height from above.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// # use bobbinwright_paper::Page;
+    /// let mut page = Page::new(Bounds::of(Point::new(-10.0, 0.0), Point::new(30.0, 20.0)), "");
+    /// // 10 mm of 40 from the left, and 5 mm of 20 below the upper edge.
+    /// page.spot(7, Point::new(0.0, 15.0));
+    /// assert_eq!(page.spots().collect::<Vec<_>>(), [(7, [0.25, 0.25])]);
+    /// ```
     pub fn spots(&self) -> impl Iterator<Item = (usize, [f64; 2])> {
         let (min, max) = (self.sheet.min, self.sheet.max);
         let part = move |p: Point| [(p.x - min.x) / (max.x - min.x), (max.y - p.y) / (max.y - min.y)];

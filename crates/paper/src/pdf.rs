@@ -10,6 +10,20 @@ use super::{Align, Ink, Item, Look, Page, Pen, Type, curves};
 const POINTS: f64 = 72.0 / 25.4;
 
 /// The pages as one document. The same pages give the same bytes: no date and no identifier is in it.
+///
+/// Each page has its own paper. Text is in the one-byte encoding of the built-in fonts, and what they lack becomes a
+/// question mark ([`crate::spelt`] helps with units).
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Bounds, Point};
+/// # use bobbinwright_paper::{Page, pdf};
+/// let page = Page::new(Bounds::of(Point::new(-1.0, -1.0), Point::new(24.4, 49.8)), "");
+/// let file = pdf("Sheet", std::slice::from_ref(&page));
+/// // 1 by 2 inches of paper are 72 by 144 points, wherever the page's origin is.
+/// let text = String::from_utf8_lossy(&file);
+/// assert!(text.starts_with("%PDF-") && text.contains("/MediaBox [0 0 72 144]") && text.contains("/Count 1"));
+/// assert_eq!(file, pdf("Sheet", &[page]));
+/// ```
 pub fn pdf(title: &str, pages: &[Page]) -> Vec<u8> {
     let mut pdf = Pdf::new();
     let mut next = Ref::new(1);

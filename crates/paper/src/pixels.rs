@@ -22,6 +22,20 @@ pub enum PixelsError {
 }
 
 /// The page with so many pixels for a millimetre. Its text is set in letters of one width.
+///
+/// A page without pixels, or with more than can be held, is an error.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Bounds, Point};
+/// # use bobbinwright_paper::{Page, PixelsError, png};
+/// let page = |wide: f64| Page::new(Bounds::of(Point::origin(), Point::new(wide, 20.0)), "");
+/// // 30.2 by 20 mm with 10 pixels each; a PNG's header has width and height from byte 16 on.
+/// let file = png(&page(30.2), 10.0)?;
+/// let number = |at: usize| u32::from_be_bytes(file[at..at + 4].try_into().unwrap());
+/// assert_eq!((number(16), number(20)), (302, 200));
+/// assert!(matches!(png(&page(0.0), 10.0), Err(PixelsError::Size(0, 200))));
+/// # Ok::<(), PixelsError>(())
+/// ```
 pub fn png(page: &Page, per_mm: f64) -> Result<Vec<u8>, PixelsError> {
     let sheet = page.sheet;
     let pixels = |mm: f64| (mm * per_mm).ceil() as u32;

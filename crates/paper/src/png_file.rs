@@ -11,7 +11,16 @@ pub enum Packing {
     Quick,
 }
 
-/// An image of red, green and blue bytes, row by row from the top.
+/// An image of red, green and blue bytes, row by row from the top. It is an error when there are not three bytes for
+/// each of `width` times `height` pixels, or when one of these is 0.
+///
+/// ```
+/// use bobbinwright_paper::png_file::{Packing, rgb};
+/// let white = [255; 3 * 2 * 4];
+/// assert!(rgb(2, 4, &white, Packing::Quick)?.starts_with(b"\x89PNG\r\n\x1a\n"));
+/// assert!(rgb(2, 5, &white, Packing::Quick).is_err() && rgb(0, 4, &[], Packing::Quick).is_err());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn rgb(width: u32, height: u32, pixels: &[u8], packing: Packing) -> Result<Vec<u8>, EncodingError> {
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, width, height);

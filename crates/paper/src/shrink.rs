@@ -6,6 +6,17 @@ use super::{Item, Look, Page, Pen, Type};
 
 impl Page {
     /// The same page, everything on it `factor` times as large, about its origin.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Bounds, Point};
+    /// # use bobbinwright_paper::{Page, Type, svg};
+    /// let mut page = Page::new(Bounds::of(Point::new(0.0, 0.0), Point::new(40.0, 30.0)), "");
+    /// page.text(Point::new(10.0, 20.0), Type::new(4.0), "half");
+    /// let half = page.scaled(0.5);
+    /// // Paper, places and letters alike.
+    /// assert_eq!((half.sheet().max, half.lowest_text()), (Point::new(20.0, 15.0), 10.0));
+    /// assert!(svg(&half).contains("font-size=\"2\""));
+    /// ```
     #[must_use]
     pub fn scaled(self, factor: f64) -> Self {
         let items = |all: Vec<Item>| all.into_iter().map(|item| scaled(item, factor)).collect();
@@ -14,7 +25,7 @@ impl Page {
         Self { title: self.title, sheet, items: items(self.items), upon: items(self.upon), spots }
     }
 
-    /// The height of the lowest line of text, mm.
+    /// The height of the lowest line of text, mm; infinite where there is none.
     pub fn lowest_text(&self) -> f64 {
         let all = self.items.iter().chain(&self.upon).map(lowest);
         all.fold(f64::INFINITY, f64::min)

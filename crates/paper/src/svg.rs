@@ -6,7 +6,8 @@ use bobbinwright_kernel::plane::{Contour, Point};
 
 use super::{Align, Ink, Item, Look, Page, Pen, Type};
 
-/// The page as an SVG document, a user unit a millimetre.
+/// The page as an SVG document, a user unit a millimetre. Lines and outlines are written to a ten-thousandth of that or
+/// finer, the paper and the places of texts to a hundredth.
 pub fn svg(page: &Page) -> String {
     let sheet = page.sheet;
     let (width, height) = (sheet.max.x - sheet.min.x, sheet.max.y - sheet.min.y);
@@ -103,6 +104,11 @@ fn hex(ink: Ink) -> String {
 }
 
 /// A text as it stands in XML.
+///
+/// ```
+/// assert_eq!(bobbinwright_paper::escaped("4 < 5 & \"so\""), "4 &lt; 5 &amp; &quot;so&quot;");
+/// assert_eq!(bobbinwright_paper::escaped("a\nb\u{1}"), "a b ");
+/// ```
 pub fn escaped(text: &str) -> String {
     // XML 1.0 has no place for control characters.
     let text = text.replace(char::is_control, " ");
