@@ -18,7 +18,7 @@ const MOST: usize = 12;
 
 /// How often something holds for estimates drawn together, at most twelve of them: from 0 to 1.
 ///
-/// More than twelve are refused in a debug build only. `holds` is given the drawn values, mm, in the order of the
+/// `holds` is given the drawn values, mm, in the order of the
 /// inputs.
 ///
 /// ```
@@ -33,8 +33,12 @@ const MOST: usize = 12;
 /// assert!((chance(&[&x], |v| v[0] < 0.1) - 0.8413).abs() < 0.003);
 /// assert_eq!(chance(&[&x, &(x.clone() * 2.0)], |v| v[0] * v[1] >= 0.0), 1.0);
 /// ```
+///
+/// # Panics
+///
+/// When there are more than twelve: what the thirteenth has of its own would be lost.
 pub fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
-    debug_assert!(inputs.len() <= MOST, "{} estimates are more than there are variables", inputs.len());
+    assert!(inputs.len() <= MOST, "{} estimates are more than there are variables", inputs.len());
     let factor = cholesky(inputs);
     let mut values = vec![0.0; inputs.len()];
     let mut held = 0u32;

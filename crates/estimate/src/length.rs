@@ -74,19 +74,27 @@ impl Length {
 /// In millimetres with two decimals, the last digit that a caliper shows: `101.58 mm`. A negative
 /// zero is shown as zero.
 ///
-/// A width asks for room.
+/// A width asks for room, a precision for other decimals.
 ///
 /// ```
 /// # use bobbinwright_estimate::Length;
 /// let length = Length::from_inch(4.0);
 /// assert_eq!(format!("{length}|{length:>11}|{length:<11}|"), "101.60 mm|  101.60 mm|101.60 mm  |");
+/// assert_eq!(format!("{length:.0}|{length:>9.1}"), "102 mm| 101.6 mm");
 /// assert_eq!(Length::from_mm(-0.004).to_string(), "0.00 mm");
 /// ```
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let shown = format!("{:.*}", f.precision().unwrap_or(2), self.0);
         let zero = shown.trim_start_matches('-').bytes().all(|b| b == b'0' || b == b'.');
-        f.pad(&format!("{} mm", if zero { shown.trim_start_matches('-') } else { &shown }))
+        let shown = format!("{} mm", if zero { shown.trim_start_matches('-') } else { &shown });
+        // `pad` would take the precision for the most letters to show.
+        let (width, shown) = (f.width().unwrap_or_default(), shown.as_str());
+        match f.align() {
+            Some(fmt::Alignment::Right) => write!(f, "{shown:>width$}"),
+            Some(fmt::Alignment::Center) => write!(f, "{shown:^width$}"),
+            _ => write!(f, "{shown:<width$}"),
+        }
     }
 }
 

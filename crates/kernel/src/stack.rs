@@ -122,6 +122,12 @@ pub enum StackError {
         /// The feature.
         feature: usize,
     },
+    /// The rounding is of a feature that there is not.
+    #[error("there is no feature {feature} to be rounded")]
+    NoSuchFeature {
+        /// Its index.
+        feature: usize,
+    },
     /// No material is left.
     #[error("nothing is left of the part")]
     Nothing,

@@ -287,3 +287,35 @@ fn a_rounding_may_reach_below_the_roof() {
     assert!(build_with(1.5).is_ok());
     assert_eq!(build_with(0.85).unwrap_err(), StackError::RoundingMeets { feature: 1 });
 }
+
+/// A rounding of a feature that there is not is refused; a chord as large as the part still gives a solid of it.
+#[test]
+fn what_makes_no_sense_is_refused_or_coarse() {
+    let mut stack = Stack::default();
+    stack.add(Role::Outline, Contour::circle(Point::origin(), 5.0), 0.0, 2.0);
+    let disc = build(&stack).unwrap();
+    // A square of four chords: 2 r² high times.
+    let coarse = bobbinwright_kernel::mesh::mesh(&disc, 10.0).unwrap();
+    assert!((coarse.volume() - 2.0 * 25.0 * 2.0).abs() < 1e-9, "{}", coarse.volume());
+    stack.rounding = Some(Rounding { feature: 7, radius: 1.0 });
+    assert_eq!(build(&stack).unwrap_err(), StackError::NoSuchFeature { feature: 7 });
+}
+
+/// A ring whose channel is a little narrower than the disc that opens it is cut, and closes again as it grows: outer
+/// border and hole, as of any ring; its area is less by what the disc can't reach.
+#[test]
+fn a_ring_that_closes_again_keeps_its_hole() {
+    let ring = |bump: f64| {
+        offset::opened(4.0, |r| {
+            let hole = Contour::circle(Point::origin(), 10.0 + r);
+            let beside = Contour::circle(Point::new(20.0, 0.0), bump + r);
+            (offset::inset(&Contour::circle(Point::origin(), 20.0), r), vec![hole, beside])
+        })
+    };
+    for bump in [1.9, 2.05, 2.2, 2.5] {
+        let found = ring(bump);
+        let holes: Vec<f64> = found.iter().filter(|b| b.hole).map(|b| b.contour.area()).collect();
+        assert_eq!((found.len(), holes.len()), (2, 1), "{bump}: {found:?}");
+        assert!((holes[0] - 100.0 * PI).abs() < 0.5, "{bump}: {holes:?}");
+    }
+}

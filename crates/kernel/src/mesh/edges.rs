@@ -27,9 +27,10 @@ pub(super) struct Divided {
     pub profile_steps: usize,
 }
 
-/// Angle of a chord whose sagitta on radius `r` is `sagitta`, radians.
+/// Angle of a chord whose sagitta on radius `r` is `sagitta`, radians; at most a quarter turn, or a circle would be no
+/// more than a line.
 fn chord_angle(r: f64, sagitta: f64) -> f64 {
-    2.0 * (1.0 - (sagitta / r).min(1.0)).arccosine()
+    (2.0 * (1.0 - (sagitta / r).min(1.0)).arccosine()).min(std::f64::consts::FRAC_PI_2)
 }
 
 /// Divides every edge; the solid's vertices become the mesh's first points.

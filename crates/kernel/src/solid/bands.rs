@@ -24,7 +24,8 @@ pub fn setback(radius: f64, height: f64) -> f64 {
 
 /// Works the rounding out and refuses what it can't be.
 pub(super) fn prepare(plan: &mut Plan, rounding: Rounding) -> Result<(), StackError> {
-    let contour = &plan.stack.features[rounding.feature].contour;
+    let feature = plan.stack.features.get(rounding.feature);
+    let contour = &feature.ok_or(StackError::NoSuchFeature { feature: rounding.feature })?.contour;
     if let Some(at) = contour.first_sharp_corner() {
         return Err(StackError::RoundingOnCorner { at });
     }
