@@ -4,8 +4,8 @@ use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Entered, Length, NewTool, NewWithdrawal, NotEntered, PrinterSurvey, READINGS_FILE, Say, Survey, Tool,
-    enter, withdraw as enter_withdrawal,
+    Entered, Length, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity, READINGS_FILE,
+    Say, Survey, Tool, enter, ways, withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
 
@@ -82,6 +82,7 @@ fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> O
     let entered = match entered {
         Ok(entered) => entered,
         Err(NotEntered::Problems(problems)) => return complain::wrong_input(&problems, false),
+        Err(NotEntered::Wrong(not)) => return complain::failure(&not_said(&not), false),
         Err(other) => return complain::failure(&other.to_string(), false),
     };
     complain::each(&entered.after.problems().files, entered.news());
@@ -92,4 +93,31 @@ fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> O
     say::line(format_args!("Entry {}{elsewhere}: {}", entered.after.entries(), entered.entry));
     B::tell(entered.before, entered.after, entered.quantity);
     Outcome::Fine
+}
+
+/// What is wrong with what was typed, by the command's own options.
+fn not_said(not: &NotSaid) -> String {
+    match not {
+        NotSaid::Units => {
+            "figures of one entry need one unit, --within too: all in mm, or all ending in in".into()
+        }
+        NotSaid::Tolerance => {
+            "a figure from the packet needs its tolerance: --how packet --within 0.05".into()
+        }
+        NotSaid::Unknown { name, why } => format!("{name}: {why}"),
+        NotSaid::HowMissing(quantity) => format!("how was {quantity} read? Add {}", options(quantity)),
+        NotSaid::HowWrong(how, quantity) => {
+            format!("--how {how} says nothing about {quantity}: write {}", options(quantity))
+        }
+        NotSaid::Withdrawn { entry, by } => {
+            format!("entry {entry} was withdrawn already, by entry {by}; nothing was written")
+        }
+    }
+}
+
+/// `--how holes_far (far edges of the holes), or --how holes_near (…)`.
+fn options(quantity: &Quantity) -> String {
+    let all: Vec<String> =
+        ways(quantity).iter().map(|(word, means)| format!("--how {word} ({means})")).collect();
+    all.join(", or ")
 }

@@ -246,7 +246,7 @@ fn a_way_that_says_nothing_about_a_distance_is_refused() {
     let was = log(&family);
     let (_, err) =
         ends_with(2, &["read", family.to_str().unwrap(), "neck.strings.1-2", "9.62", "--how", "inside"]);
-    assert!(err.contains("--how strings_inner (between them)"), "{err}");
+    assert!(err.contains("--how strings_inner (between the strings)"), "{err}");
     assert_eq!(was, log(&family));
 }
 

@@ -10,7 +10,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
-use crate::say::{in_words, sentence};
+use crate::say::{in_words, not_said, sentence};
 use crate::{fit, state};
 
 /// A reading as it is typed on the page.
@@ -63,7 +63,7 @@ fn pieces(line: &str) -> Vec<String> {
 
 /// What an entry would make of the family; nothing is written.
 pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (entry, quantity) = typed.said()?.entry(&desk.survey).map_err(for_page)?;
+    let (entry, quantity) = typed.said()?.entry(&desk.survey).map_err(|not| not_said(&not))?;
     let after = tried(&desk.survey, &entry, clock::now()).map_err(|p| in_words(&p))?;
     let known = &desk.survey.problems.all;
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
@@ -102,22 +102,12 @@ fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
             Ok(json!({ "entry": entered.after.entries(), "text": entered.entry, "news": news }))
         }
         Err(NotEntered::Problems(problems)) => Err(in_words(&problems)),
-        Err(other) => Err(for_page(other.to_string())),
+        Err(NotEntered::Wrong(not)) => Err(not_said(&not)),
+        Err(other) => Err(other.to_string()),
     }
 }
 
 /// What is odd, in words. A reminder is no news: it stands among what is known.
 fn in_sentences<'p>(news: impl Iterator<Item = &'p Problem>) -> Vec<String> {
     news.filter(|p| p.severity != Severity::Reminder).map(sentence).collect()
-}
-
-/// The options of a command have other names on the page.
-fn for_page(why: String) -> String {
-    if why.contains("--within") {
-        return "A figure from the packet needs its tolerance: type it too.".into();
-    }
-    if why.contains("--how") {
-        return "What did the caliper touch? Choose it beside the figures.".into();
-    }
-    why
 }

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::entry::{AppendError, NewReading, NewWithdrawal, append, with_entry};
 use crate::figure::{Figure, in_one_unit};
 use crate::log::When;
+use crate::not_said::NotSaid;
 use crate::printer::PrinterSurvey;
 use crate::problem::{Problem, Problems, Severity, SourceFile};
 use crate::quantity::{PositionQuantity, Quantity};
@@ -122,25 +123,19 @@ pub struct Say {
 }
 
 impl Say {
-    /// The entry, and its quantity; the error says in words what is wrong.
-    pub fn entry<B: Book>(&self, book: &B) -> Result<(String, Quantity), String> {
+    /// The entry, and its quantity.
+    pub fn entry<B: Book>(&self, book: &B) -> Result<(String, Quantity), NotSaid> {
         let figures: Vec<Figure> = self.figures.iter().chain(&self.within).cloned().collect();
-        let Some((mut digits, unit)) = in_one_unit(&figures) else {
-            return Err(
-                "figures of one entry need one unit, --within too: all in mm, or all ending in in".into()
-            );
-        };
+        let (mut digits, unit) = in_one_unit(&figures).ok_or(NotSaid::Units)?;
         let within = self.within.as_ref().and_then(|_| digits.pop());
         let is_packet = self.how.as_deref() == Some("packet");
         if is_packet != within.is_some() {
-            return Err("a figure from the packet needs its tolerance: --how packet --within 0.05".into());
+            return Err(NotSaid::Tolerance);
         }
-        let quantity = book.quantity(&self.of).map_err(|why| format!("{}: {why}", self.of))?;
+        let unknown = |why| NotSaid::Unknown { name: self.of.clone(), why };
+        let quantity = book.quantity(&self.of).map_err(unknown)?;
         if self.how.is_none() && quantity.is_between_things() {
-            return Err(format!(
-                "how was {quantity} read? Add {}, or --how outside if from centre to centre",
-                how_to_say(&quantity)
-            ));
+            return Err(NotSaid::HowMissing(quantity));
         }
         self.is_a_way_for(&quantity)?;
         let with = self.with.clone().or_else(|| book.usual_tool(&quantity).map(str::to_owned));
@@ -159,10 +154,10 @@ impl Say {
     }
 
     /// Between things the inside jaws and the depth rod read no centre distance.
-    fn is_a_way_for(&self, quantity: &Quantity) -> Result<(), String> {
+    fn is_a_way_for(&self, quantity: &Quantity) -> Result<(), NotSaid> {
         match self.how.as_deref() {
             Some(how @ ("inside" | "depth")) if quantity.is_between_things() => {
-                Err(format!("--how {how} says nothing about {quantity}: write {}", how_to_say(quantity)))
+                Err(NotSaid::HowWrong(how.to_owned(), quantity.clone()))
             }
             _ => Ok(()),
         }
@@ -195,22 +190,6 @@ pub fn ways(quantity: &Quantity) -> &'static [(&'static str, &'static str)] {
     }
 }
 
-/// The options that fit a distance between things.
-fn how_to_say(quantity: &Quantity) -> &'static str {
-    match quantity {
-        Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
-            "--how holes_far (far edges of the holes) or --how holes_near"
-        }
-        Quantity::At(_, PositionQuantity::ScrewSide(..)) => {
-            "--how hole_near (to the hole's near edge) or --how hole_far"
-        }
-        Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => {
-            "--how string_near (to the string's near face) or --how string_far"
-        }
-        _ => "--how strings_outer (over both strings) or --how strings_inner (between them)",
-    }
-}
-
 /// What an entry made of a log.
 pub struct Entered<B> {
     /// The log before.
@@ -238,8 +217,8 @@ pub enum NotEntered {
     #[error(transparent)]
     Problems(#[from] Problems),
     /// The entry makes no sense.
-    #[error("{0}")]
-    Wrong(String),
+    #[error("nothing was entered")]
+    Wrong(NotSaid),
     /// It could not be written.
     #[error(transparent)]
     Append(AppendError),
@@ -256,7 +235,7 @@ const TRIES: usize = 50;
 pub fn enter<B: Book>(
     folder: &Path,
     when: When,
-    make: impl Fn(&B) -> Result<(String, Option<Quantity>), String>,
+    make: impl Fn(&B) -> Result<(String, Option<Quantity>), NotSaid>,
 ) -> Result<Entered<B>, NotEntered> {
     for _ in 0..TRIES {
         let before = B::load(folder, when)?;
@@ -282,10 +261,7 @@ pub fn withdraw<B: Book>(
     withdrawal: &NewWithdrawal,
 ) -> Result<Entered<B>, NotEntered> {
     enter(folder, when, |before: &B| match before.withdrawn_by(withdrawal.entry) {
-        Some(by) => Err(format!(
-            "entry {} was withdrawn already, by entry {by}; nothing was written",
-            withdrawal.entry
-        )),
+        Some(by) => Err(NotSaid::Withdrawn { entry: withdrawal.entry, by }),
         None => Ok((withdrawal.to_string(), None)),
     })
 }
