@@ -55,6 +55,11 @@ fn pieces(line: &str) -> Vec<String> {
     for word in line.split([' ', ';', '\t']).filter(|w| !w.is_empty()) {
         match all.last_mut() {
             Some(last) if matches!(word, "mm" | "in" | "inch" | "\"") => last.push_str(word),
+            // Whole inches before a fraction.
+            Some(last) if word.contains('/') && last.bytes().all(|b| b.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
             _ => all.push(word.to_owned()),
         }
     }
@@ -110,4 +115,15 @@ fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
 /// What is odd, in words. A reminder is no news: it stands among what is known.
 fn in_sentences<'p>(news: impl Iterator<Item = &'p Problem>) -> Vec<String> {
     news.filter(|p| p.severity != Severity::Reminder).map(sentence).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::pieces;
+
+    #[test]
+    fn figures_and_units_find_each_other() {
+        assert_eq!(pieces("92.2 92.24mm; 3 53/64 in 1/4\""), ["92.2", "92.24mm", "3 53/64in", "1/4\""]);
+        assert_eq!(pieces("3-53/64 in 3 5"), ["3-53/64in", "3", "5"]);
+    }
 }

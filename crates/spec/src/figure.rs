@@ -1,4 +1,4 @@
-//! Figures as they are typed: `92.24`, `3.631in`, `1/4in`.
+//! Figures as they are typed: `92.24`, `3.631in`, `1/4in`, `3 53/64in`.
 
 use std::str::FromStr;
 
@@ -30,19 +30,22 @@ impl FromStr for Figure {
         };
         let number = number.trim();
         if let Some((above, below)) = number.split_once('/') {
-            if above.contains(' ') {
-                return Err(format!("write {number} inches as a decimal, or in one fraction"));
-            }
             let (sign, above) = above.strip_prefix('-').map_or(("", above), |above| ("-", above));
+            // Whole inches before the fraction: `3 53/64`, or `3-53/64`.
+            let (whole, above) = above.rsplit_once([' ', '-']).unwrap_or(("0", above));
+            let Ok(whole) = whole.trim().parse::<u16>() else {
+                return Err(format!("{number} is no fraction of an inch, like 1/4 or 3 53/64"));
+            };
             let parts = above.parse::<u32>().ok().zip(below.parse::<u32>().ok());
             let Some((above, below)) = parts.filter(|(_, below)| below.is_power_of_two()) else {
-                return Err(format!("{number} is no fraction of an inch, like 1/4 or 15/32"));
+                return Err(format!("{number} is no fraction of an inch, like 1/4 or 3 53/64"));
             };
             if unit != Unit::Inch {
                 return Err(format!("write {number}in: only inches are read in fractions"));
             }
             // Halves to 1024ths are finite decimals.
-            return Ok(Self { digits: format!("{sign}{}", f64::from(above) / f64::from(below)), unit });
+            let figure = f64::from(whole) + f64::from(above) / f64::from(below);
+            return Ok(Self { digits: format!("{sign}{figure}"), unit });
         }
         let plain = number.bytes().all(|b| b.is_ascii_digit() || b == b'.' || b == b'-');
         if plain && number.parse::<f64>().is_ok() {
@@ -81,6 +84,9 @@ mod tests {
             (".484in", "0.484", Unit::Inch),
             ("15/32in", "0.46875", Unit::Inch),
             ("1/4\"", "0.25", Unit::Inch),
+            ("3 53/64in", "3.828125", Unit::Inch),
+            ("3-53/64 in", "3.828125", Unit::Inch),
+            ("-3-1/2\"", "-3.5", Unit::Inch),
             ("\u{2212}29/64in", "-0.453125", Unit::Inch),
         ] {
             assert_eq!(read(typed), Ok((digits.to_owned(), unit)), "{typed}");
