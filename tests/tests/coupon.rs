@@ -35,11 +35,14 @@ fn held(runs: u64, error: CaliperError) -> [u64; 8] {
     held
 }
 
-/// In 95 of 100 or more of 1,000 runs, and not in all: an interval that is never wrong says nothing.
+/// Of 1,000 runs an interval that holds 95 of 100 truths holds so many, less two standard deviations of such a count.
+const ENOUGH: u64 = 936;
+
+/// In 95 of 100, and not in all: an interval that is never wrong says nothing. (6,000 runs: 95.6 to 97.4 of 100.)
 #[test]
 fn the_truth_lies_within_the_stated_uncertainty() {
     for (name, held) in FIGURES.into_iter().zip(held(1000, CaliperError::AnotherEachTime)) {
-        assert!((950..=990).contains(&held), "{name}: {held} of 1000");
+        assert!((ENOUGH..=990).contains(&held), "{name}: {held} of 1000");
     }
 }
 
@@ -47,7 +50,7 @@ fn the_truth_lies_within_the_stated_uncertainty() {
 #[test]
 fn a_caliper_that_is_off_everywhere_is_allowed_for() {
     for (name, held) in FIGURES.into_iter().zip(held(1000, CaliperError::TheSameEverywhere)) {
-        assert!(held >= 950, "{name}: {held} of 1000");
+        assert!(held >= ENOUGH, "{name}: {held} of 1000");
     }
 }
 

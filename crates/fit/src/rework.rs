@@ -51,10 +51,11 @@ impl Fit {
                     most = f64::NEG_INFINITY;
                 }
             }
-            let by = (least * 100.0).ceil() / 100.0;
-            if by > 0.0 && by <= most {
-                let by = Length::from_mm(by);
-                all.push(Rework { size, from, to: if grows { from + by } else { from - by } });
+            // The figure that is asked for is a whole hundredth, on the side that fits.
+            let to = from.as_mm() + if grows { least } else { -least };
+            let to = if grows { (to * 100.0).ceil() } else { (to * 100.0).floor() } / 100.0;
+            if least > 0.0 && (to - from.as_mm()).abs() <= most {
+                all.push(Rework { size, from, to: Length::from_mm(to) });
             }
         }
         all.sort_by(|a, b| (a.to - a.from).abs().as_mm().total_cmp(&(b.to - b.from).abs().as_mm()));

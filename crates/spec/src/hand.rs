@@ -1,14 +1,19 @@
-//! How much repeated readings with each tool scatter.
+//! How much repeated readings scatter, with each part of each tool.
 
 use crate::Length;
 use crate::log::Entry;
 use crate::median::median;
+use crate::quantity::Jaws;
 use crate::series::Series;
 use bobbinwright_elementary::Elementary;
 
-/// Scatter of a careful hand, assumed where a tool was never used twice on anything
-/// (common practice, to be replaced by the first repeated reading).
+/// Scatter of a careful hand, before it has repeated anything (common practice), and how much that belief weighs beside
+/// what its repeats say: as much as so many degrees of freedom.
 const HAND: Length = Length::from_mm(0.03);
+const BELIEF: f64 = 4.0;
+
+/// No hand and no display scatter less, however well a few readings agree.
+const FLOOR: Length = Length::from_mm(0.003);
 
 /// A reading this many times the usual scatter away from its repeats is taken for a slip. With
 /// normal scatter that is one in five hundred million; hands make slips far more often.
@@ -17,23 +22,21 @@ const SLIP: f64 = 6.0;
 /// Pieces that were bought differ among themselves.
 const SLIP_OF_BOUGHT: f64 = 12.0;
 
-/// Fewer degrees of freedom than this say little about a hand.
-const FEW: f64 = 4.0;
-
 /// Pieces of a kind that differ by so many times more than pieces otherwise do are a kind of their own.
 const UNLIKE: f64 = 3.0;
 
 /// The scatter of everything that was read.
 pub(crate) struct Hand {
-    tools: Vec<OneTool>,
-    /// The number of the first tool's pool.
+    pools: Vec<Pool>,
+    /// The number of the first pool.
     first_pool: usize,
 }
 
-/// What was read with a tool: things, whose repeats tell of the hand; or pieces that were bought, which
-/// differ among themselves besides.
-struct OneTool {
+/// What was read with one part of a tool, which scatters in its own way: large jaws close on a size and small ones slip
+/// in a bore. Things tell of the hand by their repeats; pieces that were bought differ among themselves besides.
+struct Pool {
     tool: Option<usize>,
+    jaws: Jaws,
     bought: bool,
     /// Scatter without regard to slips, from the median of all deviations.
     robust: f64,
@@ -42,14 +45,23 @@ struct OneTool {
     freedom: f64,
 }
 
-impl OneTool {
-    fn is_of(&self, series: &Series) -> bool {
-        self.tool == series.reading.tool && self.bought == series.reading.quantity.is_bought()
+impl Pool {
+    fn of(series: &Series) -> Self {
+        let reading = series.reading;
+        let (jaws, bought) = (reading.how.jaws(), reading.quantity.is_bought());
+        Self { tool: reading.tool, jaws, bought, robust: 0.0, squares: 0.0, freedom: 0.0 }
     }
 
-    /// Standard deviation of one reading.
-    fn scatter(&self) -> f64 {
-        (self.squares / self.freedom).sqrt()
+    fn is_of(&self, series: &Series) -> bool {
+        let reading = series.reading;
+        (self.tool, self.jaws, self.bought)
+            == (reading.tool, reading.how.jaws(), reading.quantity.is_bought())
+    }
+
+    /// Standard deviation of one reading: what was seen, and what is believed of a hand.
+    fn scatter(&self) -> Length {
+        let believed = BELIEF * HAND.as_mm().power(2);
+        Length::from_mm(((self.squares + believed) / (self.freedom + BELIEF)).sqrt()).max(FLOOR)
     }
 }
 
@@ -66,44 +78,48 @@ pub(crate) struct Scatter {
 impl Hand {
     /// From all series; `resolution` gives a tool's step. Pools are numbered from `first_pool` on.
     pub fn from_series(all: &[&Series], resolution: impl Fn(usize) -> Length, first_pool: usize) -> Self {
-        let telling = |s: &&&Series| s.values.len() > 1 && s.reading.tool.is_some();
-        let mut hand = Self { tools: Vec::new(), first_pool };
+        let mut hand = Self { pools: Vec::new(), first_pool };
         let mut deviations: Vec<Vec<f64>> = Vec::new();
-        for series in all.iter().filter(telling) {
+        for series in all.iter().filter(|s| s.reading.tool.is_some()) {
             let n = series.values.len() as f64;
             let mean = series.mean();
-            let index = hand.tools.iter().position(|t| t.is_of(series)).unwrap_or_else(|| {
-                let (tool, bought) = (series.reading.tool, series.reading.quantity.is_bought());
-                hand.tools.push(OneTool { tool, bought, robust: 0.0, squares: 0.0, freedom: 0.0 });
+            let index = hand.pools.iter().position(|p| p.is_of(series)).unwrap_or_else(|| {
+                hand.pools.push(Pool::of(series));
                 deviations.push(Vec::new());
-                hand.tools.len() - 1
+                hand.pools.len() - 1
             });
-            // Of n readings the mean takes up one degree of freedom.
-            let own = series.values.iter().map(|(v, _)| (*v - mean).abs().as_mm() * (n / (n - 1.0)).sqrt());
-            deviations[index].extend(own);
-            hand.tools[index].freedom += n - 1.0;
+            if series.values.len() > 1 {
+                // Of n readings the mean takes up one degree of freedom.
+                let own =
+                    series.values.iter().map(|(v, _)| (*v - mean).abs().as_mm() * (n / (n - 1.0)).sqrt());
+                deviations[index].extend(own);
+                hand.pools[index].freedom += n - 1.0;
+            }
         }
-        for (t, all) in hand.tools.iter_mut().zip(deviations) {
-            // 1.4826 makes the median of absolute deviations a normal standard deviation.
-            let usual = if t.freedom < FEW { HAND.as_mm() } else { 1.4826 * median(all) };
-            let least = t.tool.map_or(0.0, |t| resolution(t).as_mm()).max(1e-6);
-            (t.robust, t.freedom) = (usual.max(least), 0.0);
+        for (pool, all) in hand.pools.iter_mut().zip(deviations) {
+            // 1.4826 makes the median of absolute deviations a normal standard deviation. Of few it is what one slip
+            // makes of it: then only the belief counts.
+            let freedom = if pool.freedom < BELIEF { 0.0 } else { pool.freedom };
+            let seen = (1.4826 * median(all)).power(2) * freedom;
+            let usual = ((seen + BELIEF * HAND.as_mm().power(2)) / (freedom + BELIEF)).sqrt();
+            let least = pool.tool.map_or(0.0, |t| resolution(t).as_mm()).max(1e-6);
+            (pool.robust, pool.freedom) = (usual.max(least), 0.0);
         }
-        for series in all.iter().filter(telling) {
+        for series in all.iter().filter(|s| s.values.len() > 1) {
             if hand.slip(series).is_none() {
                 let (squares, freedom) = own(series);
-                if let Some(t) = hand.tools.iter_mut().find(|t| t.is_of(series)) {
-                    t.squares += squares;
-                    t.freedom += freedom;
+                if let Some(pool) = hand.pools.iter_mut().find(|p| p.is_of(series)) {
+                    pool.squares += squares;
+                    pool.freedom += freedom;
                 }
             }
         }
         hand
     }
 
-    /// Pooling (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others. A
-    /// few readings may agree by luck: until there are more, a careful hand's scatter is the least. Pieces
-    /// can't scatter less than the hand that reads them.
+    /// Pooling (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others, and what is
+    /// believed of a careful hand weighs as four: a few readings may agree by luck. Pieces can't scatter less than the
+    /// hand that reads them.
     pub fn of(&self, series: &Series) -> Scatter {
         let (squares, freedom) = own(series);
         let alone = Scatter {
@@ -112,33 +128,29 @@ impl Hand {
             pool: None,
             has_slip: self.slip(series).is_some(),
         };
-        let hand = self.pooled(|t| t.tool == series.reading.tool && !t.bought);
-        let pooled = if series.reading.quantity.is_bought() {
-            let pieces = self.pooled(|t| t.tool == series.reading.tool && t.bought);
-            if pieces.one > hand.one { pieces } else { hand }
-        } else {
-            hand
-        };
+        let reading = series.reading;
+        let of = |p: &Pool| p.tool == reading.tool && p.jaws == reading.how.jaws();
+        let hand = self.pooled(|p| of(p) && !p.bought);
+        let pieces = self.pooled(|p| of(p) && p.bought).filter(|_| reading.quantity.is_bought());
+        let assumed = Scatter { one: HAND, freedom: BELIEF, pool: None, has_slip: false };
+        let wider = hand.into_iter().chain(pieces).max_by(|a, b| a.one.as_mm().total_cmp(&b.one.as_mm()));
+        let pooled = wider.unwrap_or(assumed);
         let unlike = series.reading.quantity.is_bought() && alone.one > pooled.one * UNLIKE;
         if alone.has_slip || unlike { alone } else { pooled }
     }
 
-    fn pooled(&self, which: impl Fn(&OneTool) -> bool) -> Scatter {
-        let assumed = Scatter { one: HAND, freedom: f64::INFINITY, pool: None, has_slip: false };
-        let Some(index) = self.tools.iter().position(|t| which(t) && t.freedom > 0.0) else { return assumed };
-        let t = &self.tools[index];
-        let one = Length::from_mm(t.scatter());
-        if t.freedom < FEW && one < HAND {
-            return assumed;
-        }
-        Scatter { one, freedom: t.freedom, pool: Some(self.first_pool + index), has_slip: false }
+    fn pooled(&self, which: impl Fn(&Pool) -> bool) -> Option<Scatter> {
+        let index = self.pools.iter().position(which)?;
+        let pool = &self.pools[index];
+        let (one, freedom) = (pool.scatter(), pool.freedom + BELIEF);
+        Some(Scatter { one, freedom, pool: Some(self.first_pool + index), has_slip: false })
     }
 
     /// What in a series can't be scatter.
     pub fn slip(&self, series: &Series) -> Option<Slip> {
         // Figures from packets do not scatter.
         series.reading.tool?;
-        let usual = self.tools.iter().find(|t| t.is_of(series))?.robust;
+        let usual = self.pools.iter().find(|p| p.is_of(series))?.robust;
         let factor = if series.reading.quantity.is_bought() { SLIP_OF_BOUGHT } else { SLIP };
         let mut sorted: Vec<f64> = series.values.iter().map(|(v, _)| v.as_mm()).collect();
         sorted.sort_by(f64::total_cmp);

@@ -224,8 +224,10 @@ fn contradiction(
     if chance * rated.len() as f64 > ACCUSED {
         return None;
     }
-    let alike = rated.iter().filter(|r| r.0 > 0.97 * ratio).map(|r| r.3.quantity.clone());
-    let mut among: Vec<Quantity> = alike.collect();
+    // In one closed chain all are alike; and nobody is blamed alone whom another is not ten times likelier than.
+    let is_alike =
+        |r: &&(f64, f64, Length, &Equation)| r.0.power(2) + 2.0 * 10f64.logarithm() > ratio.power(2);
+    let mut among: Vec<Quantity> = rated.iter().filter(is_alike).map(|r| r.3.quantity.clone()).collect();
     // The rout's length stands in the readings from both its ends.
     let at = |q| Quantity::At(position.to_owned(), q);
     if [PositionQuantity::BassSide, PositionQuantity::TrebleSide].iter().all(|q| among.contains(&at(*q))) {

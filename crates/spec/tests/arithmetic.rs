@@ -10,9 +10,9 @@ use bobbinwright_spec::{
 use common::{FAMILY, READINGS, file, near, replaced, with_readings};
 
 /// A caliper budget worked by hand with the rules of JCGM 100 (4.2.3, 4.3.7, G.4.1): readings
-/// 52.01 52.03 52.02 52.02 52.00, step 0.01, limit ± 0.02 rectangular. Mean 52.016, s 0.011402,
-/// u 0.012949, effective degrees of freedom 166. The tool is used for nothing else, so that the
-/// pooled scatter is this series' own.
+/// 52.01 52.03 52.02 52.02 52.00, step 0.01, limit ± 0.02 rectangular. Mean 52.016, sum of squares 0.00052 with 4
+/// degrees of freedom; with what is believed of a hand, 0.03 with as many, s² = (0.00052 + 0.0036) / 8, s 0.022694,
+/// u 0.015642, effective degrees of freedom 45. The tool is used for nothing else, so that no other series counts.
 #[test]
 fn a_caliper_budget_comes_out_as_worked_by_hand() {
     let family = replaced(
@@ -22,8 +22,8 @@ fn a_caliper_budget_comes_out_as_worked_by_hand() {
     );
     let length = &family.positions[0].rout.screw_pitch;
     near(length.value().as_mm(), 52.016, 1e-9, "mean");
-    near(length.uncertainty().as_mm(), 0.012_949, 5e-7, "combined standard uncertainty");
-    near(family.doubts.freedom(length).floor(), 166.0, 0.0, "degrees of freedom");
+    near(length.uncertainty().as_mm(), 0.015_642, 5e-7, "combined standard uncertainty");
+    near(family.doubts.freedom(length).floor(), 45.0, 0.0, "degrees of freedom");
 }
 
 /// JCGM 100 H.1, the end gauge: published 50.000838 mm, u 32 nm, 16 degrees of freedom. (The model

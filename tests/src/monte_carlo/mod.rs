@@ -34,6 +34,9 @@ pub struct Row {
     pub drawn: [f64; 3],
     /// The fewest degrees of freedom of a scatter that has a fiftieth of the variance or more.
     pub least_freedom: f64,
+    /// How much wider than its standard uncertainty Student's t is, each cause with its degrees of freedom ν by
+    /// √(ν / (ν - 2)): what the draws must come to.
+    pub wider: f64,
 }
 
 impl Row {
@@ -50,9 +53,9 @@ impl Row {
         self.least_freedom < 10.0
     }
 
-    /// Stated standard uncertainty over the drawn one.
+    /// Stated standard uncertainty, as wide as Student's t is, over the drawn one.
     pub fn ratio(&self) -> f64 {
-        self.stated[1] / self.drawn[1]
+        self.stated[1] * self.wider / self.drawn[1]
     }
 }
 
@@ -160,8 +163,19 @@ fn of_demo(name: &str, trials: u32) -> Vec<Row> {
             stated: [stated.value().as_mm(), stated.uncertainty().as_mm(), half],
             drawn,
             least_freedom: least_freedom(stated, doubts),
+            wider: wider(stated, doubts),
         }
     })
+}
+
+fn wider(stated: &Estimate, doubts: &Doubts) -> f64 {
+    let each = stated.contributions().map(|(id, u)| {
+        let freedom = doubts.get(id).map_or(f64::INFINITY, |d| d.freedom);
+        let variance = u.as_mm().powi(2);
+        (variance, if freedom.is_finite() { variance * freedom / (freedom - 2.0) } else { variance })
+    });
+    let (stated, drawn) = each.fold((0.0, 0.0), |(a, b), (x, y)| (a + x, b + y));
+    (drawn / stated).sqrt()
 }
 
 fn least_freedom(stated: &Estimate, doubts: &Doubts) -> f64 {

@@ -14,7 +14,7 @@ use std::fmt;
 use bobbinwright_fit::{Verdict, check};
 use bobbinwright_geometry::parts::{PositionParts, layout_of};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Family, SourceFile};
+use bobbinwright_spec::{Family, Problem, SourceFile};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
@@ -100,6 +100,8 @@ fn share([all, wrong]: [u32; 2]) -> f64 {
 pub struct Table {
     /// How many builds.
     pub builds: u32,
+    /// Of these, in how many a reading was called a slip; none was one.
+    pub accused: u32,
     /// Check by check.
     pub checks: BTreeMap<&'static str, Tally>,
 }
@@ -125,7 +127,8 @@ impl fmt::Display for Table {
                 held.collect::<Vec<_>>().join("  "),
             )?;
         }
-        Ok(())
+        let accused = 100.0 * f64::from(self.accused) / f64::from(self.builds.max(1));
+        writeln!(f, "honest readings called slips in {accused:.2} % of the builds")
     }
 }
 
@@ -147,6 +150,7 @@ pub fn simulate(builds: u32, error: CaliperError) -> Table {
     });
     let mut all = Table { builds, ..Table::default() };
     for table in done {
+        all.accused += table.accused;
         for (name, tally) in &table.checks {
             all.checks.entry(name).or_default().add(tally);
         }
@@ -162,6 +166,10 @@ fn one(number: u32, error: CaliperError, table: &mut Table) {
     let file = |name: &str, text: String| SourceFile { name: name.into(), text };
     let family = Family::read("simulated", file("family.ron", wanted), file("readings.ron", log));
     let family = family.unwrap_or_else(|e| panic!("{e}"));
+    let is_accused = |notice: &Problem| {
+        notice.message.contains("contradict each other") || notice.message.contains(" off its other ")
+    };
+    table.accused += u32::from(family.notices.iter().any(is_accused));
     // A plate that is cut away by its own waists and the like: nothing would be printed.
     let Ok(layout) = layout_of(&family.positions[0], &family.hardware) else { return };
     let parts = [PositionParts { layout, parts: Vec::new() }];

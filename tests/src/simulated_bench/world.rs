@@ -40,8 +40,8 @@ pub(super) struct World {
     bought: [(f64, f64); 8],
     /// The corner radius that the cutter's packet states.
     stated_radius: f64,
-    /// Scatter of the hand.
-    hand: f64,
+    /// Scatter of the hand with outside jaws, inside jaws and depth rod.
+    hand: [f64; 3],
 }
 
 const WITHIN: f64 = 0.15;
@@ -52,6 +52,15 @@ pub(super) fn between(rng: &mut ChaCha8Rng, low: f64, high: f64) -> f64 {
 
 pub(super) fn normal(rng: &mut ChaCha8Rng, mean: f64, deviation: f64) -> f64 {
     Normal::new(mean, deviation).map_or(mean, |n| n.sample(rng))
+}
+
+/// Half of all hands scatter alike with all of a caliper; the others close the large jaws well and seek with the rest.
+fn hand(rng: &mut ChaCha8Rng) -> [f64; 3] {
+    if rng.random_bool(0.5) {
+        return [between(rng, 0.01, 0.05); 3];
+    }
+    let others = between(rng, 0.03, 0.08);
+    [between(rng, 0.004, 0.012), others, others]
 }
 
 impl World {
@@ -97,7 +106,7 @@ impl World {
                 (between(rng, 2.6, 2.8), 0.03),
             ],
             stated_radius,
-            hand: between(rng, 0.01, 0.05),
+            hand: hand(rng),
         }
     }
 
@@ -291,7 +300,7 @@ const DEPTH: usize = 2;
 
 /// A caliper in a hand, and the log.
 pub(super) struct Bench<'r> {
-    hand: f64,
+    hand: [f64; 3],
     error: CaliperError,
     /// What it is off with outside jaws, inside jaws and depth rod, if by the same everywhere.
     off: [f64; 3],
@@ -300,7 +309,7 @@ pub(super) struct Bench<'r> {
 }
 
 impl<'r> Bench<'r> {
-    fn new(hand: f64, error: CaliperError, rng: &'r mut ChaCha8Rng) -> Self {
+    fn new(hand: [f64; 3], error: CaliperError, rng: &'r mut ChaCha8Rng) -> Self {
         let off = LIMITS.map(|limit| between(rng, -limit, limit));
         let [outside, inside, depth] = LIMITS;
         let log = format!(
@@ -313,7 +322,7 @@ impl<'r> Bench<'r> {
     pub fn read(&mut self, name: &str, how: &str, size: f64, jaws: usize) {
         let off = self.off_at(jaws);
         let times = self.rng.random_range(2..=4);
-        let read: Vec<String> = (0..times).map(|_| self.display(size + off)).collect();
+        let read: Vec<String> = (0..times).map(|_| self.display(size + off, jaws)).collect();
         self.enter(name, how, &read);
     }
 
@@ -324,7 +333,7 @@ impl<'r> Bench<'r> {
         let read: Vec<String> = (0..times)
             .map(|_| {
                 let piece = normal(self.rng, mean, deviation);
-                self.display(piece + off)
+                self.display(piece + off, OUTSIDE)
             })
             .collect();
         self.enter(name, "", &read);
@@ -342,8 +351,8 @@ impl<'r> Bench<'r> {
         }
     }
 
-    fn display(&mut self, size: f64) -> String {
-        let read = normal(self.rng, size, self.hand);
+    fn display(&mut self, size: f64, jaws: usize) -> String {
+        let read = normal(self.rng, size, self.hand[jaws]);
         format!("{:.2}", (read / STEP).round() * STEP)
     }
 
