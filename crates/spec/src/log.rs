@@ -19,6 +19,8 @@ use crate::typed;
 pub struct Log {
     /// In the order of the file; entry *n* is the n-th, counted from 1.
     pub entries: Vec<Entry>,
+    /// The indices of those that enter a tool: each reading asks for one.
+    tools: Vec<usize>,
 }
 
 /// When a log is read, and as of when.
@@ -134,6 +136,9 @@ impl Log {
                 log.entries.push(Entry { number: log.entries.len() + 1, span: node.span, on, matter });
                 continue;
             };
+            if let Matter::Tool(_) = entry.matter {
+                log.tools.push(log.entries.len());
+            }
             log.entries.push(entry);
         }
         log.note_dates(when, noted);
@@ -244,11 +249,10 @@ impl Log {
 
     /// The tool a reading was taken with: the named one, or the last one entered.
     fn tool_of(&self, with: Option<&Node>, reading: Span, noted: &mut Noted) -> Option<usize> {
-        let tools = self.entries.iter().enumerate().rev().filter_map(|(i, e)| match &e.matter {
-            Matter::Tool(tool) => Some((i, tool)),
+        let mut tools = self.tools.iter().rev().filter_map(|i| match &self.entries.get(*i)?.matter {
+            Matter::Tool(tool) => Some((*i, tool)),
             _ => None,
         });
-        let mut tools = tools;
         let Some(with) = with else {
             let last = tools.next();
             if last.is_none() {

@@ -11,7 +11,7 @@
 //! keeps its own, so that the slip is felt where it happened and nowhere else.
 
 use bobbinwright_elementary::Elementary;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use crate::Length;
 use crate::hand::Hand;
@@ -260,7 +260,7 @@ fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate
 
 /// Readings that count: not withdrawn, and not older than a reading afresh.
 pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
-    let withdrawn: Vec<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+    let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
     let mut live: Vec<(&Entry, &Reading)> = Vec::new();
     for (i, entry) in log.entries.iter().enumerate() {
         let Matter::Reading(reading) = &entry.matter else { continue };
