@@ -38,6 +38,7 @@ mod problem;
 mod quantity;
 mod reader;
 mod screws;
+mod sense;
 mod series;
 mod slips;
 mod sources;

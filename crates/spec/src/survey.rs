@@ -21,7 +21,7 @@ use crate::reader::Noted;
 use crate::sources::{Sources, slug_of};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::written::{Written, WrittenPosition};
-use crate::{gauges, strings};
+use crate::{gauges, sense, strings};
 use bobbinwright_estimate::Unit;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
@@ -135,6 +135,7 @@ impl Survey {
         let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut odd);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
+        sense::note(&log, &measured, &names, &mut odd);
         if log_is_sound {
             noted.problems.append(&mut odd.problems);
         }

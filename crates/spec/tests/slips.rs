@@ -198,3 +198,25 @@ fn a_spot_far_tighter_than_the_others_is_pointed_out() {
     let uneven = added(&at("far end", "38.01, 38.02"));
     assert!(uneven.notices.is_empty(), "{:#?}", uneven.notices);
 }
+
+/// What nothing contradicts and nobody means: a packet that is never off, a caliper that became fifty times coarser, a
+/// bridge position that lies on the neck's.
+#[test]
+fn slips_that_only_sense_can_find() {
+    let noted = |more: &str| -> Vec<String> {
+        let family = common::with_readings(&format!("{}{more}\n", common::READINGS)).unwrap_or_else(|e| panic!("{e}"));
+        family.notices.iter().map(|n| n.message.clone()).collect()
+    };
+    let before = noted("");
+    let new = |more: &str| noted(more).into_iter().find(|m| !before.contains(m)).unwrap_or_default();
+    let packet = r#"reading(on: "2026-11-01", of: "rod.diameter", how: packet, within: mm(0), got: mm(2.51), afresh: true)"#;
+    assert!(new(packet).contains("the packet of rod.diameter promises to be never off"), "{}", new(packet));
+    let coarse = r#"tool(on: "2026-11-01", name: "caliper", resolution: mm(0.5), mpe_outside: mm(1.0))"#;
+    assert!(
+        new(coarse).contains("\"caliper\" is entered again with 1.00 mm where it had"),
+        "{}",
+        new(coarse)
+    );
+    let on_it = r#"reading(on: "2026-11-01", of: "bridge.distance", with: "caliper", got: mm([155.0, 155.1]), afresh: true)"#;
+    assert!(new(on_it).contains("neck and bridge lie in each other"), "{}", new(on_it));
+}

@@ -1,0 +1,80 @@
+//! Slips that only sense can find: nothing contradicts them, and yet nobody means them. Pointed out, never refused.
+
+use crate::Length;
+use crate::how::How;
+use crate::log::{Log, Matter, Tool};
+use crate::measured::{Measured, live_readings};
+use crate::problem::{Problem, Span};
+use crate::quantity::{PositionQuantity, Quantity};
+use crate::reader::Noted;
+
+/// A tool that is entered again and is so many times coarser or finer is another one, or mistyped.
+const UNLIKE: f64 = 10.0;
+
+/// Notes packets that promise to be never off, tools that became others, positions that lie in each other.
+pub(crate) fn note(log: &Log, measured: &Measured, positions: &[String], noted: &mut Noted) {
+    packets(log, noted);
+    tools(log, noted);
+    for (i, one) in positions.iter().enumerate() {
+        for other in &positions[i + 1..] {
+            noted.problems.extend(overlap(measured, one, other));
+        }
+    }
+}
+
+fn packets(log: &Log, noted: &mut Noted) {
+    for (entry, reading) in live_readings(log) {
+        if reading.how == How::Packet(Length::ZERO) {
+            let message = format!(
+                "entry {}: the packet of {} promises to be never off",
+                entry.number, reading.quantity
+            );
+            let hint = "what a packet states is off by some hundredths: withdraw it, and say within what it is meant";
+            noted.problems.push(Problem::notice(entry.span, message).hint(hint));
+        }
+    }
+}
+
+fn tools(log: &Log, noted: &mut Noted) {
+    let all = log.entries.iter().filter_map(|e| match &e.matter {
+        Matter::Tool(tool) => Some((e, tool)),
+        _ => None,
+    });
+    let mut known: Vec<&Tool> = Vec::new();
+    for (entry, tool) in all {
+        if let Some(before) = known.iter().find(|t| t.name == tool.name) {
+            let times = tool.outside / before.outside;
+            if !(1.0 / UNLIKE..=UNLIKE).contains(&times) {
+                let message = format!(
+                    "entry {}: {:?} is entered again with {} where it had {}",
+                    entry.number, tool.name, tool.outside, before.outside
+                );
+                let hint =
+                    "is it another tool? Then give it another name; every reading from here on counts by it";
+                noted.problems.push(Problem::notice(entry.span, message).hint(hint));
+            }
+        }
+        known.retain(|t| t.name != tool.name);
+        known.push(tool);
+    }
+}
+
+/// Two routs that would be one hole: their middles are nearer than half of both widths.
+fn overlap(measured: &Measured, one: &str, other: &str) -> Option<Problem> {
+    let at = |position: &str, of| Quantity::At(position.to_owned(), of);
+    let known = |quantity: &Quantity| measured.estimates.get(quantity);
+    let place = |position: &str| known(&at(position, PositionQuantity::BridgeDistance));
+    let width = |position: &str| known(&at(position, PositionQuantity::RoutWidth));
+    let apart = (place(one)?.clone() - place(other)?.clone()).value().abs();
+    let needed = (width(one)?.value() + width(other)?.value()) * 0.5;
+    if apart >= needed {
+        return None;
+    }
+    let taken = [one, other].map(|p| measured.taken.get(&at(p, PositionQuantity::BridgeDistance)));
+    let span = taken.into_iter().flatten().max_by_key(|t| t.entry).map_or_else(Span::default, |t| t.span);
+    let message = format!(
+        "{one} and {other} lie in each other: {apart} from middle to middle, where their routs are {needed} wide together"
+    );
+    let hint = "read both distances from the saddles again: is one the other's?";
+    Some(Problem::notice(span, message).hint(hint))
+}
