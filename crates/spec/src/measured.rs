@@ -83,17 +83,19 @@ impl Measured {
         strings: usize,
         noted: &mut Noted,
     ) {
-        let mut spots: Vec<(Option<&str>, Vec<Estimate>)> = Vec::new();
+        let mut spots: Vec<(Option<&str>, Vec<(Estimate, &Series)>)> = Vec::new();
         let mut errors = Vec::new();
         for series in all {
             let Some(correction) = self.correction(series, strings) else { continue };
             let estimate = self.of_series(log, series, hand, &mut errors) + correction;
             let spot = series.reading.spot.as_deref();
             match spots.iter_mut().find(|(s, _)| *s == spot) {
-                Some((_, estimates)) => estimates.push(estimate),
-                None => spots.push((spot, vec![estimate])),
+                Some((_, estimates)) => estimates.push((estimate, series)),
+                None => spots.push((spot, vec![(estimate, series)])),
             }
         }
+        let spots = spots.into_iter().map(|(spot, all)| (spot, without_wrong_packets(quantity, all, noted)));
+        let mut spots: Vec<(Option<&str>, Vec<Estimate>)> = spots.collect();
         for (_, estimates) in &mut spots {
             if let Some(apart) = contradiction(estimates) {
                 note_contradiction(quantity, all, estimates, noted);
@@ -248,6 +250,33 @@ pub(crate) fn contradiction(estimates: &[Estimate]) -> Option<Length> {
     let difference = high.clone() - low.clone();
     let apart = difference.value();
     (apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() + 1e-9).then_some(apart)
+}
+
+/// What a maker states is of all pieces that he makes; where somebody read this one and the two contradict each other, the
+/// readings count alone, and that is said.
+fn without_wrong_packets(
+    quantity: &Quantity,
+    all: Vec<(Estimate, &Series)>,
+    noted: &mut Noted,
+) -> Vec<Estimate> {
+    let estimates = |all: &[(Estimate, &Series)]| all.iter().map(|(e, _)| e.clone()).collect::<Vec<_>>();
+    let (own, packets): (Vec<_>, Vec<_>) =
+        all.iter().cloned().partition(|(_, series)| series.reading.tool.is_some());
+    if own.is_empty() || packets.is_empty() || contradiction(&estimates(&all)).is_none() {
+        return estimates(&all);
+    }
+    for (stated, series) in packets {
+        let Some(entry) = series.last() else { continue };
+        let read = weighted_mean(&estimates(&own)).value();
+        let message = format!(
+            "entry {}: {quantity} is {} by its packet, but was read as {read}; the packet is set aside",
+            entry.number,
+            stated.value()
+        );
+        let hint = "withdraw whichever is wrong; is the packet that of another piece?";
+        noted.problems.push(Problem::notice(entry.span, message).hint(hint));
+    }
+    estimates(&own)
 }
 
 fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate], noted: &mut Noted) {

@@ -22,6 +22,7 @@ pub struct Taken {
 }
 
 /// Readings of one quantity taken alike.
+#[derive(Clone)]
 pub(crate) struct Series<'a> {
     /// The first of them, for what they share.
     pub reading: &'a Reading,
