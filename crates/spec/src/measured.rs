@@ -83,7 +83,7 @@ impl Measured {
         strings: usize,
         noted: &mut Noted,
     ) {
-        let mut spots: Vec<(Option<&str>, Vec<(Estimate, &Series)>)> = Vec::new();
+        let mut spots: Vec<(Option<&str>, Vec<Figure>)> = Vec::new();
         let mut errors = Vec::new();
         for series in all {
             let Some(correction) = self.correction(series, strings) else { continue };
@@ -94,7 +94,7 @@ impl Measured {
                 None => spots.push((spot, vec![(estimate, series)])),
             }
         }
-        let spots = spots.into_iter().map(|(spot, all)| (spot, without_wrong_packets(quantity, all, noted)));
+        let spots = spots.into_iter().map(|(spot, all)| (spot, without_wrong_packets(quantity, &all, noted)));
         let mut spots: Vec<(Option<&str>, Vec<Estimate>)> = spots.collect();
         for (_, estimates) in &mut spots {
             if let Some(apart) = contradiction(estimates) {
@@ -252,18 +252,17 @@ pub(crate) fn contradiction(estimates: &[Estimate]) -> Option<Length> {
     (apart.as_mm() > EXPLAINED * difference.uncertainty().as_mm() + 1e-9).then_some(apart)
 }
 
+/// What a series of readings came to.
+type Figure<'s> = (Estimate, &'s Series<'s>);
+
 /// What a maker states is of all pieces that he makes; where somebody read this one and the two contradict each other, the
 /// readings count alone, and that is said.
-fn without_wrong_packets(
-    quantity: &Quantity,
-    all: Vec<(Estimate, &Series)>,
-    noted: &mut Noted,
-) -> Vec<Estimate> {
-    let estimates = |all: &[(Estimate, &Series)]| all.iter().map(|(e, _)| e.clone()).collect::<Vec<_>>();
+fn without_wrong_packets(quantity: &Quantity, all: &[Figure], noted: &mut Noted) -> Vec<Estimate> {
+    let estimates = |all: &[Figure]| all.iter().map(|(e, _)| e.clone()).collect::<Vec<_>>();
     let (own, packets): (Vec<_>, Vec<_>) =
         all.iter().cloned().partition(|(_, series)| series.reading.tool.is_some());
-    if own.is_empty() || packets.is_empty() || contradiction(&estimates(&all)).is_none() {
-        return estimates(&all);
+    if own.is_empty() || packets.is_empty() || contradiction(&estimates(all)).is_none() {
+        return estimates(all);
     }
     for (stated, series) in packets {
         let Some(entry) = series.last() else { continue };
