@@ -10,7 +10,7 @@ from pdfminer.fontmetrics import FONT_METRICS
 
 from report import broken, equal
 
-TABLE = Path(__file__).resolve().parents[2] / "crates/export/src/paper/helvetica.rs"
+TABLE = Path(__file__).resolve().parents[2] / "crates/paper/src/helvetica.rs"
 METRICS = "pdfminer's Core 14 metrics"
 
 FONTS = {"REGULAR": "Helvetica", "BOLD": "Helvetica-Bold"}
