@@ -234,3 +234,16 @@ fn advice_that_cannot_work_is_not_given_as_if_it_did() {
         "{said}"
     );
 }
+
+/// A wrong sign is found whatever stood there: the place that fits is a window that steps that grow would step over.
+#[test]
+fn what_fits_is_found_between_places_that_do_not() {
+    for wrong in ["-14.0", "-11.4", "-30.5", "-9.0"] {
+        let family = text("family.ron").replace("offset: mm(14.0)", &format!("offset: mm({wrong})"));
+        let found = prepared(&family, &text("readings.ron"));
+        let check = found.fit.checks.iter().find(|c| c.kind.name() == "lead-out-at-channel").unwrap();
+        assert_eq!(check.verdict, Verdict::Clashes, "{wrong}");
+        let said = bobbinwright_core::what_to_do(&found, check);
+        assert!(said.contains("With cover.lead_out.offset"), "{wrong}: {said}");
+    }
+}

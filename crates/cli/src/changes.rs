@@ -4,7 +4,7 @@ use bobbinwright_spec::Unit;
 use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::{Check, Fit};
+use bobbinwright_fit::{Check, Fit, Verdict};
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
 use bobbinwright_words::{margin, percent};
@@ -65,7 +65,12 @@ pub(crate) fn to_measure(survey: &Survey) -> String {
 pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
     let mut out = String::new();
     for now in after.fit.worst_first() {
-        let Some(was) = same(&before.fit, now) else { continue };
+        let Some(was) = same(&before.fit, now) else {
+            if now.verdict != Verdict::Fits {
+                let _ = writeln!(out, "{} {}: {}, new", now.position, now.kind.name(), word(now));
+            }
+            continue;
+        };
         if was.verdict == now.verdict && (was.probability - now.probability).abs() < WORTH_A_LINE {
             continue;
         }

@@ -13,7 +13,7 @@ use crate::kind::{CheckKind, Where};
 pub(crate) fn check(bench: &mut Bench) {
     for kind in PartKind::ALL {
         let Some(part) = bench.part(kind) else { continue };
-        let Some((web, between, role)) = thinnest(part) else { continue };
+        let Some((web, between, roles)) = thinnest(part) else { continue };
         let least = bench.family.printer.least_wall;
         let made = bench.web(web);
         let margin = made.clone() - Estimate::exact(least);
@@ -27,7 +27,7 @@ pub(crate) fn check(bench: &mut Bench) {
                 web,
                 least
             ),
-            help: help(kind, role),
+            help: roles.into_iter().filter(|r| is_opening(*r)).flat_map(|role| help(kind, role)).collect(),
             figures: vec![figure("web", &made), figure("least wall", &least.into())],
             margin,
             others: Vec::new(),
@@ -54,7 +54,7 @@ fn help(kind: PartKind, role: Role) -> Vec<Help> {
 const ALIKE: f64 = 1e-6;
 
 /// The smallest distance between two openings of a part, or an opening and the part's edge.
-fn thinnest(part: &Part) -> Option<(Length, String, Role)> {
+fn thinnest(part: &Part) -> Option<(Length, String, [Role; 2])> {
     let openings: Vec<&Feature> =
         part.stack.features.iter().filter(|f| f.kind == Kind::Cut && is_opening(f.role)).collect();
     let is_edge =
@@ -86,7 +86,7 @@ fn thinnest(part: &Part) -> Option<(Length, String, Role)> {
         Role::Outline | Role::Ears => "edge",
         role => role.name(),
     };
-    Some((Length::from_mm(web), format!("{} and {other}", a.role.name()), a.role))
+    Some((Length::from_mm(web), format!("{} and {other}", a.role.name()), [a.role, b.role]))
 }
 
 /// How far the rounding stands back from the outline at the upper end of an opening.

@@ -1,5 +1,7 @@
 //! The nearest value of one thing with which a check fits.
 
+use std::cell::RefCell;
+
 use bobbinwright_coil::bobbin::wound;
 use bobbinwright_fit::{Bought, Check, Help, Verdict};
 use bobbinwright_geometry::parts::laid_out;
@@ -37,6 +39,8 @@ impl Trial<'_> {
         let index = family.positions.iter().position(|p| p.name == check.position)?;
         let scale = Scale::of(family, index, help)?;
         let unit = family.unit();
+        // How much there was to spare at each place that did not fit.
+        let short: RefCell<Vec<(i64, Length)>> = RefCell::default();
         let mut try_at = |steps: i64| -> Option<Found> {
             let change = scale.at(steps, unit)?;
             let mut with = family.clone();
@@ -44,7 +48,10 @@ impl Trial<'_> {
             let checks = self.judged(&with)?;
             let found = checks.iter().find(|c| c.is_same(check))?;
             if found.verdict != Verdict::Fits {
-                came.see(&change, found);
+                short.borrow_mut().push((steps, found.margin.value()));
+                if self.turned(&checks).is_empty() {
+                    came.see(&change, found);
+                }
                 return None;
             }
             Some((change, checks))
@@ -53,8 +60,41 @@ impl Trial<'_> {
             return try_at(0);
         }
         let first = if let Scale::Wire(_) = scale { 1 } else { FIRST };
-        nearest(first, try_at)
+        if let Some(found) = nearest(first, &mut try_at) {
+            return Some(found);
+        }
+        // What fits may lie between two places that were tried: where most was to spare it is looked for closer.
+        let own = check.margin.value();
+        let tried = short.take();
+        let better = tried.iter().filter(|(_, margin)| *margin > own);
+        let best = better.max_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm())).map(|(steps, _)| *steps)?;
+        between(best, try_at)
     }
+}
+
+/// So many places are tried round the best one, which its neighbours are half and twice as far as.
+const ROUND_BEST: i64 = 12;
+
+/// Something that comes of a number of steps round the best that was tried, and then nearer by halves.
+fn between<T>(best: i64, mut try_at: impl FnMut(i64) -> Option<T>) -> Option<T> {
+    let (low, high) = (best / 2, best * 2);
+    let places = (1..ROUND_BEST).map(|i| low + (high - low) * i / ROUND_BEST);
+    let mut bad = low;
+    for place in places {
+        if let Some(mut found) = try_at(place) {
+            let mut good = place;
+            while (good - bad).abs() > 1 {
+                let middle = i64::midpoint(good, bad);
+                match try_at(middle) {
+                    Some(nearer) => (good, found) = (middle, nearer),
+                    None => bad = middle,
+                }
+            }
+            return Some(found);
+        }
+        bad = place;
+    }
+    None
 }
 
 /// The nearest number of steps, either way, with which something comes of it: first so many, then twice as many, and so

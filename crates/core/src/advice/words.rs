@@ -93,7 +93,10 @@ fn never(advice: &Advice, unit: Unit) -> Vec<String> {
         .collect();
     if let Some((change, left)) = &advice.nearest {
         let (with, left) = (one(change, unit), margin(*left, unit));
-        all.push(format!("It comes nearest with {with}: the margin is {left} {} then.", unit.short()));
+        all.push(format!(
+            "It comes nearest with {with}: the margin is {left} {} then, which does not do.",
+            unit.short()
+        ));
     }
     all
 }
