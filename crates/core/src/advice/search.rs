@@ -14,8 +14,8 @@ use super::trial::Trial;
 /// How far from the wanted value is tried first, in steps; then twice as far, and so on.
 pub(crate) const FIRST: u32 = 5;
 
-/// So often is doubled: 6.4 mm where a step is a hundredth of a millimetre.
-const DOUBLED: u32 = 8;
+/// So often is doubled: 51.2 mm where a step is a hundredth of a millimetre.
+const DOUBLED: u32 = 10;
 
 /// Something found: the change, and all checks with it.
 pub(super) type Found = (Change, Vec<Check>);
