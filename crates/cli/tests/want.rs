@@ -100,7 +100,7 @@ fn everything_can_be_wanted() {
     let checks = build()["checks"].to_string();
     assert!(!checks.contains("lip-in-hollow") && !checks.contains("coil-on-bobbin"), "{checks}");
     let (_, err) = want(2, &["coil.start", "bass"]);
-    assert!(err.contains("coil is none: say first what it is"), "{err}");
+    assert!(err.contains("coil is none: say first what else it is"), "{err}");
     let (_, err) = want(2, &["cover.mounting", "glue"]);
     assert!(err.contains("cover.mounting can't be \"glue\": it can be bosses, ears"), "{err}");
     want(0, &["cover.mounting", "ears", "--anyway"]);
@@ -112,10 +112,13 @@ fn everything_can_be_wanted() {
     assert!(said.contains("like tidewick"), "{said}");
     let (said, _) = want(0, &["coil"]);
     assert!(said.contains("none") && !said.contains("awg"), "{said}");
+    want(0, &["like", "none", "--anyway"]);
+    let (said, _) = ends_with(0, &["tree", &name]);
+    assert!(!said.contains("like"), "{said}");
     let (said, _) = want(0, &["flatwork.mark_radius"]);
     assert!(said.contains("radius of the bite in the bass end of the top plate"), "{said}");
     assert!(other.join("family.ron").exists());
-    for _ in 0..all.len() + 7 {
+    for _ in 0..all.len() + 8 {
         want(0, &["--undo"]);
     }
     assert_eq!(fs::read_to_string(&file).unwrap(), first);

@@ -108,6 +108,8 @@ impl Wanting {
                     words: words.iter().map(|w| w.word).collect::<Vec<_>>().join(", "),
                 })
             }
+            // A family that is like none any more.
+            WishKind::Text if value == "none" && wish.path == "like" => Ok(value.to_owned()),
             WishKind::Text if !value.starts_with('"') => Ok(format!("{value:?}")),
             WishKind::Text | WishKind::Number(_) | WishKind::Written(_) => Ok(value.to_owned()),
         }

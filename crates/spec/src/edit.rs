@@ -132,9 +132,11 @@ pub fn edited(sources: &Sources, scope: &Scope, path: &str, value: &str) -> Resu
         }
         if !matches!(field.value.kind, NodeKind::Record(_)) {
             let group = names[..depth].join(".");
-            let is_none = field.value.kind == NodeKind::Word("none".to_owned());
-            let why = if is_none { "is none: say first what it is" } else { "is no group of values" };
-            return Err(place(&format!("{group} {why}")));
+            let why = match &field.value.kind {
+                NodeKind::Word(word) => format!("{group} is {word}: say first what else it is"),
+                _ => format!("{group} is no group of values"),
+            };
+            return Err(place(&why));
         }
         node = &field.value;
     }
