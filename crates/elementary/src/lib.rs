@@ -2,7 +2,7 @@
 //!
 //! The standard library leaves the last bits of these functions open: they come from the system, and a build of one
 //! machine would differ from another's. Here they come from `libm`, which is the same code everywhere. Clippy refuses the
-//! standard library's in this workspace (`clippy.toml`).
+//! standard library's in this workspace (`.clippy.toml`).
 //!
 //! Square roots, sums, products and quotients are exact to the last bit by IEEE 754 and need no stand-in.
 //!
