@@ -27,6 +27,8 @@
 //! ```
 
 mod coverage;
+mod doubt;
+mod doubts;
 mod draws;
 mod estimate;
 mod length;
@@ -35,8 +37,10 @@ pub mod student;
 mod together;
 
 pub use coverage::{expanded, probability};
+pub use doubt::{Doubt, DoubtId, Origin, Repeats};
+pub use doubts::{Doubts, IfRepeated};
 pub use draws::chance;
-pub use estimate::{Doubt, DoubtId, Doubts, Estimate, IfRepeated, Origin, Repeats};
+pub use estimate::Estimate;
 pub use length::Length;
 pub use sentence::{Piece, Sentence, Unit};
 pub use together::{holds, holds_with};

@@ -1,0 +1,80 @@
+//! One independent cause of doubt.
+
+/// Where a doubt comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// Scatter of repeated readings (type A).
+    Scatter(Repeats),
+    /// The step of the tool's display (type B).
+    Resolution,
+    /// The tool's maximum permissible error (type B).
+    ToolError,
+    /// A tolerance that the maker states (type B).
+    Stated,
+    /// An assumption made where nothing was measured (type B).
+    Assumed,
+    /// What an opening is where it was not read, of that many spots read (type B).
+    Elsewhere {
+        /// How many.
+        spots: usize,
+    },
+    /// Where a side lies beside one thing that was read from it, seen from another (type B).
+    Straightness,
+    /// The printed part's size (type B).
+    Print,
+    /// Readings that can't all be true: how far they are apart (type B).
+    Contradiction,
+}
+
+/// How often something was read, and what of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Repeats {
+    /// How many readings.
+    pub count: usize,
+    /// What is wanted to know is not their mean but every single piece, of which these are samples.
+    pub of_each: bool,
+}
+
+impl Repeats {
+    /// Scatter of what is wanted to know, in units of one reading's: 1/√n for a mean (JCGM 100
+    /// 4.2.3), √(1 + 1/n) for one more piece like those read.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::Repeats;
+    /// let four = Repeats { count: 4, of_each: false };
+    /// assert_eq!(four.factor(), 0.5);
+    /// // The next piece scatters as one does, and about a mean that is known to 1/√4: sqrt(1 + 1/4).
+    /// let next = Repeats { of_each: true, ..four };
+    /// assert!((next.factor() - 1.25f64.sqrt()).abs() < 1e-15);
+    /// ```
+    pub fn factor(self) -> f64 {
+        let n = self.count.max(1) as f64;
+        if self.of_each { (1.0 + 1.0 / n).sqrt() } else { 1.0 / n.sqrt() }
+    }
+}
+
+/// One independent cause of doubt.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubt<Q> {
+    /// The quantity whose reading it belongs to, or that will be printed; `None` for anything else.
+    pub quantity: Option<Q>,
+    /// What kind of cause.
+    pub origin: Origin,
+    /// Degrees of freedom; infinite when the figure itself is taken as sure.
+    pub freedom: f64,
+    /// Causes of one pool share one estimate of their scatter, and with it its degrees of freedom.
+    pub pool: Option<usize>,
+    /// Where the reading was taken, when a quantity is read in several spots.
+    pub spot: Option<String>,
+}
+
+impl<Q> Doubt<Q> {
+    /// A cause that shares its degrees of freedom with none.
+    pub fn new(quantity: Option<Q>, origin: Origin, freedom: f64) -> Self {
+        Self { quantity, origin, freedom, pool: None, spot: None }
+    }
+}
+
+/// Names a [`Doubt`] in a [`Doubts`] table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct DoubtId(pub(crate) u32);
