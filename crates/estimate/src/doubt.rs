@@ -75,6 +75,6 @@ impl<Q> Doubt<Q> {
     }
 }
 
-/// Names a [`Doubt`] in a [`Doubts`] table.
+/// Names a [`Doubt`] in a [`crate::Doubts`] table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct DoubtId(pub(crate) u32);
