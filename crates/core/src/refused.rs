@@ -1,7 +1,7 @@
 //! Why a family can't be made, as problems at the lines to change.
 
 use bobbinwright_fit::{Help, NotSnug, make_snug};
-use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, draw_part};
+use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, draw_part};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
@@ -55,7 +55,10 @@ fn what_helps(family: &Family, not: &NotSnug) -> String {
             let mut with = family.clone();
             change.put_in(&mut with, not.position).then_some(())?;
             let others = make_snug(&mut with).err().unwrap_or_default();
-            others.iter().all(|other| other.position != not.position).then_some(change)
+            let has_gap = others.iter().all(|other| other.position != not.position);
+            // A gap is no use to parts that can't be made.
+            let is_made = || all_of(&with.positions[not.position], &with.hardware).is_some();
+            (has_gap && is_made()).then_some(change)
         });
         let Some(Change::Dimension(path, value)) = found else { return None };
         Some(format!("{why} With {path} {} there is such a gap", unit.shown(value)))
