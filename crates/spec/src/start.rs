@@ -5,6 +5,7 @@ use std::fmt::Write;
 use jiff::civil::Date;
 
 use crate::Length;
+use crate::wish;
 
 /// What is known before anything is measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,15 +42,19 @@ impl Start {
         text.push_str("    // What all positions share. A position may say something else; it then wins.\n");
         text.push_str(if self.pair { POLES_PAIR } else { POLES_SINGLE });
         let _ = writeln!(text, "{COVER}");
-        text.push_str(if self.ears { EARS } else { BOSSES });
+        let _ = writeln!(text, "        mounting: {},", if self.ears { wish::EARS } else { wish::BOSSES });
         if !self.pair {
             text.push_str("        pole_hole: mm(5.4),         // the rods pass through the top\n");
         }
         text.push_str(LEAD_OUT);
-        text.push_str(if self.ears { BASEPLATE } else { BASEPLATE_WITH_LIP });
+        text.push_str(BASEPLATE);
+        if !self.ears {
+            let _ = writeln!(text, "        lip: {},   // plugs into the hollow", wish::LIP);
+        }
+        text.push_str("    ),\n");
         text.push_str(if self.pair { FLATWORK_PAIR } else { FLATWORK_SINGLE });
         text.push_str(if self.ears { SEAT_ON_EARS } else { SEAT_ON_FOAM });
-        text.push_str(COIL);
+        let _ = writeln!(text, "{COIL}\n    // coil: {},\n    // magnets: alnico5,\n", wish::COIL);
         text.push_str("    positions: [\n");
         let ears = if self.ears { "ear_recesses: true, " } else { "" };
         for name in &self.positions {
@@ -75,11 +80,7 @@ impl Start {
 }
 
 /// Nothing is wound until somebody says so.
-const COIL: &str = "    // When you know what to wind: what it takes, and what the meter should read, says `bobbinwright wind`.
-    // coil: (wire: awg(number: 42, film: single), wind: turns(7500)),
-    // magnets: alnico5,
-
-";
+const COIL: &str = "    // When you know what to wind: what it takes, and what the meter should read, says `bobbinwright wind`.";
 
 const POLES_PAIR: &str =
     "    poles: pair(spread: mm(5.2)),   // two rods beside each string, their middles that far apart\n";
@@ -95,13 +96,6 @@ const COVER: &str = "    cover: (
         inner_radius: mm(1.0),
         screw_hole: mm(3.6),        // a little more than the screws' thread";
 
-const EARS: &str = "        mounting: ears(thickness: mm(3.0), blend: mm(0.4)),
-";
-
-const BOSSES: &str =
-    "        mounting: bosses(diameter: mm(9.0), recess_diameter: mm(6.4), recess_depth: mm(2.4)),
-";
-
 const LEAD_OUT: &str = "        lead_out: (side: bridge, offset: mm(14.0), width: mm(6.0), height: mm(3.4)),
     ),
 ";
@@ -109,14 +103,6 @@ const LEAD_OUT: &str = "        lead_out: (side: bridge, offset: mm(14.0), width
 const BASEPLATE: &str = "    baseplate: (
         thickness: mm(2.0),
         lead_depth: mm(5.0),        // how far the lead's slot cuts into it
-    ),
-";
-
-const BASEPLATE_WITH_LIP: &str = "    baseplate: (
-        thickness: mm(2.0),
-        lead_depth: mm(5.0),        // how far the lead's slot cuts into it
-        lip: (gap: mm(0.25), wall: mm(1.2), height: mm(1.6)),   // plugs into the hollow
-    ),
 ";
 
 const FLATWORK_PAIR: &str = "    flatwork: (

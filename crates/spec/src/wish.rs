@@ -63,6 +63,13 @@ const fn of_family(path: &'static str, what: &'static str, kind: WishKind) -> Wi
     Wish { path, what, kind, of_family: true }
 }
 
+/// Covers held by bosses and by ears, and a lip, as a new family has them.
+pub(crate) const BOSSES: &str = "bosses(diameter: mm(9.0), recess_diameter: mm(6.4), recess_depth: mm(2.4))";
+pub(crate) const EARS: &str = "ears(thickness: mm(3.0), blend: mm(0.4))";
+pub(crate) const LIP: &str = "(gap: mm(0.25), wall: mm(1.2), height: mm(1.6))";
+/// A coil, as a new family's file proposes it.
+pub(crate) const COIL: &str = "(wire: awg(number: 42, film: single), wind: turns(7500))";
+
 const NONE: Word = same("none");
 const SIDES: WishKind = WishKind::Words(&[same("neck"), same("bridge"), same("bass"), same("treble")]);
 const ON_BED: WishKind = WishKind::Words(&[
@@ -94,16 +101,13 @@ const OTHERS: [Wish; 30] = [
     of_position(
         "cover.mounting",
         "how the screws hold the cover: through it, or through tabs at its ends",
-        WishKind::Words(&[
-            usual("bosses", "bosses(diameter: mm(9.0), recess_diameter: mm(6.4), recess_depth: mm(2.4))"),
-            usual("ears", "ears(thickness: mm(3.0), blend: mm(0.4))"),
-        ]),
+        WishKind::Words(&[usual("bosses", BOSSES), usual("ears", EARS)]),
     ),
     of_position("cover.lead_out.side", "the side of the lead's notch", SIDES),
     of_position(
         "baseplate.lip",
         "the ring on the baseplate that plugs into the hollow",
-        WishKind::Words(&[usual("usual", "(gap: mm(0.25), wall: mm(1.2), height: mm(1.6))"), NONE]),
+        WishKind::Words(&[usual("usual", LIP), NONE]),
     ),
     of_position(
         "flatwork.eyelets.side",
@@ -120,11 +124,7 @@ const OTHERS: [Wish; 30] = [
         "whether the body has recesses for ears",
         WishKind::Words(&[same("true"), same("false")]),
     ),
-    of_position(
-        "coil",
-        "what is wound on the bobbin",
-        WishKind::Words(&[usual("usual", "(wire: awg(number: 42, film: single), wind: turns(7500))"), NONE]),
-    ),
+    of_position("coil", "what is wound on the bobbin", WishKind::Words(&[usual("usual", COIL), NONE])),
     of_position("coil.wire", "the wire", WishKind::Written("awg(number: 42, film: single)")),
     of_position(
         "coil.wind",
