@@ -360,7 +360,7 @@ pub(crate) struct Want {
     pub family: PathBuf,
     /// What is wanted otherwise, as family.ron names it; without it, everything is listed.
     pub path: Option<String>,
-    /// A length (1.6, 0.06in) or a word; without it, the dimension's bounds are shown.
+    /// A length (1.6, 0.06in), a word, a folder, or none; without it, what it is and can be is shown.
     #[arg(requires = "path", allow_hyphen_values = true)]
     pub value: Option<String>,
     /// Only for one position.
