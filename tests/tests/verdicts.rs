@@ -227,7 +227,7 @@ fn advice_that_cannot_work_is_not_given_as_if_it_did() {
     );
     let check = found.fit.checks.iter().find(|c| c.kind.name() == "string-between-poles").unwrap();
     let said = bobbinwright_core::what_to_do(&found, check);
-    assert!(said.contains("No value of poles.spread alone makes it fit."), "{said}");
+    assert!(said.contains("No value of poles.spread alone was found that makes it fit."), "{said}");
     // Thinner rods do, and then the plates' holes must be smaller too.
     assert!(
         said.contains("With rods of at most 2.22 mm across and flatwork.pole_hole 2.60 mm together"),

@@ -28,7 +28,7 @@ use trial::Trial;
 pub struct Advice {
     /// Changes with which it fits, the best first.
     pub ways: Vec<Way>,
-    /// Dimensions of which no value alone makes it fit, and between which values all parts can be made.
+    /// Dimensions of which no value alone was found that makes it fit, and between which values all parts can be made.
     pub never: Vec<(&'static str, Option<Ranges>)>,
     /// Where there is no way: what comes nearest, and the margin that it leaves.
     pub nearest: Option<(Change, Length)>,

@@ -43,7 +43,7 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
         None => all.extend(never(advice, unit)),
         Some(first) if !is_own(first) && !advice.never.is_empty() => {
             let paths: Vec<&str> = advice.never.iter().map(|(path, _)| *path).collect();
-            all.push(format!("No value of {} alone makes it fit.", paths.join(", or of ")));
+            all.push(format!("No value of {} alone was found that makes it fit.", paths.join(", or of ")));
         }
         Some(_) => {}
     }
@@ -85,10 +85,10 @@ fn never(advice: &Advice, unit: Unit) -> Vec<String> {
         .iter()
         .map(|(path, ranges)| match ranges {
             Some(ranges) => format!(
-                "No value of {path} alone makes it fit: parts can be made with {}, everything else left as it is.",
+                "No value of {path} alone was found that makes it fit: parts can be made with {}, everything else left as it is.",
                 ranges.shown(unit)
             ),
-            None => format!("No value of {path} alone makes it fit."),
+            None => format!("No value of {path} alone was found that makes it fit."),
         })
         .collect();
     if let Some((change, left)) = &advice.nearest {
