@@ -14,9 +14,9 @@ use crate::Estimate;
 const POINTS: usize = 4096;
 
 /// So many estimates can be drawn together.
-const MOST: usize = 12;
+const MOST: usize = 64;
 
-/// How often something holds for estimates drawn together, at most twelve of them: from 0 to 1.
+/// How often something holds for estimates drawn together, at most sixty-four of them: from 0 to 1.
 ///
 /// `holds` is given the drawn values, mm, in the order of the
 /// inputs.
@@ -36,20 +36,45 @@ const MOST: usize = 12;
 ///
 /// # Panics
 ///
-/// When there are more than twelve: what the thirteenth has of its own would be lost.
+/// When there are more than sixty-four: what the next has of its own would be lost.
 pub fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
+    chance_where(inputs, |values| Some(holds(values)))
+}
+
+/// The same among those draws for which an answer is given; 1 where there is none.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, chance_where};
+/// let mut doubts = Doubts::<()>::default();
+/// let x = doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(1.0));
+/// // Of those above nought 0.3413 / 0.5 are below one sigma.
+/// let found = chance_where(&[&x], |v| (v[0] > 0.0).then_some(v[0] < 1.0));
+/// assert!((found - 0.6827).abs() < 0.003);
+/// ```
+///
+/// # Panics
+///
+/// When there are more than sixty-four: what the next has of its own would be lost.
+pub fn chance_where(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> Option<bool>) -> f64 {
     assert!(inputs.len() <= MOST, "{} estimates are more than there are variables", inputs.len());
-    let factor = cholesky(inputs);
+    // What depends wholly on others has no share of its own, and what hangs on nothing else few of theirs.
+    let factor: Vec<Vec<(usize, f64)>> = cholesky(inputs)
+        .into_iter()
+        .map(|row| row.into_iter().enumerate().filter(|(_, share)| *share != 0.0).collect())
+        .collect();
     let mut values = vec![0.0; inputs.len()];
-    let mut held = 0u32;
+    let (mut asked, mut held) = (0u32, 0u32);
     for point in points().chunks(MOST) {
         for (i, input) in inputs.iter().enumerate() {
-            let off: f64 = factor[i].iter().zip(point).map(|(share, z)| share * z).sum();
+            let off: f64 = factor[i].iter().map(|(variable, share)| share * point[*variable]).sum();
             values[i] = input.value().as_mm() + off;
         }
-        held += u32::from(holds(&values));
+        if let Some(holds) = holds(&values) {
+            asked += 1;
+            held += u32::from(holds);
+        }
     }
-    f64::from(held) / POINTS as f64
+    if asked == 0 { 1.0 } else { f64::from(held) / f64::from(asked) }
 }
 
 /// The lower triangle whose square is the covariance; what depends on others wholly has no share of its own.
@@ -90,7 +115,7 @@ fn points() -> &'static [f64] {
 }
 
 /// `SplitMix64` (Steele, Lea and Flood 2014, from memory).
-fn next(state: &mut u64) -> u64 {
+pub(crate) fn next(state: &mut u64) -> u64 {
     *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
     let mut z = *state;
     z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -99,7 +124,7 @@ fn next(state: &mut u64) -> u64 {
 }
 
 /// The standard normal variable below which one is with this probability, to 4.5e-4 (Abramowitz and Stegun 26.2.23).
-fn score(probability: f64) -> f64 {
+pub(crate) fn score(probability: f64) -> f64 {
     let beyond = probability.min(1.0 - probability).max(1e-12);
     let t = (-2.0 * beyond.logarithm()).sqrt();
     let above = 2.515_517 + t * (0.802_853 + t * 0.010_328);

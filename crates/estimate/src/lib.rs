@@ -7,7 +7,8 @@
 //! - [`Sentence`] is words with lengths among them, shown in a [`Unit`];
 //! - [`probability`] and [`expanded`] say what one estimate tells of the true value ([`student`]);
 //! - [`holds`] says how likely several are not negative at once, from pairs along a tree; [`chance`] says it of any
-//!   condition, by drawing.
+//!   condition, by drawing;
+//! - [`network`] solves many readings at once, and says which can't all be true.
 //!
 //! Values and uncertainties are millimetres throughout, uncertainties standard ones (one sigma) where nothing else is
 //! said. After JCGM 100, the guide to the expression of uncertainty in measurement (GUM).
@@ -32,6 +33,7 @@ mod doubts;
 mod draws;
 mod estimate;
 mod length;
+pub mod network;
 mod sentence;
 pub mod student;
 mod together;
@@ -39,7 +41,7 @@ mod together;
 pub use coverage::{expanded, probability};
 pub use doubt::{Doubt, DoubtId, Origin, Repeats};
 pub use doubts::{Doubts, IfRepeated};
-pub use draws::chance;
+pub use draws::{chance, chance_where};
 pub use estimate::Estimate;
 pub use length::Length;
 pub use sentence::{Piece, Sentence, Unit};
