@@ -39,9 +39,10 @@ fn clearance_holes_of_iso_273_fit_their_screws() {
             let mut family = demo("tidewick");
             family.hardware.screw_diameter = Estimate::exact(Length::from_mm(thread));
             let position = &mut family.positions[0];
-            let nowhere_else = || Estimate::exact(Length::ZERO);
-            position.rout.screws.along = nowhere_else();
-            position.rout.screws.across = [nowhere_else(), nowhere_else()];
+            let half = position.rout.screw_pitch.value() / 2.0;
+            for (screw, along) in position.rout.screws.iter_mut().zip([half, half * -1.0]) {
+                (screw.along, screw.across) = (Estimate::exact(along), Estimate::exact(Length::ZERO));
+            }
             position.wanted.cover.screw_hole = Length::from_mm(hole);
             let check = check_named(family.clone(), "cover-screw-holes");
             let margin = check.margin.value().as_mm();

@@ -40,12 +40,12 @@ fn a_coil_that_can_not_be_wound_is_said() {
     // A coil's signal turns with its rods and with its winding, hum with the winding alone.
     change(&file, "north: down,", "north: up,");
     assert!(wind(0).0.contains("only the winding is reversed: together they sound thin"));
-    change(&file, "turns(7600)", "turns(12000)");
+    change(&file, "turns(7600)", "turns(12500)");
     let (said, _) = wind(1);
-    assert!(said.contains("The coil of 12000 turns becomes 5.29 mm thick"), "{said}");
-    assert!(said.contains("With 11050 turns, or with wire of AWG 44, it fits"), "{said}");
+    assert!(said.contains("The coil of 12500 turns becomes 5.51 mm thick"), "{said}");
+    assert!(said.contains("With 10950 turns, or with wire of AWG 44, it fits"), "{said}");
     // Rods that the housing is too low for: half a millimetre more than the hollow's 16.70 mm, and the doubt.
-    change(&file, "turns(12000)", "turns(7600)");
+    change(&file, "turns(12500)", "turns(7600)");
     let log = family.join("readings.ron");
     change(&log, "[15.98, 16.02, 15.99]", "[17.0, 17.02, 16.99]");
     let (said, _) = wind(1);
@@ -55,9 +55,9 @@ fn a_coil_that_can_not_be_wound_is_said() {
     assert!(!wind(0).0.contains("Change first"));
     change(&file, "height: mm(18.92)", "height: mm(18.5)");
     change(&log, "[17.0, 17.02, 16.99]", "[15.98, 16.02, 15.99]");
-    change(&file, "turns(7600)", "turns(12000)");
+    change(&file, "turns(7600)", "turns(12500)");
     for (from, to, message) in [
-        ("turns(12000)", "turns(12)", "coil.wind is turns(12), which makes no sense here"),
+        ("turns(12500)", "turns(12)", "coil.wind is turns(12), which makes no sense here"),
         ("turns(12)", "metres(900)", "coil.wind: until when?"),
         ("metres(900)", "ohms(6500)", ""),
         ("number: 43", "number: 38", "coil.wire.number is 38"),

@@ -65,7 +65,7 @@ fn cover(page: &mut Page, layout: &Layout) {
     for border in layout.hollow(bobbinwright_spec::Length::ZERO) {
         page.outline(&border.contour, HIDDEN);
     }
-    for screw in layout.screws() {
+    for screw in layout.screws.iter().copied() {
         page.outline(&Contour::circle(screw, layout.wanted.cover.screw_hole.as_mm() / 2.0), COVER);
     }
     page.outline(&layout.lead.contour(), HIDDEN);

@@ -12,6 +12,7 @@ use bobbinwright_spec::{
 use crate::assumed::in_margins;
 use crate::help::Help;
 use crate::kind::{CheckKind, Where};
+use crate::pose::Pose;
 use crate::set::PartSet;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Figure, PrintedSize};
@@ -63,9 +64,6 @@ pub(crate) struct Draft {
 
 /// What holds more often than this is shown as `> 99.9 %`.
 const SURE: f64 = 0.999;
-
-/// What fails more seldom is not worth drawing.
-const SELDOM: f64 = 1e-5;
 
 impl<'a> Bench<'a> {
     pub fn new(family: &'a Family, position: &'a Position, set: PartSet<'a>, doubts: Doubts) -> Self {
@@ -193,11 +191,37 @@ impl<'a> Bench<'a> {
         all: impl IntoIterator<Item = (Estimate, T)>,
     ) -> Option<(Estimate, T, Vec<Estimate>)> {
         let mut all: Vec<(Estimate, T)> = all.into_iter().collect();
-        let rated =
-            all.iter().map(|(m, _)| (probability(m, &self.doubts).min(SURE), m.value().as_mm())).enumerate();
-        let least = rated.min_by(|(_, a), (_, b)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?.0;
+        let rated = all.iter().map(|(m, _)| {
+            // What differs by less than a nanometre is alike: then the more doubtful one.
+            let value = (m.value().as_mm() * 1e6).round();
+            (probability(m, &self.doubts).min(SURE), value, -m.uncertainty().as_mm())
+        });
+        let order = |a: &(f64, f64, f64), b: &(f64, f64, f64)| {
+            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2))
+        };
+        let least = rated.enumerate().min_by(|(_, a), (_, b)| order(a, b))?.0;
         let (margin, of) = all.swap_remove(least);
         Some((margin, of, all.into_iter().map(|(m, _)| m).collect()))
+    }
+
+    /// Of what holds a part at its place the margin that is least likely to hold, where that is decided, and all others.
+    pub fn least_likely_of(&self, pose: &Pose) -> Option<(Estimate, Where, Vec<Estimate>)> {
+        // Where arcs run side by side a corner is as tight as the sides, which are simpler to read.
+        let (corners, others): (Vec<_>, Vec<_>) =
+            pose.certificates().into_iter().map(|c| (c.margin, c.at)).partition(|c| c.1 == Where::Corners);
+        let least = others
+            .iter()
+            .map(|c| c.0.value())
+            .fold(None, |least: Option<Length>, value| Some(least.map_or(value, |least| least.min(value))));
+        let is_tighter = |c: &&(Estimate, Where)| {
+            least.is_none_or(|least| c.0.value() < least - MARK) || probability(&c.0, &self.doubts) < SURE
+        };
+        if corners.iter().any(|c| is_tighter(&c)) {
+            return self.least_likely(others.into_iter().chain(corners));
+        }
+        let (margin, at, mut rest) = self.least_likely(others)?;
+        rest.extend(corners.into_iter().map(|c| c.0));
+        Some((margin, at, rest))
     }
 
     /// A play that something off the middle uses up on either side: the margin on the side where it
@@ -225,22 +249,16 @@ impl<'a> Bench<'a> {
     /// Enters a check with its verdict.
     pub fn enter(&mut self, draft: Draft) {
         let probability = holds(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts);
-        self.enter_with_chance(draft, probability);
+        self.enter_with_chance(draft, probability, None);
     }
 
-    /// The same for margins of which no pair tells how the others hang together: where their chances of failing add
-    /// up to something, all is drawn. Draws are normal; no chance is better than that of a margin by itself, which
-    /// knows how many readings it rests on.
-    pub fn enter_drawn(&mut self, draft: Draft, drawn: impl FnOnce() -> f64) {
-        let all = std::iter::once(&draft.margin).chain(&draft.others);
-        let each: Vec<f64> = all.map(|m| probability(m, &self.doubts)).collect();
-        let fails: f64 = each.iter().map(|p| 1.0 - p).sum();
-        let least = each.iter().copied().fold(1.0, f64::min);
-        let probability = if fails < SELDOM { 1.0 - fails } else { drawn().max(1.0 - fails).min(least) };
-        self.enter_with_chance(draft, probability);
+    /// Enters a check of a part that lies where it lies best.
+    pub fn enter_posed(&mut self, draft: Draft, pose: Pose) {
+        let probability = pose.chance(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts);
+        self.enter_with_chance(draft, probability, Some(pose));
     }
 
-    fn enter_with_chance(&mut self, draft: Draft, probability: f64) {
+    fn enter_with_chance(&mut self, draft: Draft, probability: f64, pose: Option<Pose>) {
         self.checks.push(Check {
             position: self.position.name.clone(),
             kind: draft.kind,
@@ -255,6 +273,7 @@ impl<'a> Bench<'a> {
             assumed: in_margins(std::iter::once(&draft.margin).chain(&draft.others), &self.doubts),
             margin: draft.margin,
             others: draft.others,
+            pose,
         });
     }
 }

@@ -15,13 +15,13 @@ mod kind;
 mod lead;
 mod pieces;
 mod place;
+mod pose;
 mod print;
 mod repeat;
 mod rework;
 mod rods;
 mod rout;
 mod screws;
-mod seating;
 mod set;
 mod snug;
 mod strings;
@@ -42,6 +42,7 @@ pub use verdict::{CONFIDENCE, Verdict};
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity, Sentence};
+use pose::Pose;
 use set::PartSet;
 
 /// Something that must hold for the parts to fit.
@@ -75,6 +76,8 @@ pub struct Check {
     pub assumed: Vec<Assumed>,
     /// The margins of other places, and of the other side, which must hold too.
     others: Vec<Estimate>,
+    /// The conditions on the place of a part, where it is about one: the margins are what holds it.
+    pose: Option<Pose>,
 }
 
 /// A length that went into a check.

@@ -6,6 +6,7 @@ use bobbinwright_geometry::parts::{Lie, PartKind, Piece, PositionParts, pieces};
 use bobbinwright_spec::{Doubts, Estimate, Family, Length, PieceSize};
 
 use crate::bench::MARK;
+use crate::pose::Pose;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Fit, PrintedSize, check_pieces};
 use bobbinwright_estimate::probability;
@@ -107,6 +108,10 @@ impl Bound<'_> {
 fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
     let mut all: BTreeMap<PieceSize, Bound> = BTreeMap::new();
     for check in fit.checks.iter().filter(|c| c.position == position) {
+        if let Some(pose) = &check.pose {
+            of_place(fit, check, pose, &mut all);
+            continue;
+        }
         for margin in check.margins() {
             for (size, printed, slope) in sizes_in(margin, fit, position) {
                 let needed = factor(margin, &fit.doubts) * margin.uncertainty().as_mm();
@@ -127,6 +132,93 @@ fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
         }
     }
     all
+}
+
+/// The same for a part that is moved to where it lies best: each size is changed until the part lies there no more
+/// surely enough, other sizes as they are.
+fn of_place<'f>(fit: &'f Fit, check: &'f Check, pose: &Pose, all: &mut BTreeMap<PieceSize, Bound<'f>>) {
+    for (size, printed) in sizes_of_place(fit, check, pose) {
+        let place = Place { fit, check, pose, size };
+        let bound = all.entry(size).or_insert(Bound {
+            size: printed,
+            allowed: [None, None],
+            check,
+            chance: check.probability,
+        });
+        if check.probability < bound.chance {
+            (bound.check, bound.chance) = (check, check.probability);
+        }
+        let best = if check.probability >= CONFIDENCE { 0.0 } else { place.best([-FURTHEST, FURTHEST]) };
+        let value = printed.value().as_mm();
+        for (side, end) in [(0, -FURTHEST), (1, FURTHEST)] {
+            if !place.is_enough(best) {
+                // However large it is: beside what else is wrong nothing of it fits.
+                bound.take(
+                    if side == 0 { f64::INFINITY } else { f64::NEG_INFINITY },
+                    side,
+                    check.probability,
+                );
+            } else if !place.is_enough(end) {
+                bound.take(value + place.last(best, end), side, check.probability);
+            }
+        }
+    }
+}
+
+/// The printed sizes that the place of a part hangs on.
+pub(crate) fn sizes_of_place<'f>(fit: &'f Fit, check: &Check, pose: &Pose) -> Vec<(PieceSize, &'f Estimate)> {
+    let all = pose.inputs().into_iter().flat_map(|e| sizes_in(e, fit, &check.position));
+    let mut sizes: Vec<_> = all.map(|(size, printed, _)| (size, printed)).collect();
+    sizes.sort_by_key(|(size, _)| *size);
+    sizes.dedup_by_key(|(size, _)| *size);
+    sizes
+}
+
+/// A part where it lies best, and one of its sizes that is changed.
+pub(crate) struct Place<'f> {
+    pub fit: &'f Fit,
+    pub check: &'f Check,
+    pub pose: &'f Pose,
+    pub size: PieceSize,
+}
+
+impl Place<'_> {
+    fn with(&self, by: f64) -> Pose {
+        self.pose.with(|e| {
+            let sizes = sizes_in(e, self.fit, &self.check.position);
+            let slope = sizes.iter().find(|s| s.0 == self.size).map_or(0.0, |s| s.2);
+            e.clone().moved_to(e.value() + Length::from_mm(slope * by))
+        })
+    }
+
+    /// Does the part go where it must, with the size larger by so much, mm?
+    pub fn is_enough(&self, by: f64) -> bool {
+        let pose = self.with(by);
+        let margins: Vec<Estimate> = pose.certificates().into_iter().map(|c| c.margin).collect();
+        pose.holds_with(CONFIDENCE, margins.iter(), &self.fit.doubts)
+    }
+
+    /// The change with which most is left; that is concave in a size, so thirds lead to it.
+    pub fn best(&self, [mut low, mut high]: [f64; 2]) -> f64 {
+        while high - low > 1e-3 {
+            let third = (high - low) / 3.0;
+            if self.with(low + third).left() < self.with(high - third).left() {
+                low += third;
+            } else {
+                high -= third;
+            }
+        }
+        f64::midpoint(low, high)
+    }
+
+    /// The last change from one that is enough towards one that is not, to a micrometre.
+    pub fn last(&self, mut good: f64, mut bad: f64) -> f64 {
+        while (bad - good).abs() > 1e-3 {
+            let middle = f64::midpoint(good, bad);
+            if self.is_enough(middle) { good = middle } else { bad = middle }
+        }
+        good
+    }
 }
 
 /// The sizes of printed parts that a margin hangs on, and what it changes by for a millimetre of each.

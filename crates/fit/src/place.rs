@@ -164,7 +164,7 @@ impl Landmarks {
         let end = [half_length, 0.0];
         Landmarks {
             end,
-            screw: [layout.screw_x.as_mm(), 0.0],
+            screw: layout.screws.last().map_or(end, |p| [p.x, p.y]),
             ear: [half_length + layout.ears.map_or(0.0, |e| e.length.as_mm() / 2.0), 0.0],
             pole: layout.poles.last().map_or(end, |p| [p.x, p.y]),
             eyelet: [layout.eyelets[1].x, layout.eyelets[1].y],

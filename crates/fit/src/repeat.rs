@@ -120,7 +120,11 @@ impl Check {
         }
         let then = doubts.if_repeated(more);
         let margins: Vec<Estimate> = self.margins().map(|m| then.of(m)).collect();
-        Verdict::of(holds(&margins, then.doubts())) != Verdict::TooClose
+        let chance = match &self.pose {
+            None => holds(&margins, then.doubts()),
+            Some(pose) => pose.with(|e| then.of(e)).chance(margins.iter(), then.doubts()),
+        };
+        Verdict::of(chance) != Verdict::TooClose
     }
 }
 

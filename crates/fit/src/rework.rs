@@ -1,9 +1,10 @@
 //! How much to take off a printed part so that a check fits.
 
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Length, PieceSize};
+use bobbinwright_spec::{Estimate, Length, PieceSize};
 
-use crate::pieces::{factor, sizes_in};
+use crate::pieces::{Place, factor, sizes_in, sizes_of_place};
+use crate::pose::Pose;
 use crate::{Check, Fit};
 
 /// A size of a printed part that is worked over: an outer one is made smaller, a hole or a hollow larger.
@@ -24,6 +25,39 @@ impl Fit {
     /// A margin m with standard uncertainty u that changes by c for a millimetre of a size is a fit from k u on (see
     /// [`crate::deciding`]): from (k u - m) / c more of it.
     pub fn rework(&self, check: &Check, made: impl Fn(PieceSize) -> Option<Made>) -> Vec<Rework> {
+        let mut all = match &check.pose {
+            Some(pose) => self.rework_of_place(check, pose, made),
+            None => self.rework_of_margins(check, made),
+        };
+        all.sort_by(|a, b| (a.to - a.from).abs().as_mm().total_cmp(&(b.to - b.from).abs().as_mm()));
+        all
+    }
+
+    /// No more is worked off a size than this, mm.
+    const MOST: f64 = 5.0;
+
+    fn rework_of_place(
+        &self,
+        check: &Check,
+        pose: &Pose,
+        made: impl Fn(PieceSize) -> Option<Made>,
+    ) -> Vec<Rework> {
+        let one = |(size, printed): (PieceSize, &Estimate)| {
+            let way = if made(size).and_then(grows)? { 1.0 } else { -1.0 };
+            let place = Place { fit: self, check, pose, size };
+            let ends = if way > 0.0 { [0.0, Self::MOST] } else { [-Self::MOST, 0.0] };
+            let best = place.best(ends);
+            if place.is_enough(0.0) || !place.is_enough(best) {
+                return None;
+            }
+            let from = printed.value();
+            let to = whole(from.as_mm() + place.last(best, 0.0), way > 0.0);
+            place.is_enough(to - from.as_mm()).then_some(Rework { size, from, to: Length::from_mm(to) })
+        };
+        sizes_of_place(self, check, pose).into_iter().filter_map(one).collect()
+    }
+
+    fn rework_of_margins(&self, check: &Check, made: impl Fn(PieceSize) -> Option<Made>) -> Vec<Rework> {
         let margins: Vec<_> = check.margins().collect();
         let of = |margin| sizes_in(margin, self, &check.position);
         let lacks = |margin| {
@@ -51,16 +85,18 @@ impl Fit {
                     most = f64::NEG_INFINITY;
                 }
             }
-            // The figure that is asked for is a whole hundredth, on the side that fits.
-            let to = from.as_mm() + if grows { least } else { -least };
-            let to = if grows { (to * 100.0).ceil() } else { (to * 100.0).floor() } / 100.0;
+            let to = whole(from.as_mm() + if grows { least } else { -least }, grows);
             if least > 0.0 && (to - from.as_mm()).abs() <= most {
                 all.push(Rework { size, from, to: Length::from_mm(to) });
             }
         }
-        all.sort_by(|a, b| (a.to - a.from).abs().as_mm().total_cmp(&(b.to - b.from).abs().as_mm()));
         all
     }
+}
+
+/// The figure that is asked for is a whole hundredth, on the side that fits.
+fn whole(mm: f64, grows: bool) -> f64 {
+    if grows { (mm * 100.0).ceil() / 100.0 } else { (mm * 100.0).floor() / 100.0 }
 }
 
 /// Can a file or a drill make it larger, or only smaller? Neither between middles.

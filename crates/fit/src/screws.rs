@@ -1,11 +1,13 @@
 //! Mounting screws: do they reach the body's holes, does the head sit, does it hold.
 
-use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf, sentence};
+use bobbinwright_spec::{Estimate, Length, PartKind, ScrewAt, SizeOf, sentence};
+
+use crate::Figure;
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::{Bought, Help};
 use crate::kind::{CheckKind, Where};
-use crate::seating::Seating;
+use crate::pose;
 
 /// How far a head must bear beside its hole all round (common practice: a quarter of a millimetre of plastic).
 const BEARING: Length = Length::from_mm(0.25);
@@ -24,18 +26,19 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     let hole = bench.printed(kind, SizeOf::ScrewHole);
     let screw = bench.family.hardware.screw_diameter.clone();
     let play = (hole.clone() - screw.clone()) * 0.5;
-    let seating = Seating::of(bench, kind);
-    let margins = seating.margins(&play).into_iter().map(|m| (m, ()));
-    let Some((margin, (), others)) = bench.least_likely(margins) else { return };
+    let pose = pose::over_screws(bench, kind, &play);
+    let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
+    let made = bench.printed(kind, SizeOf::ScrewPitch);
     let of =
         if kind == PartKind::Cover { CheckKind::CoverScrewHoles } else { CheckKind::BaseplateScrewHoles };
     let mut figures = vec![
         figure("screw pitch in the body", &bench.position.rout.screw_pitch),
-        figure(format!("screw pitch of the {part}"), &seating.made),
+        figure(format!("screw pitch of the {part}"), &made),
         figure("screw hole", &hole),
         figure("screw", &screw),
     ];
-    figures.extend(seating.figures());
+    figures.extend(where_screws_are(bench));
+    figures.extend(play_in_rout(bench, kind));
     let draft = Draft {
         kind: of,
         at: Where::Alike,
@@ -46,7 +49,7 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
         margin,
         others,
     };
-    bench.enter_drawn(draft, || seating.chance(&play));
+    bench.enter_posed(draft, pose);
 }
 
 /// The head in its recess, or on its ear. The screw stands in the body's hole, recess and ear are the
@@ -58,9 +61,8 @@ fn head(bench: &mut Bench) {
         let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
         let deep = bench.printed(PartKind::Cover, SizeOf::RecessDepth);
         let play = (wide.clone() - head.clone()) * 0.5;
-        let seating = Seating::of(bench, PartKind::Cover);
-        let margins = seating.margins(&play).into_iter().map(|m| (m, ()));
-        let Some((margin, (), others)) = bench.least_likely(margins) else { return };
+        let pose = pose::over_screws(bench, PartKind::Cover, &play);
+        let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
         let draft = Draft {
             kind: CheckKind::HeadInRecess,
             at: Where::Alike,
@@ -71,7 +73,7 @@ fn head(bench: &mut Bench) {
             margin,
             others,
         };
-        bench.enter_drawn(draft, || seating.chance(&play));
+        bench.enter_posed(draft, pose);
         let margin = deep.clone() - high.clone();
         bench.enter(Draft {
             kind: CheckKind::HeadSunk,
@@ -89,17 +91,16 @@ fn head(bench: &mut Bench) {
     }
 }
 
-/// The head beside the cover's body: at either end the screw may stand nearer to it by half the difference of the
-/// pitches, and by what the cover can't be moved after the screws.
+/// The head beside the cover's body: the screw stands where the body has it, and the cover goes as far after it as rout,
+/// recesses and screw holes let it.
 fn head_on_ear(bench: &mut Bench) {
-    let seating = Seating::of(bench, PartKind::Cover);
     let head = bench.family.hardware.screw_head.clone();
+    let hole = bench.printed(PartKind::Cover, SizeOf::ScrewHole);
+    let play = (hole - bench.family.hardware.screw_diameter.clone()) * 0.5;
     let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
-    let screw_x = seating.made.clone() * 0.5;
-    let play = screw_x.clone() - head.clone() * 0.5 - body_end.clone();
-    let margins = seating.along_margins(&play).into_iter().map(|m| (m, ()));
-    let Some((margin, (), others)) = bench.least_likely(margins) else { return };
-    bench.enter(Draft {
+    let (pose, screw_x) = pose::heads_beside_body(bench, &play, &head);
+    let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
+    let draft = Draft {
         kind: CheckKind::HeadOnEar,
         at: Where::Alike,
         title: "Screw head on its ear, beside the cover's body".into(),
@@ -112,7 +113,35 @@ fn head_on_ear(bench: &mut Bench) {
         ],
         margin,
         others,
-    });
+    };
+    bench.enter_posed(draft, pose);
+}
+
+/// Where the screws stand in the body.
+fn where_screws_are(bench: &Bench) -> Vec<Figure> {
+    let name = |n: usize| match n {
+        0 => "treble screw".to_owned(),
+        1 => "bass screw".to_owned(),
+        n => format!("screw {}", n + 1),
+    };
+    let of = |(n, screw): (usize, &ScrewAt)| {
+        let screw_at = |what: &str, at: &Estimate| figure(format!("{} {what}", name(n)), at);
+        [
+            screw_at("from the middle between the ends, towards treble", &screw.along),
+            screw_at("off the middle line, towards the neck", &screw.across),
+        ]
+    };
+    bench.position.rout.screws.iter().enumerate().flat_map(of).collect()
+}
+
+/// How far a part can be moved in the rout either way.
+fn play_in_rout(bench: &mut Bench, kind: PartKind) -> [Figure; 2] {
+    let rout = bench.position.rout.clone();
+    let (length, width) = (bench.printed(kind, SizeOf::Length), bench.printed(kind, SizeOf::Width));
+    [
+        figure("play at the ends", &((rout.length - length) * 0.5)),
+        figure("play at the long sides", &((rout.width - width) * 0.5)),
+    ]
 }
 
 /// A head that its hole lets through holds nothing; nor does one that bears on a hair.

@@ -73,12 +73,14 @@ fn changed_from(family: &Family, path: &str, value: Length) -> Family {
 /// The largest rounding is the corner radius, the largest value that is named is that.
 #[test]
 fn the_largest_rounding_is_the_corner_radius_or_the_nearest_hole() {
-    // Bosses: the head recess ends 2.78 mm from the end of the cover.
+    // Bosses: a head recess ends 2.78 mm from the end of the cover.
     let refused = refusal(&changed("tidewick", "cover.rounding", 7.0));
     assert_eq!(refused.part, PartKind::Cover);
     let family = demo("tidewick");
     let half = family.positions[0].rout.length.value() / 2.0 - Length::from_mm(0.35);
-    let limit = half - family.positions[0].rout.screw_pitch.value() / 2.0 - Length::from_mm(3.2);
+    let far =
+        family.positions[0].rout.screws.iter().map(|s| s.along.value().abs()).fold(Length::ZERO, Length::max);
+    let limit = half - far - Length::from_mm(3.2);
     let works = refused.works.unwrap();
     assert!((limit - works).as_mm() >= 0.0 && (limit - works).as_mm() < 0.0101, "{works} of {limit}");
     // Ears: nothing stands on the top, so the corner radius of 0.150 in decides.
@@ -102,7 +104,9 @@ fn free_standing_bosses_build() {
     let mut family = demo("tidewick");
     family.positions.truncate(1);
     let position = &mut family.positions[0];
-    position.rout.screw_pitch = bobbinwright_spec::Estimate::exact(Length::from_mm(70.0));
+    for (screw, along) in position.rout.screws.iter_mut().zip([35.0, -35.0]) {
+        screw.along = bobbinwright_spec::Estimate::exact(Length::from_mm(along));
+    }
     position.wanted.flatwork.length = Some(Length::from_mm(58.8));
     position.wanted.flatwork.mark_radius = Length::from_mm(0.5);
     let built = build_family(&family).unwrap_or_else(|e| panic!("{}", e[0]));

@@ -12,7 +12,7 @@ use crate::printer::Printer;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
-use crate::screws::{self, ScrewPlaces};
+use crate::screws::{self, ScrewAt};
 use crate::series::Taken;
 use crate::strings::{self, Contradiction, FanOut, Places};
 use crate::wanted::{Side, Wanted};
@@ -85,8 +85,8 @@ pub struct Rout {
     pub screw_pitch: Estimate,
     /// Diameter of the screw holes.
     pub screw_hole: Estimate,
-    /// Where they are.
-    pub screws: ScrewPlaces,
+    /// Where they are: screw 1, on the treble side, first.
+    pub screws: Vec<ScrewAt>,
     /// Recesses for ears at both ends.
     pub ears: Option<EarRecess>,
     /// Where the wire channel opens.

@@ -68,7 +68,7 @@ pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
 pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised, uncapitalised};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity, closest};
-pub use screws::ScrewPlaces;
+pub use screws::ScrewAt;
 pub use series::Taken;
 pub use sources::{PrinterFiles, Sources, slug_of};
 pub use start::Start;

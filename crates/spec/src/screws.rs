@@ -1,4 +1,4 @@
-//! Where the mounting screws stand in the body.
+//! Where the mounting screws stand in the body: screw 1 on the treble side.
 
 use crate::Length;
 use crate::measured::{Measured, contradiction, usual_unevenness, weighted_mean};
@@ -12,13 +12,13 @@ use crate::{Doubt, Estimate, Origin};
 /// uncertainty, along and across (common practice, from memory: within half a millimetre, most of the time).
 const BY_HAND: Length = Length::from_mm(0.25);
 
-/// Two screws, of which 1 stands on the treble side.
+/// A screw hole in the body, from the rout's middle.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ScrewPlaces {
-    /// How far the middle between them is off the rout's, towards treble.
+pub struct ScrewAt {
+    /// Along the row of strings, towards treble.
     pub along: Estimate,
-    /// How far each is off the rout's middle line, towards the neck: screw 1, screw 2.
-    pub across: [Estimate; 2],
+    /// Off the rout's middle line, towards the neck.
+    pub across: Estimate,
 }
 
 /// What is read of each screw beyond the distance of the two: from which side, and what is taken for granted
@@ -41,7 +41,7 @@ pub(crate) fn instead(screw: usize, side: Side) -> Vec<P> {
 
 /// The screws' places, from readings of any of the rout's sides; where there is none, in the middle with the doubt
 /// that they are not. None while the rout or the screws' distance is unknown.
-pub(crate) fn places(measured: &mut Measured, position: &str, noted: &mut Noted) -> Option<ScrewPlaces> {
+pub(crate) fn places(measured: &mut Measured, position: &str, noted: &mut Noted) -> Option<Vec<ScrewAt>> {
     let get = |measured: &Measured, q| measured.estimates.get(&Quantity::At(position.to_owned(), q)).cloned();
     let half = |q| Some(get(measured, q)? * 0.5);
     let (length, width, pitch) = (half(P::RoutLength)?, half(P::RoutWidth)?, half(P::ScrewPitch)?);
@@ -73,31 +73,31 @@ pub(crate) fn places(measured: &mut Measured, position: &str, noted: &mut Noted)
         let of = Quantity::At(position.to_owned(), P::ScrewSide(screw, side));
         measured.doubts.enter(Doubt::new(Some(of), Origin::Assumed, f64::INFINITY), u)
     };
-    let places = ScrewPlaces {
-        // The middle of two is less doubtful than each.
-        along: or_assumed(&along, (1, Side::Treble), BY_HAND / 2f64.sqrt()),
-        across: [
-            or_assumed(&across[0], (1, Side::Bridge), BY_HAND),
-            or_assumed(&across[1], (2, Side::Bridge), BY_HAND),
-        ],
-    };
-    note_outside(&places, [&length, &width, &pitch], position, measured, noted);
+    // The middle of two is less doubtful than each.
+    let middle = or_assumed(&along, (1, Side::Treble), BY_HAND / 2f64.sqrt());
+    let places = vec![
+        ScrewAt {
+            along: middle.clone() + pitch.clone(),
+            across: or_assumed(&across[0], (1, Side::Bridge), BY_HAND),
+        },
+        ScrewAt { along: middle - pitch, across: or_assumed(&across[1], (2, Side::Bridge), BY_HAND) },
+    ];
+    note_outside(&places, [&length, &width], position, measured, noted);
     Some(places)
 }
 
 /// Points out a screw that would stand outside the rout and its ears' recesses.
 fn note_outside(
-    places: &ScrewPlaces,
-    [length, width, pitch]: [&Estimate; 3],
+    places: &[ScrewAt],
+    [length, width]: [&Estimate; 2],
     position: &str,
     measured: &Measured,
     noted: &mut Noted,
 ) {
     let at = |q| Quantity::At(position.to_owned(), q);
     let ear = measured.estimates.get(&at(P::EarLength)).map_or(Length::ZERO, Estimate::value);
-    let beyond = |reach: Length, off: Length, room: Length| (reach + off.abs() - room).as_mm() > 0.0;
-    let along = beyond(pitch.value(), places.along.value(), length.value() + ear);
-    let across = places.across.iter().any(|y| beyond(Length::ZERO, y.value(), width.value()));
+    let along = places.iter().any(|screw| screw.along.value().abs() > length.value() + ear);
+    let across = places.iter().any(|screw| screw.across.value().abs() > width.value());
     let Some(taken) = measured.taken.get(&at(P::ScrewPitch)).filter(|_| along || across) else { return };
     let message = format!("{position}: by their readings a screw stands outside the rout");
     let hint = if along {

@@ -192,13 +192,14 @@ impl<'a> Scene<'a> {
         let (rout, hardware, tolerance) =
             (&self.position.rout, &self.prepared.family.hardware, self.tolerance);
         let cover = &self.layout.wanted.cover;
-        let pitch = 2.0 * self.layout.screw_x.as_mm();
+        let pitch = self.layout.screw_pitch().as_mm();
         // The side on which the difference's best value lies; the pitch is made as it was read.
         let off = move |d: &mut Draw| 0.5 * (d.of(&rout.screw_pitch) - d.print(pitch, tolerance));
         // Where screws were read off their line, another condition than this may decide, which is another quantity:
         // that is held against moved parts by the simulated bench.
         let along = |hole: Length, screw: &Estimate| (hole - screw.value()) * 0.5;
-        let decides = |margin: &Estimate, play: Length| (margin.value() - play).abs() < Length::from_mm(0.02);
+        let decides =
+            |margin: &Estimate, play: Length| (margin.value() - play).abs() < Length::from_mm(0.001);
         let hole = along(cover.screw_hole, &hardware.screw_diameter);
         if let Some((margin, _)) = self.check("cover-screw-holes").filter(|(m, _)| decides(m, hole)) {
             self.enter("play of a screw", margin, move |d| {

@@ -26,7 +26,8 @@ pub(super) struct Body {
 pub(super) struct Loose {
     /// Half of what its screw holes are wider than the screws.
     pub play: f64,
-    pub pitch: f64,
+    /// Their centres, treble and bass.
+    pub holes: [[f64; 2]; 2],
     pub size: [f64; 2],
 }
 
@@ -90,39 +91,38 @@ impl Body {
     /// Both the distances to the sides and those of the screws from the holes' middles are convex in the pose, so
     /// thirds lead to the best one.
     pub fn screwed_down(&self, middle: [f64; 2], pitch: f64, part: &Loose) -> f64 {
-        let along = self.along();
-        let (off, room) = (0.5 * (pitch - part.pitch), 0.5 * (self.tightest(middle)[0] - part.size[0]));
-        // Along, the best place is where one screw, the other or the middle of both is met, or as far as the rout lets it.
-        let reach = room.max(0.0);
-        let places = [along, along + off, along - off].map(|x| x.clamp(-reach, reach));
-        places.into_iter().map(|dx| self.at_best(middle, pitch, part, dx)).fold(f64::NEG_INFINITY, f64::max)
-    }
-
-    /// The same with the part moved along by so much.
-    fn at_best(&self, middle: [f64; 2], pitch: f64, part: &Loose, dx: f64) -> f64 {
-        let along = self.along();
-        let off = 0.5 * (pitch - part.pitch);
-        let half = 0.5 * part.size[0];
-        let spare = |dy: f64, turn: f64| {
-            let screw = |x: f64, along: f64, y: f64| {
-                let hole = dy + turn * x;
-                part.play - along.hypot(y - hole)
-            };
-            let screws = screw(0.5 * part.pitch, along - dx + off, self.screws[0][1]).min(screw(
-                -0.5 * part.pitch,
-                along - dx - off,
-                self.screws[1][1],
-            ));
-            let side = |x: f64| {
-                let width = middle[1] + self.taper[1] * x / middle[0];
-                // Whether it goes into the rout at all is another question.
-                0.5 * (width - part.size[1]).max(0.0) - (dy + turn * x).abs()
-            };
-            screws.min(side(half)).min(side(-half))
-        };
+        let spare = |dy: f64, turn: f64| self.spare(middle, pitch, part, dy, turn);
         let turned = |dy: f64| thirds(0.05, |turn| spare(dy, turn));
         let dy = thirds(2.0, |dy| spare(dy, turned(dy)));
         spare(dy, turned(dy))
+    }
+
+    /// The same for a part that is moved across and turned so far, and along as is best.
+    fn spare(&self, middle: [f64; 2], pitch: f64, part: &Loose, dy: f64, turn: f64) -> f64 {
+        let along = self.along();
+        let screws = [[along + 0.5 * pitch, self.screws[0][1]], [along - 0.5 * pitch, self.screws[1][1]]];
+        // How far each screw is from its hole, along and across.
+        let off = [0, 1].map(|i| {
+            let [x, y] = part.holes[i];
+            [screws[i][0] - (x - turn * y), screws[i][1] - (y + dy + turn * x)]
+        });
+        let [[a, b], [c, d]] = off;
+        let room = (0.5 * (self.tightest(middle)[0] - part.size[0])).max(0.0);
+        let both_alike =
+            if (a - c).abs() > 1e-12 { (a * a - c * c + b * b - d * d) / (2.0 * (a - c)) } else { a };
+        let spare_at = |dx: f64| {
+            let dx = dx.clamp(-room, room);
+            part.play - (a - dx).hypot(b).max((c - dx).hypot(d))
+        };
+        let screws = [a, c, both_alike].map(spare_at).into_iter().fold(f64::NEG_INFINITY, f64::max);
+        let side = |x: f64| {
+            let width = middle[1] + self.taper[1] * x / middle[0];
+            // Whether it goes into the rout at all is another question.
+            0.5 * (width - part.size[1]).max(0.0) - (dy + turn * x).abs()
+        };
+        // The sides can't be passed, so that what is beyond them costs more than any screw gains.
+        let beyond = side(0.5 * part.size[0]).min(side(-0.5 * part.size[0])).min(0.0);
+        screws + 100.0 * beyond
     }
 }
 

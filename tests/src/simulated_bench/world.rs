@@ -223,11 +223,11 @@ impl World {
             let blend = -layout.outline.depth_of(corner) + 0.5 * print(0.0);
             margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
         }
-        let half_pitch = layout.screw_x.as_mm();
-        let cover_pitch = print(2.0 * half_pitch);
+        let pitch = layout.screw_pitch().as_mm();
+        let cover_pitch = print(pitch);
         let cover_hole = print(wanted.cover.screw_hole.as_mm());
         let base = [print(layout.length.as_mm()), print(layout.width.as_mm())];
-        let plate = (print(wanted.cover.screw_hole.as_mm()), print(2.0 * half_pitch));
+        let plate = (print(wanted.cover.screw_hole.as_mm()), print(pitch));
         let (hollow, high, floor) = (
             print((wanted.cover.height - wanted.cover.roof).as_mm()),
             print(wanted.cover.height.as_mm()),
@@ -241,12 +241,13 @@ impl World {
         let mut piece = |i: usize| normal(rng, self.bought[i].0, self.bought[i].1);
         let [rod, rod_length, screw, head, head_height, eyelet, _, lead] =
             [0, 1, 2, 3, 4, 5, 6, 7].map(&mut piece);
-        let into = |hole: f64, pitch: f64, size: [f64; 2]| {
-            self.body.screwed_down(
-                [length, width],
-                self.pitch,
-                &Loose { play: 0.5 * (hole - screw), pitch, size },
-            )
+        let holes = |made: f64| {
+            let of = |hole: Option<&Point>| hole.map_or([0.0; 2], |p| [p.x * made / pitch, p.y]);
+            [of(layout.screws.last()), of(layout.screws.first())]
+        };
+        let into = |hole: f64, made: f64, size: [f64; 2]| {
+            let part = Loose { play: 0.5 * (hole - screw), holes: holes(made), size };
+            self.body.screwed_down([length, width], self.pitch, &part)
         };
         let cover = [made[0], made[1]];
         margins.push(("cover-screw-holes", into(cover_hole, cover_pitch, cover)));

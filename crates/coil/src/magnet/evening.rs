@@ -1,6 +1,7 @@
 //! Which one dimension would make the strings most alike.
 
 use bobbinwright_geometry::parts::Layout;
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{Hardware, Length, Poles, Position};
 
 use super::at_strings::{Over, rods_of};
@@ -96,10 +97,11 @@ impl Strings<'_> {
 
     /// The screws hold the ends: what is at one of them sinks by all of it, what is at the other by nothing.
     fn tilted(&self, row: &Row, by: Length, side: f64) -> Row {
-        let treble = self.position.handed.x(Length::from_mm(1.0));
-        let screw = self.layout.screw_x.as_mm();
+        let end = |screw: Option<&Point>| screw.map_or(0.0, |p| p.x);
+        let (bass, treble) = (end(self.layout.screws.first()), end(self.layout.screws.last()));
         let sinks = |place: &Place| {
-            let share = (0.5 + side * treble * place.along.as_mm() / (2.0 * screw)).clamp(0.0, 1.0);
+            let from_bass = (place.along.as_mm() - bass) / (treble - bass);
+            let share = (0.5 + side * (from_bass - 0.5)).clamp(0.0, 1.0);
             Place { top: place.top - by * share, ..*place }
         };
         Row { places: row.places.iter().map(sinks).collect(), ..row.clone() }

@@ -43,7 +43,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
             built.layout.plate.length,
             built.layout.plate.width,
             built.layout.coil_height,
-            built.layout.screw_x * 2.0
+            built.layout.screw_pitch()
         );
     }
     checks(&mut out, prepared);
@@ -98,9 +98,10 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts) {
     row("depth, shallowest spot", &rout.depth);
     row("screw pitch", &rout.screw_pitch);
     row("screw hole", &rout.screw_hole);
-    row("screws, off the middle between the ends, towards treble", &rout.screws.along);
-    row("treble screw, off the middle line, towards the neck", &rout.screws.across[0]);
-    row("bass screw, off the middle line, towards the neck", &rout.screws.across[1]);
+    for (screw, name) in rout.screws.iter().zip(["treble screw", "bass screw"]) {
+        row(&format!("{name}, from the middle between the ends, towards treble"), &screw.along);
+        row(&format!("{name}, off the middle line, towards the neck"), &screw.across);
+    }
     if let Some(ears) = &rout.ears {
         row("ear recess, length", &ears.length);
         row("ear recess, width", &ears.width);

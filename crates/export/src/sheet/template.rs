@@ -103,7 +103,7 @@ fn baseplate(page: &mut Page, position: &Position, layout: &Layout, at: Vector) 
 /// The outline with its screw holes, and which end is which.
 fn outline(page: &mut Page, layout: &Layout, at: Vector, name: &str, name_at: f64) {
     page.outline(&layout.outline.moved(at), CUT);
-    for screw in layout.screws() {
+    for screw in layout.screws.iter().copied() {
         cross(page, screw + at, layout.wanted.cover.screw_hole.as_mm() / 2.0);
     }
     let (end, half) = (layout.length.as_mm() / 2.0 - 14.0, layout.width.as_mm() / 2.0);

@@ -17,7 +17,7 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
     stack.add(Role::Outline, layout.outline.clone(), 0.0, thickness);
     let top = thickness + plate.lip.map_or(0.0, |l| l.height.as_mm());
     let opening = plate.lip.map(|lip| lip::add(layout, lip, &mut stack, thickness, top)).transpose()?;
-    for center in layout.screws() {
+    for center in layout.screws.iter().copied() {
         let radius = (layout.wanted.cover.screw_hole / 2.0).as_mm();
         stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, thickness);
     }

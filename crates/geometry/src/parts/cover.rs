@@ -49,7 +49,7 @@ fn holes(layout: &Layout, stack: &mut Stack, inside: f64, height: f64) {
     let cover = &layout.wanted.cover;
     // A screw goes through an ear, or through the whole cover.
     let end = layout.ears.map_or(height, |ear| ear.thickness.as_mm());
-    for center in layout.screws() {
+    for center in layout.screws.iter().copied() {
         let radius = (cover.screw_hole / 2.0).as_mm();
         stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, end);
         if let Some(boss) = layout.boss {
@@ -126,8 +126,8 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
     keep_apart(stack, Role::LeadOut, Role::Boss, "cover.lead_out.offset")?;
     if let Some(ear) = layout.ears {
         // An ear's screw stands beside the body, never under its wall.
-        let clear = layout.screw_x - layout.wanted.cover.screw_hole / 2.0 - layout.length / 2.0;
-        if clear.as_mm() <= 0.0 {
+        let hole = (layout.wanted.cover.screw_hole / 2.0 + layout.length / 2.0).as_mm();
+        if layout.screws.iter().any(|screw| screw.x.abs() <= hole) {
             return Err(Fault::new("cover.screw_hole", "the screw's hole reaches under the cover's wall"));
         }
         let lead = layout.lead.contour();

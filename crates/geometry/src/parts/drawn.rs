@@ -170,7 +170,7 @@ impl Drawing<'_> {
             outline,
             ears,
             boss,
-            screw_x: self.profile.drawn(wanted.screw_x, Made::Between(self.x())),
+            screws: wanted.screws.iter().map(|p| self.place(*p)).collect(),
             poles: wanted.poles.iter().map(|p| self.place(*p)).collect(),
             lead: self.air(wanted.lead),
             plate_lead: wanted.plate_lead.map(|lead| self.air(lead)),

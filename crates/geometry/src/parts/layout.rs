@@ -5,7 +5,7 @@
 //! neck up. Bass is left, or right on an instrument for the left hand.
 
 use bobbinwright_spec::sentence;
-use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, Side};
+use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, ScrewAt, Side};
 
 use super::PartKind;
 use super::fault::Fault;
@@ -91,8 +91,8 @@ pub struct Layout {
     pub ears: Option<EarShape>,
     /// Bosses, when the cover has them.
     pub boss: Option<Boss>,
-    /// Half the screw pitch: the screws' distance from the middle.
-    pub screw_x: Length,
+    /// Centres of the screw holes over those in the body, bass side first, mm.
+    pub screws: Vec<Point>,
     /// Centres of the poles from bass to treble, a string's two together, mm.
     pub poles: Vec<Point>,
     /// The cover's lead-out.
@@ -140,8 +140,8 @@ impl Layout {
             Some(ear) => ears_outline(&body, length, ear)?,
             None => body.clone(),
         };
-        let screw_x = position.rout.screw_pitch.value() / 2.0;
-        let plate = plate_shape(position, length, width, boss, screw_x)?;
+        let screws = screws(position);
+        let plate = plate_shape(position, length, width, boss, &screws)?;
         let edge = if w.flatwork.eyelet_side == Side::Neck { 1.0 } else { -1.0 };
         let (eyelets, waists) = eyelets_and_waists(w, plate, position.handed, edge);
         let bobbin = hardware.rod_length.value() - w.flatwork.rod_above;
@@ -167,7 +167,7 @@ impl Layout {
             outline,
             ears,
             boss,
-            screw_x,
+            screws,
             poles: poles(position),
             plate,
             eyelets,
@@ -179,10 +179,10 @@ impl Layout {
         })
     }
 
-    /// Centres of the two screws, bass first, mm.
-    pub fn screws(&self) -> [Point; 2] {
-        let x = self.handed.x(self.screw_x);
-        [Point::new(-x, 0.0), Point::new(x, 0.0)]
+    /// Distance of the outer screw holes' centres.
+    pub fn screw_pitch(&self) -> Length {
+        let ends = self.screws.first().zip(self.screws.last());
+        Length::from_mm(ends.map_or(0.0, |(bass, treble)| (treble - bass).norm()))
     }
 
     /// Borders of the hollow, moved inwards by `play`: body less wall less bosses, no corner
@@ -194,7 +194,7 @@ impl Layout {
             let walls = offset::inset(&self.body, (cover.wall + play).as_mm() + r);
             let bosses = self.boss.iter().flat_map(|b| {
                 let around = (b.diameter / 2.0 + play).as_mm() + r;
-                self.screws().map(|c| Contour::circle(c, around))
+                self.screws.iter().map(move |c| Contour::circle(*c, around))
             });
             (walls, bosses.collect())
         })
@@ -212,7 +212,7 @@ impl Layout {
     /// baseplate's lip before them.
     pub fn room_for_plates(&self) -> Length {
         let lip = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-        half_room(self.length, self.wanted.cover.wall, self.boss, self.screw_x) - lip
+        half_room(self.length, self.wanted.cover.wall, self.boss, &self.screws) - lip
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
@@ -318,12 +318,12 @@ fn plate_shape(
     length: Length,
     width: Length,
     boss: Option<Boss>,
-    screw_x: Length,
+    screws: &[Point],
 ) -> Result<PlateShape, Fault> {
     let w = &position.wanted;
     let lip = w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
     let clear = w.flatwork.play + lip;
-    let half_length = half_room(length, w.cover.wall, boss, screw_x) - clear;
+    let half_length = half_room(length, w.cover.wall, boss, screws) - clear;
     let length = w.flatwork.length.unwrap_or(half_length * 2.0);
     let width = w.flatwork.width.unwrap_or(width - (w.cover.wall + clear) * 2.0);
     if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
@@ -337,12 +337,22 @@ fn plate_shape(
     Ok(PlateShape { length, width, corner_radius })
 }
 
-/// From the middle to what stands in the plates' way along the strings' row: bosses, or the walls.
-fn half_room(length: Length, wall: Length, boss: Option<Boss>, screw_x: Length) -> Length {
-    match boss {
-        Some(boss) => screw_x - boss.diameter / 2.0,
-        None => length / 2.0 - wall,
+/// From the middle to what stands in the plates' way along the strings' row: the nearer boss, or the walls. The plates
+/// lie in the middle, since the strings do.
+fn half_room(length: Length, wall: Length, boss: Option<Boss>, screws: &[Point]) -> Length {
+    let to_walls = length / 2.0 - wall;
+    let nearest = screws.iter().map(|screw| screw.x.abs()).min_by(f64::total_cmp);
+    match (boss, nearest) {
+        (Some(boss), Some(nearest)) => Length::from_mm(nearest) - boss.diameter / 2.0,
+        _ => to_walls,
     }
+}
+
+/// The screw holes, bass side first: where those in the body are.
+fn screws(position: &Position) -> Vec<Point> {
+    let at =
+        |screw: &ScrewAt| Point::new(position.handed.x(screw.along.value()), screw.across.value().as_mm());
+    position.rout.screws.iter().rev().map(at).collect()
 }
 
 /// Places of eyelets and waists along the plate's edge on the eyelets' side.

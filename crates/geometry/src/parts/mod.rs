@@ -195,10 +195,10 @@ pub fn rout_outline(rout: &Rout) -> Vec<Contour> {
 
 /// Cover and baseplate have one outline: with bosses it ends at the cover's ends, with ears it goes further.
 fn reaches_screws(layout: &Layout) -> Result<(), Fault> {
-    if layout.outline.contains(layout.screws()[1]) {
+    if layout.screws.iter().all(|screw| layout.outline.contains(*screw)) {
         return Ok(());
     }
-    let apart = layout.screw_x * 2.0;
+    let apart = layout.screw_pitch();
     Err(match layout.ears {
         None => Fault::new(
             MOUNTING,

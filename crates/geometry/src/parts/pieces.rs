@@ -62,7 +62,7 @@ impl List {
             self.add(SizeOf::EarWidth, ear.width, Made::Outer(y));
         }
         self.add(SizeOf::ScrewHole, layout.wanted.cover.screw_hole, Made::Hole);
-        self.add(SizeOf::ScrewPitch, layout.screw_x * 2.0, Made::Between(x));
+        self.add(SizeOf::ScrewPitch, layout.screw_pitch(), Made::Between(x));
     }
 
     fn cover(&mut self, layout: &Layout) {

@@ -125,7 +125,7 @@ impl<'a> Search<'a> {
         let rounded = |length: Length| Length::from_mm((length.as_mm() * STEPS).ceil() / STEPS);
         let own = self.trial.rout.ears.is_none();
         let ears = Mounting::Ears {
-            length: own.then(|| rounded(layout.screw_x + around - layout.length / 2.0)),
+            length: own.then(|| rounded(layout.screw_pitch() / 2.0 + around - layout.length / 2.0)),
             width: own.then(|| rounded(around * 2.0)),
             thickness: Length::from_mm(EAR_THICKNESS),
             corner_radius: own.then(|| rounded(around / 2.0)),
