@@ -81,7 +81,8 @@ def raised(outline, z0, z1):
 
 
 def screws(f, d, diameter):
-    return f.disc(-d["screw_pitch"] / 2, 0, diameter) + f.disc(d["screw_pitch"] / 2, 0, diameter)
+    first, second = [f.disc(x, y, diameter) for x, y in d["screws"]]
+    return first + second
 
 
 def holes(f, centres, diameter):

@@ -29,7 +29,7 @@ LOW, HIGH = 0.0, 1.0
 def hollow(body, wall, inner_radius, bosses, inset, z0, z1):
     """The air inside a cover, all its borders stepped inwards by `inset`.
 
-    `body` is (length, width, corner_radius); `bosses` is (diameter, pitch) or None.
+    `body` is (length, width, corner_radius); `bosses` is (diameter, centres) or None.
     Stepping in grows the bosses and shrinks the fillets, which end at sharp.
     """
     length, width, corner_radius = body
@@ -38,18 +38,18 @@ def hollow(body, wall, inner_radius, bosses, inset, z0, z1):
     air = plate(length - 2 * step, width - 2 * step, corner_radius - step, LOW, HIGH)
     if not bosses:
         return raised(stepped(air, fillet), z0, z1)
-    diameter, pitch = bosses[0] + 2 * inset, bosses[1]
-    room = min((length - pitch) / 2, width / 2) - wall - inset
+    diameter, centres = bosses[0] + 2 * inset, bosses[1]
+    room = min(min(length / 2 - abs(x), width / 2 - abs(y)) for x, y in centres) - wall - inset
     if diameter / 2 + 2 * fillet <= room + 1e-9:
         # Nothing to fill around a boss the disc can pass on every side, and where it only just
         # passes the offset operator would stumble over the point of contact.
-        return cut(raised(stepped(air, fillet), z0, z1), pair(diameter, pitch, z0, z1))
-    air = cut(air, pair(diameter + 2 * fillet, pitch, LOW, HIGH))
+        return cut(raised(stepped(air, fillet), z0, z1), columns(diameter, centres, z0, z1))
+    air = cut(air, columns(diameter + 2 * fillet, centres, LOW, HIGH))
     return raised(stepped(air, fillet), z0, z1)
 
 
-def pair(diameter, pitch, z0, z1):
-    return [cylinder(side * pitch / 2, 0, diameter, z0 - 1, z1 + 1) for side in (-1, 1)]
+def columns(diameter, centres, z0, z1):
+    return [cylinder(x, y, diameter, z0 - 1, z1 + 1) for x, y in centres]
 
 
 def eared(body, ears, z0, z1):

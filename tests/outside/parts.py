@@ -26,7 +26,7 @@ def bosses_of(d):
     mounting = d["mounting"]
     if mounting["kind"] != "bosses":
         return None
-    return mounting["boss_diameter"], d["screw_pitch"]
+    return mounting["boss_diameter"], d["screws"]
 
 
 def cover(d):
@@ -114,8 +114,7 @@ def screw_holes(d, top):
 
 
 def screw_row(d, diameter, z0, z1):
-    half = d["screw_pitch"] / 2
-    return holes([(-half, 0), (half, 0)], diameter, z0, z1)
+    return holes(d["screws"], diameter, z0, z1)
 
 
 def lead_out(d, top, low=-OVERSHOOT):
@@ -130,7 +129,7 @@ BUILDERS = {
 }
 
 BODY = {"length", "width", "corner_radius"}
-HOUSING = BODY | {"screw_hole", "screw_pitch", "mounting", "lead_out"}
+HOUSING = BODY | {"screw_hole", "screws", "mounting", "lead_out"}
 FLAT = BODY | {"centre_x", "thickness", "pole_hole", "pole_holes"}
 DIMENSIONS = {
     "cover": HOUSING | {"height", "rounding", "wall", "roof", "inner_radius", "pole_holes", "pole_hole"},

@@ -110,7 +110,7 @@ def beside(at, block, axis):
 
 
 def screws(d):
-    return [(-d["screw_pitch"] / 2, 0.0), (d["screw_pitch"] / 2, 0.0)]
+    return [(x, y) for x, y in d["screws"]]
 
 
 def holes(word, places, wanted, height):

@@ -104,7 +104,7 @@ def inside(point, box):
 
 def screw_holes(part):
     d = part["dimensions"]
-    return [(side * d["screw_pitch"] / 2, 0.0, d["screw_hole"]) for side in (-1, 1)]
+    return [(x, y, d["screw_hole"]) for x, y in d["screws"]]
 
 
 def pole_holes(cover, top):
@@ -132,8 +132,10 @@ def off(circle, hole, at):
 
 
 def pitch_check(name, kind, circles, part, at):
-    left, right = (nearest(circles, hole, at) for hole in screw_holes(part))
-    apart = abs(right.middle[0] - left.middle[0] - part["dimensions"]["screw_pitch"])
+    holes = screw_holes(part)
+    left, right = (nearest(circles, hole, at) for hole in holes)
+    drawn = hypot(right.middle[0] - left.middle[0], right.middle[1] - left.middle[1])
+    apart = abs(drawn - hypot(holes[1][0] - holes[0][0], holes[1][1] - holes[0][1]))
     return at_most(name, f"{kind}'s screw pitch, mm off", apart, SAME_SIZE, BUILT)
 
 

@@ -13,20 +13,20 @@ from solids import cut, cylinder, edges, ends, filleted, fuse, is_upright, plate
 
 BOSSED = {
     "length": 96.0, "width": 34.0, "height": 16.0, "corner_radius": 6.0, "rounding": 1.5,
-    "wall": 2.0, "roof": 2.0, "inner_radius": 1.0, "screw_hole": 3.4, "screw_pitch": 84.0,
+    "wall": 2.0, "roof": 2.0, "inner_radius": 1.0, "screw_hole": 3.4, "screws": [[-42.0, 0.0], [42.0, 0.0]],
     "mounting": {"kind": "bosses", "boss_diameter": 9.0, "recess_diameter": 6.0, "recess_depth": 2.5},
     "pole_hole": 5.2, "pole_holes": [[-28.5, 0.0], [-9.5, 0.0], [9.5, 0.0], [28.5, 0.0]],
     "lead_out": {"x0": -3.0, "x1": 3.0, "y0": 14.0, "y1": 18.0, "height": 3.0},
 }
 EARED = {
     "length": 70.0, "width": 30.0, "height": 18.0, "corner_radius": 5.0, "rounding": 3.0,
-    "wall": 2.0, "roof": 2.0, "inner_radius": 1.0, "screw_hole": 3.4, "screw_pitch": 82.0,
+    "wall": 2.0, "roof": 2.0, "inner_radius": 1.0, "screw_hole": 3.4, "screws": [[-41.0, 0.0], [41.0, 0.0]],
     "mounting": {"kind": "ears", "ear_length": 12.0, "ear_width": 14.0, "ear_thickness": 3.0,
                  "ear_corner_radius": 4.0, "blend": 3.0},
     "pole_hole": 5.2, "pole_holes": [],
     "lead_out": {"x0": -3.0, "x1": 3.0, "y0": 12.0, "y1": 16.0, "height": 3.0},
 }
-SHARED = ("length", "width", "corner_radius", "screw_hole", "screw_pitch", "mounting")
+SHARED = ("length", "width", "corner_radius", "screw_hole", "screws", "mounting")
 PLATE = {key: EARED[key] for key in SHARED} | {
     "thickness": 2.5, "lead_out": None,
     "lip": {"gap": 0.2, "wall": 1.5, "height": 2.0, "cover_wall": 2.0, "cover_inner_radius": 1.0},

@@ -81,6 +81,18 @@ fn holes_go_where_the_screws_are() {
     }
 }
 
+/// The screws' distance is read straight from one to the other: of two that are 3 mm apart across less of it lies along, by
+/// Pythagoras. The other readings stay.
+#[test]
+fn the_distance_of_screws_is_read_straight() {
+    let apart = |log: &str| {
+        let screws = family(log).positions[0].rout.screws.clone();
+        (screws[0].along.clone() - screws[1].along.clone()).value().as_mm()
+    };
+    let (level, crooked) = (apart(&moved(0.0, 0.0)), apart(&moved(1.5, -1.5)));
+    assert!((crooked - (level * level - 9.0).sqrt()).abs() < 1e-3, "{level} {crooked}");
+}
+
 /// Until they are read their places carry a doubt, which the check names with what would end it.
 #[test]
 fn screws_that_were_not_read_are_a_belief() {

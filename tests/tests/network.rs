@@ -37,7 +37,7 @@ fn near(found: f64, certified: f64, relative: f64) {
     assert!((found - certified).abs() <= relative * certified.abs(), "{found} is not {certified}");
 }
 
-/// NIST StRD, linear regression, "Norris" (certified values, read from public test files that quote them).
+/// NIST `StRD`, linear regression, `Norris` (certified values, read from public test files that quote them).
 #[test]
 fn norris() {
     let y = [
@@ -65,7 +65,7 @@ fn norris() {
     near(shared, -7.743_275_363_395_70e-5, 1e-9);
 }
 
-/// NIST StRD "Longley" (data as statistics libraries have it, from memory): columns so alike that normal equations lose most digits.
+/// NIST `StRD` `Longley` (data as statistics libraries have it, from memory): columns so alike that normal equations lose most digits.
 #[test]
 fn longley() {
     let y = [
@@ -114,7 +114,7 @@ fn longley() {
     }
 }
 
-/// NIST StRD "Wampler1" and "Wampler2": exact polynomials of the fifth degree.
+/// NIST `StRD` `Wampler1` and `Wampler2`: exact polynomials of the fifth degree.
 #[test]
 fn wampler() {
     for base in [1.0, 0.1] {

@@ -70,6 +70,8 @@ pub struct Leftover {
     pub redundancy: f64,
     /// How far the reading is off if all others are true, with the doubt of that; none where nothing else tells.
     pub off: Option<Estimate>,
+    /// How far each unknown moves for a millimetre that this reading is off.
+    pub moves: Vec<f64>,
 }
 
 /// Readings of which less than this shows have no second way to them.
@@ -125,7 +127,12 @@ pub fn adjust(equations: &[Equation], unknowns: usize) -> Result<Adjusted, Loose
         let own = told[(i, i)];
         let shows = left[(i, i)] > SHOWS && own > 0.0;
         let off = shows.then(|| combined(&values, (0..n).map(|k| told[(i, k)] / own)));
-        Leftover { value: combined(&values, (0..n).map(|k| left[(i, k)])), redundancy: left[(i, i)], off }
+        Leftover {
+            value: combined(&values, (0..n).map(|k| left[(i, k)])),
+            redundancy: left[(i, i)],
+            off,
+            moves: map.column(i).iter().copied().collect(),
+        }
     });
     let unknowns = (0..unknowns).map(|u| combined(&values, (0..n).map(|k| map[(u, k)])));
     Ok(Adjusted { unknowns: unknowns.collect(), leftovers: leftovers.collect() })

@@ -65,7 +65,7 @@ fn cover(layout: &Layout) -> Value {
         "roof": mm(cover.roof),
         "inner_radius": mm(cover.inner_radius),
         "screw_hole": mm(cover.screw_hole),
-        "screw_pitch": mm(layout.screw_pitch()),
+        "screws": points(&layout.screws),
         "mounting": mounting(layout),
         "pole_hole": cover.pole_hole.map_or(0.0, mm),
         "pole_holes": if open { points(&layout.poles) } else { Vec::new() },
@@ -81,7 +81,7 @@ fn baseplate(layout: &Layout) -> Value {
         "corner_radius": mm(wanted.cover.corner_radius),
         "thickness": mm(wanted.baseplate.thickness),
         "screw_hole": mm(wanted.cover.screw_hole),
-        "screw_pitch": mm(layout.screw_pitch()),
+        "screws": points(&layout.screws),
         "mounting": mounting(layout),
         "lip": wanted.baseplate.lip.map(|lip| json!({
             "gap": mm(lip.gap),

@@ -24,9 +24,16 @@ pub enum Belief {
     EvenSpacing,
 }
 
+/// What has a smaller share of a margin's variance decides nothing.
+const MATTERS: f64 = 0.01;
+
 /// Whatever the margins hang on that was not read, each once. The doubt of it is in them.
 pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts: &Doubts) -> Vec<Assumed> {
-    let causes = margins.flat_map(Estimate::contributions).filter_map(|(id, _)| doubts.get(id));
+    let of_one = |margin: &'e Estimate| {
+        let least = margin.uncertainty() * MATTERS.sqrt();
+        margin.contributions().filter(move |(_, u)| u.abs() >= least)
+    };
+    let causes = margins.flat_map(of_one).filter_map(|(id, _)| doubts.get(id));
     let assumed = causes.filter_map(|doubt| {
         let until_read = doubt.quantity.clone()?;
         let what = match (doubt.origin, &until_read) {

@@ -8,13 +8,13 @@ use jiff::civil::Date;
 use crate::handed::Handed;
 use crate::measured::Measured;
 use crate::part::{PartKind, PieceSize};
+use crate::plan::{Plan, plan};
 use crate::printer::Printer;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
-use crate::screws::{self, ScrewAt};
-use crate::series::Taken;
-use crate::strings::{self, Contradiction, FanOut, Places};
+use crate::screws::ScrewAt;
+use crate::strings::{self, FanOut};
 use crate::wanted::{Side, Wanted};
 use crate::written::Written;
 use crate::{Doubts, Estimate};
@@ -248,16 +248,13 @@ fn resolve_position(
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Position> {
-    let places = strings::places(measured, &written.name, strings)?;
-    note_contradicting_strings(&places, &written.name, strings, measured, noted);
-    let Places { strings: places, spread, contradiction, is_odd } = places;
+    let Plan { strings: places, spread, screws, is_odd } = plan(measured, &written.name, strings, noted)?;
     let fan_out =
         strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
     // What is wrong over the position has been said; the spread follows from it.
-    if let (Some(fan_out), None, false) = (&fan_out, &contradiction, is_odd) {
+    if let (Some(fan_out), false) = (&fan_out, is_odd) {
         note_contradicting_spread(fan_out, &written.name, measured, noted);
     }
-    let screws = screws::places(measured, &written.name, noted)?;
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
     let ears = if written.rout_has_ears {
@@ -297,52 +294,6 @@ fn resolve_position(
         wanted: written.wanted?,
         name: written.name,
     })
-}
-
-/// Points out string readings that can't be true together.
-fn note_contradicting_strings(
-    places: &Places,
-    position: &str,
-    strings: usize,
-    measured: &Measured,
-    noted: &mut Noted,
-) {
-    let Some(Contradiction { among, apart }) = &places.contradiction else { return };
-    // What was not read itself follows from others, which have been noted where they are odd.
-    let read: Vec<(&Quantity, Taken)> =
-        among.iter().filter_map(|q| Some((q, *measured.taken.get(q)?))).collect();
-    let Some((_, last)) = read.iter().max_by_key(|(_, taken)| taken.entry) else { return };
-    if let [(one, taken)] = &read[..] {
-        let message = format!(
-            "{position}: the string readings contradict each other; {one} (last in entry {}) is {apart} off what the others say",
-            taken.entry
-        );
-        let hint = "read it again, and the distances beside it; until then the strings' places count as that much less sure";
-        noted.problems.push(Problem::notice(last.span, message).hint(hint));
-        return;
-    }
-    let neighbours =
-        |q: &Quantity| matches!(q, Quantity::At(_, PositionQuantity::StringPair(a, b)) if b - a == 1);
-    let (pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(q, _)| *q).partition(|q| neighbours(q));
-    let pairs = match &pairs[..] {
-        [] => None,
-        [one] => Some(one.to_string()),
-        [first, .., last] => Some(format!("a spacing from {first} to {last}")),
-    };
-    let names: Vec<String> = pairs.into_iter().chain(others.iter().map(ToString::to_string)).collect();
-    let [before @ .., end] = &names[..] else { return };
-    let one_of = if before.is_empty() { end.clone() } else { format!("{} or {end}", before.join(", ")) };
-    let message = format!(
-        "{position}: the string readings contradict each other; one of these is about {apart} off: {one_of}"
-    );
-    let outer = Quantity::At(position.to_owned(), PositionQuantity::StringPair(1, strings));
-    let tells = if measured.estimates.contains_key(&outer) {
-        "read these again, one after the other, until they agree".to_owned()
-    } else {
-        format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
-    };
-    let hint = format!("{tells}; until then the strings' places count as that much less sure");
-    noted.problems.push(Problem::notice(last.span, message).hint(hint));
 }
 
 /// Points out that nut and bridge make one expect another spread of the strings than was read.

@@ -1,10 +1,11 @@
 //! Where the mounting screws stand in the body: screw 1 on the treble side.
 
 use crate::Length;
-use crate::measured::{Measured, contradiction, usual_unevenness, weighted_mean};
+use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
+use crate::told::{LENGTH, Told, WIDTH, straight};
 use crate::wanted::Side;
 use crate::{Doubt, Estimate, Origin};
 
@@ -39,65 +40,62 @@ pub(crate) fn instead(screw: usize, side: Side) -> Vec<P> {
     }
 }
 
-/// The screws' places, from readings of any of the rout's sides; where there is none, in the middle with the doubt
-/// that they are not. None while the rout or the screws' distance is unknown.
-pub(crate) fn places(measured: &mut Measured, position: &str, noted: &mut Noted) -> Option<Vec<ScrewAt>> {
-    let get = |measured: &Measured, q| measured.estimates.get(&Quantity::At(position.to_owned(), q)).cloned();
-    let half = |q| Some(get(measured, q)? * 0.5);
-    let (length, width, pitch) = (half(P::RoutLength)?, half(P::RoutWidth)?, half(P::ScrewPitch)?);
-    let read = |screw, side| get(measured, P::ScrewSide(screw, side));
-    let across = [1, 2].map(|screw| {
-        let bridge = read(screw, Side::Bridge).map(|d| d - width.clone());
-        let neck = read(screw, Side::Neck).map(|d| width.clone() - d);
-        bridge.into_iter().chain(neck).collect::<Vec<_>>()
-    });
-    // From each screw's place the middle is half a pitch away.
-    let along = [1, 2].into_iter().flat_map(|screw| {
-        let to_middle = if screw == 1 { pitch.clone() * -1.0 } else { pitch.clone() };
-        let treble = read(screw, Side::Treble).map(|d| length.clone() - d + to_middle.clone());
-        let bass = read(screw, Side::Bass).map(|d| d - length.clone() + to_middle);
-        treble.into_iter().chain(bass)
-    });
-    let along: Vec<Estimate> = along.collect();
-    let mut or_assumed = |read: &[Estimate], (screw, side): (usize, Side), u: Length| {
-        if !read.is_empty() {
+/// Adds what is known of the screws' places; `first` is the unknown of screw 1's place along, after which follow that
+/// across and those of screw 2. None while the screws' distance is unknown.
+pub(crate) fn equations(
+    measured: &mut Measured,
+    position: &str,
+    first: usize,
+    told: &mut Vec<Told>,
+) -> Option<()> {
+    let at = |q| Quantity::At(position.to_owned(), q);
+    let (along, across) = (|n: usize| first + 2 * (n - 1), |n: usize| first + 2 * (n - 1) + 1);
+    let pitch = measured.estimates.get(&at(P::ScrewPitch))?.clone();
+    told.push(Told::read(at(P::ScrewPitch), vec![(along(1), 1.0), (along(2), -1.0)], pitch));
+    let before = told.len();
+    for screw in [1, 2] {
+        for (_, side) in Side::ALL {
+            let of = at(P::ScrewSide(screw, side));
+            let Some(read) = measured.estimates.get(&of).cloned() else { continue };
+            let (size, half, place, outwards) = match side {
+                Side::Treble => (P::RoutLength, LENGTH, along(screw), 1.0),
+                Side::Bass => (P::RoutLength, LENGTH, along(screw), -1.0),
+                Side::Neck => (P::RoutWidth, WIDTH, across(screw), 1.0),
+                Side::Bridge => (P::RoutWidth, WIDTH, across(screw), -1.0),
+            };
             // A side's place was read beside the screw, the rout's size elsewhere.
-            let of = if side == Side::Treble { P::RoutLength } else { P::RoutWidth };
-            let of = Quantity::At(position.to_owned(), of);
-            let half = usual_unevenness(&of) / 2.0;
-            let doubt = Doubt::new(Some(of), Origin::Straightness, f64::INFINITY);
-            let straight = measured.doubts.enter(doubt, half / 3f64.sqrt());
-            let doubted = note_contradiction(read, position, (screw, side), measured, noted);
-            return weighted_mean(read) + straight + doubted;
+            let value = read + straight(measured, at(size));
+            told.push(Told::read(of, vec![(half, 0.5), (place, -outwards)], value));
         }
-        let of = Quantity::At(position.to_owned(), P::ScrewSide(screw, side));
-        measured.doubts.enter(Doubt::new(Some(of), Origin::Assumed, f64::INFINITY), u)
+    }
+    let is_told = |told: &[Told], unknowns: &[usize]| {
+        told[before..].iter().any(|t| t.equation.terms.iter().any(|(unknown, _)| unknowns.contains(unknown)))
     };
-    // The middle of two is less doubtful than each.
-    let middle = or_assumed(&along, (1, Side::Treble), BY_HAND / 2f64.sqrt());
-    let places = vec![
-        ScrewAt {
-            along: middle.clone() + pitch.clone(),
-            across: or_assumed(&across[0], (1, Side::Bridge), BY_HAND),
-        },
-        ScrewAt { along: middle - pitch, across: or_assumed(&across[1], (2, Side::Bridge), BY_HAND) },
-    ];
-    note_outside(&places, [&length, &width], position, measured, noted);
-    Some(places)
+    let believed = |measured: &mut Measured, (screw, side), u: Length| {
+        let of = at(P::ScrewSide(screw, side));
+        (of.clone(), measured.doubts.enter(Doubt::new(Some(of), Origin::Assumed, f64::INFINITY), u))
+    };
+    if !is_told(told, &[along(1), along(2)]) {
+        // The middle of two is less doubtful than each.
+        let (of, value) = believed(measured, (1, Side::Treble), BY_HAND / 2f64.sqrt());
+        told.push(Told::believed(of, vec![(along(1), 0.5), (along(2), 0.5)], value));
+    }
+    for screw in [1, 2] {
+        if !is_told(told, &[across(screw)]) {
+            let (of, value) = believed(measured, (screw, Side::Bridge), BY_HAND);
+            told.push(Told::believed(of, vec![(across(screw), 1.0)], value));
+        }
+    }
+    Some(())
 }
 
 /// Points out a screw that would stand outside the rout and its ears' recesses.
-fn note_outside(
-    places: &[ScrewAt],
-    [length, width]: [&Estimate; 2],
-    position: &str,
-    measured: &Measured,
-    noted: &mut Noted,
-) {
+pub(crate) fn note_outside(places: &[ScrewAt], position: &str, measured: &Measured, noted: &mut Noted) {
     let at = |q| Quantity::At(position.to_owned(), q);
-    let ear = measured.estimates.get(&at(P::EarLength)).map_or(Length::ZERO, Estimate::value);
-    let along = places.iter().any(|screw| screw.along.value().abs() > length.value() + ear);
-    let across = places.iter().any(|screw| screw.across.value().abs() > width.value());
+    let get = |q| measured.estimates.get(&at(q)).map_or(Length::ZERO, Estimate::value);
+    let [end, side] = [get(P::RoutLength) / 2.0 + get(P::EarLength), get(P::RoutWidth) / 2.0];
+    let along = places.iter().any(|screw| screw.along.value().abs() > end);
+    let across = places.iter().any(|screw| screw.across.value().abs() > side);
     let Some(taken) = measured.taken.get(&at(P::ScrewPitch)).filter(|_| along || across) else { return };
     let message = format!("{position}: by their readings a screw stands outside the rout");
     let hint = if along {
@@ -106,27 +104,4 @@ fn note_outside(
         "from which side of the rout were they read?"
     };
     noted.problems.push(Problem::notice(taken.span, message).hint(hint));
-}
-
-/// Points out readings of one place from different sides that can't all be true, and gives the doubt that is left.
-fn note_contradiction(
-    read: &[Estimate],
-    position: &str,
-    (screw, side): (usize, Side),
-    measured: &mut Measured,
-    noted: &mut Noted,
-) -> Estimate {
-    let Some(apart) = contradiction(read) else { return Estimate::default() };
-    let told = instead(screw, side).into_iter().map(|q| Quantity::At(position.to_owned(), q));
-    let told: Vec<(Quantity, crate::series::Taken)> =
-        told.filter_map(|q| measured.taken.get(&q).map(|taken| (q.clone(), *taken))).collect();
-    if let Some((_, last)) = told.iter().max_by_key(|(_, taken)| taken.entry) {
-        let names: Vec<String> = told.iter().map(|(q, _)| q.to_string()).collect();
-        let message = format!("{} put a screw in places that are {apart} apart", names.join(" and "));
-        let hint = "was one of them read to the hole's other edge? Withdraw what is wrong; until then the screw's place counts as that much less sure";
-        noted.problems.push(Problem::notice(last.span, message).hint(hint));
-    }
-    let of = told.first().map(|(q, _)| q.clone());
-    let doubt = Doubt::new(of, Origin::Contradiction, f64::INFINITY);
-    measured.doubts.enter(doubt, apart / 12f64.sqrt())
 }

@@ -1,12 +1,7 @@
 //! Where the strings run over a position.
 //!
-//! Unknown are the strings' places x along the row, from the rout's middle, treble positive. Every
-//! reading is a linear equation: a pair gives a difference, a side reading ties an outer string to
-//! the rout. Weighted least squares solves them all at once; what was read twice in different ways
-//! is averaged by weight, and the uncertainties follow through the same matrix.
-
-use bobbinwright_elementary::Elementary;
-use nalgebra::{DMatrix, DVector};
+//! Each reading is an equation of the [plan](crate::plan): a pair gives a difference, a side reading ties an outer string
+//! to the rout.
 
 use crate::Length;
 use crate::measured::Measured;
@@ -14,7 +9,9 @@ use crate::median::median;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
+use crate::told::{LENGTH, Told, string};
 use crate::{Doubt, Doubts, Estimate, Origin};
+use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::student;
 
 /// How unevenly a nut or bridge may be slotted where single spacings were not read: half-width of
@@ -29,12 +26,8 @@ const ODD: Length = Length::from_mm(0.6);
 /// millimetres apart): standard uncertainty.
 const COMPENSATION: Length = Length::from_mm(0.03);
 
-/// One equation: coefficients of the strings' places, and the value.
-struct Equation {
-    quantity: Quantity,
-    left: Vec<(usize, f64)>,
-    right: Estimate,
-}
+/// So seldom may honest readings be accused.
+const ACCUSED: f64 = 0.01;
 
 /// The outer strings' distance by fan-out: w(x) = `w_bridge` + (`w_nut` - `w_bridge`) x / scale, where x
 /// is the distance from the saddles. Strings are straight, so this is exact for equal distances of
@@ -74,7 +67,7 @@ impl FanOut {
 
 /// All that the readings say about the strings' places.
 struct Readings {
-    equations: Vec<Equation>,
+    told: Vec<Told>,
     linked: Links,
     /// What is needed to tie the strings to the rout and to each other.
     lacking: Vec<Quantity>,
@@ -82,40 +75,31 @@ struct Readings {
 
 fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
     let at = |q| Quantity::At(position.to_owned(), q);
-    let mut found = Readings { equations: Vec::new(), linked: Links::new(strings), lacking: Vec::new() };
+    let mut found = Readings { told: Vec::new(), linked: Links::new(strings), lacking: Vec::new() };
     for (quantity, estimate) in &measured.estimates {
         let Quantity::At(p, PositionQuantity::StringPair(a, b)) = quantity else { continue };
         if p == position {
             // The lower number lies on the treble side.
-            let left = vec![(a - 1, 1.0), (b - 1, -1.0)];
-            found.equations.push(Equation { quantity: quantity.clone(), left, right: estimate.clone() });
+            let terms = vec![(string(a - 1), 1.0), (string(b - 1), -1.0)];
+            found.told.push(Told::read(quantity.clone(), terms, estimate.clone()));
             found.linked.join(a - 1, b - 1);
         }
     }
     let get = |q| measured.estimates.get(&at(q)).cloned();
-    let half = get(PositionQuantity::RoutLength).map(|l| l * 0.5);
-    let (bass, treble) = (get(PositionQuantity::BassSide), get(PositionQuantity::TrebleSide));
-    if half.is_none() {
+    if get(PositionQuantity::RoutLength).is_none() {
         found.lacking.push(at(PositionQuantity::RoutLength));
     }
+    let (bass, treble) = (get(PositionQuantity::BassSide), get(PositionQuantity::TrebleSide));
     match (&bass, &treble) {
         (None, None) => found.lacking.push(at(PositionQuantity::BassSide)),
         (Some(_), Some(_)) => found.linked.join(0, strings - 1),
         _ => {}
     }
-    if let Some(half) = half {
-        let bass = bass.map(|b| Equation {
-            quantity: at(PositionQuantity::BassSide),
-            left: vec![(strings - 1, 1.0)],
-            right: b - half.clone(),
-        });
-        let treble = treble.map(|t| Equation {
-            quantity: at(PositionQuantity::TrebleSide),
-            left: vec![(0, 1.0)],
-            right: half - t,
-        });
-        found.equations.extend(bass.into_iter().chain(treble));
-    }
+    let from_end = |q, outer, towards: f64, value| {
+        Told::read(at(q), vec![(LENGTH, 0.5), (string(outer), towards)], value)
+    };
+    found.told.extend(bass.map(|b| from_end(PositionQuantity::BassSide, strings - 1, 1.0, b)));
+    found.told.extend(treble.map(|t| from_end(PositionQuantity::TrebleSide, 0, -1.0, t)));
     if !found.linked.all() && fan_out(measured, position).is_none() {
         let open = (1..strings).filter(|n| !found.linked.tied(n - 1, *n));
         found.lacking.extend(open.map(|n| at(PositionQuantity::StringPair(n, n + 1))));
@@ -128,112 +112,39 @@ pub(crate) fn lacking(measured: &Measured, position: &str, strings: usize) -> Ve
     readings(measured, position, strings).lacking
 }
 
-/// Places of strings 1 to n; none when a reading is lacking. Where neighbours are not tied by
-/// readings they are taken to stand as the fan-out says, evenly, with the doubt that they do not.
-pub(crate) fn places(measured: &mut Measured, position: &str, strings: usize) -> Option<Places> {
-    let Readings { mut equations, mut linked, lacking } = readings(measured, position, strings);
+/// Adds what is known of the strings' places, and says whether readings tie them all; none when a reading is lacking.
+/// Where neighbours are not tied by readings they are taken to stand as the fan-out says, evenly, with the doubt that they do
+/// not.
+pub(crate) fn equations(
+    measured: &mut Measured,
+    position: &str,
+    strings: usize,
+    told: &mut Vec<Told>,
+) -> Option<bool> {
+    let Readings { told: read, mut linked, lacking } = readings(measured, position, strings);
     if !lacking.is_empty() {
         return None;
     }
-    let all_read = linked.all();
-    if !all_read {
-        let span = fan_out(measured, position)?;
-        equations.push(Equation {
-            quantity: Quantity::Instrument(InstrumentQuantity::BridgeSpread),
-            left: vec![(0, 1.0), (strings - 1, -1.0)],
-            right: span.clone(),
-        });
-        let pitch = span * (1.0 / (strings - 1) as f64);
-        for i in 0..strings - 1 {
-            if linked.tied(i, i + 1) {
-                continue;
-            }
-            let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2));
-            let doubt = Doubt::new(Some(quantity.clone()), Origin::Assumed, f64::INFINITY);
-            let uneven = measured.doubts.enter(doubt, UNEVEN / 3f64.sqrt());
-            let left = vec![(i, 1.0), (i + 1, -1.0)];
-            equations.push(Equation { quantity, left, right: pitch.clone() + uneven });
-            linked.join(i, i + 1);
+    told.extend(read);
+    if linked.all() {
+        return Some(true);
+    }
+    let span = fan_out(measured, position)?;
+    let outer = vec![(string(0), 1.0), (string(strings - 1), -1.0)];
+    told.push(Told::believed(Quantity::Instrument(InstrumentQuantity::BridgeSpread), outer, span.clone()));
+    let pitch = span * (1.0 / (strings - 1) as f64);
+    for i in 0..strings - 1 {
+        if linked.tied(i, i + 1) {
+            continue;
         }
+        let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2));
+        let doubt = Doubt::new(Some(quantity.clone()), Origin::Assumed, f64::INFINITY);
+        let uneven = measured.doubts.enter(doubt, UNEVEN / 3f64.sqrt());
+        let terms = vec![(string(i), 1.0), (string(i + 1), -1.0)];
+        told.push(Told::believed(quantity, terms, pitch.clone() + uneven));
+        linked.join(i, i + 1);
     }
-    let count = strings;
-    let strings = solve(&equations, strings)?;
-    let contradiction = contradiction(&equations, &strings, &measured.doubts, position);
-    // Round a closed chain every reading is off alike; the neighbours tell which of them it is.
-    let odd = odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
-    let doubt = contradiction.as_ref().map(|Contradiction { among, apart }| {
-        let blamed = odd.clone().or_else(|| among.first().cloned());
-        let doubt = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
-        // Which of them is wrong nobody knows: the strings are anywhere between.
-        measured.doubts.enter(doubt, *apart / 12f64.sqrt())
-    });
-    let strings: Vec<Estimate> = strings.into_iter().map(|s| s + doubt.clone().unwrap_or_default()).collect();
-    let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
-    // An odd spacing has been pointed out already.
-    let is_odd = odd.is_some();
-    Some(Places { strings, spread, contradiction: contradiction.filter(|_| !is_odd), is_odd })
-}
-
-/// Where the strings run, and what is doubtful about it.
-pub(crate) struct Places {
-    /// Strings 1 to n.
-    pub strings: Vec<Estimate>,
-    /// The outer strings' distance by the readings over the position, where they tie all strings.
-    pub spread: Option<Estimate>,
-    /// Readings that can't all be true.
-    pub contradiction: Option<Contradiction>,
-    /// One spacing has been pointed out already.
-    pub is_odd: bool,
-}
-
-/// String readings that contradict each other. The places then carry that much more doubt.
-pub(crate) struct Contradiction {
-    /// Those that it may be, alike likely; in one closed chain that is all of them.
-    pub among: Vec<Quantity>,
-    /// How far off one of them would be, were all others true.
-    pub apart: Length,
-}
-
-/// So seldom may an honest sheet of readings be accused.
-const ACCUSED: f64 = 0.01;
-
-/// An equation's residual has its own standard uncertainty, which is less than the reading's: what a reading is
-/// off pulls the solution after it. Of a reading that nothing else bears on nothing is left over, however wrong it
-/// is. (Baarda's test, as surveyors adjust networks; from memory.)
-fn contradiction(
-    equations: &[Equation],
-    places: &[Estimate],
-    doubts: &Doubts,
-    position: &str,
-) -> Option<Contradiction> {
-    let rated = equations.iter().filter_map(|e| {
-        let terms = e.left.iter().map(|(s, factor)| places[*s].clone() * *factor);
-        let left_over = terms.fold(-e.right.clone(), |sum, term| sum + term);
-        let (own, u) = (e.right.uncertainty().as_mm(), left_over.uncertainty().as_mm());
-        let off = left_over.value().as_mm();
-        // Below that it is rounding noise of a reading without a second way to it.
-        (u > 0.01 * own && u > 1e-6).then(|| {
-            let chance = student::beyond(off / u, doubts.freedom(&left_over));
-            (off.abs() / u, chance, Length::from_mm(off.abs() * (own / u).power(2)), e)
-        })
-    });
-    let rated: Vec<_> = rated.collect();
-    // The least likely, and among those too unlikely to tell apart the furthest off.
-    let (ratio, chance, apart, _) =
-        rated.iter().min_by(|a, b| a.1.total_cmp(&b.1).then(b.0.total_cmp(&a.0)))?;
-    if chance * rated.len() as f64 > ACCUSED {
-        return None;
-    }
-    // In one closed chain all are alike; and nobody is blamed alone whom another is not ten times likelier than.
-    let is_alike =
-        |r: &&(f64, f64, Length, &Equation)| r.0.power(2) + 2.0 * 10f64.logarithm() > ratio.power(2);
-    let mut among: Vec<Quantity> = rated.iter().filter(is_alike).map(|r| r.3.quantity.clone()).collect();
-    // The rout's length stands in the readings from both its ends.
-    let at = |q| Quantity::At(position.to_owned(), q);
-    if [PositionQuantity::BassSide, PositionQuantity::TrebleSide].iter().all(|q| among.contains(&at(*q))) {
-        among.push(at(PositionQuantity::RoutLength));
-    }
-    Some(Contradiction { among, apart: *apart })
+    Some(false)
 }
 
 /// Points out, position by position, the spacing that the others do not bear out.
@@ -260,7 +171,7 @@ pub(crate) fn note_odd_spacings(
 /// The spacing of neighbours that fits least among the others: strings fan out evenly, or widen
 /// steadily towards the thick ones. Its quantity, and what the others make one expect; none where all
 /// are within [`ODD`] and their doubt, or where too few were read to tell.
-fn odd_spacing(measured: &Measured, position: &str, strings: usize) -> Option<(Quantity, Length)> {
+pub(crate) fn odd_spacing(measured: &Measured, position: &str, strings: usize) -> Option<(Quantity, Length)> {
     let read = (1..strings).filter_map(|n| {
         let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(n, n + 1));
         let estimate = measured.estimates.get(&quantity)?;
@@ -282,29 +193,6 @@ fn odd_spacing(measured: &Measured, position: &str, strings: usize) -> Option<(Q
     let worst = read.iter().max_by(|a, b| off(a).abs().total_cmp(&off(b).abs()))?;
     let odd = off(worst).abs() > ODD.as_mm() + 4.0 * worst.2;
     odd.then(|| (worst.3.clone(), Length::from_mm(level + slope * worst.0)))
-}
-
-/// Weighted least squares: x = (AᵀWA)⁻¹ `AᵀW` b, applied to the estimates themselves so that their
-/// common causes stay common.
-fn solve(equations: &[Equation], strings: usize) -> Option<Vec<Estimate>> {
-    let mut a = DMatrix::<f64>::zeros(equations.len(), strings);
-    for (row, equation) in equations.iter().enumerate() {
-        for (column, factor) in &equation.left {
-            a[(row, *column)] = *factor;
-        }
-    }
-    let weights = equations.iter().map(|e| 1.0 / e.right.uncertainty().as_mm().max(1e-6).power(2));
-    let weights = DVector::from_iterator(equations.len(), weights);
-    let atw = a.transpose() * DMatrix::from_diagonal(&weights);
-    // The equations tie every string to every other and one of them to the rout, so the normal
-    // matrix has full rank; a pseudo-inverse would only hide a mistake in that reasoning.
-    let inverse = (&atw * &a).try_inverse()?;
-    let map = inverse * atw;
-    let place = |s: usize| {
-        let terms = equations.iter().enumerate().map(|(row, e)| e.right.clone() * map[(s, row)]);
-        terms.fold(Estimate::default(), |sum, e| sum + e)
-    };
-    Some((0..strings).map(place).collect())
 }
 
 /// Which strings are tied together by readings.

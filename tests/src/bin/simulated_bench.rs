@@ -14,8 +14,7 @@ fn main() {
         println!("{row}");
     }
     let mut kept = verdict_on::rows(&rows);
-    for (builds, error) in
-        [(100_000, CaliperError::AnewAtEachSize), (20_000, CaliperError::TheSameEverywhere)]
+    for (builds, error) in [(40_000, CaliperError::AnewAtEachSize), (10_000, CaliperError::TheSameEverywhere)]
     {
         let table = simulate(builds, error);
         println!("\n{} simulated builds; the caliper errs: {error:?}\n\n{table}", table.builds);

@@ -245,16 +245,24 @@ impl Pose {
         let at = |which| Drawn { conditions, values: &sizes.values, which };
         let usual = |which| program::best(&at(which)).map_or([0.0; 3], |best| best.pose);
         let (with_all, with_what_must) = (usual(Which::AllShare), usual(Which::MustHold));
-        let against: Vec<Vec<f64>> =
-            self.holding(&sizes, true).into_iter().map(|(shares, _)| shares).collect();
+        let holding = self.holding(&sizes, true);
+        let sparse = |(shares, _): &(Vec<f64>, Best)| -> Vec<(usize, f64)> {
+            shares.iter().copied().enumerate().filter(|(_, share)| *share != 0.0).collect()
+        };
+        let against: Vec<Vec<(usize, f64)>> = holding.iter().map(sparse).collect();
+        // Where it lies at other sizes that may be so is worth a look too.
+        let elsewhere: Vec<[f64; 3]> = holding.iter().map(|(_, best)| best.pose).collect();
         chance_where(&inputs, |values| {
             let drawn = |which| Drawn { conditions, values, which };
-            let is_against =
-                |shares: &Vec<f64>| shares.iter().zip(values).map(|(s, v)| s * v).sum::<f64>() < 0.0;
-            let goes = program::is_met(&drawn(Which::AllShare), with_all)
-                || (!against.iter().any(is_against) && program::is_possible(&drawn(Which::AllShare)));
+            let all = drawn(Which::AllShare);
+            let is_against = |shares: &Vec<(usize, f64)>| {
+                shares.iter().map(|(i, share)| share * values[*i]).sum::<f64>() < 0.0
+            };
+            let goes = all.is_met(with_all)
+                || (!against.iter().any(is_against)
+                    && (elsewhere.iter().any(|pose| all.is_met(*pose)) || program::is_possible(&all)));
             // A part that can't be where it must is another question.
-            let can_be = |drawn| program::is_met(&drawn, with_what_must) || program::is_possible(&drawn);
+            let can_be = |drawn: Drawn| drawn.is_met(with_what_must) || program::is_possible(&drawn);
             (goes || can_be(drawn(Which::MustHold))).then_some(goes)
         })
     }
@@ -395,18 +403,20 @@ impl Drawn<'_> {
     }
 }
 
-impl Conditions for Drawn<'_> {
-    fn worst(&self, pose: [f64; 3], margin: f64) -> Option<(Cut, f64)> {
-        let [dx, dy, turned] = pose;
+impl Drawn<'_> {
+    /// What is left of every condition that counts at a place: its number, where its values begin, whether a margin is
+    /// asked of it, the direction in which it was taken, and what is left.
+    fn left(&self, [dx, dy, turned]: [f64; 3]) -> impl Iterator<Item = (usize, usize, bool, [f64; 2], f64)> {
         let turn = turned / REACH;
         let mut from = 0;
-        let mut worst = (f64::INFINITY, 0, 0, [0.0; 2]);
-        for (of, (condition, asked)) in self.conditions.iter().enumerate() {
+        let all = self.conditions.iter().enumerate().map(move |(of, (condition, asked))| {
             let at = from;
-            let (left, towards) = match condition {
+            let is_asked = *asked != Asked::Only;
+            match condition {
                 Condition::Side { point: [x, y], towards: [u, v], .. } => {
                     from += 1;
-                    (self.values[at] - u * dx - v * dy - (v * x - u * y) * turn, [*u, *v])
+                    let left = self.values[at] - u * dx - v * dy - (v * x - u * y) * turn;
+                    (of, at, is_asked, [*u, *v], left)
                 }
                 Condition::Round { point: [x, y], corner, .. } => {
                     from += 3;
@@ -414,13 +424,23 @@ impl Conditions for Drawn<'_> {
                     let towards = direction(off, *corner);
                     let is_beside = towards == [0.0, 0.0];
                     let left = self.values[at] - off[0] * towards[0] - off[1] * towards[1];
-                    (if is_beside { FAR_OFF } else { left }, towards)
+                    (of, at, is_asked, towards, if is_beside { FAR_OFF } else { left })
                 }
-            };
-            let is_asked = *asked != Asked::Only;
-            if is_asked && self.which == Which::MustHold {
-                continue;
             }
+        });
+        all.filter(|(_, _, is_asked, ..)| self.which != Which::MustHold || !is_asked)
+    }
+
+    /// Does a place meet all conditions?
+    fn is_met(&self, pose: [f64; 3]) -> bool {
+        self.left(pose).all(|(.., left)| left >= 0.0)
+    }
+}
+
+impl Conditions for Drawn<'_> {
+    fn worst(&self, pose: [f64; 3], margin: f64) -> Option<(Cut, f64)> {
+        let mut worst = (f64::INFINITY, 0, 0, [0.0; 2]);
+        for (of, at, is_asked, towards, left) in self.left(pose) {
             let lacks = if is_asked || self.which == Which::AllShare { left - margin } else { left };
             if lacks < worst.0 {
                 worst = (lacks, of, at, towards);

@@ -126,11 +126,6 @@ pub(super) fn best(conditions: &impl Conditions) -> Option<Best> {
     Some(simplex.best(simplex.dual().0))
 }
 
-/// Does a place meet all conditions?
-pub(super) fn is_met(conditions: &impl Conditions, pose: [f64; 3]) -> bool {
-    conditions.worst(pose, 0.0).is_none_or(|(_, left)| left >= 0.0)
-}
-
 /// Is there a place that meets all conditions?
 pub(super) fn is_possible(conditions: &impl Conditions) -> bool {
     let mut simplex = Simplex::start();

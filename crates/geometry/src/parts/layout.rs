@@ -348,10 +348,15 @@ fn half_room(length: Length, wall: Length, boss: Option<Boss>, screws: &[Point])
     }
 }
 
-/// The screw holes, bass side first: where those in the body are.
+/// The screw holes, bass side first: where those in the body are, to a caliper's hundredth, so that a reading elsewhere
+/// that only weighs theirs a little otherwise does not draw all parts anew.
 fn screws(position: &Position) -> Vec<Point> {
-    let at =
-        |screw: &ScrewAt| Point::new(position.handed.x(screw.along.value()), screw.across.value().as_mm());
+    const STEPS: f64 = 100.0;
+    let whole = |place: Length| Length::from_mm((place.as_mm() * STEPS).round() / STEPS);
+    let at = |screw: &ScrewAt| {
+        let [along, across] = [&screw.along, &screw.across].map(|place| whole(place.value()));
+        Point::new(position.handed.x(along), across.as_mm())
+    };
     position.rout.screws.iter().rev().map(at).collect()
 }
 

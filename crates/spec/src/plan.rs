@@ -1,0 +1,171 @@
+//! What lies where in a position, by all that was read of it.
+//!
+//! Unknown are the rout's length and width, the strings' places along the row and the screws' along and across, all from the
+//! rout's middle, treble and neck positive. Every reading is an equation between some of them: a pair of strings gives a
+//! difference, a side ties a string or a screw to the rout, the screws' distance ties them to each other. All are solved
+//! at once ([`bobbinwright_estimate::network`]), so that what was read twice in different ways is averaged by weight, and
+//! whatever closes a loop tells of a slip: a rout whose length was misread shows by its strings and its screws.
+//!
+//! What nobody read is believed: an equation too, with a wide doubt, but never a suspect.
+
+use bobbinwright_elementary::Elementary;
+use bobbinwright_estimate::network::{Adjusted, Equation, adjust};
+
+use crate::measured::Measured;
+use crate::problem::Problem;
+use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::reader::Noted;
+use crate::screws::{self, ScrewAt};
+use crate::series::Taken;
+use crate::strings;
+use crate::told::{LENGTH, Told, WIDTH, string};
+use crate::{Doubt, Estimate, Length, Origin};
+
+/// Where strings and screws are.
+pub(crate) struct Plan {
+    /// Strings 1 to n, along the row.
+    pub strings: Vec<Estimate>,
+    /// The outer strings' distance by the readings over the position, where they tie all strings.
+    pub spread: Option<Estimate>,
+    /// Screws 1 and 2.
+    pub screws: Vec<ScrewAt>,
+    /// Something was said of readings that can't be true.
+    pub is_odd: bool,
+}
+
+/// So seldom may an honest sheet of readings be accused.
+const ACCUSED: f64 = 0.01;
+
+/// The plan of a position; none while something that it needs is unknown, which has been said.
+pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted: &mut Noted) -> Option<Plan> {
+    let at = |q| Quantity::At(position.to_owned(), q);
+    let mut told = Vec::new();
+    for (quantity, unknown) in [(P::RoutLength, LENGTH), (P::RoutWidth, WIDTH)] {
+        let value = measured.estimates.get(&at(quantity))?.clone();
+        told.push(Told::read(at(quantity), vec![(unknown, 1.0)], value));
+    }
+    let all_read = strings::equations(measured, position, count, &mut told)?;
+    let first = string(count);
+    screws::equations(measured, position, first, &mut told)?;
+    let unknowns = first + 4;
+    let adjusted = solve(&mut told, first, unknowns)?;
+    // Where the strings' own spacings tell which of them is off, that has been said.
+    let odd = strings::odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
+    let suspects = adjusted.suspects(&measured.doubts, |i| told[i].is_read, ACCUSED);
+    let mut places = adjusted.unknowns.clone();
+    if let Some(suspects) = &suspects {
+        let among: Vec<&Told> = suspects.among.iter().map(|i| &told[*i]).collect();
+        if odd.is_none() {
+            note(&among, suspects.off, position, count, measured, noted);
+        }
+        let blamed = odd.clone().or_else(|| among.first().map(|t| t.of.clone()));
+        doubt(&mut places, &adjusted, &suspects.among, blamed, measured);
+    }
+    let screw = |n: usize| {
+        let [along, across] = [0, 1].map(|i| places[first + 2 * n + i].clone());
+        ScrewAt { along, across }
+    };
+    let screws = vec![screw(0), screw(1)];
+    screws::note_outside(&screws, position, measured, noted);
+    let strings: Vec<Estimate> = places[string(0)..first].to_vec();
+    let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
+    Some(Plan { strings, spread, screws, is_odd: odd.is_some() || suspects.is_some() })
+}
+
+/// Solves the equations. The screws' distance is read straight from one to the other, whatever they are off the middle line:
+/// it is taken along the line on which the last solution has them.
+fn solve(told: &mut [Told], first: usize, unknowns: usize) -> Option<Adjusted> {
+    // They are off by little beside their distance, so that the second line is right to a micrometre.
+    const ROUNDS: usize = 3;
+    let mut solved = None;
+    for _ in 0..ROUNDS {
+        let equations: Vec<Equation> = told.iter().map(|t| t.equation.clone()).collect();
+        // The equations tie every string to every other and one of them to the rout, and so the screws.
+        let adjusted = adjust(&equations, unknowns).ok()?;
+        let apart = |i: usize| {
+            let [one, other] = [first + i, first + 2 + i].map(|u| adjusted.unknowns[u].value().as_mm());
+            one - other
+        };
+        let (along, across) = (apart(0), apart(1));
+        // Screws in one place, which no readings mean, have no line.
+        let far = along.hypotenuse(across).max(1.0);
+        for pitch in told.iter_mut().filter(|t| matches!(t.of, Quantity::At(_, P::ScrewPitch))) {
+            let terms = [(first, along), (first + 2, -along), (first + 1, across), (first + 3, -across)];
+            pitch.equation.terms = terms.map(|(unknown, by)| (unknown, by / far)).to_vec();
+        }
+        solved = Some(adjusted);
+    }
+    solved
+}
+
+/// Which of the suspects is wrong nobody knows: whatever hangs on them lies anywhere between where they put it and where it
+/// would be without them.
+fn doubt(
+    places: &mut [Estimate],
+    adjusted: &Adjusted,
+    among: &[usize],
+    blamed: Option<Quantity>,
+    measured: &mut Measured,
+) {
+    let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
+    let one = measured.doubts.enter(cause, Length::from_mm(1.0));
+    for (unknown, place) in places.iter_mut().enumerate() {
+        let moved = among.iter().filter_map(|i| {
+            let leftover = &adjusted.leftovers[*i];
+            Some(leftover.off.as_ref()?.value().as_mm() * leftover.moves[unknown])
+        });
+        let most = moved.max_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or_default();
+        if most.abs() > 1e-6 {
+            *place = place.clone() + one.clone() * (most / 12f64.sqrt());
+        }
+    }
+}
+
+/// Points out readings that can't be true together.
+fn note(
+    among: &[&Told],
+    apart: Length,
+    position: &str,
+    strings: usize,
+    measured: &Measured,
+    noted: &mut Noted,
+) {
+    // What was not read by a tool is stated, and can't be read again.
+    let read: Vec<(&Quantity, Taken)> =
+        among.iter().filter_map(|t| Some((&t.of, *measured.taken.get(&t.of)?))).collect();
+    let Some((_, last)) = read.iter().max_by_key(|(_, taken)| taken.entry) else { return };
+    if let [(one, taken)] = &read[..] {
+        let message = format!(
+            "{position}: the readings contradict each other; {one} (last in entry {}) is {apart} off what the others say",
+            taken.entry
+        );
+        let hint = "read it again, and what was read beside it; until then what hangs on it counts as that much less sure";
+        noted.problems.push(Problem::notice(last.span, message).hint(hint));
+        return;
+    }
+    let neighbours = |q: &Quantity| matches!(q, Quantity::At(_, P::StringPair(a, b)) if b - a == 1);
+    let (mut pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(q, _)| *q).partition(|q| neighbours(q));
+    pairs.sort();
+    let pairs = match &pairs[..] {
+        [] => None,
+        [one] => Some(one.to_string()),
+        [first, .., last] => Some(format!("a spacing from {first} to {last}")),
+    };
+    let names: Vec<String> = others.iter().map(ToString::to_string).chain(pairs).collect();
+    let [before @ .., end] = &names[..] else { return };
+    let one_of = if before.is_empty() { end.clone() } else { format!("{} or {end}", before.join(", ")) };
+    let message = format!(
+        "{position}: the readings contradict each other; one of these is about {apart} off: {one_of}"
+    );
+    let outer = Quantity::At(position.to_owned(), P::StringPair(1, strings));
+    let of_strings =
+        |q: &&Quantity| matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide));
+    let is_of_strings = read.iter().any(|(q, _)| of_strings(q));
+    let tells = if measured.estimates.contains_key(&outer) || !is_of_strings {
+        "read these again, one after the other, until they agree".to_owned()
+    } else {
+        format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
+    };
+    let hint = format!("{tells}; until then what hangs on them counts as that much less sure");
+    noted.problems.push(Problem::notice(last.span, message).hint(hint));
+}
