@@ -10,64 +10,32 @@
 //! They say what holds and what to change. The chance is not theirs: where doubts are as large as the play they miss
 //! ways to fail, so it comes from programmes solved on drawn sizes.
 
+mod condition;
+mod drawn;
 mod in_rout;
 mod program;
+mod sizes;
+#[cfg(test)]
+mod tests;
 
+pub(crate) use condition::Condition;
 pub(crate) use in_rout::{body, ears, heads_beside_body, over_screws};
 
 use std::collections::VecDeque;
 
-use bobbinwright_estimate::{chance_where, probability};
+use bobbinwright_estimate::chance_where;
 use bobbinwright_spec::{Doubts, Estimate};
 
 use crate::kind::Where;
-use program::{Best, Conditions, Cut, REACH};
-
-/// Something that must hold for the place of a part.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Condition {
-    /// A point of the part, mm from the middle, must not go further than so far in a direction.
-    Side { point: [f64; 2], towards: [f64; 2], room: Estimate },
-    /// A point of the part, mm from the middle, must stay within so far of a place; it is `off` that place as long as
-    /// the part is not moved. In a corner only one quarter of the directions counts.
-    Round { point: [f64; 2], off: [Estimate; 2], room: Estimate, corner: Option<[f64; 2]> },
-}
-
-impl Condition {
-    /// How many estimates it has.
-    fn inputs(&self) -> usize {
-        match self {
-            Condition::Side { .. } => 1,
-            Condition::Round { .. } => 3,
-        }
-    }
-
-    /// What is left of it as long as the part is not moved, mm.
-    fn left(&self) -> f64 {
-        match self {
-            Condition::Side { room, .. } => room.value().as_mm(),
-            Condition::Round { off: [x, y], room, corner, .. } => {
-                let off = [x, y].map(|e| e.value().as_mm());
-                let [u, v] = direction(off, *corner);
-                room.value().as_mm() - u * off[0] - v * off[1]
-            }
-        }
-    }
-}
+use condition::Asked;
+use drawn::{Drawn, Which};
+use program::{Best, Conditions, Cut};
+use sizes::{Sizes, between, differ};
 
 /// Conditions on the place of one part.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Pose {
     conditions: Vec<(Condition, Asked)>,
-}
-
-/// What is asked of a condition.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Asked {
-    /// That it holds.
-    Only,
-    /// A margin; and where that is.
-    Margin(Where),
 }
 
 /// What holds a part at its best place.
@@ -81,9 +49,6 @@ pub(crate) struct Certificate {
 
 /// So many certificates are looked at.
 const MOST: usize = 32;
-
-/// What beside a corner is left of it, mm: the sides decide there.
-const FAR_OFF: f64 = 1000.0;
 
 /// What fails more seldom is not worth drawing.
 const SELDOM: f64 = 1e-3;
@@ -211,7 +176,8 @@ impl Pose {
 
     /// The chance that there is a place that meets all, if there is one for what must only hold. Where the margins
     /// that hold it fail so seldom, or so often, by themselves that it is known, nothing is drawn. Draws are normal; no
-    /// chance is better than that of a margin by itself, which knows how many readings it rests on.
+    /// chance is better than that of a margin by itself, which knows how many readings it rests on. It may well be worse
+    /// than that of all margins together, as no list of what holds a part in discs is complete.
     pub fn chance<'e>(&self, margins: impl Iterator<Item = &'e Estimate>, doubts: &Doubts) -> f64 {
         let [low, high] = between(margins, doubts);
         // Straight sides have few ways to hold a part; round a screw there is no end of them.
@@ -220,18 +186,19 @@ impl Pose {
         if 1.0 - low < SELDOM || high < HALF_A_POINT || is_told {
             return low.max(0.0);
         }
-        self.drawn().clamp(low.max(0.0), high)
+        self.drawn().min(high)
     }
 
-    /// Is that chance so high? Nothing is drawn where the margins tell.
+    /// Is that chance so high? Nothing is drawn where one margin alone says no.
     pub fn holds_with<'e>(
         &self,
         chance: f64,
         margins: impl Iterator<Item = &'e Estimate>,
         doubts: &Doubts,
     ) -> bool {
-        let [low, high] = between(margins, doubts);
-        low >= chance || (high >= chance && self.drawn() >= chance)
+        let margins: Vec<&Estimate> = margins.collect();
+        let [_, high] = between(margins.iter().copied(), doubts);
+        high >= chance && self.chance(margins.into_iter(), doubts) >= chance
     }
 
     /// The chance that there is a place that meets all, if there is one that meets what must only hold, by drawing.
@@ -281,296 +248,5 @@ impl Pose {
     fn at<'p>(&'p self, values: &'p [f64], all_share: bool) -> Drawn<'p> {
         let which = if all_share { Which::AllShare } else { Which::Asked };
         Drawn { conditions: &self.conditions, values, which }
-    }
-}
-
-/// Values and covariances of all estimates, so that the search does without them.
-struct Sizes {
-    values: Vec<f64>,
-    covariances: Vec<Vec<f64>>,
-}
-
-impl Sizes {
-    fn of(inputs: &[&Estimate]) -> Self {
-        let values = inputs.iter().map(|e| e.value().as_mm()).collect();
-        let mut covariances = vec![vec![0.0; inputs.len()]; inputs.len()];
-        for (i, a) in inputs.iter().enumerate() {
-            for (k, b) in inputs[..=i].iter().enumerate() {
-                let shared = a.covariance(b);
-                (covariances[i][k], covariances[k][i]) = (shared, shared);
-            }
-        }
-        Self { values, covariances }
-    }
-
-    /// A margin's covariances with all estimates.
-    fn with_all(&self, shares: &[f64]) -> Vec<f64> {
-        let of = |row: &Vec<f64>| row.iter().zip(shares).map(|(c, s)| c * s).sum();
-        self.covariances.iter().map(of).collect()
-    }
-
-    /// A margin and its standard uncertainty.
-    fn margin(&self, shares: &[f64]) -> (f64, f64) {
-        let value = self.values.iter().zip(shares).map(|(v, s)| v * s).sum();
-        let var: f64 = self.with_all(shares).iter().zip(shares).map(|(c, s)| c * s).sum();
-        (value, var.max(0.0).sqrt())
-    }
-
-    /// The sizes at which a margin is most likely to be a little less than nought: `beyond` times its uncertainty.
-    fn failing(&self, shares: &[f64], beyond: f64) -> Vec<f64> {
-        self.failing_from(shares, 0.0, beyond).unwrap_or_else(|| self.values.clone())
-    }
-
-    /// The same for a margin to which something is added; none where it has no doubt.
-    fn failing_from(&self, shares: &[f64], added: f64, beyond: f64) -> Option<Vec<f64>> {
-        let (margin, u) = self.margin(shares);
-        let by = (-(margin + added) - beyond * u) / (u * u);
-        let moved = self.values.iter().zip(self.with_all(shares)).map(|(v, c)| v + c * by);
-        (u > 0.0).then(|| moved.collect())
-    }
-}
-
-/// The least and the greatest chance that all margins hold, by those of each: whether they fail together or one by one.
-fn between<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts: &Doubts) -> [f64; 2] {
-    margins.map(|m| probability(m, doubts)).fold([1.0, 1.0], |[low, high], p| [low - (1.0 - p), high.min(p)])
-}
-
-/// Do two certificates weigh the sizes differently?
-fn differ(one: &[f64], other: &[f64]) -> bool {
-    one.iter().zip(other).any(|(a, b)| (a - b).abs() > 0.02)
-}
-
-/// Conditions at drawn sizes.
-struct Drawn<'p> {
-    conditions: &'p [(Condition, Asked)],
-    values: &'p [f64],
-    which: Which,
-}
-
-/// Which conditions share a margin.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Which {
-    /// Those that are to have one.
-    Asked,
-    /// All.
-    AllShare,
-    /// Those that must only hold, the others left out.
-    MustHold,
-}
-
-/// How a point of the part moves in a direction, by dx, dy and turn times [`REACH`].
-fn slope([x, y]: [f64; 2], [u, v]: [f64; 2]) -> [f64; 3] {
-    [u, v, (v * x - u * y) / REACH]
-}
-
-impl Drawn<'_> {
-    /// All conditions at a place, the round ones cut where a point is furthest off.
-    fn cuts(&self, pose: [f64; 3]) -> impl Iterator<Item = Cut> {
-        let mut from = 0;
-        self.conditions.iter().enumerate().map(move |(of, (condition, _))| {
-            let (cut, used) = match condition {
-                Condition::Side { towards, .. } => (self.cut_at(of, from, *towards), 1),
-                Condition::Round { point, corner, .. } => {
-                    let turn = pose[2] / REACH;
-                    let x = self.values[from + 1] + pose[0] - turn * point[1];
-                    let y = self.values[from + 2] + pose[1] + turn * point[0];
-                    (self.cut_at(of, from, direction([x, y], *corner)), 3)
-                }
-            };
-            from += used;
-            cut
-        })
-    }
-
-    /// One condition in a direction.
-    fn cut(&self, of: usize, towards: [f64; 2]) -> Cut {
-        self.cut_at(of, self.conditions[..of].iter().map(|(c, _)| c.inputs()).sum(), towards)
-    }
-
-    /// The same, whose values begin at a place in the list.
-    fn cut_at(&self, of: usize, from: usize, towards: [f64; 2]) -> Cut {
-        let (condition, asked) = &self.conditions[of];
-        let (point, room) = match condition {
-            Condition::Side { point, .. } => (*point, self.values[from]),
-            Condition::Round { point, .. } => {
-                let off = self.values[from + 1] * towards[0] + self.values[from + 2] * towards[1];
-                let is_beside = towards == [0.0, 0.0];
-                (*point, if is_beside { FAR_OFF } else { self.values[from] - off })
-            }
-        };
-        let share = if self.which == Which::AllShare || *asked != Asked::Only { 1.0 } else { 0.0 };
-        Cut { slope: slope(point, towards).map(|s| -s), room, share, of, towards }
-    }
-}
-
-impl Drawn<'_> {
-    /// What is left of every condition that counts at a place: its number, where its values begin, whether a margin is
-    /// asked of it, the direction in which it was taken, and what is left.
-    fn left(&self, [dx, dy, turned]: [f64; 3]) -> impl Iterator<Item = (usize, usize, bool, [f64; 2], f64)> {
-        let turn = turned / REACH;
-        let mut from = 0;
-        let all = self.conditions.iter().enumerate().map(move |(of, (condition, asked))| {
-            let at = from;
-            let is_asked = *asked != Asked::Only;
-            match condition {
-                Condition::Side { point: [x, y], towards: [u, v], .. } => {
-                    from += 1;
-                    let left = self.values[at] - u * dx - v * dy - (v * x - u * y) * turn;
-                    (of, at, is_asked, [*u, *v], left)
-                }
-                Condition::Round { point: [x, y], corner, .. } => {
-                    from += 3;
-                    let off = [self.values[at + 1] + dx - turn * y, self.values[at + 2] + dy + turn * x];
-                    let towards = direction(off, *corner);
-                    let is_beside = towards == [0.0, 0.0];
-                    let left = self.values[at] - off[0] * towards[0] - off[1] * towards[1];
-                    (of, at, is_asked, towards, if is_beside { FAR_OFF } else { left })
-                }
-            }
-        });
-        all.filter(|(_, _, is_asked, ..)| self.which != Which::MustHold || !is_asked)
-    }
-
-    /// Does a place meet all conditions?
-    fn is_met(&self, pose: [f64; 3]) -> bool {
-        self.left(pose).all(|(.., left)| left >= 0.0)
-    }
-}
-
-impl Conditions for Drawn<'_> {
-    fn worst(&self, pose: [f64; 3], margin: f64) -> Option<(Cut, f64)> {
-        let mut worst = (f64::INFINITY, 0, 0, [0.0; 2]);
-        for (of, at, is_asked, towards, left) in self.left(pose) {
-            let lacks = if is_asked || self.which == Which::AllShare { left - margin } else { left };
-            if lacks < worst.0 {
-                worst = (lacks, of, at, towards);
-            }
-        }
-        let (lacks, of, at, towards) = worst;
-        lacks.is_finite().then(|| (self.cut_at(of, at, towards), lacks))
-    }
-}
-
-/// The direction in which a point is furthest off; in a corner only its own quarter counts, beside which the sides do.
-fn direction([x, y]: [f64; 2], corner: Option<[f64; 2]>) -> [f64; 2] {
-    // No distance here is so long or short that its square would not do.
-    let far = (x * x + y * y).sqrt();
-    let is_beside = corner.is_some_and(|[u, v]| x * u <= 0.0 || y * v <= 0.0);
-    match (is_beside, far > 0.0) {
-        (true, _) => [0.0, 0.0],
-        (false, true) => [x / far, y / far],
-        (false, false) => [1.0, 0.0],
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use bobbinwright_elementary::Elementary;
-    use bobbinwright_spec::{Doubt, Doubts, Length, Origin};
-
-    fn exact(mm: f64) -> Estimate {
-        Estimate::exact(Length::from_mm(mm))
-    }
-
-    /// A cover of 91.4 by 37.4 mm in a rout of 92 by 38, screws of 2.95 mm in holes of 3.6, 80 mm apart, each so far off
-    /// its hole.
-    fn body(sides: f64, play: f64, off: [[f64; 2]; 2]) -> Pose {
-        let mut pose = Pose::default();
-        for [u, v] in [[1.0, 1.0], [-1.0, 1.0], [1.0, -1.0], [-1.0, -1.0]] {
-            for (point, towards) in [([u * 45.7, v * 13.0], [u, 0.0]), ([u * 40.0, v * 18.7], [0.0, v])] {
-                pose.must(Condition::Side { point, towards, room: exact(sides) }, Where::Sides);
-            }
-        }
-        for (x, [along, across]) in [40.0, -40.0].into_iter().zip(off) {
-            let off = [exact(-along), exact(-across)];
-            pose.must(
-                Condition::Round { point: [x, 0.0], off, room: exact(play), corner: None },
-                Where::Alike,
-            );
-        }
-        pose
-    }
-
-    fn margin(pose: &Pose) -> f64 {
-        pose.certificates()[0].margin.value().as_mm()
-    }
-
-    /// Closed forms: what the sides and the screws leave is shared where the part goes half the way to the screws.
-    #[test]
-    fn a_part_goes_half_the_way_to_its_screws() {
-        let (sides, play) = (0.3, 0.325);
-        assert!((margin(&body(sides, play, [[0.0; 2]; 2])) - 0.3).abs() < 1e-9);
-        for (by, expected) in [(0.45, 0.0875), (1.5, -0.4375)] {
-            for [x, y] in [[by, 0.0], [0.0, by], [0.0, -by]] {
-                let found = margin(&body(sides, play, [[x, y]; 2]));
-                assert!((found - expected).abs() < 1e-6, "{x} {y}: {found}");
-            }
-        }
-        // Screws that stand apart by 0.5 more than the holes take a quarter of it each, wherever the part lies.
-        let found = margin(&body(2.0, play, [[0.25, 0.0], [-0.25, 0.0]]));
-        assert!((found - 0.075).abs() < 1e-6, "{found}");
-        // One screw to the neck and one to the bridge: the part turns about its middle, and its sides' ends at 40 go
-        // as far as its screws.
-        let found = margin(&body(sides, play, [[0.0, 0.4], [0.0, -0.4]]));
-        assert!((found - (0.3 + 0.325 - 0.4) / 2.0).abs() < 1e-6, "{found}");
-    }
-
-    /// Thirds over dx, dy and the turn find the best place of the same conditions, which are concave.
-    #[test]
-    fn no_other_place_is_better() {
-        let mut state = 7u64;
-        let mut draw = |reach: f64| {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            ((state >> 33) as f64 / f64::from(1u32 << 31) * 2.0 - 1.0) * reach
-        };
-        for _ in 0..12 {
-            let pose = body(0.2 + draw(0.1), 0.3, [[draw(0.4), draw(0.4)], [draw(0.4), draw(0.4)]]);
-            let values: Vec<f64> = pose.inputs().iter().map(|e| e.value().as_mm()).collect();
-            let at = pose.at(&values, true);
-            let left = |dx, dy, turn| at.worst([dx, dy, turn], 0.0).map_or(0.0, |w| w.1);
-            let best = thirds(|dx| thirds(|dy| thirds(|turn| left(dx, dy, turn)).1).1).1;
-            assert!((best - margin(&pose)).abs() < 1e-4, "{best} {}", margin(&pose));
-        }
-    }
-
-    fn thirds(f: impl Fn(f64) -> f64) -> (f64, f64) {
-        let (mut low, mut high) = (-1.0, 1.0);
-        for _ in 0..34 {
-            let third = (high - low) / 3.0;
-            if f(low + third) < f(high - third) { low += third } else { high -= third }
-        }
-        (low, f(low))
-    }
-
-    /// Of what must only hold nothing is shared: holes have the margin that is left where the sides stop the part.
-    #[test]
-    fn what_must_only_hold_stops_the_part() {
-        let mut pose = Pose::default();
-        for towards in [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]] {
-            for end in [40.0, -40.0] {
-                pose.within(Condition::Side { point: [end, end], towards, room: exact(0.3) });
-            }
-        }
-        let off = [exact(-0.5), exact(0.0)];
-        pose.must(Condition::Round { point: [0.0; 2], off, room: exact(0.4), corner: None }, Where::Alike);
-        assert!((margin(&pose) - 0.2).abs() < 1e-9, "{}", margin(&pose));
-    }
-
-    /// The chance of a disc, in closed form: a screw that is off by σ each way is within r with 1 - exp(-r²/2σ²).
-    #[test]
-    fn a_screw_off_both_ways_is_in_a_disc() {
-        let mut doubts = Doubts::default();
-        let mut one = || doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(0.2));
-        let mut pose = Pose::default();
-        for towards in [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]] {
-            for end in [40.0, -40.0] {
-                pose.within(Condition::Side { point: [end, end], towards, room: exact(0.0) });
-            }
-        }
-        let off = [one(), one()];
-        pose.must(Condition::Round { point: [0.0; 2], off, room: exact(0.4), corner: None }, Where::Alike);
-        let expected = 1.0 - (-2.0f64).exponential();
-        assert!((pose.drawn() - expected).abs() < 0.012, "{} {expected}", pose.drawn());
     }
 }

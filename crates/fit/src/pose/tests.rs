@@ -1,0 +1,107 @@
+//! The place of a part against closed forms and another search.
+
+use super::*;
+use bobbinwright_elementary::Elementary;
+use bobbinwright_spec::{Doubt, Doubts, Length, Origin};
+
+fn exact(mm: f64) -> Estimate {
+    Estimate::exact(Length::from_mm(mm))
+}
+
+/// A cover of 91.4 by 37.4 mm in a rout of 92 by 38, screws of 2.95 mm in holes of 3.6, 80 mm apart, each so far off
+/// its hole.
+fn body(sides: f64, play: f64, off: [[f64; 2]; 2]) -> Pose {
+    let mut pose = Pose::default();
+    for [u, v] in [[1.0, 1.0], [-1.0, 1.0], [1.0, -1.0], [-1.0, -1.0]] {
+        for (point, towards) in [([u * 45.7, v * 13.0], [u, 0.0]), ([u * 40.0, v * 18.7], [0.0, v])] {
+            pose.must(Condition::Side { point, towards, room: exact(sides) }, Where::Sides);
+        }
+    }
+    for (x, [along, across]) in [40.0, -40.0].into_iter().zip(off) {
+        let off = [exact(-along), exact(-across)];
+        pose.must(Condition::Round { point: [x, 0.0], off, room: exact(play), corner: None }, Where::Alike);
+    }
+    pose
+}
+
+fn margin(pose: &Pose) -> f64 {
+    pose.certificates()[0].margin.value().as_mm()
+}
+
+/// Closed forms: what the sides and the screws leave is shared where the part goes half the way to the screws.
+#[test]
+fn a_part_goes_half_the_way_to_its_screws() {
+    let (sides, play) = (0.3, 0.325);
+    assert!((margin(&body(sides, play, [[0.0; 2]; 2])) - 0.3).abs() < 1e-9);
+    for (by, expected) in [(0.45, 0.0875), (1.5, -0.4375)] {
+        for [x, y] in [[by, 0.0], [0.0, by], [0.0, -by]] {
+            let found = margin(&body(sides, play, [[x, y]; 2]));
+            assert!((found - expected).abs() < 1e-6, "{x} {y}: {found}");
+        }
+    }
+    // Screws that stand apart by 0.5 more than the holes take a quarter of it each, wherever the part lies.
+    let found = margin(&body(2.0, play, [[0.25, 0.0], [-0.25, 0.0]]));
+    assert!((found - 0.075).abs() < 1e-6, "{found}");
+    // One screw to the neck and one to the bridge: the part turns about its middle, and its sides' ends at 40 go
+    // as far as its screws.
+    let found = margin(&body(sides, play, [[0.0, 0.4], [0.0, -0.4]]));
+    assert!((found - (0.3 + 0.325 - 0.4) / 2.0).abs() < 1e-6, "{found}");
+}
+
+/// Thirds over dx, dy and the turn find the best place of the same conditions, which are concave.
+#[test]
+fn no_other_place_is_better() {
+    let mut state = 7u64;
+    let mut draw = |reach: f64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 33) as f64 / f64::from(1u32 << 31) * 2.0 - 1.0) * reach
+    };
+    for _ in 0..12 {
+        let pose = body(0.2 + draw(0.1), 0.3, [[draw(0.4), draw(0.4)], [draw(0.4), draw(0.4)]]);
+        let values: Vec<f64> = pose.inputs().iter().map(|e| e.value().as_mm()).collect();
+        let at = pose.at(&values, true);
+        let left = |dx, dy, turn| at.worst([dx, dy, turn], 0.0).map_or(0.0, |w| w.1);
+        let best = thirds(|dx| thirds(|dy| thirds(|turn| left(dx, dy, turn)).1).1).1;
+        assert!((best - margin(&pose)).abs() < 1e-4, "{best} {}", margin(&pose));
+    }
+}
+
+fn thirds(f: impl Fn(f64) -> f64) -> (f64, f64) {
+    let (mut low, mut high) = (-1.0, 1.0);
+    for _ in 0..34 {
+        let third = (high - low) / 3.0;
+        if f(low + third) < f(high - third) { low += third } else { high -= third }
+    }
+    (low, f(low))
+}
+
+/// Of what must only hold nothing is shared: holes have the margin that is left where the sides stop the part.
+#[test]
+fn what_must_only_hold_stops_the_part() {
+    let mut pose = Pose::default();
+    for towards in [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]] {
+        for end in [40.0, -40.0] {
+            pose.within(Condition::Side { point: [end, end], towards, room: exact(0.3) });
+        }
+    }
+    let off = [exact(-0.5), exact(0.0)];
+    pose.must(Condition::Round { point: [0.0; 2], off, room: exact(0.4), corner: None }, Where::Alike);
+    assert!((margin(&pose) - 0.2).abs() < 1e-9, "{}", margin(&pose));
+}
+
+/// The chance of a disc, in closed form: a screw that is off by σ each way is within r with 1 - exp(-r²/2σ²).
+#[test]
+fn a_screw_off_both_ways_is_in_a_disc() {
+    let mut doubts = Doubts::default();
+    let mut one = || doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(0.2));
+    let mut pose = Pose::default();
+    for towards in [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]] {
+        for end in [40.0, -40.0] {
+            pose.within(Condition::Side { point: [end, end], towards, room: exact(0.0) });
+        }
+    }
+    let off = [one(), one()];
+    pose.must(Condition::Round { point: [0.0; 2], off, room: exact(0.4), corner: None }, Where::Alike);
+    let expected = 1.0 - (-2.0f64).exponential();
+    assert!((pose.drawn() - expected).abs() < 0.012, "{} {expected}", pose.drawn());
+}
