@@ -15,11 +15,16 @@ const WORTH_A_LINE: f64 = 0.001;
 /// How a quantity stands before and after.
 pub(crate) fn of_quantity(quantity: &Quantity, before: &Survey, after: &Survey) -> String {
     let find = |s: &Survey| s.quantities.iter().find(|q| q.quantity == *quantity).cloned();
-    of_known(quantity, find(before), find(after))
+    of_known(quantity, find(before), find(after), after.unit())
 }
 
 /// The same from what was known before and after.
-pub(crate) fn of_known(quantity: &Quantity, before: Option<Surveyed>, after: Option<Surveyed>) -> String {
+pub(crate) fn of_known(
+    quantity: &Quantity,
+    before: Option<Surveyed>,
+    after: Option<Surveyed>,
+    unit: Unit,
+) -> String {
     let was = before.filter(|s| s.estimate.is_some());
     let Some(now) = after else {
         // What other readings now give is not asked for any more.
@@ -27,24 +32,26 @@ pub(crate) fn of_known(quantity: &Quantity, before: Option<Surveyed>, after: Opt
         return if known { format!("{quantity} is not known any more.\n") } else { String::new() };
     };
     match was {
-        Some(was) if was != now => format!("{quantity}: {}; before: {}.\n", stand(&now), stand(&was)),
-        _ => format!("{quantity}: {}.\n", stand(&now)),
+        Some(was) if was != now => {
+            format!("{quantity}: {}; before: {}.\n", stand(&now, unit), stand(&was, unit))
+        }
+        _ => format!("{quantity}: {}.\n", stand(&now, unit)),
     }
 }
 
-fn stand(known: &Surveyed) -> String {
+fn stand(known: &Surveyed, unit: Unit) -> String {
     let Some(estimate) = &known.estimate else {
         return match &known.waits_for {
             Some(diameter) => format!("read, but it needs {diameter}"),
             None => "not known".into(),
         };
     };
-    let (value, u) = (estimate.value().as_mm(), estimate.uncertainty().as_mm());
+    let (value, u) = (unit.figure(estimate.value()), unit.shown(estimate.uncertainty()));
     let readings = known.taken.map_or(String::new(), |t| match t.readings {
         1 => " from one reading".into(),
         n => format!(" from {n} readings"),
     });
-    format!("{value:.2} ± {u:.2} mm{readings}")
+    format!("{value} ± {u}{readings}")
 }
 
 /// What is still to be measured; empty when nothing is.
@@ -63,11 +70,11 @@ pub(crate) fn to_measure(survey: &Survey) -> String {
 
 /// The checks that came out differently.
 pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
-    let mut out = String::new();
+    let (mut out, unit) = (String::new(), after.family.unit());
     for now in after.fit.worst_first() {
         let Some(was) = same(&before.fit, now) else {
             if now.verdict != Verdict::Fits {
-                let _ = writeln!(out, "{} {}: {}, new", now.position, now.kind.name(), word(now));
+                let _ = writeln!(out, "{} {}: {}, new", now.position, now.kind.name(), word(now, unit));
             }
             continue;
         };
@@ -75,7 +82,14 @@ pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
             continue;
         }
         // Writing to a String does not fail.
-        let _ = writeln!(out, "{} {}: {}, before: {}", now.position, now.kind.name(), word(now), word(was));
+        let _ = writeln!(
+            out,
+            "{} {}: {}, before: {}",
+            now.position,
+            now.kind.name(),
+            word(now, unit),
+            word(was, unit)
+        );
     }
     if out.is_empty() {
         out.push_str("No verdict changes, and no chance moves by 0.1 % or more.\n");
@@ -87,13 +101,13 @@ fn same<'f>(fit: &'f Fit, check: &Check) -> Option<&'f Check> {
     fit.checks.iter().find(|c| c.position == check.position && c.kind == check.kind)
 }
 
-fn word(check: &Check) -> String {
+fn word(check: &Check, unit: Unit) -> String {
     format!(
-        "{} ({}, {} ± {:.2} mm)",
+        "{} ({}, {} ± {})",
         check.verdict.word(),
         percent(check.probability),
-        margin(check.margin.value(), Unit::Mm),
-        check.margin.uncertainty().as_mm()
+        margin(check.margin.value(), unit),
+        unit.shown(check.margin.uncertainty())
     )
 }
 

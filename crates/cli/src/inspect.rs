@@ -9,7 +9,7 @@ use bobbinwright_export::{sheet, whose};
 use bobbinwright_fit::{Deciding, Fit, Rework, Verdict, check_pieces, deciding};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Family, Length, PieceSize, Quantity, Survey, capitalised};
+use bobbinwright_spec::{Family, Length, PieceSize, Quantity, Survey, Unit, capitalised};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table, teach};
@@ -109,7 +109,7 @@ fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path) 
                 text,
                 "{} is {} off what was wanted: was it misread, in inches, or on another part? Then withdraw it.",
                 name(position, &d.piece.size),
-                off.abs()
+                prepared.family.unit().shown(off.abs())
             );
         }
     }
@@ -136,24 +136,29 @@ fn measured(prepared: &Prepared, sizes: &[Deciding]) -> String {
     let mut read: Vec<&Deciding> = sizes.iter().filter(|d| d.read.is_some()).collect();
     // Stable: among equals the most important first.
     read.sort_by_key(|d| d.verdict);
+    let unit = prepared.family.unit();
     let name = |d: &Deciding| format!("{}.{}", prepared.family.positions[d.position].name, d.piece.size);
     let width = read.iter().map(|d| name(d).len()).max().unwrap_or_default();
     let mut out = format!(
-        "\n{:<17} {:width$} {:>8} {:>15}  {:<16} decides, mm\n",
-        "", "size", "wanted", "measured", "allowed"
+        "\n{:<17} {:width$} {:>8} {:>15}  {:<16} decides, {}\n",
+        "",
+        "size",
+        "wanted",
+        "measured",
+        "allowed",
+        unit.short()
     );
     for d in read {
         let (Some(e), Some(verdict)) = (&d.read, d.verdict) else { continue };
         // Writing to a String does not fail.
         let _ = writeln!(
             out,
-            "{:<17} {:width$} {:>8.2} {:>8.2} ± {:.2}  {:<16} {}",
+            "{:<17} {:width$} {:>8} {:>15}  {:<16} {}",
             verdict.word(),
             name(d),
-            d.piece.wanted.as_mm(),
-            e.value().as_mm(),
-            e.uncertainty().as_mm(),
-            allowed(d),
+            unit.figure(d.piece.wanted),
+            format!("{} ± {}", unit.figure(e.value()), unit.figure(e.uncertainty())),
+            allowed(d, unit),
             d.decides
         );
     }
@@ -170,9 +175,9 @@ fn made(family: &Family, sizes: &[Deciding], position: &str, size: PieceSize) ->
 const WAYS: usize = 2;
 
 /// `Take bridge.cover.length from 113.05 down to 112.91 mm, or …`
-fn rework(position: &str, work: &[Rework]) -> Option<String> {
+fn rework(position: &str, work: &[Rework], unit: Unit) -> Option<String> {
     let one = |r: &Rework| {
-        let (from, to) = (format!("{:.2}", r.from.as_mm()), r.to);
+        let (from, to) = (unit.figure(r.from), unit.shown(r.to));
         if r.to > r.from {
             format!("open {position}.{} from {from} to {to}", r.size)
         } else {
@@ -194,9 +199,9 @@ fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding], unread: usize) -> 
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );
     table::of_fit(&mut out, fit, family.unit(), false, |check| {
-        let work = fit.rework(check, |size| made(family, sizes, &check.position, size));
+        let work = fit.rework(check, family.unit(), |size| made(family, sizes, &check.position, size));
         let wrong = bobbinwright_core::what_is_wrong(check, family.unit());
-        [wrong].into_iter().chain(rework(&check.position, &work)).collect::<Vec<_>>().join(" ")
+        [wrong].into_iter().chain(rework(&check.position, &work, family.unit())).collect::<Vec<_>>().join(" ")
     });
     out.push_str(&table::conclusion(fit));
     if fit.verdict() != Verdict::Fits {

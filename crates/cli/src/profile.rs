@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{PrinterSurvey, Quantity, Surveyed, closest};
+use bobbinwright_spec::{PrinterSurvey, Quantity, Surveyed, Unit, closest};
 use bobbinwright_words::{what_it_does, where_from, with_doubt};
 
 use crate::{changes, complain, say};
@@ -19,7 +19,7 @@ pub(crate) fn tell(before: PrinterSurvey, after: PrinterSurvey, quantity: Option
         Some(*q) == quantity || of(&before) != of(&after)
     };
     for quantity in moved.filter(differs) {
-        say::text(changes::of_known(quantity, find(&before, quantity), find(&after, quantity)));
+        say::text(changes::of_known(quantity, find(&before, quantity), find(&after, quantity), Unit::Mm));
     }
     if let Some(Quantity::Coupon(size)) = quantity
         && !after.coupon.sizes().contains(size)

@@ -72,7 +72,7 @@ fn of_piece(after: Survey, position: &str, size: PieceSize) {
             _ if inches => "; was it read in inches? Then withdraw it and write 4.27in",
             _ => "; was it misread, or on another part? Then withdraw it",
         };
-        say::line(format_args!("Wanted is {}{doubt}.", piece.wanted));
+        say::line(format_args!("Wanted is {}{doubt}.", prepared.family.unit().shown(piece.wanted)));
     }
     say::line("bobbinwright inspect says whether the printed parts fit.");
 }

@@ -137,29 +137,29 @@ fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
 /// The same for a part that is moved to where it lies best: each size is changed until the part lies there no more
 /// surely enough, other sizes as they are.
 fn of_place<'f>(fit: &'f Fit, check: &'f Check, pose: &Pose, all: &mut BTreeMap<PieceSize, Bound<'f>>) {
-    for (size, printed) in sizes_of_place(fit, check, pose) {
+    let sizes = sizes_of_place(fit, check, pose).into_iter().map(|(size, printed)| {
         let place = Place { fit, check, pose, size };
-        let bound = all.entry(size).or_insert(Bound {
-            size: printed,
-            allowed: [None, None],
-            check,
-            chance: check.probability,
-        });
-        if check.probability < bound.chance {
-            (bound.check, bound.chance) = (check, check.probability);
-        }
         let best = if check.probability >= CONFIDENCE { 0.0 } else { place.best([-FURTHEST, FURTHEST]) };
+        let is_enough = place.is_enough(best);
+        (place, printed, best, is_enough)
+    });
+    let sizes: Vec<_> = sizes.collect();
+    // Where one of them alone would do, the others are not to blame.
+    let one_does = sizes.iter().any(|(.., is_enough)| *is_enough);
+    for (place, printed, best, is_enough) in sizes.into_iter().filter(|s| s.3 || !one_does) {
+        let chance = check.probability;
+        let bound =
+            all.entry(place.size).or_insert(Bound { size: printed, allowed: [None, None], check, chance });
+        if chance < bound.chance {
+            (bound.check, bound.chance) = (check, chance);
+        }
         let value = printed.value().as_mm();
         for (side, end) in [(0, -FURTHEST), (1, FURTHEST)] {
-            if !place.is_enough(best) {
+            if !is_enough {
                 // However large it is: beside what else is wrong nothing of it fits.
-                bound.take(
-                    if side == 0 { f64::INFINITY } else { f64::NEG_INFINITY },
-                    side,
-                    check.probability,
-                );
+                bound.take(if side == 0 { f64::INFINITY } else { f64::NEG_INFINITY }, side, chance);
             } else if !place.is_enough(end) {
-                bound.take(value + place.last(best, end), side, check.probability);
+                bound.take(value + place.last(best, end), side, chance);
             }
         }
     }

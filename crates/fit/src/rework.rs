@@ -1,7 +1,7 @@
 //! How much to take off a printed part so that a check fits.
 
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, PieceSize};
+use bobbinwright_spec::{Estimate, Length, PieceSize, Unit};
 
 use crate::pieces::{Place, factor, sizes_in, sizes_of_place};
 use crate::pose::Pose;
@@ -14,7 +14,7 @@ pub struct Rework {
     pub size: PieceSize,
     /// What it is.
     pub from: Length,
-    /// What it must be, to 0.01 mm.
+    /// What it must be, to the step of the unit that was asked for.
     pub to: Length,
 }
 
@@ -24,10 +24,10 @@ impl Fit {
     ///
     /// A margin m with standard uncertainty u that changes by c for a millimetre of a size is a fit from k u on (see
     /// [`crate::deciding`]): from (k u - m) / c more of it.
-    pub fn rework(&self, check: &Check, made: impl Fn(PieceSize) -> Option<Made>) -> Vec<Rework> {
+    pub fn rework(&self, check: &Check, unit: Unit, made: impl Fn(PieceSize) -> Option<Made>) -> Vec<Rework> {
         let mut all = match &check.pose {
-            Some(pose) => self.rework_of_place(check, pose, made),
-            None => self.rework_of_margins(check, made),
+            Some(pose) => self.rework_of_place(check, pose, unit, made),
+            None => self.rework_of_margins(check, unit, made),
         };
         all.sort_by(|a, b| (a.to - a.from).abs().as_mm().total_cmp(&(b.to - b.from).abs().as_mm()));
         all
@@ -40,6 +40,7 @@ impl Fit {
         &self,
         check: &Check,
         pose: &Pose,
+        unit: Unit,
         made: impl Fn(PieceSize) -> Option<Made>,
     ) -> Vec<Rework> {
         let one = |(size, printed): (PieceSize, &Estimate)| {
@@ -51,13 +52,18 @@ impl Fit {
                 return None;
             }
             let from = printed.value();
-            let to = whole(from.as_mm() + place.last(best, 0.0), way > 0.0);
+            let to = whole(from.as_mm() + place.last(best, 0.0), way > 0.0, unit);
             place.is_enough(to - from.as_mm()).then_some(Rework { size, from, to: Length::from_mm(to) })
         };
         sizes_of_place(self, check, pose).into_iter().filter_map(one).collect()
     }
 
-    fn rework_of_margins(&self, check: &Check, made: impl Fn(PieceSize) -> Option<Made>) -> Vec<Rework> {
+    fn rework_of_margins(
+        &self,
+        check: &Check,
+        unit: Unit,
+        made: impl Fn(PieceSize) -> Option<Made>,
+    ) -> Vec<Rework> {
         let margins: Vec<_> = check.margins().collect();
         let of = |margin| sizes_in(margin, self, &check.position);
         let lacks = |margin| {
@@ -85,7 +91,7 @@ impl Fit {
                     most = f64::NEG_INFINITY;
                 }
             }
-            let to = whole(from.as_mm() + if grows { least } else { -least }, grows);
+            let to = whole(from.as_mm() + if grows { least } else { -least }, grows, unit);
             if least > 0.0 && (to - from.as_mm()).abs() <= most {
                 all.push(Rework { size, from, to: Length::from_mm(to) });
             }
@@ -94,9 +100,10 @@ impl Fit {
     }
 }
 
-/// The figure that is asked for is a whole hundredth, on the side that fits.
-fn whole(mm: f64, grows: bool) -> f64 {
-    if grows { (mm * 100.0).ceil() / 100.0 } else { (mm * 100.0).floor() / 100.0 }
+/// The figure that is asked for is a whole step, on the side that fits.
+fn whole(mm: f64, grows: bool, unit: Unit) -> f64 {
+    let steps = mm / unit.step().as_mm();
+    if grows { steps.ceil() * unit.step().as_mm() } else { steps.floor() * unit.step().as_mm() }
 }
 
 /// Can a file or a drill make it larger, or only smaller? Neither between middles.

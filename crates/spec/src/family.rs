@@ -153,18 +153,21 @@ impl Family {
     /// The unit in which most of its own lengths are stated; of those of the families that it is like where it states
     /// none.
     pub fn unit(&self) -> Unit {
-        let own = self.files.iter().filter(|file| file.name.ends_with(FAMILY_FILE));
-        own.map(|file| {
-            [Unit::Mm, Unit::Inch].map(|unit| file.text.matches(&format!("{}(", unit.word())).count())
-        })
-        .find(|[mm, inch]| mm + inch > 0)
-        .map_or(Unit::Mm, |[mm, inch]| if inch > mm { Unit::Inch } else { Unit::Mm })
+        unit_of(&self.files)
     }
 
     /// The line that states a dimension of a position, for messages.
     pub fn origin(&self, position: usize, path: &str) -> Option<Span> {
         self.positions.get(position)?.wanted.origins.get(path).copied()
     }
+}
+
+/// The unit in which the first of some files that states lengths states most of them.
+pub(crate) fn unit_of(files: &[SourceFile]) -> Unit {
+    let own = files.iter().filter(|file| file.name.ends_with(FAMILY_FILE));
+    own.map(|file| [Unit::Mm, Unit::Inch].map(|unit| file.text.matches(&format!("{}(", unit.word())).count()))
+        .find(|[mm, inch]| mm + inch > 0)
+        .map_or(Unit::Mm, |[mm, inch]| if inch > mm { Unit::Inch } else { Unit::Mm })
 }
 
 /// Everything measured and wanted as one family, without its files; none when something lacks, which

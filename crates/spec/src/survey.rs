@@ -101,6 +101,11 @@ impl Survey {
         Self::read(slug, Sources::alone(family, readings), when)
     }
 
+    /// The unit in which the family states most of its lengths, see [`Family::unit`].
+    pub fn unit(&self) -> Unit {
+        family::unit_of(&self.problems.files)
+    }
+
     /// The texts that it was read from.
     pub fn sources(&self) -> &Sources {
         &self.sources

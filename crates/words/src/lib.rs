@@ -45,7 +45,7 @@ pub fn snug_gaps(family: &Family) -> Vec<String> {
         format!(
             "{}: a gap of {} is the smallest with which the cover goes in with a chance of {} %.",
             position.name,
-            position.wanted.cover.fit_gap,
+            family.unit().shown(position.wanted.cover.fit_gap),
             chance * 100.0
         )
     };

@@ -1,7 +1,7 @@
 //! The inspection sheet: what to measure on printed parts, the most important first.
 
 use bobbinwright_fit::Deciding;
-use bobbinwright_spec::{Length, Quantity, Survey, Surveyed};
+use bobbinwright_spec::{Length, Quantity, Survey, Surveyed, Unit};
 
 use super::{Paper, Row, number_pages, rows};
 use bobbinwright_paper::Page;
@@ -25,6 +25,7 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
             waits_for: None,
         })
         .collect();
+    let unit = survey.unit();
     let rows: Vec<Row> = known
         .iter()
         .zip(sizes)
@@ -32,10 +33,10 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         .map(|(i, (known, d))| {
             let wanted = match &d.read {
                 Some(read) => [
-                    format!("{:.2} ± {:.2}", read.value().as_mm(), read.uncertainty().as_mm()),
-                    format!("{:.2} wanted", d.piece.wanted.as_mm()),
+                    format!("{} ± {}", unit.figure(read.value()), unit.figure(read.uncertainty())),
+                    format!("{} wanted", unit.figure(d.piece.wanted)),
                 ],
-                None => [format!("{:.2} wanted", d.piece.wanted.as_mm()), allowed(d)],
+                None => [format!("{} wanted", unit.figure(d.piece.wanted)), allowed(d, unit)],
             };
             Row { number: i + 1, known, again: None, wanted: Some(wanted) }
         })
@@ -45,7 +46,7 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         title: &survey.title,
         strings: survey.strings,
         positions: &survey.positions,
-        known: "wanted, and allowed, mm",
+        known: if unit == Unit::Mm { "wanted, and allowed, mm" } else { "wanted, and allowed, in" },
         foot: FOOT,
     };
     let mut pages = Vec::new();
@@ -55,13 +56,13 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
 }
 
 /// `2.61 to 2.97`, `up to 91.80`, `from 16.05`.
-pub fn allowed(d: &Deciding) -> String {
-    let mm = |l: Length| format!("{:.2}", l.as_mm());
+pub fn allowed(d: &Deciding, unit: Unit) -> String {
+    let shown = |l: Length| unit.figure(l);
     match d.allowed {
         [Some(least), Some(most)] if least > most => "no size fits".to_owned(),
-        [Some(least), Some(most)] => format!("{} to {}", mm(least), mm(most)),
-        [Some(least), None] => format!("from {}", mm(least)),
-        [None, Some(most)] => format!("up to {}", mm(most)),
+        [Some(least), Some(most)] => format!("{} to {}", shown(least), shown(most)),
+        [Some(least), None] => format!("from {}", shown(least)),
+        [None, Some(most)] => format!("up to {}", shown(most)),
         [None, None] => "any".to_owned(),
     }
 }

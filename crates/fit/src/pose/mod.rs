@@ -29,7 +29,7 @@ use bobbinwright_spec::{Doubts, Estimate};
 use crate::kind::Where;
 use condition::Asked;
 use drawn::{Drawn, Which};
-use program::{Best, Conditions, Cut};
+use program::{Best, Cut};
 use sizes::{Sizes, between, differ};
 
 /// Conditions on the place of one part.
@@ -167,11 +167,11 @@ impl Pose {
         Self { conditions: self.conditions.iter().map(|(c, asked)| (exchanged(c), *asked)).collect() }
     }
 
-    /// What is left at the best place if all conditions share it, mm.
+    /// What is left at the best place, mm: of all conditions where what must only hold can't.
     pub fn left(&self) -> f64 {
         let values: Vec<f64> = self.inputs().iter().map(|e| e.value().as_mm()).collect();
-        let at = self.at(&values, true);
-        program::best(&at).and_then(|best| at.worst(best.pose, 0.0)).map_or(0.0, |(_, left)| left)
+        let best = |all_share| program::best(&self.at(&values, all_share));
+        best(false).or_else(|| best(true)).map_or(0.0, |best| best.margin)
     }
 
     /// The chance that there is a place that meets all, if there is one for what must only hold. Where the margins

@@ -31,6 +31,8 @@ pub(super) trait Conditions {
 pub(super) struct Best {
     /// dx, dy, and turn times [`REACH`], mm.
     pub pose: [f64; 3],
+    /// The margin that all share there, mm.
+    pub margin: f64,
     /// The conditions that hold it, with their weights.
     pub held: Vec<(Cut, f64)>,
 }
@@ -101,10 +103,11 @@ impl Simplex {
         true
     }
 
-    fn best(&self, pose: [f64; 3]) -> Best {
+    fn best(&self) -> Best {
+        let (pose, margin) = self.dual();
         let weights = self.weights();
         let held = self.basis.iter().zip(weights).filter(|(cut, w)| cut.of != usize::MAX && *w > 1e-9);
-        Best { pose, held: held.map(|(cut, w)| (*cut, w)).collect() }
+        Best { pose, margin, held: held.map(|(cut, w)| (*cut, w)).collect() }
     }
 }
 
@@ -123,7 +126,7 @@ pub(super) fn best(conditions: &impl Conditions) -> Option<Best> {
             _ => break,
         }
     }
-    Some(simplex.best(simplex.dual().0))
+    Some(simplex.best())
 }
 
 /// Is there a place that meets all conditions?

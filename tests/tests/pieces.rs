@@ -1,0 +1,95 @@
+//! Printed parts that were measured: what is allowed, and what to file, where several sizes are off at once.
+
+use bobbinwright_core::Prepared;
+use bobbinwright_fit::{Deciding, Verdict, check_pieces, deciding};
+use bobbinwright_spec::printer::profile::Made;
+use bobbinwright_spec::{Doubt, Estimate, Family, Length, Origin, PartKind, PieceSize, SizeOf, Unit};
+use bobbinwright_tests::demo;
+
+/// Tidewick with sizes of its neck's cover that were read to 0.02 mm.
+fn with(sizes: &[(SizeOf, f64)]) -> Family {
+    let mut family = demo("tidewick");
+    for (size, mm) in sizes {
+        let doubt = Doubt::new(None, Origin::Stated, f64::INFINITY);
+        let read: Estimate = family.doubts.enter(doubt, Length::from_mm(0.02)).moved_to(Length::from_mm(*mm));
+        let piece = PieceSize { part: PartKind::Cover, size: *size };
+        family.pieces.insert(("neck".into(), piece), read);
+    }
+    family
+}
+
+fn of(family: &Family, size: SizeOf) -> Deciding {
+    let prepared = Prepared::new(family.clone()).unwrap();
+    let all = deciding(family, &prepared.positions, |position, part| prepared.lie(position, part));
+    let is_it = |d: &Deciding| d.position == 0 && d.piece.size == PieceSize { part: PartKind::Cover, size };
+    all.into_iter().find(is_it).unwrap()
+}
+
+/// A hole that came out smaller than its screw of 2.95 mm clashes, and may be as large as it takes to let the screw pass
+/// and no larger than what the head bears on. Before, the table said that no size would fit.
+#[test]
+fn a_hole_that_is_too_small_may_be_larger() {
+    let hole = of(&with(&[(SizeOf::ScrewHole, 2.6)]), SizeOf::ScrewHole);
+    assert_eq!(hole.verdict, Some(Verdict::Clashes));
+    let [Some(least), Some(most)] = hole.allowed else { panic!("{:?}", hole.allowed) };
+    assert!((2.95..3.5).contains(&least.as_mm()), "{least}");
+    // By hand: the head of 5.50 bears on a quarter of a millimetre all round.
+    assert!((4.7..5.0).contains(&most.as_mm()), "{most}");
+}
+
+/// Two sizes that are off together are each told what it takes with the other as it is: holes 0.4 mm further apart than the
+/// screws, and too narrow for that.
+#[test]
+fn two_sizes_that_are_off_together_are_judged_together() {
+    let wide = of(&with(&[(SizeOf::ScrewPitch, 80.4)]), SizeOf::ScrewPitch);
+    let both = with(&[(SizeOf::ScrewPitch, 80.4), (SizeOf::ScrewHole, 3.2)]);
+    let narrow = of(&both, SizeOf::ScrewHole);
+    assert_ne!(narrow.verdict, Some(Verdict::Fits));
+    // 0.4 mm in pitch ask for 0.4 mm more in the hole's diameter than the screw has: 3.35 and its doubts.
+    let least = narrow.allowed[0].unwrap().as_mm();
+    assert!((3.35..3.6).contains(&least), "{least}");
+    let pitch = of(&both, SizeOf::ScrewPitch);
+    assert!(pitch.allowed[1].unwrap() < wide.allowed[1].unwrap(), "{:?} {:?}", pitch.allowed, wide.allowed);
+}
+
+/// What is said to be filed or drilled ends in a fit.
+#[test]
+fn what_is_filed_as_told_fits() {
+    let cases: [&[(SizeOf, f64)]; 4] = [
+        &[(SizeOf::ScrewHole, 2.9)],
+        &[(SizeOf::ScrewPitch, 80.4), (SizeOf::ScrewHole, 3.2)],
+        &[(SizeOf::Length, 92.3)],
+        &[(SizeOf::Width, 38.35), (SizeOf::ScrewHole, 3.1)],
+    ];
+    let mut filed = 0;
+    for sizes in cases {
+        let family = with(sizes);
+        let prepared = Prepared::new(family.clone()).unwrap();
+        let fit = check_pieces(&family, &prepared.positions);
+        for check in fit.checks.iter().filter(|c| c.position == "neck" && c.verdict != Verdict::Fits) {
+            let made = |size: PieceSize| match size.size {
+                SizeOf::ScrewHole | SizeOf::Recess => Some(Made::Hole),
+                SizeOf::Length => Some(Made::Outer(bobbinwright_spec::printer::coupon::Axis::X)),
+                SizeOf::Width => Some(Made::Outer(bobbinwright_spec::printer::coupon::Axis::Y)),
+                _ => None,
+            };
+            for work in fit.rework(check, Unit::Mm, made) {
+                let mut changed = family.clone();
+                let Some(read) = changed.pieces.get_mut(&("neck".into(), work.size)) else { continue };
+                *read = read.clone().moved_to(work.to);
+                let after = check_pieces(&changed, &prepared.positions);
+                let same = after.checks.iter().find(|c| c.is_same(check)).unwrap();
+                assert_eq!(
+                    same.verdict,
+                    Verdict::Fits,
+                    "{sizes:?}: {} to {}: {}",
+                    work.size,
+                    work.to,
+                    same.title
+                );
+                filed += 1;
+            }
+        }
+    }
+    assert!(filed >= 4, "{filed}");
+}
