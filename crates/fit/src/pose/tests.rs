@@ -1,5 +1,6 @@
 //! The place of a part against closed forms and another search.
 
+use super::program::Conditions;
 use super::*;
 use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::{Doubt, Doubts, Length, Origin};
