@@ -128,18 +128,27 @@ class Volumes(unittest.TestCase):
         self.same("flatwork-top", top, 1.6 * (rounded(60, 18, 4) - 2 * disc(4.8) - disc(3) / 2), 2)
 
 
+def at(pitch):
+    return [(-pitch / 2, 0.0), (pitch / 2, 0.0)]
+
+
 class Outlines(unittest.TestCase):
+    def test_bosses_off_the_middle_line(self):
+        # The end walls are straight there: each boss takes what it takes on the line.
+        air = rounded(92, 30, 4) - boss_in_air(9, 46 - 42, 1) - boss_in_air(9, 46 - 41, 1)
+        self.near(hollow((96, 34, 6), 2, 1, (9, [(-42.0, 1.5), (41.0, -2.0)]), 0, 0, 1), air)
+
     def test_bosses_at_every_distance_from_the_wall(self):
         # Half length of the air 46, boss 9, fillet 1: cutting the wall, touching it (83), closer
         # than two fillets, so close to two that only spikes remain (79.1), two (79), free.
         for pitch in (88, 84, 83, 82, 81, 79.5, 79.1):
             air = rounded(92, 30, 4) - 2 * boss_in_air(9, 46 - pitch / 2, 1)
-            self.near(hollow((96, 34, 6), 2, 1, (9, pitch), 0, 0, 1), air)
+            self.near(hollow((96, 34, 6), 2, 1, (9, at(pitch)), 0, 0, 1), air)
         for pitch in (79, 78, 70):
-            self.near(hollow((96, 34, 6), 2, 1, (9, pitch), 0, 0, 1), rounded(92, 30, 4) - 2 * disc(9))
+            self.near(hollow((96, 34, 6), 2, 1, (9, at(pitch)), 0, 0, 1), rounded(92, 30, 4) - 2 * disc(9))
 
     def test_stepping_in_past_the_fillet_leaves_sharp_corners(self):
-        inner = hollow((96, 34, 6), 2, 1, (9, 84), 1.7, 0, 1)
+        inner = hollow((96, 34, 6), 2, 1, (9, at(84)), 1.7, 0, 1)
         boss, reach = 9 + 2 * 1.7, 92 / 2 - 1.7 - 84 / 2
         half = acos(reach / (boss / 2))
         lost = disc(boss) * (1 - half / pi) + reach * boss / 2 * sqrt(1 - (reach / (boss / 2)) ** 2)
@@ -150,7 +159,7 @@ class Outlines(unittest.TestCase):
         meet = [edge for edge in edges(sharp) if is_upright(edge) and abs(abs(ends(edge)[0].X()) - 46) < 1e-6
                 and abs(hypot(4, ends(edge)[0].Y()) - 4.5) < 1e-6]
         self.assertEqual(len(meet), 4)
-        self.near(hollow((96, 34, 6), 2, 1, (9, 84), 0, 0, 1), volume(filleted(sharp, meet, 1)))
+        self.near(hollow((96, 34, 6), 2, 1, (9, at(84)), 0, 0, 1), volume(filleted(sharp, meet, 1)))
 
     def test_blend_agrees_with_the_fillet_operator(self):
         ears = {"ear_length": 12.0, "ear_width": 12.0, "ear_corner_radius": 4.0, "blend": 2.0}
