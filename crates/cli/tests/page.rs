@@ -39,7 +39,8 @@ fn a_family_is_worked_on() {
 
         // Withdrawn, by one more entry.
         browser.script("document.querySelector('details').open = true").await;
-        browser.until("document.querySelector('details tbody tr')").await;
+        // The row of that entry, not of the one before it.
+        browser.until("document.querySelector('details tbody tr')?.textContent.includes('3.631')").await;
         browser
             .script("const row = document.querySelector('details tbody tr'); row.querySelector('input').value = 'misread'; row.querySelector('button').click()")
             .await;
