@@ -52,6 +52,15 @@ fn two_sizes_that_are_off_together_are_judged_together() {
     assert!(pitch.allowed[1].unwrap() < wide.allowed[1].unwrap(), "{:?} {:?}", pitch.allowed, wide.allowed);
 }
 
+/// A cover that is too long is as wide as it may be all the same: to the rout's 38.31 mm and no further.
+#[test]
+fn what_is_not_to_blame_keeps_its_limits() {
+    let family = with(&[(SizeOf::Length, 92.3)]);
+    assert_ne!(of(&family, SizeOf::Length).verdict, Some(Verdict::Fits));
+    let [_, Some(most)] = of(&family, SizeOf::Width).allowed else { panic!("any width is said to do") };
+    assert!((38.0..38.32).contains(&most.as_mm()), "{most}");
+}
+
 /// What is said to be filed or drilled ends in a fit.
 #[test]
 fn what_is_filed_as_told_fits() {

@@ -54,7 +54,7 @@ pub fn deciding(
 }
 
 /// No print is further off than this, mm.
-const FURTHEST: f64 = 5.0;
+pub(crate) const FURTHEST: f64 = 5.0;
 
 /// How large a size may be before a check no longer fits.
 struct Bound<'f> {
@@ -144,23 +144,33 @@ fn of_place<'f>(fit: &'f Fit, check: &'f Check, pose: &Pose, all: &mut BTreeMap<
         (place, printed, best, is_enough)
     });
     let sizes: Vec<_> = sizes.collect();
-    // Where one of them alone would do, the others are not to blame.
-    let one_does = sizes.iter().any(|(.., is_enough)| *is_enough);
-    for (place, printed, best, is_enough) in sizes.into_iter().filter(|s| s.3 || !one_does) {
-        let chance = check.probability;
-        let bound =
-            all.entry(place.size).or_insert(Bound { size: printed, allowed: [None, None], check, chance });
-        if chance < bound.chance {
-            (bound.check, bound.chance) = (check, chance);
-        }
+    // Where one of them alone would do, the others are not to blame: what they may be is told for when that is mended.
+    let mended = sizes.iter().find(|s| s.3).map(|(place, _, best, _)| place.with(*best));
+    for (place, printed, best, is_enough) in &sizes {
+        let not_to_blame = mended.as_ref().filter(|_| !is_enough);
+        let (place, best, chance) = match not_to_blame {
+            Some(pose) => (Place { pose, ..*place }, 0.0, 1.0),
+            None => (Place { ..*place }, *best, check.probability),
+        };
         let value = printed.value().as_mm();
         for (side, end) in [(0, -FURTHEST), (1, FURTHEST)] {
-            if !is_enough {
+            let limit = if mended.is_none() {
                 // However large it is: beside what else is wrong nothing of it fits.
-                bound.take(if side == 0 { f64::INFINITY } else { f64::NEG_INFINITY }, side, chance);
-            } else if !place.is_enough(end) {
-                bound.take(value + place.last(best, end), side, chance);
+                Some(if side == 0 { f64::INFINITY } else { f64::NEG_INFINITY })
+            } else {
+                (!place.is_enough(end)).then(|| value + place.last(best, end))
+            };
+            let Some(limit) = limit else { continue };
+            let bound = all.entry(place.size).or_insert(Bound {
+                size: printed,
+                allowed: [None, None],
+                check,
+                chance,
+            });
+            if chance < bound.chance {
+                bound.check = check;
             }
+            bound.take(limit, side, chance);
         }
     }
 }

@@ -3,7 +3,7 @@
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PieceSize, Unit};
 
-use crate::pieces::{Place, factor, sizes_in, sizes_of_place};
+use crate::pieces::{FURTHEST, Place, factor, sizes_in, sizes_of_place};
 use crate::pose::Pose;
 use crate::{Check, Fit};
 
@@ -33,9 +33,6 @@ impl Fit {
         all
     }
 
-    /// No more is worked off a size than this, mm.
-    const MOST: f64 = 5.0;
-
     fn rework_of_place(
         &self,
         check: &Check,
@@ -46,7 +43,7 @@ impl Fit {
         let one = |(size, printed): (PieceSize, &Estimate)| {
             let way = if made(size).and_then(grows)? { 1.0 } else { -1.0 };
             let place = Place { fit: self, check, pose, size };
-            let ends = if way > 0.0 { [0.0, Self::MOST] } else { [-Self::MOST, 0.0] };
+            let ends = if way > 0.0 { [0.0, FURTHEST] } else { [-FURTHEST, 0.0] };
             let best = place.best(ends);
             if place.is_enough(0.0) || !place.is_enough(best) {
                 return None;
