@@ -41,7 +41,7 @@ pub fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
     chance_where(inputs, |values| Some(holds(values)))
 }
 
-/// The same among those draws for which an answer is given; 1 where there is none.
+/// The same among those draws for which an answer is given; nought where there is none: nothing is promised of what never comes about.
 ///
 /// ```
 /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, chance_where};
@@ -74,7 +74,7 @@ pub fn chance_where(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> Option<bool>
             held += u32::from(holds);
         }
     }
-    if asked == 0 { 1.0 } else { f64::from(held) / f64::from(asked) }
+    if asked == 0 { 0.0 } else { f64::from(held) / f64::from(asked) }
 }
 
 /// The lower triangle whose square is the covariance; what depends on others wholly has no share of its own.

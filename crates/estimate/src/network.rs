@@ -89,11 +89,6 @@ impl Leftover {
         const FOUND: f64 = 4.1321;
         self.off.as_ref().map(|off| off.uncertainty() * FOUND)
     }
-
-    /// What is left over in units of its own standard uncertainty.
-    pub fn standardised(&self) -> f64 {
-        self.off.as_ref().map_or(0.0, |off| off.value().as_mm() / off.uncertainty().as_mm())
-    }
 }
 
 /// Solves a network. Orthogonal factors keep the digits that normal equations lose.
