@@ -39,7 +39,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
         part_table(&mut out, position, files.parts);
         let _ = writeln!(
             out,
-            "\nBobbin: plates {} × {}, {} between them for the coil; both screws in one line, {} apart.",
+            "\nBobbin: plates {} × {}, {} between them for the coil; screws {} apart.",
             built.layout.plate.length,
             built.layout.plate.width,
             built.layout.coil_height,

@@ -91,6 +91,7 @@ pub fn pages(survey: &PrinterSurvey, stack: &Stack, paper: Paper) -> Vec<Page> {
         strings: 0,
         positions: &[],
         known: "known so far, mm",
+        readings: rows::IN_MM,
         foot: FOOT,
     };
     let mut pages = Vec::new();

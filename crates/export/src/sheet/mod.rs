@@ -103,6 +103,7 @@ fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Pa
         strings: survey.strings,
         positions: &survey.positions,
         known: "known so far, mm",
+        readings: rows::IN_MM,
         foot: FOOT,
     };
     let mut pages = Vec::new();

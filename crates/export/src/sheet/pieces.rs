@@ -14,7 +14,7 @@ const FOOT: [&str; 3] = [
 
 /// The sheet's pages.
 pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
-    let known: Vec<Surveyed> = sizes
+    let pieces: Vec<Surveyed> = sizes
         .iter()
         .map(|d| Surveyed {
             quantity: Quantity::Piece(survey.positions[d.position].name.clone(), d.piece.size),
@@ -26,7 +26,7 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         })
         .collect();
     let unit = survey.unit();
-    let rows: Vec<Row> = known
+    let rows: Vec<Row> = pieces
         .iter()
         .zip(sizes)
         .enumerate()
@@ -42,11 +42,16 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         })
         .collect();
     let rows: Vec<&Row> = rows.iter().collect();
+    let (known, readings) = match unit {
+        Unit::Mm => ("wanted, and allowed, mm", rows::IN_MM),
+        Unit::Inch => ("wanted, and allowed, in", "readings (write the unit: 0.145in)"),
+    };
     let about = rows::About {
         title: &survey.title,
         strings: survey.strings,
         positions: &survey.positions,
-        known: if unit == Unit::Mm { "wanted, and allowed, mm" } else { "wanted, and allowed, in" },
+        known,
+        readings,
         foot: FOOT,
     };
     let mut pages = Vec::new();

@@ -19,6 +19,9 @@ const BLANKS: usize = 4;
 const KNOWN: f64 = 29.0;
 const ONE_BLANK: f64 = 13.0;
 
+/// Over the blanks of a sheet that is filled in as `read` takes figures without a unit.
+pub(super) const IN_MM: &str = "readings in mm (inches: write the unit)";
+
 /// What the pages of a sheet are about.
 pub(super) struct About<'a> {
     pub title: &'a str,
@@ -26,6 +29,8 @@ pub(super) struct About<'a> {
     pub positions: &'a [SurveyedPosition],
     /// Over the column of what is known.
     pub known: &'a str,
+    /// Over the blanks.
+    pub readings: &'a str,
     /// Lines at the foot.
     pub foot: [&'a str; 3],
 }
@@ -92,7 +97,7 @@ fn heading(page: &mut Page, y: f64, about: &About) -> f64 {
     page.text(Point::new(EDGE + 7.0, y - 2.0), small, "what, and how to read it");
     page.text(Point::new(blanks - KNOWN - 3.0, y - 2.0), small.align(Align::End), "its name in the log");
     page.text(Point::new(blanks - KNOWN, y - 2.0), small, about.known);
-    page.text(Point::new(blanks, y - 2.0), small, "readings in mm (inches: write the unit)");
+    page.text(Point::new(blanks, y - 2.0), small, about.readings);
     page.line(Point::new(EDGE, y - 4.2), Point::new(right, y - 4.2), HAIR);
     y - 4.2
 }
