@@ -8,66 +8,68 @@
 use std::sync::OnceLock;
 
 use bobbinwright_elementary::Elementary;
+use nalgebra::DMatrix;
 
-use crate::Estimate;
+use crate::causes::Causes;
+use crate::doubt::DoubtId;
+use crate::doubts::Doubts;
+use crate::estimate::Estimate;
 
 const POINTS: usize = 4096;
 
-/// So many estimates can be drawn together.
-const MOST: usize = 64;
+/// So many variables a point has. Estimates that are drawn together need one each at most, and those that rest on few
+/// readings a few more.
+const MOST: usize = 192;
 
-/// How often something holds for estimates drawn together, at most sixty-four of them: from 0 to 1.
-///
-/// `holds` is given the drawn values, mm, in the order of the
-/// inputs.
-///
-/// ```
-/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, chance};
-/// let mut doubts = Doubts::<()>::default();
-/// let mut one = |u| doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(u));
-/// let (x, y) = (one(0.1), one(0.1));
-/// // Within a circle of two sigma: 1 - exp(-2²/2), which Rayleigh's distribution says.
-/// let found = chance(&[&x, &y], |v| v[0].hypot(v[1]) < 0.2);
-/// assert!((found - (1.0 - (-2f64).exp())).abs() < 0.012);
-/// // One sigma up is 84.13 % of the normal table, and what is drawn together hangs together.
-/// assert!((chance(&[&x], |v| v[0] < 0.1) - 0.8413).abs() < 0.003);
-/// assert_eq!(chance(&[&x, &(x.clone() * 2.0)], |v| v[0] * v[1] >= 0.0), 1.0);
-/// ```
-///
-/// # Panics
-///
-/// When there are more than sixty-four: what the next has of its own would be lost.
-pub fn chance(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> bool) -> f64 {
-    chance_where(inputs, |values| Some(holds(values)))
-}
+/// What more degrees of freedom are told by is known as well as if by any number.
+const MANY: f64 = 100.0;
 
-/// The same among those draws for which an answer is given; nought where there is none: nothing is promised of what never comes about.
+/// Nothing scatters so many times more than it is believed to: Student's t has tails that no bench has seen, and they would
+/// decide what is called sure.
+const WIDEST: f64 = 3.0;
+
+/// How often something holds for estimates drawn together, from 0 to 1, among those draws for which an answer is given; nought
+/// where there is none: nothing is promised of what never comes about.
+///
+/// `holds` is given the drawn values, mm, in the order of the inputs. Causes whose scatter was told by few readings are drawn with
+/// a scatter that may be so; those of one pool with the same.
 ///
 /// ```
 /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, chance_where};
 /// let mut doubts = Doubts::<()>::default();
-/// let x = doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(1.0));
-/// // Of those above nought 0.3413 / 0.5 are below one sigma.
-/// let found = chance_where(&[&x], |v| (v[0] > 0.0).then_some(v[0] < 1.0));
+/// let doubt = |freedom| Doubt::new(None, Origin::Stated, freedom);
+/// let mut one = |freedom, u| doubts.enter(doubt(freedom), Length::from_mm(u));
+/// let (x, y, seldom) = (one(f64::INFINITY, 0.1), one(f64::INFINITY, 0.1), one(4.0, 0.1));
+/// // Within a circle of two sigma: 1 - exp(-2²/2), which Rayleigh's distribution says.
+/// let found = chance_where(&[&x, &y], &doubts, |v| Some(v[0].hypot(v[1]) < 0.2));
+/// assert!((found - (1.0 - (-2f64).exp())).abs() < 0.012);
+/// // What is drawn together hangs together.
+/// assert_eq!(chance_where(&[&x, &(x.clone() * 2.0)], &doubts, |v| Some(v[0] * v[1] >= 0.0)), 1.0);
+/// // Of those above nought 0.3413 / 0.5 are below one sigma (normal table).
+/// let found = chance_where(&[&x], &doubts, |v| (v[0] > 0.0).then_some(v[0] < 0.1));
 /// assert!((found - 0.6827).abs() < 0.003);
+/// // With four degrees of freedom 95 % are below 2.132 (Student's table).
+/// let found = chance_where(&[&seldom], &doubts, |v| Some(v[0] < 0.2132));
+/// assert!((found - 0.95).abs() < 0.005);
 /// ```
 ///
 /// # Panics
 ///
-/// When there are more than sixty-four: what the next has of its own would be lost.
-pub fn chance_where(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> Option<bool>) -> f64 {
-    assert!(inputs.len() <= MOST, "{} estimates are more than there are variables", inputs.len());
-    // What depends wholly on others has no share of its own, and what hangs on nothing else few of theirs.
-    let factor: Vec<Vec<(usize, f64)>> = cholesky(inputs)
-        .into_iter()
-        .map(|row| row.into_iter().enumerate().filter(|(_, share)| *share != 0.0).collect())
-        .collect();
+/// When more than 192 variables are needed: what the next estimate has of its own would be lost.
+pub fn chance_where<Q: Clone + PartialEq>(
+    inputs: &[&Estimate],
+    doubts: &Doubts<Q>,
+    holds: impl Fn(&[f64]) -> Option<bool>,
+) -> f64 {
+    let drawn = Drawn::of(inputs, doubts);
+    assert!(drawn.variables <= MOST, "{} variables are more than there are", drawn.variables);
     let mut values = vec![0.0; inputs.len()];
+    let mut scores = vec![0.0; drawn.variables];
     let (mut asked, mut held) = (0u32, 0u32);
     for point in points().chunks(MOST) {
-        for (i, input) in inputs.iter().enumerate() {
-            let off: f64 = factor[i].iter().map(|(variable, share)| share * point[*variable]).sum();
-            values[i] = input.value().as_mm() + off;
+        drawn.scores(point, &mut scores);
+        for ((value, input), shares) in values.iter_mut().zip(inputs).zip(&drawn.shares) {
+            *value = input.value + shares.iter().map(|(v, share)| share * scores[*v]).sum::<f64>();
         }
         if let Some(holds) = holds(&values) {
             asked += 1;
@@ -77,21 +79,93 @@ pub fn chance_where(inputs: &[&Estimate], holds: impl Fn(&[f64]) -> Option<bool>
     if asked == 0 { 0.0 } else { f64::from(held) / f64::from(asked) }
 }
 
-/// The lower triangle whose square is the covariance; what depends on others wholly has no share of its own.
-fn cholesky(inputs: &[&Estimate]) -> Vec<Vec<f64>> {
-    let mut rows: Vec<Vec<f64>> = Vec::with_capacity(inputs.len());
-    for (i, input) in inputs.iter().enumerate() {
-        let mut row = Vec::with_capacity(i + 1);
-        for (k, other) in inputs[..i].iter().enumerate() {
-            let known: f64 = row.iter().zip(&rows[k]).map(|(a, b): (&f64, &f64)| a * b).sum();
-            let own = rows[k][k];
-            row.push(if own > 1e-9 { (input.covariance(other) - known) / own } else { 0.0 });
+/// How estimates are drawn from independent variables.
+struct Drawn {
+    variables: usize,
+    /// Of each estimate: variables, and their shares.
+    shares: Vec<Vec<(usize, f64)>>,
+    /// Variables that are drawn wider or narrower together: from and to, the degrees of freedom of that, and the variable that
+    /// says how much.
+    pools: Vec<(std::ops::Range<usize>, f64, usize)>,
+}
+
+/// Causes of doubt that are drawn alike: those of one pool, one by itself, or all whose scatter is known.
+#[derive(Clone, Copy, PartialEq)]
+enum Alike {
+    Known,
+    Pool(usize, f64),
+    Alone(DoubtId, f64),
+}
+
+impl Drawn {
+    fn of<Q: Clone + PartialEq>(inputs: &[&Estimate], doubts: &Doubts<Q>) -> Self {
+        let alike = |id: DoubtId| match doubts.get(id) {
+            Some(doubt) if doubt.freedom < MANY => match doubt.pool {
+                Some(pool) => Alike::Pool(pool, doubt.freedom),
+                None => Alike::Alone(id, doubt.freedom),
+            },
+            _ => Alike::Known,
+        };
+        let mut groups = vec![Alike::Known];
+        let causes = Causes::of(inputs);
+        for id in causes.ids() {
+            let of = alike(*id);
+            if !groups.contains(&of) {
+                groups.push(of);
+            }
         }
-        let known: f64 = row.iter().map(|a| a * a).sum();
-        row.push((input.covariance(input) - known).max(0.0).sqrt());
-        rows.push(row);
+        let mut drawn = Self { variables: 0, shares: vec![Vec::new(); inputs.len()], pools: Vec::new() };
+        for group in groups {
+            let from = drawn.variables;
+            drawn.add(&causes.only(|id| alike(id) == group).covariances());
+            if let Alike::Pool(_, freedom) | Alike::Alone(_, freedom) = group {
+                drawn.pools.push((from..drawn.variables, freedom.max(1.0), drawn.variables));
+                drawn.variables += 1;
+            }
+        }
+        drawn
     }
-    rows
+
+    /// Adds the lower triangle whose square is a covariance; what depends on others wholly has no variable of its own.
+    fn add(&mut self, covariance: &DMatrix<f64>) {
+        // Of each estimate: the shares in the variables so far, and which of them is its own.
+        let mut rows: Vec<(Vec<f64>, Option<f64>)> = Vec::with_capacity(covariance.nrows());
+        let from = self.variables;
+        for i in 0..covariance.nrows() {
+            let mut row: Vec<f64> = Vec::new();
+            for (k, (other, own)) in rows.iter().enumerate() {
+                let Some(own) = own else { continue };
+                let known: f64 = row.iter().zip(other).map(|(a, b)| a * b).sum();
+                row.push((covariance[(i, k)] - known) / own);
+            }
+            let known: f64 = row.iter().map(|a| a * a).sum();
+            let own = (covariance[(i, i)] - known).max(0.0).sqrt();
+            let own = (own > 1e-9).then_some(own);
+            row.extend(own);
+            self.shares[i]
+                .extend(row.iter().enumerate().filter(|(_, s)| **s != 0.0).map(|(v, s)| (from + v, *s)));
+            self.variables += usize::from(own.is_some());
+            rows.push((row, own));
+        }
+    }
+
+    /// The variables' values at a point.
+    fn scores(&self, point: &[f64], scores: &mut [f64]) {
+        scores.copy_from_slice(&point[..self.variables]);
+        for (of, freedom, by) in &self.pools {
+            let wider = (1.0 / scatter(*freedom, point[*by])).min(WIDEST);
+            for score in &mut scores[of.clone()] {
+                *score *= wider;
+            }
+        }
+    }
+}
+
+/// A standard deviation as so many degrees of freedom tell it, over the true one: the root of χ²/ν, by Wilson and Hilferty's
+/// approximation (1931, from memory) from a normal score.
+pub(crate) fn scatter(freedom: f64, normal: f64) -> f64 {
+    let share = 2.0 / (9.0 * freedom);
+    (1.0 - share + normal * share.sqrt()).max(0.05).power(3).sqrt()
 }
 
 /// Standard normal scores, [`MOST`] for each point.
@@ -148,23 +222,26 @@ mod tests {
         let (x, y) = (shared.clone() + a, shared + b);
         let both = x.clone() + y.clone();
         let all = [&x, &y, &both];
-        assert!((chance(&all, |v| v[0] < 0.0 && v[1] < 0.0) - 1.0 / 3.0).abs() < 0.015);
-        assert!((chance(&all, |v| (v[0] + v[1] - v[2]).abs() < 1e-12) - 1.0).abs() < 1e-12);
+        let chance =
+            |of: &[&Estimate], holds: &dyn Fn(&[f64]) -> bool| chance_where(of, &doubts, |v| Some(holds(v)));
+        assert!((chance(&all, &|v| v[0] < 0.0 && v[1] < 0.0) - 1.0 / 3.0).abs() < 0.015);
+        assert!((chance(&all, &|v| (v[0] + v[1] - v[2]).abs() < 1e-12) - 1.0).abs() < 1e-12);
         // The normal table's 97.5 % point.
-        assert!((chance(&all[..1], |v| v[0] < 1.96 * 0.02f64.sqrt()) - 0.975).abs() < 0.002);
+        assert!((chance(&all[..1], &|v| v[0] < 1.96 * 0.02f64.sqrt()) - 0.975).abs() < 0.002);
     }
 
-    /// Whichever two variables make up a margin, its 95 % point is that of the normal table: 1.645.
+    /// Whichever two of the first variables make up a margin, its 95 % point is that of the normal table: 1.645.
     #[test]
     fn no_two_variables_hang_together() {
         let mut doubts = Doubts::<()>::default();
         let doubt = || Doubt::new(None, Origin::Stated, f64::INFINITY);
-        let all: Vec<Estimate> = (0..MOST).map(|_| doubts.enter(doubt(), Length::from_mm(1.0))).collect();
+        let all: Vec<Estimate> = (0..64).map(|_| doubts.enter(doubt(), Length::from_mm(1.0))).collect();
         let all: Vec<&Estimate> = all.iter().collect();
-        for a in 0..MOST {
+        for a in 0..all.len() {
             for b in 0..a {
                 for sign in [1.0, -1.0] {
-                    let found = chance(&all, |v| (v[a] + sign * v[b]) / 2f64.sqrt() < 1.645);
+                    let found =
+                        chance_where(&all, &doubts, |v| Some((v[a] + sign * v[b]) / 2f64.sqrt() < 1.645));
                     assert!((found - 0.95).abs() < 0.012, "{a} {b} {sign}: {found}");
                 }
             }

@@ -27,6 +27,7 @@
 //! assert!((expanded(&play, &doubts, 0.95).as_mm() - 1.960 * 0.05).abs() < 1e-5);
 //! ```
 
+mod causes;
 mod coverage;
 mod doubt;
 mod doubts;
@@ -38,10 +39,11 @@ mod sentence;
 pub mod student;
 mod together;
 
+pub use causes::covariances;
 pub use coverage::{expanded, probability};
 pub use doubt::{Doubt, DoubtId, Origin, Repeats};
 pub use doubts::{Doubts, IfRepeated};
-pub use draws::{chance, chance_where};
+pub use draws::chance_where;
 pub use estimate::Estimate;
 pub use length::Length;
 pub use sentence::{Piece, Sentence, Unit};

@@ -12,9 +12,10 @@
 use bobbinwright_elementary::Elementary;
 use nalgebra::{DMatrix, DVector};
 
+use crate::causes::Causes;
 use crate::doubt::DoubtId;
 use crate::doubts::Doubts;
-use crate::draws::{next, score};
+use crate::draws::{next, scatter, score};
 use crate::estimate::Estimate;
 use crate::{Length, student};
 
@@ -99,74 +100,69 @@ impl Leftover {
 pub fn adjust(equations: &[Equation], unknowns: usize) -> Result<Adjusted, Loose> {
     let n = equations.len();
     let whitened = Whitened::of(equations, unknowns);
-    if n < unknowns {
-        return Err(whitened.loose());
-    }
-    let qr = whitened.slopes.clone().qr();
-    let (q, r) = (qr.q(), qr.r());
-    let scale = r.diagonal().iter().fold(0.0f64, |most, v| most.max(v.abs()));
-    if r.diagonal().iter().any(|v| v.abs() <= 1e-12 * scale) {
-        return Err(whitened.loose());
-    }
-    // x = R⁻¹ Qᵀ L⁻¹ b.
-    let Some(solved) = r.solve_upper_triangular(&q.transpose()) else { return Err(whitened.loose()) };
-    let map = solved * &whitened.unmix;
-    // P = L⁻ᵀ L⁻¹; what is left over is (I - A M) b, and P times it tells of each reading by itself.
-    let mut left = DMatrix::<f64>::identity(n, n);
-    left -= &whitened.raw * &map;
+    let Solved { map, left } = whitened.solve()?;
+    // P = L⁻ᵀ L⁻¹; P times what is left over tells of each reading by itself.
     let weights = whitened.unmix.transpose() * &whitened.unmix;
-    let told = &weights * &left;
-    let values: Vec<&Estimate> = equations.iter().map(|e| &e.value).collect();
-    let leftovers = (0..n).map(|i| {
-        // (P Q_v P)ᵢᵢ, where Q_v P = I - A M.
-        let own = told[(i, i)];
-        let shows = left[(i, i)] > SHOWS && own > 0.0;
-        let off = shows.then(|| combined(&values, (0..n).map(|k| told[(i, k)] / own)));
-        Leftover {
-            value: combined(&values, (0..n).map(|k| left[(i, k)])),
-            redundancy: left[(i, i)],
-            off,
-            moves: map.column(i).iter().copied().collect(),
+    let mut told = &weights * &left;
+    // (P Q_v P)ᵢᵢ, where Q_v P = I - A M.
+    let shows = |i: usize| left[(i, i)] > SHOWS && told[(i, i)] > 0.0;
+    let shown: Vec<bool> = (0..n).map(shows).collect();
+    for (i, mut row) in told.row_iter_mut().enumerate() {
+        if shown[i] {
+            row /= row[i];
         }
+    }
+    let values: Vec<&Estimate> = equations.iter().map(|e| &e.value).collect();
+    let sums = |shares: &DMatrix<f64>| whitened.causes.sums(&values, shares);
+    let leftovers = sums(&left).into_iter().zip(sums(&told)).enumerate().map(|(i, (value, off))| Leftover {
+        value,
+        redundancy: left[(i, i)],
+        off: shown[i].then_some(off),
+        moves: map.column(i).iter().copied().collect(),
     });
-    let unknowns = (0..unknowns).map(|u| combined(&values, (0..n).map(|k| map[(u, k)])));
-    Ok(Adjusted { unknowns: unknowns.collect(), leftovers: leftovers.collect() })
+    Ok(Adjusted { unknowns: sums(&map), leftovers: leftovers.collect() })
 }
 
-/// A sum of estimates, each times a share.
-fn combined(all: &[&Estimate], shares: impl Iterator<Item = f64>) -> Estimate {
-    let mut parts: std::collections::BTreeMap<DoubtId, f64> = std::collections::BTreeMap::new();
-    let mut value = 0.0;
-    for (estimate, share) in all.iter().zip(shares).filter(|(_, share)| *share != 0.0) {
-        value += estimate.value * share;
-        for (id, u) in &estimate.parts {
-            *parts.entry(*id).or_default() += u * share;
-        }
-    }
-    Estimate { value, parts: parts.into_iter().collect() }
+/// The unknowns' best values, mm, and of each reading what is left over, mm, with its redundancy: what [`adjust`] says
+/// without the doubts.
+///
+/// # Errors
+///
+/// Those of [`adjust`].
+pub fn best_values(equations: &[Equation], unknowns: usize) -> Result<(Vec<f64>, Vec<[f64; 2]>), Loose> {
+    let Solved { map, left } = Whitened::of(equations, unknowns).solve()?;
+    let values = DVector::from_iterator(equations.len(), equations.iter().map(|e| e.value.value));
+    let leftovers = (&left * &values).iter().enumerate().map(|(i, v)| [*v, left[(i, i)]]).collect();
+    Ok(((map * values).iter().copied().collect(), leftovers))
 }
 
 /// Equations made independent and of unit variance.
 struct Whitened {
+    causes: Causes,
     raw: DMatrix<f64>,
     /// L⁻¹, where the readings' covariance is L Lᵀ.
     unmix: DMatrix<f64>,
     slopes: DMatrix<f64>,
 }
 
+/// The unknowns by the readings, and what is left over of these by them.
+struct Solved {
+    map: DMatrix<f64>,
+    left: DMatrix<f64>,
+}
+
 impl Whitened {
     fn of(equations: &[Equation], unknowns: usize) -> Self {
         let n = equations.len();
         let mut raw = DMatrix::<f64>::zeros(n, unknowns);
-        let mut covariance = DMatrix::<f64>::zeros(n, n);
         for (i, equation) in equations.iter().enumerate() {
             for (unknown, factor) in &equation.terms {
                 raw[(i, *unknown)] += factor;
             }
-            for (k, other) in equations[..=i].iter().enumerate() {
-                let shared = equation.value.covariance(&other.value);
-                (covariance[(i, k)], covariance[(k, i)]) = (shared, shared);
-            }
+        }
+        let causes = Causes::of(&equations.iter().map(|e| &e.value).collect::<Vec<_>>());
+        let mut covariance = causes.covariances();
+        for i in 0..n {
             covariance[(i, i)] += EXACT * EXACT;
         }
         let identity = DMatrix::<f64>::identity(n, n);
@@ -174,7 +170,27 @@ impl Whitened {
         let root = covariance.cholesky().map_or_else(|| identity.clone(), |c| c.l());
         let unmix = root.solve_lower_triangular(&identity).unwrap_or(identity);
         let slopes = &unmix * &raw;
-        Self { raw, unmix, slopes }
+        Self { causes, raw, unmix, slopes }
+    }
+
+    fn solve(&self) -> Result<Solved, Loose> {
+        let (n, unknowns) = self.raw.shape();
+        if n < unknowns {
+            return Err(self.loose());
+        }
+        let qr = self.slopes.clone().qr();
+        let (q, r) = (qr.q(), qr.r());
+        let scale = r.diagonal().iter().fold(0.0f64, |most, v| most.max(v.abs()));
+        if r.diagonal().iter().any(|v| v.abs() <= 1e-12 * scale) {
+            return Err(self.loose());
+        }
+        // x = R⁻¹ Qᵀ L⁻¹ b.
+        let Some(solved) = r.solve_upper_triangular(&q.transpose()) else { return Err(self.loose()) };
+        let map = solved * &self.unmix;
+        // What is left over is (I - A M) b.
+        let mut left = DMatrix::<f64>::identity(n, n);
+        left -= &self.raw * &map;
+        Ok(Solved { map, left })
     }
 
     /// An unknown that can be moved without any reading noticing: what has the largest share of such a motion.
@@ -273,11 +289,4 @@ fn beyond<Q: Clone + PartialEq>(told: &[(usize, &Estimate)], limit: f64, doubts:
         beyond += u32::from(rows.iter().any(is_beyond));
     }
     f64::from(beyond) / f64::from(DRAWS)
-}
-
-/// A standard deviation as so many degrees of freedom tell it, over the true one: the root of χ²/ν, by Wilson and Hilferty's
-/// approximation (1931, from memory) from a normal score.
-fn scatter(freedom: f64, normal: f64) -> f64 {
-    let share = 2.0 / (9.0 * freedom);
-    (1.0 - share + normal * share.sqrt()).max(0.05).power(3).sqrt()
 }

@@ -6,6 +6,13 @@ use super::program::{Conditions, Cut, REACH};
 /// What beside a corner is left of it, mm: the sides decide there.
 const FAR_OFF: f64 = 1000.0;
 
+/// Conditions that hold a part alike are told apart by some billionths of a millimetre, or the search would go round among them.
+fn unlike(of: usize) -> f64 {
+    const APART: f64 = 4e-8;
+    // The golden section spreads numbers evenly (the fractional part of its multiples).
+    APART * (of as f64 * 0.618_033_988_749_895).fract()
+}
+
 /// Conditions at drawn sizes.
 pub(super) struct Drawn<'p> {
     pub conditions: &'p [(Condition, Asked)],
@@ -65,7 +72,7 @@ impl Drawn<'_> {
             }
         };
         let share = if self.which == Which::AllShare || *asked != Asked::Only { 1.0 } else { 0.0 };
-        Cut { slope: slope(point, towards).map(|s| -s), room, share, of, towards }
+        Cut { slope: slope(point, towards).map(|s| -s), room: room + unlike(of), share, of, towards }
     }
 }
 

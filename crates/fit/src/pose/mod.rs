@@ -175,9 +175,8 @@ impl Pose {
     }
 
     /// The chance that there is a place that meets all, if there is one for what must only hold. Where the margins
-    /// that hold it fail so seldom, or so often, by themselves that it is known, nothing is drawn. Draws are normal; no
-    /// chance is better than that of a margin by itself, which knows how many readings it rests on. It may well be worse
-    /// than that of all margins together, as no list of what holds a part in discs is complete.
+    /// that hold it fail so seldom, or so often, by themselves that it is known to half a point, nothing is drawn. It may well
+    /// be worse than that of all margins together, as no list of what holds a part in discs is complete.
     pub fn chance<'e>(&self, margins: impl Iterator<Item = &'e Estimate>, doubts: &Doubts) -> f64 {
         let [low, high] = between(margins, doubts);
         // Straight sides have few ways to hold a part; round a screw there is no end of them.
@@ -186,7 +185,7 @@ impl Pose {
         if 1.0 - low < SELDOM || high < HALF_A_POINT || is_told {
             return low.max(0.0);
         }
-        self.drawn().min(high)
+        self.drawn(doubts)
     }
 
     /// Is that chance so high? Nothing is drawn where one margin alone says no.
@@ -205,7 +204,7 @@ impl Pose {
     ///
     /// Most draws are decided by a look: they go where all usually does, or one of the certificates is against them,
     /// which is true of whatever sizes. The others are solved.
-    fn drawn(&self) -> f64 {
+    fn drawn(&self, doubts: &Doubts) -> f64 {
         let inputs = self.inputs();
         let sizes = Sizes::of(&inputs);
         let conditions = self.conditions.as_slice();
@@ -219,7 +218,7 @@ impl Pose {
         let against: Vec<Vec<(usize, f64)>> = holding.iter().map(sparse).collect();
         // Where it lies at other sizes that may be so is worth a look too.
         let elsewhere: Vec<[f64; 3]> = holding.iter().map(|(_, best)| best.pose).collect();
-        chance_where(&inputs, |values| {
+        chance_where(&inputs, doubts, |values| {
             let drawn = |which| Drawn { conditions, values, which };
             let all = drawn(Which::AllShare);
             let is_against = |shares: &Vec<(usize, f64)>| {

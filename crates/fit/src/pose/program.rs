@@ -113,7 +113,7 @@ impl Simplex {
 
 /// The place with the largest common margin; none where what must hold can't.
 pub(super) fn best(conditions: &impl Conditions) -> Option<Best> {
-    const NEAR: f64 = 1e-9;
+    const NEAR: f64 = 1e-7;
     let mut simplex = Simplex::start();
     for _ in 0..STEPS {
         let (pose, margin) = simplex.dual();

@@ -1,6 +1,6 @@
 //! What a search for margins knows of the estimates: values and covariances.
 
-use bobbinwright_estimate::probability;
+use bobbinwright_estimate::{covariances, probability};
 use bobbinwright_spec::{Doubts, Estimate};
 
 /// Values and covariances of all estimates, so that the search does without them.
@@ -12,13 +12,7 @@ pub(super) struct Sizes {
 impl Sizes {
     pub fn of(inputs: &[&Estimate]) -> Self {
         let values = inputs.iter().map(|e| e.value().as_mm()).collect();
-        let mut covariances = vec![vec![0.0; inputs.len()]; inputs.len()];
-        for (i, a) in inputs.iter().enumerate() {
-            for (k, b) in inputs[..=i].iter().enumerate() {
-                let shared = a.covariance(b);
-                (covariances[i][k], covariances[k][i]) = (shared, shared);
-            }
-        }
+        let covariances = covariances(inputs);
         Self { values, covariances }
     }
 
