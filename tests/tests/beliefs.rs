@@ -68,9 +68,9 @@ fn holes_go_where_the_screws_are() {
     for (treble, bass) in [(0.0, 0.0), (1.5, 1.5), (0.9, -0.9)] {
         let made = Prepared::new(family(&moved(treble, bass))).unwrap_or_else(|e| panic!("{e}"));
         let at: Vec<f64> = made.positions[0].layout.screws.iter().map(|hole| hole.y).collect();
-        // By hand: 19.16 from the bridge side as entered in hundredths, half a rout of 38.3067 mm.
-        for (found, off) in at.iter().zip([bass, treble]) {
-            assert!((found - (19.16 + off - 38.306_667 / 2.0)).abs() < 0.011, "{at:?}");
+        // By hand: 19.16 from the bridge side as entered in hundredths, half of what the rout is wide at that end.
+        for (found, off, wide) in [(at[0], bass, 38.315), (at[1], treble, 38.345)] {
+            assert!((found - (19.16 + off - wide / 2.0)).abs() < 0.02, "{at:?}");
         }
         let fits = |name: &str| {
             made.fit.checks.iter().find(|c| c.position == "neck" && c.kind.name() == name).unwrap().verdict
@@ -112,12 +112,13 @@ fn one_spot_does_not_tell_of_all() {
     let once = without(&[
         "neck.rout.length\", with: \"caliper\", spot",
         "neck.rout.width\", with: \"caliper\", spot",
+        "diagonal",
     ]);
     let check = neck(&once, "cover-in-rout");
     assert!(check.margin.uncertainty().as_mm() > 0.06, "{}", check.margin.uncertainty());
     let about: Vec<String> = check.assumed.iter().map(|a| a.until_read.to_string()).collect();
-    assert_eq!(about, ["neck.rout.length", "neck.rout.width"]);
-    assert!(check.assumed.iter().all(|a| a.what == Belief::AlikeEverywhere));
+    assert_eq!(about[..2], ["neck.rout.length", "neck.rout.width"]);
+    assert!(check.assumed[..2].iter().all(|a| a.what == Belief::AlikeEverywhere));
     assert!(neck(&text("readings.ron"), "cover-in-rout").assumed.is_empty());
     // A snug gap grows by it.
     let gap = |log: &str| {
@@ -132,7 +133,7 @@ fn one_spot_does_not_tell_of_all() {
 /// Three spots that are 0.36 mm apart leave more in doubt than their readings do: 33.08, 32.92, 33.28.
 #[test]
 fn spots_far_apart_leave_a_doubt() {
-    let log = without(&["neck.rout.width"])
+    let log = without(&["neck.rout.width", "diagonal"])
         + "reading(on: \"2026-09-16\", of: \"neck.rout.width\", with: \"caliper\", spot: \"a\", got: mm([38.08, 38.09]))\n\
            reading(on: \"2026-09-16\", of: \"neck.rout.width\", with: \"caliper\", spot: \"b\", got: mm([37.92, 37.93]))\n\
            reading(on: \"2026-09-16\", of: \"neck.rout.width\", with: \"caliper\", spot: \"c\", got: mm([38.28, 38.28]))\n";
@@ -172,7 +173,6 @@ fn string_readings_that_contradict_each_other_draw_a_word() {
         ("neck.strings.1-6", 0.4),
         ("neck.strings.1-6", -0.4),
         ("neck.strings.3-4", 0.4),
-        ("neck.rout.length", 1.0),
     ] {
         let words = noted(&slipped(name, off));
         // Of the spacings all are meant alike.
@@ -181,7 +181,15 @@ fn string_readings_that_contradict_each_other_draw_a_word() {
     }
     // Nobody is blamed alone where others may be wrong just as well.
     let words = noted(&slipped("neck.strings.treble_side", 0.6));
-    assert!(words.contains("neck.strings.bass_side") && words.contains("neck.rout.length"), "{words}");
+    assert!(words.contains("neck.strings.bass_side"), "{words}");
+    // A rout that was read in one spot, and misread there, shows by the strings.
+    let once = |line: &&str| {
+        !line.contains("neck.rout.length\", with: \"caliper\", spot") && !line.contains("diagonal")
+    };
+    let log: String =
+        slipped("neck.rout.length", 1.0).lines().filter(once).map(|l| format!("{l}\n")).collect();
+    let words = noted(&log);
+    assert!(words.contains("contradict each other") && words.contains("neck.rout.length"), "{words}");
 }
 
 /// Nut and bridge against the chain of spacings, also where nobody read over all strings.
@@ -211,9 +219,9 @@ fn a_screw_can_be_read_from_either_side() {
     let line = "reading(on: \"2026-09-16\", of: \"neck.screws.1.neck_side\", with: \"caliper\", how: hole_near, got: mm([17.90, 17.90]))\n";
     let other = family(&(without(&["neck.screws.1.bridge_side"]) + line));
     let across = |f: &Family| f.positions[0].rout.screws[0].across.clone();
-    // Half the rout, 38.3067 / 2, less 17.90 and half the hole, 2.4333 / 2, by hand.
-    let expected = f64::midpoint(38.306_667, 0.0) - 17.90 - 1.216_667;
-    assert!((across(&other).value().as_mm() - expected).abs() < 1e-3, "{}", across(&other).value());
+    // Half the rout at that end, 38.345 / 2, less 17.90 and half the hole, 2.4333 / 2, by hand.
+    let expected = f64::midpoint(38.345, 0.0) - 17.90 - 1.216_667;
+    assert!((across(&other).value().as_mm() - expected).abs() < 0.02, "{}", across(&other).value());
     assert!((across(&own).value().as_mm() - across(&other).value().as_mm()).abs() < 0.2);
 }
 

@@ -55,7 +55,8 @@ fn bass_stays_bass() {
                 Poles::Single => place(family.strings),
                 Poles::Pair { spread } => place(family.strings) - spread.as_mm() / 2.0,
             };
-            assert!((first - expected).abs() < 1e-12);
+            // Poles are drawn to a hundredth.
+            assert!((first - expected).abs() < 0.006);
             let eyelet_y = built.layout.eyelets[0].y;
             assert_eq!(eyelet_y > 0.0, position.wanted.flatwork.eyelet_side == Side::Neck);
         }
@@ -99,7 +100,8 @@ fn margins_follow_the_wishes() {
     for pair in steps.windows(2) {
         assert!(margin(pair[0], 0.1).0 < margin(pair[1], 0.1).0);
         // A fit that is likely becomes less so when the printer is less exact.
-        assert!(margin(0.2, pair[0]).1 >= margin(0.2, pair[1]).1);
+        // Chances are drawn, to half a point.
+        assert!(margin(0.2, pair[0]).1 >= margin(0.2, pair[1]).1 - 0.005);
     }
     // A tenth of the printer's tolerance as a gap can't be called a fit.
     assert_ne!(Verdict::of(margin(0.02, 0.2).1), Verdict::Fits);

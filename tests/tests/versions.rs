@@ -88,10 +88,36 @@ fn changes_one_by_one_and_all_at_once_give_the_same() {
 
 /// The tidewick's neck, and what can stay of it after a change to its readings.
 fn after(change: impl Fn(&mut Family)) -> (Prepared, Keeping) {
-    let earlier = Prepared::new(demo("tidewick")).unwrap_or_else(|e| panic!("{e}"));
     let mut family = demo("tidewick");
     change(&mut family);
-    let later = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
+    between(&demo("tidewick"), &family)
+}
+
+/// The demo whose neck rout is so much narrower than it is, as somebody states of all of it; the screws stay in its middle.
+fn stated_rout(narrower: f64) -> Family {
+    let text = |name: &str| std::fs::read_to_string(folder("tidewick").join(name)).unwrap();
+    let is_old =
+        |l: &&str| ["neck.rout.width", "neck.rout.diagonal", "bridge_side"].iter().any(|of| l.contains(of));
+    let log = text(READINGS_FILE);
+    let mut kept: Vec<String> = log.lines().filter(|l| !is_old(l)).map(str::to_owned).collect();
+    kept.push(format!(
+        "reading(on: \"2026-09-16\", of: \"neck.rout.width\", how: packet, within: mm(0.05), got: mm({:.2}))",
+        38.31 - narrower
+    ));
+    for screw in [1, 2] {
+        let near = (38.31 - narrower) / 2.0 - 1.215;
+        kept.push(format!(
+            "reading(on: \"2026-09-16\", of: \"neck.screws.{screw}.bridge_side\", with: \"caliper\", how: hole_near, got: mm({near:.3}))"
+        ));
+    }
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    Family::read("tidewick", file(FAMILY_FILE, text(FAMILY_FILE)), file(READINGS_FILE, kept.join("\n")))
+        .unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn between(earlier: &Family, later: &Family) -> (Prepared, Keeping) {
+    let [earlier, later] =
+        [earlier, later].map(|family| Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}")));
     let (was, now) = (&earlier.positions[0], &later.positions[0]);
     let mut changed = [false; 4];
     for ((changed, a), b) in changed.iter_mut().zip(&was.parts).zip(&now.parts) {
@@ -110,10 +136,7 @@ fn stays(keeping: &Keeping) -> Vec<bool> {
 #[test]
 fn a_printed_cover_stays_as_long_as_it_goes_in() {
     for (narrower, verdict) in [(0.2, Verdict::Fits), (0.7, Verdict::TooClose), (1.0, Verdict::Clashes)] {
-        let (earlier, keeping) = after(|family| {
-            let width = &mut family.positions[0].rout.width;
-            *width = width.clone().moved_to(width.value() - Length::from_mm(narrower));
-        });
+        let (earlier, keeping) = between(&stated_rout(0.0), &stated_rout(narrower));
         let cover = &keeping.choices[0];
         assert_eq!(cover.stays, verdict == Verdict::Fits);
         let worst = cover.worst.as_ref().unwrap();

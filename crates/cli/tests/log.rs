@@ -259,7 +259,7 @@ fn a_reading_that_changes_parts_says_so() {
         &["read", "neck.rout.length", "92.04", "92.02", "--on", "2026-10-05", "--spot", "at the bottom"],
     );
     let drawn =
-        "neck-cover (91.33 by 37.61 by 18.50 mm, before 91.54 by 37.61 by 18.50 mm), neck-baseplate (";
+        "neck-cover (91.37 by 37.61 by 18.50 mm, before 91.55 by 37.61 by 18.50 mm), neck-baseplate (";
     assert!(out.contains(&format!("Drawn otherwise now: {drawn}")), "{out}");
     assert!(!out.contains("bridge-cover"), "{out}");
 }

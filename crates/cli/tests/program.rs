@@ -246,7 +246,7 @@ fn the_log_answers_as_of_a_day() {
         out.lines().find(|l| l.contains("rout width")).unwrap().to_owned()
     };
     assert!(width(&["check", folder, "--figures"]).contains("25.4"));
-    assert!(width(&["check", folder, "--figures", "--as-of", "2026-10-19"]).contains("26.42"));
+    assert!(width(&["check", folder, "--figures", "--as-of", "2026-10-19"]).contains("26.43"));
     // Before the first entry nothing had been measured.
     let (out, _) = ends_with(2, &["check", folder, "--as-of", "2026-01-01"]);
     assert!(out.contains("still to be measured"), "{out}");

@@ -157,7 +157,7 @@ fn whoever_thinks_in_inches_is_answered_in_inches() {
     let family = copy("gunwale", scratch.path());
     let name = family.display().to_string();
     let (said, _) = ends_with(0, &["want", &name]);
-    assert!(said.contains("can be 0.008 in to 0.214 in now") && !said.contains(" mm"), "{said}");
+    assert!(said.contains("can be 0.008 in to 0.213 in now") && !said.contains(" mm"), "{said}");
     let (said, _) = ends_with(0, &["check", &name]);
     assert!(said.contains("margin, in") && !said.contains(" mm"), "{said}");
     ends_with(0, &["want", &name, "cover.height", "1.1in", "--anyway"]);

@@ -16,6 +16,8 @@ pub struct Assumed {
 pub enum Belief {
     /// An opening that was read in one place only is as wide or deep all along.
     AlikeEverywhere,
+    /// The rout's ends are square to its long sides.
+    Square,
     /// The screws stand on the rout's middle line.
     ScrewsOnTheLine,
     /// They stand evenly from its ends.
@@ -45,12 +47,24 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
                     Belief::ScrewsEven
                 }
             }
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::Diagonal(_))) => Belief::Square,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::StringPair(..))) => Belief::EvenSpacing,
             _ => return None,
         };
         Some(Assumed { what, until_read })
     });
-    let mut all: Vec<Assumed> = assumed.collect();
+    // One diagonal alone says little: a longer one may be that of a larger rout.
+    let of_both = |one: Assumed| {
+        let other = match &one.until_read {
+            Quantity::At(position, PositionQuantity::Diagonal(_)) => {
+                let bass = Quantity::At(position.clone(), PositionQuantity::Diagonal(Side::Bass));
+                Some(Assumed { until_read: bass, ..one.clone() })
+            }
+            _ => None,
+        };
+        [Some(one), other].into_iter().flatten()
+    };
+    let mut all: Vec<Assumed> = assumed.flat_map(of_both).collect();
     all.sort();
     all.dedup();
     all
@@ -64,7 +78,10 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
         (!of.is_empty()).then(|| (listed(&of), if of.len() == 1 { "was" } else { "were" }))
     };
     let everywhere = about(Belief::AlikeEverywhere).map(|(of, was)| {
-        format!("{of} {was} read at one spot and taken to be alike all along, with the doubt that is usual of a hand-routed body; another spot would tell.")
+        format!("{of} {was} read at one spot and taken to be alike all along, with the doubt that is usual of a hand-routed body; {} would tell.", other_spots(assumed))
+    });
+    let square = about(Belief::Square).map(|(of, _)| {
+        format!("The rout's ends are taken to be square to its long sides, with the doubt that is usual of a hand-routed body; {of} would tell.")
     });
     let screws = |place: &str, of: &str| {
         format!(
@@ -76,7 +93,26 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let spacing = about(Belief::EvenSpacing).map(|(of, _)| {
         format!("Strings are taken to be evenly spaced, with the doubt that is usual; {of} would tell.")
     });
-    [everywhere, on_the_line, even, spacing].into_iter().flatten().collect()
+    [everywhere, square, on_the_line, even, spacing].into_iter().flatten().collect()
+}
+
+/// The spots that would tell of openings that were read at one.
+fn other_spots(assumed: &[Assumed]) -> &'static str {
+    let is_of = |quantity: &Quantity| {
+        let Quantity::At(_, of) = quantity else { return 0 };
+        match of {
+            PositionQuantity::RoutLength => 1,
+            PositionQuantity::RoutWidth => 2,
+            _ => 4,
+        }
+    };
+    let everywhere = assumed.iter().filter(|a| a.what == Belief::AlikeEverywhere);
+    match everywhere.fold(0, |all, a| all | is_of(&a.until_read)) {
+        1 => "its neck and its bridge side",
+        2 => "its bass and its treble end",
+        3 => "a length's neck and bridge side, a width's bass and treble end",
+        _ => "another spot",
+    }
 }
 
 /// `a, b and c`.

@@ -184,8 +184,8 @@ impl<'a> Bench<'a> {
 
     /// Of several margins the one that is least likely to hold, with what it belongs to, and all the
     /// others; among equally likely ones the smallest. (The smallest margin need not be the most
-    /// doubtful.) Beyond 99.9 % all are equally likely: nobody asks which fails once in a million, but how
-    /// much there is to spare.
+    /// doubtful.) Beyond 99.9 % all are equally likely, and below 0.1 % too: nobody asks which fails once in a million, but how
+    /// much there is to spare, or lacking.
     pub fn least_likely<T>(
         &self,
         all: impl IntoIterator<Item = (Estimate, T)>,
@@ -194,7 +194,7 @@ impl<'a> Bench<'a> {
         let rated = all.iter().map(|(m, _)| {
             // What differs by less than a nanometre is alike: then the more doubtful one.
             let value = (m.value().as_mm() * 1e6).round();
-            (probability(m, &self.doubts).min(SURE), value, -m.uncertainty().as_mm())
+            (probability(m, &self.doubts).clamp(1.0 - SURE, SURE), value, -m.uncertainty().as_mm())
         });
         let order = |a: &(f64, f64, f64), b: &(f64, f64, f64)| {
             a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2))

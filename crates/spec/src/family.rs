@@ -14,6 +14,7 @@ use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::screws::ScrewAt;
+use crate::sides::Sides;
 use crate::strings::{self, FanOut};
 use crate::wanted::{Side, Wanted};
 use crate::written::Written;
@@ -73,10 +74,12 @@ pub struct Position {
 /// The hole in the body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rout {
-    /// Along the row of strings.
+    /// Along the row of strings, where it is tightest.
     pub length: Estimate,
-    /// In the strings' direction.
+    /// In the strings' direction, where it is tightest.
     pub width: Estimate,
+    /// Its four sides, all along.
+    pub sides: Sides,
     /// Radius in the corners.
     pub corner_radius: Estimate,
     /// Shallowest depth.
@@ -251,7 +254,8 @@ fn resolve_position(
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Position> {
-    let Plan { strings: places, spread, screws, is_odd } = plan(measured, &written.name, strings, noted)?;
+    let Plan { strings: places, spread, screws, size: [length, width], sides, is_odd } =
+        plan(measured, &written.name, strings, noted)?;
     let fan_out =
         strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
     // What is wrong over the position has been said; the spread follows from it.
@@ -282,8 +286,9 @@ fn resolve_position(
     Some(Position {
         handed,
         rout: Rout {
-            length: at(PositionQuantity::RoutLength)?,
-            width: at(PositionQuantity::RoutWidth)?,
+            length,
+            width,
+            sides,
             corner_radius: at(PositionQuantity::RoutCornerRadius)?,
             depth: at(PositionQuantity::RoutDepth)?,
             screw_pitch: at(PositionQuantity::ScrewPitch)?,

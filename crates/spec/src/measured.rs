@@ -14,6 +14,7 @@ use bobbinwright_elementary::Elementary;
 use std::collections::{BTreeMap, HashSet};
 
 use crate::Length;
+use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
 use crate::log::{Entry, Log, Matter, Reading, Tool};
@@ -22,6 +23,7 @@ use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::series::{Series, Taken};
 use crate::slips;
+use crate::spot::Spot;
 use crate::{Doubt, Doubts, Estimate, Origin, Repeats};
 
 /// Estimates of everything that the log knows.
@@ -35,6 +37,17 @@ pub struct Measured {
     pub taken: BTreeMap<Quantity, Taken>,
     /// What was read in a way that needs a diameter which is not known yet, and that diameter.
     pub waiting: BTreeMap<Quantity, Quantity>,
+    /// Routs' lengths and widths where they were read, as long as all their spots say where that is.
+    pub(crate) spots: BTreeMap<Quantity, Vec<SpotRead>>,
+    /// The forms of the positions' routs, see [`Form`].
+    pub(crate) forms: BTreeMap<String, Form>,
+}
+
+/// What was read of an opening in one spot.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct SpotRead {
+    pub spot: Spot,
+    pub estimate: Estimate,
 }
 
 impl Measured {
@@ -111,6 +124,9 @@ impl Measured {
         // spots.
         let joined: Vec<(Option<&str>, Estimate)> =
             spots.into_iter().map(|(spot, estimates)| (spot, weighted_mean(&estimates))).collect();
+        if let Some(spots) = in_known_spots(quantity, all, &joined) {
+            self.spots.insert(quantity.clone(), spots);
+        }
         let found = if is_an_opening(quantity) {
             slips::note_uneven(quantity, all, &joined, noted);
             let elsewhere = self.elsewhere(quantity, all, &joined);
@@ -311,6 +327,23 @@ fn tool_at(log: &Log, entry: usize) -> Option<&Tool> {
         Matter::Tool(tool) => Some(tool),
         _ => None,
     }
+}
+
+/// A rout's length or width by the spots in which a tool read it; none where one of several is a place that only the person
+/// knows.
+fn in_known_spots(
+    quantity: &Quantity,
+    all: &[Series],
+    joined: &[(Option<&str>, Estimate)],
+) -> Option<Vec<SpotRead>> {
+    let Quantity::At(_, of) = quantity else { return None };
+    let is_read = all.iter().any(|s| s.reading.tool.is_some());
+    let alone = joined.len() == 1;
+    let of_one = |(words, estimate): &(Option<&str>, Estimate)| {
+        let spot = Spot::of(*words, *of).or_else(|| Spot::of(None, *of).filter(|_| alone))?;
+        Some(SpotRead { spot, estimate: estimate.clone() })
+    };
+    joined.iter().map(of_one).collect::<Option<Vec<SpotRead>>>().filter(|_| is_read)
 }
 
 /// Something another thing must go into: of several spots the smallest counts.

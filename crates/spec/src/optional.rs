@@ -13,7 +13,14 @@ impl Survey {
         let last = self.strings;
         let pairs = (1..last).map(|n| (n, n + 1)).chain([(1, last)]);
         let across = pairs.map(|(a, b)| format!("strings.{a}-{b}"));
-        let along = ["distance", "strings.bass_side", "strings.treble_side"].map(str::to_owned);
+        let along = [
+            "distance",
+            "rout.diagonal.treble",
+            "rout.diagonal.bass",
+            "strings.bass_side",
+            "strings.treble_side",
+        ]
+        .map(str::to_owned);
         let of_each: Vec<String> = along.into_iter().chain(across).collect();
         let of =
             |position: &str| of_each.iter().map(move |what| format!("{position}.{what}")).collect::<Vec<_>>();

@@ -9,7 +9,7 @@
 //! What nobody read is believed: an equation too, with a wide doubt, but never a suspect.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_estimate::network::{Adjusted, Equation, adjust};
+use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
 use crate::measured::Measured;
 use crate::problem::Problem;
@@ -17,8 +17,9 @@ use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::screws::{self, ScrewAt};
 use crate::series::Taken;
+use crate::sides::Sides;
 use crate::strings;
-use crate::told::{LENGTH, Told, WIDTH, string};
+use crate::told::{Told, string};
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// Where strings and screws are.
@@ -29,6 +30,10 @@ pub(crate) struct Plan {
     pub spread: Option<Estimate>,
     /// Screws 1 and 2.
     pub screws: Vec<ScrewAt>,
+    /// Length and width where they are tightest.
+    pub size: [Estimate; 2],
+    /// The rout's sides.
+    pub sides: Sides,
     /// Something was said of readings that can't be true.
     pub is_odd: bool,
 }
@@ -38,12 +43,8 @@ const ACCUSED: f64 = 0.01;
 
 /// The plan of a position; none while something that it needs is unknown, which has been said.
 pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted: &mut Noted) -> Option<Plan> {
-    let at = |q| Quantity::At(position.to_owned(), q);
-    let mut told = Vec::new();
-    for (quantity, unknown) in [(P::RoutLength, LENGTH), (P::RoutWidth, WIDTH)] {
-        let value = measured.estimates.get(&at(quantity))?.clone();
-        told.push(Told::read(at(quantity), vec![(unknown, 1.0)], value));
-    }
+    let mut form = measured.forms.get(position)?.clone();
+    let mut told = form.told.clone();
     let all_read = strings::equations(measured, position, count, &mut told)?;
     let first = string(count);
     screws::equations(measured, position, first, &mut told)?;
@@ -59,7 +60,11 @@ pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted:
             note(&among, suspects.off, position, count, measured, noted);
         }
         let blamed = odd.clone().or_else(|| among.first().map(|t| t.of.clone()));
-        doubt(&mut places, &adjusted, &suspects.among, blamed, measured);
+        let more = doubt(&adjusted, &suspects.among, blamed, measured);
+        form.add(&more);
+        for (place, more) in places.iter_mut().zip(more) {
+            *place = place.clone() + more;
+        }
     }
     let screw = |n: usize| {
         let [along, across] = [0, 1].map(|i| places[first + 2 * n + i].clone());
@@ -69,23 +74,20 @@ pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted:
     screws::note_outside(&screws, position, measured, noted);
     let strings: Vec<Estimate> = places[string(0)..first].to_vec();
     let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
-    Some(Plan { strings, spread, screws, is_odd: odd.is_some() || suspects.is_some() })
+    let is_odd = odd.is_some() || suspects.is_some();
+    Some(Plan { strings, spread, screws, size: form.tightest(), sides: form.sides, is_odd })
 }
 
 /// Solves the equations. The screws' distance is read straight from one to the other, whatever they are off the middle line:
 /// it is taken along the line on which the last solution has them.
 fn solve(told: &mut [Told], first: usize, unknowns: usize) -> Option<Adjusted> {
     // They are off by little beside their distance, so that the second line is right to a micrometre.
-    const ROUNDS: usize = 3;
-    let mut solved = None;
+    const ROUNDS: usize = 2;
+    let equations = |told: &[Told]| told.iter().map(|t| t.equation.clone()).collect::<Vec<Equation>>();
     for _ in 0..ROUNDS {
-        let equations: Vec<Equation> = told.iter().map(|t| t.equation.clone()).collect();
         // The equations tie every string to every other and one of them to the rout, and so the screws.
-        let adjusted = adjust(&equations, unknowns).ok()?;
-        let apart = |i: usize| {
-            let [one, other] = [first + i, first + 2 + i].map(|u| adjusted.unknowns[u].value().as_mm());
-            one - other
-        };
+        let (values, _) = best_values(&equations(told), unknowns).ok()?;
+        let apart = |i: usize| values[first + i] - values[first + 2 + i];
         let (along, across) = (apart(0), apart(1));
         // Screws in one place, which no readings mean, have no line.
         let far = along.hypotenuse(across).max(1.0);
@@ -93,32 +95,29 @@ fn solve(told: &mut [Told], first: usize, unknowns: usize) -> Option<Adjusted> {
             let terms = [(first, along), (first + 2, -along), (first + 1, across), (first + 3, -across)];
             pitch.equation.terms = terms.map(|(unknown, by)| (unknown, by / far)).to_vec();
         }
-        solved = Some(adjusted);
     }
-    solved
+    adjust(&equations(told), unknowns).ok()
 }
 
 /// Which of the suspects is wrong nobody knows: whatever hangs on them lies anywhere between where they put it and where it
-/// would be without them.
+/// would be without them. What that adds to each unknown.
 fn doubt(
-    places: &mut [Estimate],
     adjusted: &Adjusted,
     among: &[usize],
     blamed: Option<Quantity>,
     measured: &mut Measured,
-) {
+) -> Vec<Estimate> {
     let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
     let one = measured.doubts.enter(cause, Length::from_mm(1.0));
-    for (unknown, place) in places.iter_mut().enumerate() {
+    let of = |unknown: usize| {
         let moved = among.iter().filter_map(|i| {
             let leftover = &adjusted.leftovers[*i];
             Some(leftover.off.as_ref()?.value().as_mm() * leftover.moves[unknown])
         });
         let most = moved.max_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or_default();
-        if most.abs() > 1e-6 {
-            *place = place.clone() + one.clone() * (most / 12f64.sqrt());
-        }
-    }
+        if most.abs() > 1e-6 { one.clone() * (most / 12f64.sqrt()) } else { Estimate::default() }
+    };
+    (0..adjusted.unknowns.len()).map(of).collect()
 }
 
 /// Points out readings that can't be true together.

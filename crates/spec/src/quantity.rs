@@ -59,6 +59,9 @@ pub enum PositionQuantity {
     RoutLength,
     /// Rout, in the strings' direction.
     RoutWidth,
+    /// From corner to opposite corner of the rout, the longest way between the arcs: from its treble or bass corner on the neck
+    /// side.
+    Diagonal(Side),
     /// Radius in the rout's corners.
     RoutCornerRadius,
     /// Depth of the rout under the body's face.
@@ -130,9 +133,11 @@ const INSTRUMENT: [(&str, I); 11] = [
     ("lead.diameter", I::LeadDiameter),
 ];
 
-const POSITION: [(&str, P); 14] = [
+const POSITION: [(&str, P); 16] = [
     ("rout.length", P::RoutLength),
     ("rout.width", P::RoutWidth),
+    ("rout.diagonal.treble", P::Diagonal(Side::Treble)),
+    ("rout.diagonal.bass", P::Diagonal(Side::Bass)),
     ("rout.corner_radius", P::RoutCornerRadius),
     ("rout.depth", P::RoutDepth),
     ("screws.pitch", P::ScrewPitch),
@@ -214,6 +219,7 @@ impl Quantity {
                 _,
                 P::RoutLength
                 | P::RoutWidth
+                | P::Diagonal(_)
                 | P::RoutCornerRadius
                 | P::ScrewHole
                 | P::EarLength
@@ -256,7 +262,7 @@ impl Quantity {
                 I::LeadDiameter => (0.5, 8.0),
             },
             Quantity::At(_, q) => match q {
-                P::RoutLength => (25.0, 250.0),
+                P::RoutLength | P::Diagonal(_) => (25.0, 250.0),
                 P::RoutWidth => (8.0, 120.0),
                 P::RoutCornerRadius => (0.0, 40.0),
                 P::RoutDepth => (3.0, 60.0),

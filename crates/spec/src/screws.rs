@@ -4,8 +4,9 @@ use crate::Length;
 use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::read_form::waves;
 use crate::reader::Noted;
-use crate::told::{LENGTH, Told, WIDTH, straight};
+use crate::told::Told;
 use crate::wanted::Side;
 use crate::{Doubt, Estimate, Origin};
 
@@ -51,21 +52,26 @@ pub(crate) fn equations(
     let at = |q| Quantity::At(position.to_owned(), q);
     let (along, across) = (|n: usize| first + 2 * (n - 1), |n: usize| first + 2 * (n - 1) + 1);
     let pitch = measured.estimates.get(&at(P::ScrewPitch))?.clone();
+    let half_pitch = pitch.value().as_mm() / 2.0;
     told.push(Told::read(at(P::ScrewPitch), vec![(along(1), 1.0), (along(2), -1.0)], pitch));
     let before = told.len();
     for screw in [1, 2] {
         for (_, side) in Side::ALL {
             let of = at(P::ScrewSide(screw, side));
             let Some(read) = measured.estimates.get(&of).cloned() else { continue };
-            let (size, half, place, outwards) = match side {
-                Side::Treble => (P::RoutLength, LENGTH, along(screw), 1.0),
-                Side::Bass => (P::RoutLength, LENGTH, along(screw), -1.0),
-                Side::Neck => (P::RoutWidth, WIDTH, across(screw), 1.0),
-                Side::Bridge => (P::RoutWidth, WIDTH, across(screw), -1.0),
+            let (size, place, outwards) = match side {
+                Side::Treble => (P::RoutLength, along(screw), 1.0),
+                Side::Bass => (P::RoutLength, along(screw), -1.0),
+                Side::Neck => (P::RoutWidth, across(screw), 1.0),
+                Side::Bridge => (P::RoutWidth, across(screw), -1.0),
             };
-            // A side's place was read beside the screw, the rout's size elsewhere.
-            let value = read + straight(measured, at(size));
-            told.push(Told::read(of, vec![(half, 0.5), (place, -outwards)], value));
+            // Beside the screw; the long sides are read where screws stand that are evenly from the ends.
+            let beside =
+                if size == P::RoutLength { 0.0 } else { half_pitch * if screw == 1 { 1.0 } else { -1.0 } };
+            let Some(form) = measured.forms.get(position) else { continue };
+            let terms = form.reach(side, beside).into_iter().chain([(place, -outwards)]).collect();
+            let value = read + waves(measured, &at(size));
+            told.push(Told::read(of, terms, value));
         }
     }
     let is_told = |told: &[Told], unknowns: &[usize]| {

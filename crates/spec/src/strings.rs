@@ -8,8 +8,10 @@ use crate::measured::Measured;
 use crate::median::median;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::read_form::waves;
 use crate::reader::Noted;
-use crate::told::{LENGTH, Told, string};
+use crate::told::{Told, string};
+use crate::wanted::Side;
 use crate::{Doubt, Doubts, Estimate, Origin};
 use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::student;
@@ -89,17 +91,11 @@ fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
     if get(PositionQuantity::RoutLength).is_none() {
         found.lacking.push(at(PositionQuantity::RoutLength));
     }
-    let (bass, treble) = (get(PositionQuantity::BassSide), get(PositionQuantity::TrebleSide));
-    match (&bass, &treble) {
+    match (get(PositionQuantity::BassSide), get(PositionQuantity::TrebleSide)) {
         (None, None) => found.lacking.push(at(PositionQuantity::BassSide)),
         (Some(_), Some(_)) => found.linked.join(0, strings - 1),
         _ => {}
     }
-    let from_end = |q, outer, towards: f64, value| {
-        Told::read(at(q), vec![(LENGTH, 0.5), (string(outer), towards)], value)
-    };
-    found.told.extend(bass.map(|b| from_end(PositionQuantity::BassSide, strings - 1, 1.0, b)));
-    found.told.extend(treble.map(|t| from_end(PositionQuantity::TrebleSide, 0, -1.0, t)));
     if !found.linked.all() && fan_out(measured, position).is_none() {
         let open = (1..strings).filter(|n| !found.linked.tied(n - 1, *n));
         found.lacking.extend(open.map(|n| at(PositionQuantity::StringPair(n, n + 1))));
@@ -126,6 +122,7 @@ pub(crate) fn equations(
         return None;
     }
     told.extend(read);
+    told.extend(from_ends(measured, position, strings));
     if linked.all() {
         return Some(true);
     }
@@ -145,6 +142,23 @@ pub(crate) fn equations(
         linked.join(i, i + 1);
     }
     Some(false)
+}
+
+/// The outer strings' distances from the rout's ends, along the row, which runs in the middle between the long sides.
+fn from_ends(measured: &mut Measured, position: &str, strings: usize) -> Vec<Told> {
+    let at = |q| Quantity::At(position.to_owned(), q);
+    let ends = [
+        (PositionQuantity::BassSide, Side::Bass, strings - 1, 1.0),
+        (PositionQuantity::TrebleSide, Side::Treble, 0, -1.0),
+    ];
+    let of_one = |(of, side, outer, towards)| {
+        let read = measured.estimates.get(&at(of))?.clone();
+        let reach = measured.forms.get(position)?.reach(side, 0.0);
+        let terms = reach.into_iter().chain([(string(outer), towards)]).collect();
+        let waves = waves(measured, &at(PositionQuantity::RoutLength));
+        Some(Told::read(at(of), terms, read + waves))
+    };
+    ends.into_iter().filter_map(of_one).collect()
 }
 
 /// Points out, position by position, the spacing that the others do not bear out.

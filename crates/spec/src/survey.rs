@@ -21,7 +21,7 @@ use crate::reader::Noted;
 use crate::sources::{Sources, slug_of};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::written::{Written, WrittenPosition};
-use crate::{gauges, sense, strings};
+use crate::{gauges, read_form, sense, strings};
 use bobbinwright_estimate::Unit;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
@@ -137,7 +137,8 @@ impl Survey {
         let log_is_sound = noted.errors() == before;
         // In a log that can't be read to its end what is odd may be withdrawn there.
         let mut odd = Noted::default();
-        let measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut odd);
+        let mut measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut odd);
+        read_form::settle(&mut measured, &names);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
         sense::note(&log, &measured, &names, &mut odd);

@@ -2,20 +2,30 @@
 
 use bobbinwright_estimate::network::Equation;
 
-use crate::measured::{Measured, usual_unevenness};
+use crate::Estimate;
 use crate::quantity::Quantity;
-use crate::{Doubt, Estimate, Origin};
 
-/// Numbers of the unknowns.
+/// Numbers of the unknowns: length and width.
 pub(crate) const LENGTH: usize = 0;
 pub(crate) const WIDTH: usize = 1;
+/// How much wider the rout is at its treble end than at its middle, how
+/// much longer at its neck side, its skew, and the four bows.
+pub(crate) const WIDENS: usize = 2;
+pub(crate) const LENGTHENS: usize = 3;
+pub(crate) const SKEW: usize = 4;
+pub(crate) const BOWS: usize = 5;
+/// By how much each end, and each long side, is further in at the floor than at the top edge.
+pub(crate) const LEANS: [usize; 2] = [9, 10];
+/// So many unknowns the form has, with length and width.
+pub(crate) const OF_FORM: usize = 11;
 
 /// The unknown of a string's place, by the string's number from 0.
 pub(crate) fn string(index: usize) -> usize {
-    WIDTH + 1 + index
+    OF_FORM + index
 }
 
 /// An equation, and what was read or is believed.
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Told {
     pub of: Quantity,
     /// It was read; what is believed is no suspect.
@@ -31,10 +41,4 @@ impl Told {
     pub fn believed(of: Quantity, terms: Vec<(usize, f64)>, value: Estimate) -> Self {
         Self { is_read: false, ..Self::read(of, terms, value) }
     }
-}
-
-/// How much a side may be out of line between where something was read beside it and where its size was.
-pub(crate) fn straight(measured: &mut Measured, of: Quantity) -> Estimate {
-    let half = usual_unevenness(&of) / 2.0;
-    measured.doubts.enter(Doubt::new(Some(of), Origin::Straightness, f64::INFINITY), half / 3f64.sqrt())
 }

@@ -29,7 +29,8 @@ fn a_position_is_taken_out_and_its_readings_wait() {
     assert_eq!(notice.message, said);
     assert_eq!(alone.entries, both.entries, "they keep their numbers");
     let length = |f: &Family| f.positions[0].rout.length.value().as_mm();
-    common::near(length(&alone), length(&both), 1e-9, "the neck's rout");
+    // Fewer readings tell of the hand's scatter, by which the spots are weighed.
+    common::near(length(&alone), length(&both), 1e-3, "the neck's rout");
 }
 
 #[test]

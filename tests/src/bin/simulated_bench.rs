@@ -14,10 +14,18 @@ fn main() {
         println!("{row}");
     }
     let mut kept = verdict_on::rows(&rows);
-    for (builds, error) in [(40_000, CaliperError::AnewAtEachSize), (10_000, CaliperError::TheSameEverywhere)]
-    {
-        let table = simulate(builds, error);
-        println!("\n{} simulated builds; the caliper errs: {error:?}\n\n{table}", table.builds);
+    let worlds = [
+        (40_000, CaliperError::AnewAtEachSize, 1.0),
+        (10_000, CaliperError::TheSameEverywhere, 1.0),
+        // A hand twice as rough as the program takes for usual.
+        (10_000, CaliperError::AnewAtEachSize, 2.0),
+    ];
+    for (builds, error, crooked) in worlds {
+        let table = simulate(builds, error, crooked);
+        println!(
+            "\n{} simulated builds; the caliper errs: {error:?}; the bodies are {crooked} times as crooked as usual\n\n{table}",
+            table.builds
+        );
         kept.extend(verdict_on::table(&table));
     }
     if kept.is_empty() {

@@ -44,7 +44,6 @@ pub(super) fn all<'a>(survey: &'a Survey, prepared: &'a Prepared, index: usize) 
     scene.fan_out();
     scene.string_places();
     scene.heights();
-    scene.cover();
     scene.ears();
     scene.screws();
     scene.rods();
@@ -154,19 +153,6 @@ impl<'a> Scene<'a> {
             let x = |d: &mut Draw, i: usize| d.of(&strings[i - 1].place);
             let (a, b, c) = (x(d, 1), x(d, middle), x(d, n));
             d.of(first) + (d.of(last) - d.of(first)) * (b - a) / (c - a)
-        });
-    }
-
-    fn cover(&mut self) {
-        let Some((margin, title)) = self.check("cover-in-rout") else { return };
-        let (rout, tolerance) = (&self.position.rout, self.tolerance);
-        let made = [self.layout.length.as_mm(), self.layout.width.as_mm()];
-        let radius = self.layout.wanted.cover.corner_radius.as_mm();
-        let place = title.rsplit("tightest ").next().unwrap_or_default();
-        self.enter(format!("play of the cover {place}"), margin, move |d| {
-            let outer = [d.of(&rout.length), d.of(&rout.width), d.of(&rout.corner_radius)];
-            let inner = [d.print(made[0], tolerance), d.print(made[1], tolerance), radius];
-            rectangles(outer, inner, place)
         });
     }
 

@@ -132,19 +132,19 @@ impl fmt::Display for Table {
     }
 }
 
-/// Simulates builds number 0 up to `builds`.
+/// Simulates builds number 0 up to `builds`, of bodies so many times as crooked as usual.
 ///
 /// # Panics
 ///
 /// When a simulated family does not read: the simulation is wrong then.
-pub fn simulate(builds: u32, error: CaliperError) -> Table {
+pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
     const PORTION: u32 = 500;
     let portions: Vec<u32> = (0..builds.div_ceil(PORTION)).collect();
     let done = threads::map(&portions, |portion| {
         let from = portion * PORTION;
         let mut table = Table::default();
         for number in from..(from + PORTION).min(builds) {
-            one(number, error, &mut table);
+            one(number, error, crooked, &mut table);
         }
         table
     });
@@ -158,9 +158,9 @@ pub fn simulate(builds: u32, error: CaliperError) -> Table {
     all
 }
 
-fn one(number: u32, error: CaliperError, table: &mut Table) {
+fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let mut rng = ChaCha8Rng::seed_from_u64(u64::from(number));
-    let world = World::new(&mut rng);
+    let world = World::new(&mut rng, crooked);
     let log = world.readings(error, &mut rng);
     let wanted = world.wanted(&mut rng);
     let file = |name: &str, text: String| SourceFile { name: name.into(), text };

@@ -64,7 +64,7 @@ fn hand(rng: &mut ChaCha8Rng) -> [f64; 3] {
 }
 
 impl World {
-    pub fn new(rng: &mut ChaCha8Rng) -> Self {
+    pub fn new(rng: &mut ChaCha8Rng, crooked: f64) -> Self {
         let has_ears = rng.random_bool(0.4);
         let length = between(rng, 84.0, 98.0);
         let stated_radius = between(rng, 4.5, 7.5);
@@ -73,6 +73,7 @@ impl World {
             if has_ears { length + between(rng, 9.0, 11.0) } else { length - between(rng, 12.0, 13.0) };
         let spacing = between(rng, 9.3, 10.2);
         let middle = between(rng, -0.4, 0.4);
+        let rout = [length, between(rng, 32.0, 40.0), radius];
         let place = |i: usize| middle + spacing * (2.5 - i as f64);
         let strings: Vec<f64> = (0..STRINGS).map(|i| place(i) + between(rng, -0.1, 0.1)).collect();
         let (first, last) = (between(rng, 11.0, 12.5), between(rng, 11.5, 13.0));
@@ -80,7 +81,7 @@ impl World {
         let heights = strings.iter().map(|x| over(*x)).collect();
         Self {
             has_ears,
-            rout: [length, between(rng, 32.0, 40.0), radius],
+            rout,
             depth: between(rng, 17.5, 20.0),
             ear: [
                 between(rng, 10.0, 12.0),
@@ -90,7 +91,7 @@ impl World {
             ],
             hole: between(rng, 2.2, 2.6),
             pitch,
-            body: Body::new(rng),
+            body: Body::new(rng, rout, crooked),
             strings,
             heights,
             gauges: (0..STRINGS).map(|i| 0.5 + 0.2 * i as f64 + between(rng, -0.02, 0.02)).collect(),
@@ -113,17 +114,16 @@ impl World {
     /// The log that a bench takes of it.
     pub fn readings(&self, error: CaliperError, rng: &mut ChaCha8Rng) -> String {
         let mut bench = Bench::new(self.hand, error, rng);
-        let [length, width, _] = self.rout;
         let (thin, thick) = (self.gauges[0], self.gauges[STRINGS - 1]);
         for (i, gauge) in self.gauges.iter().enumerate() {
             bench.read(&format!("strings.gauge.{}", i + 1), "", *gauge, OUTSIDE);
         }
-        self.body.read_sides(&mut bench, [length, width]);
+        self.body.read_sides(&mut bench);
         bench.packet("bridge.rout.corner_radius", self.stated_radius);
         bench.read("bridge.rout.depth", "", self.depth, DEPTH);
         bench.read("bridge.screws.hole", "", self.hole, INSIDE);
         bench.read("bridge.screws.pitch", ", how: holes_far", self.pitch + self.hole, INSIDE);
-        self.body.read_screws(&mut bench, [length, width], self.pitch, self.hole);
+        self.body.read_screws(&mut bench, self.pitch, self.hole);
         bench.read("bridge.channel.offset", "", self.channel, OUTSIDE);
         if self.has_ears {
             bench.read("bridge.ears.length", "", self.ear[0], INSIDE);
@@ -133,8 +133,8 @@ impl World {
         }
         bench.read("bridge.strings.height.1", "", self.heights[0], DEPTH);
         bench.read("bridge.strings.height.6", "", self.heights[STRINGS - 1], DEPTH);
-        let bass = self.strings[STRINGS - 1] + length / 2.0 - thick / 2.0;
-        let treble = length / 2.0 - self.strings[0] - thin / 2.0;
+        let bass = self.strings[STRINGS - 1] + self.body.end(false) - thick / 2.0;
+        let treble = self.body.end(true) - self.strings[0] - thin / 2.0;
         bench.read("bridge.strings.bass_side", ", how: string_near", bass, INSIDE);
         bench.read("bridge.strings.treble_side", ", how: string_near", treble, INSIDE);
         for i in 1..STRINGS {
@@ -164,7 +164,7 @@ impl World {
         let mut near = |size: f64, low: f64, high: f64| size + between(rng, low, high);
         let [(rod, _), (rod_length, _), (screw, _), (head, _), (head_height, _), (eyelet, _), _, (lead, _)] =
             self.bought;
-        let gap = near(0.0, 0.0, 0.25);
+        let gap = near(0.0, 0.0, 0.4);
         // Between parallel to the rout's corners and sharper than they.
         let corner = near(self.stated_radius - gap, -0.3, 1.0);
         let screw_hole = near(screw, -0.3, 0.7);
@@ -210,15 +210,15 @@ impl World {
     ) -> Vec<(&'static str, f64)> {
         let wanted = &family.positions[0].wanted;
         let mut print = |size: f64| size + between(rng, -TOLERANCE, TOLERANCE);
-        let [length, width, radius] = self.rout;
+        let length = self.rout[0];
         let made =
             [print(layout.length.as_mm()), print(layout.width.as_mm()), wanted.cover.corner_radius.as_mm()];
-        let tightest = self.body.tightest([length, width]);
-        let mut margins = vec![("cover-in-rout", nested([tightest[0], tightest[1], radius], made))];
+        let mut margins = vec![("cover-in-rout", self.body.goes_in(made))];
         if let Some(ear) = layout.ears {
             let reach = print(layout.length.as_mm() + 2.0 * ear.length.as_mm());
             let inner = [reach, print(ear.width.as_mm()), ear.corner_radius.as_mm()];
-            let outer = [tightest[0] + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
+            let ends = self.body.end(true) + self.body.end(false);
+            let outer = [ends + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
             let corner = Point::new(length / 2.0, self.ear[1] / 2.0);
             let blend = -layout.outline.depth_of(corner) + 0.5 * print(0.0);
             margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
@@ -226,7 +226,7 @@ impl World {
         let pitch = layout.screw_pitch().as_mm();
         let cover_pitch = print(pitch);
         let cover_hole = print(wanted.cover.screw_hole.as_mm());
-        let base = [print(layout.length.as_mm()), print(layout.width.as_mm())];
+        let base = [print(layout.length.as_mm()), print(layout.width.as_mm()), made[2]];
         let plate = (print(wanted.cover.screw_hole.as_mm()), print(pitch));
         let (hollow, high, floor) = (
             print((wanted.cover.height - wanted.cover.roof).as_mm()),
@@ -245,15 +245,14 @@ impl World {
             let of = |hole: Option<&Point>| hole.map_or([0.0; 2], |p| [p.x * made / pitch, p.y]);
             [of(layout.screws.last()), of(layout.screws.first())]
         };
-        let into = |hole: f64, made: f64, size: [f64; 2]| {
+        let into = |hole: f64, made: f64, size: [f64; 3]| {
             let part = Loose { play: 0.5 * (hole - screw), holes: holes(made), size };
-            self.body.screwed_down([length, width], self.pitch, &part)
+            self.body.screwed_down(self.pitch, &part)
         };
-        let cover = [made[0], made[1]];
-        margins.push(("cover-screw-holes", into(cover_hole, cover_pitch, cover)));
+        margins.push(("cover-screw-holes", into(cover_hole, cover_pitch, made)));
         margins.push(("baseplate-screw-holes", into(plate.0, plate.1, base)));
         if let Some((wide, deep)) = recess {
-            margins.push(("head-in-recess", into(wide - head + screw, cover_pitch, cover)));
+            margins.push(("head-in-recess", into(wide - head + screw, cover_pitch, made)));
             margins.push(("head-sunk", deep - head_height));
         }
         margins.push(("bobbin-under-roof", hollow - rod_length));

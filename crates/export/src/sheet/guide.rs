@@ -40,7 +40,7 @@ impl Taking {
 
 const ENDS: [&str; 2] = ["bass end", "treble end"];
 const ALONG: [&str; 3] = ["bass end", "middle", "treble end"];
-const DOWN: [&str; 3] = ["top", "halfway", "floor"];
+const ACROSS: [&str; 3] = ["bridge side", "middle", "neck side"];
 
 /// How a quantity is read. `strings` is how many the family has, `position` the one that the quantity is of.
 pub(super) fn taking(quantity: &Quantity, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
@@ -105,8 +105,9 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
     let has_ears = position.is_some_and(|p| p.has_ears);
     let twice = |how: &str| Taking::new(how, 2, "times");
     match q {
-        P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &DOWN),
+        P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &ACROSS),
         P::RoutWidth => Taking::in_spots("inside jaws from side to side", 1, &ALONG),
+        P::Diagonal(_) => twice("inside jaws from corner to corner, turned until they read most"),
         P::RoutCornerRadius | P::EarCornerRadius => {
             twice("half the cutter's diameter (packet), or by a radius gauge")
         }

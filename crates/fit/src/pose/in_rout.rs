@@ -1,7 +1,7 @@
 //! What a part must keep to in the body.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_spec::{Estimate, Length, PartKind, ScrewAt, SizeOf};
+use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, ScrewAt, SizeOf};
 
 use super::{Condition, Pose};
 use crate::bench::Bench;
@@ -13,30 +13,103 @@ type Rectangle<'e> = [&'e Estimate; 3];
 /// Corners, as signs of x and y.
 const CORNERS: [[f64; 2]; 4] = [[1.0, 1.0], [-1.0, 1.0], [1.0, -1.0], [-1.0, -1.0]];
 
-/// A rounded rectangle in another, which have the same middle as long as the inner one is not moved: both ends of each
-/// straight side against the side, and the arcs in the corners. An outline is inside another convex one if it reaches no
-/// further in any direction; in a corner's quarter both reach as far as the arcs' centres and radii say.
-fn nested(outer: Rectangle, inner: Rectangle) -> Vec<(Condition, Where)> {
-    let half = |o: &Estimate, i: &Estimate| (o.clone() - i.clone()) * 0.5;
-    let [ends, sides] = [half(outer[0], inner[0]), half(outer[1], inner[1])];
+/// What a part lies in: how far its sides are from the middle at a place along them, mm from their middle. Where one
+/// leans, at the top edge and at the floor.
+trait Opening {
+    /// The end towards treble or bass, 1 or -1.
+    fn end(&self, side: f64, at: f64) -> Vec<Estimate>;
+    /// The side towards the neck or the bridge.
+    fn side(&self, side: f64, at: f64) -> Vec<Estimate>;
+    fn radius(&self) -> &Estimate;
+    /// May its sides bow?
+    fn bows(&self) -> bool;
+}
+
+impl Opening for Rout {
+    fn end(&self, side: f64, at: f64) -> Vec<Estimate> {
+        let of = if side > 0.0 { &self.sides.treble } else { &self.sides.bass };
+        of.reaches(2.0 * at / self.width.value().as_mm())
+    }
+
+    fn side(&self, side: f64, at: f64) -> Vec<Estimate> {
+        let of = if side > 0.0 { &self.sides.neck } else { &self.sides.bridge };
+        of.reaches(2.0 * at / self.length.value().as_mm())
+    }
+
+    fn radius(&self) -> &Estimate {
+        &self.corner_radius
+    }
+
+    fn bows(&self) -> bool {
+        true
+    }
+}
+
+/// The recesses for ears at a rout's ends, evenly from its middle line.
+struct Recesses<'r> {
+    rout: &'r Rout,
+    recess: &'r EarRecess,
+}
+
+impl Opening for Recesses<'_> {
+    fn end(&self, side: f64, _: f64) -> Vec<Estimate> {
+        self.rout.end(side, 0.0).into_iter().map(|end| end + self.recess.length.clone()).collect()
+    }
+
+    fn side(&self, _: f64, _: f64) -> Vec<Estimate> {
+        vec![self.recess.width.clone() * 0.5]
+    }
+
+    fn radius(&self) -> &Estimate {
+        &self.recess.corner_radius
+    }
+
+    fn bows(&self) -> bool {
+        false
+    }
+}
+
+/// A rounded rectangle in an opening, which have the same middle as long as it is not moved: both ends of each
+/// straight side against the side, its middle against one that may bow, and the arcs in the corners. An outline is inside
+/// another convex one if it reaches no further in any direction; in a corner's quarter both reach as far as the arcs'
+/// centres and radii say.
+fn nested(outer: &impl Opening, inner: Rectangle) -> Vec<(Condition, Where)> {
     let [length, width, radius] = inner.map(|e| e.value().as_mm());
     let (x, y) = (length / 2.0, width / 2.0);
+    let room = |reach: &Estimate, size: &Estimate| reach.clone() - size.clone() * 0.5;
+    let along =
+        |straight: f64| if outer.bows() { vec![straight, -straight, 0.0] } else { vec![straight, -straight] };
     let mut all = Vec::new();
-    for [u, v] in CORNERS {
-        let at_end =
-            Condition::Side { point: [u * x, v * (y - radius)], towards: [u, 0.0], room: ends.clone() };
-        let at_side =
-            Condition::Side { point: [u * (x - radius), v * y], towards: [0.0, v], room: sides.clone() };
-        all.extend([(at_end, Where::Ends), (at_side, Where::Sides)]);
-        let room = outer[2].clone() - inner[2].clone();
-        // A rounder corner than the outer one is beside it wherever the sides are.
-        if room.value().as_mm() + 4.0 * room.uncertainty().as_mm() > 0.0 {
+    for side in [1.0, -1.0] {
+        for at in along(y - radius) {
+            let (point, towards) = ([side * x, at], [side, 0.0]);
+            let rooms = outer.end(side, at).into_iter().map(|reach| room(&reach, inner[0]));
+            all.extend(rooms.map(|room| (Condition::Side { point, towards, room }, Where::Ends)));
+        }
+        for at in along(x - radius) {
+            let (point, towards) = ([at, side * y], [0.0, side]);
+            let rooms = outer.side(side, at).into_iter().map(|reach| room(&reach, inner[1]));
+            all.extend(rooms.map(|room| (Condition::Side { point, towards, room }, Where::Sides)));
+        }
+    }
+    let arcs = outer.radius().clone() - inner[2].clone();
+    // A rounder corner than the outer one is beside it wherever the sides are.
+    if arcs.value().as_mm() + 4.0 * arcs.uncertainty().as_mm() > 0.0 {
+        for [u, v] in CORNERS {
+            let [at_end, at_side] = [v * (y - radius), u * (x - radius)];
+            let nearest = |reaches: Vec<Estimate>| {
+                reaches.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
+            };
+            let (Some(end), Some(side)) = (nearest(outer.end(u, at_end)), nearest(outer.side(v, at_side)))
+            else {
+                continue;
+            };
             // Each centre lies a radius inwards.
-            let off = [ends.clone() * -1.0, sides.clone() * -1.0].map(|play| play + room.clone());
-            let [along, across] = off;
-            let point = [u * (x - radius), v * (y - radius)];
-            let off = [along * u, across * v];
-            all.push((Condition::Round { point, off, room, corner: Some([u, v]) }, Where::Corners));
+            let off = [(room(&end, inner[0]), u), (room(&side, inner[1]), v)];
+            let off = off.map(|(play, sign)| (arcs.clone() - play) * sign);
+            let condition =
+                Condition::Round { point: [at_side, at_end], off, room: arcs.clone(), corner: Some([u, v]) };
+            all.push((condition, Where::Corners));
         }
     }
     all
@@ -44,22 +117,19 @@ fn nested(outer: Rectangle, inner: Rectangle) -> Vec<(Condition, Where)> {
 
 /// The body of a part against the rout.
 pub(crate) fn body(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)> {
-    let rout = bench.position.rout.clone();
     let (length, width) = (bench.printed(part, SizeOf::Length), bench.printed(part, SizeOf::Width));
     let radius = Estimate::exact(bench.layout(part).wanted.cover.corner_radius);
-    nested([&rout.length, &rout.width, &rout.corner_radius], [&length, &width, &radius])
+    nested(&bench.position.rout, [&length, &width, &radius])
 }
 
 /// The ears of a part against their recesses; nothing where either has none.
 pub(crate) fn ears(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)> {
-    let (Some(ear), Some(recess)) = (bench.layout(part).ears, bench.position.rout.ears.clone()) else {
-        return Vec::new();
-    };
+    let rout = &bench.position.rout;
+    let (Some(ear), Some(recess)) = (bench.layout(part).ears, &rout.ears) else { return Vec::new() };
     let reach = bench.printed(part, SizeOf::EarToEar);
     let width = bench.printed(part, SizeOf::EarWidth);
     let radius = Estimate::exact(ear.corner_radius);
-    let hole = bench.position.rout.length.clone() + recess.length.clone() * 2.0;
-    nested([&hole, &recess.width, &recess.corner_radius], [&reach, &width, &radius])
+    nested(&Recesses { rout, recess }, [&reach, &width, &radius])
 }
 
 /// A hole of the part, and how far it is off the screw in the body as long as the part is not moved. All with treble

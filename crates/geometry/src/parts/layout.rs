@@ -121,8 +121,8 @@ impl Layout {
     pub(super) fn new(position: &Position, hardware: &Hardware) -> Result<Self, Fault> {
         let w = &position.wanted;
         let gap = w.cover.fit_gap;
-        let length = position.rout.length.value() - gap * 2.0;
-        let width = position.rout.width.value() - gap * 2.0;
+        let length = hundredth(position.rout.length.value()) - gap * 2.0;
+        let width = hundredth(position.rout.width.value()) - gap * 2.0;
         if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
             return Err(Fault::new("cover.fit_gap", "nothing of the cover is left between the gaps"));
         }
@@ -307,7 +307,7 @@ fn poles(position: &Position) -> Vec<Point> {
         Poles::Pair { spread } => Some(spread / 2.0),
     };
     // String 1 lies on the treble side.
-    let from_bass = position.strings.iter().rev().map(|s| s.place.value());
+    let from_bass = position.strings.iter().rev().map(|s| hundredth(s.place.value()));
     let beside = |place: Length| half.map_or(vec![place], |half| vec![place - half, place + half]);
     from_bass.flat_map(beside).map(|place| Point::new(position.handed.x(place), 0.0)).collect()
 }
@@ -348,13 +348,17 @@ fn half_room(length: Length, wall: Length, boss: Option<Boss>, screws: &[Point])
     }
 }
 
-/// The screw holes, bass side first: where those in the body are, to a caliper's hundredth, so that a reading elsewhere
-/// that only weighs theirs a little otherwise does not draw all parts anew.
-fn screws(position: &Position) -> Vec<Point> {
+/// What was read is drawn to a caliper's hundredth, so that a reading elsewhere that only weighs it a little
+/// otherwise does not draw all parts anew.
+fn hundredth(read: Length) -> Length {
     const STEPS: f64 = 100.0;
-    let whole = |place: Length| Length::from_mm((place.as_mm() * STEPS).round() / STEPS);
+    Length::from_mm((read.as_mm() * STEPS).round() / STEPS)
+}
+
+/// The screw holes, bass side first: where those in the body are.
+fn screws(position: &Position) -> Vec<Point> {
     let at = |screw: &ScrewAt| {
-        let [along, across] = [&screw.along, &screw.across].map(|place| whole(place.value()));
+        let [along, across] = [&screw.along, &screw.across].map(|place| hundredth(place.value()));
         Point::new(position.handed.x(along), across.as_mm())
     };
     position.rout.screws.iter().rev().map(at).collect()

@@ -1,0 +1,289 @@
+//! A rout's form by its readings.
+//!
+//! A rout that was cut by hand tapers a little, its ends are not quite square to its long sides, each side bows. A length
+//! or width that was read in a known spot is an equation between these; what the spots leave open is believed to be what is
+//! usual. How crooked is usual may be wrong of this very body: what the spots tell of it makes the belief wider or
+//! narrower ([`crookedness`]), and it stays a figure with few degrees of freedom.
+
+use std::collections::BTreeSet;
+
+use bobbinwright_elementary::Elementary;
+use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
+
+use crate::form::{Form, OPENINGS, reach};
+use crate::measured::{Measured, SpotRead};
+use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::sides::{RoutSide, Sides, bowed};
+use crate::spot::Along;
+use crate::told::{LENGTHENS, OF_FORM, SKEW, Told, WIDENS};
+use crate::wanted::Side;
+use crate::{Doubt, Estimate, Length, Origin};
+
+/// Standard uncertainties of what is usual of a body that was routed by hand along a template (common practice, from
+/// memory): widths and lengths differ by some 0.15 mm from end to end, ends are out of square by as much, a side bows by
+/// 0.1 mm, and an opening is narrower by as much at its floor.
+const TAPER: f64 = 0.15;
+const OUT_OF_SQUARE: f64 = 0.15;
+const BOW: f64 = 0.1;
+const LEAN: f64 = 0.1;
+
+/// Waves that no spot tells of, on either side: standard uncertainty.
+const WAVES: Length = Length::from_mm(0.02);
+
+/// What is usual is known as well as a standard deviation from so many bodies would be.
+const FREEDOM: f64 = 2.0;
+
+/// Along a side of which nobody knows how long it is.
+const USUAL: Length = Length::from_mm(60.0);
+
+/// Where jaws stand that were put somewhere: evenly anywhere between these.
+const ANYWHERE: f64 = 0.9;
+
+/// The forms of all routs of which length and width are known; whichever is known is from here on what it is where it is
+/// tightest.
+pub(crate) fn settle(measured: &mut Measured, positions: &[String]) {
+    for position in positions {
+        let reading = Reading::of(measured, position);
+        let Some(form) = reading.form(measured) else { continue };
+        let is_known = [0, 1].map(|i| reading.stated[i].is_some());
+        for ((opening, size), _) in
+            OPENINGS.iter().zip(form.tightest()).zip(is_known).filter(|(_, known)| *known)
+        {
+            measured.estimates.insert(Quantity::At(position.clone(), opening.of), size);
+        }
+        if is_known == [true; 2] {
+            measured.forms.insert(position.clone(), form);
+        }
+    }
+}
+
+/// A rout's two openings as they were read.
+struct Reading {
+    position: String,
+    /// As they are by whatever was said of all of them at once; none that nobody knows.
+    stated: [Option<Estimate>; 2],
+    spots: [Vec<SpotRead>; 2],
+    /// How far along the sides that are `at` an opening its straight pieces end.
+    ends: [f64; 2],
+}
+
+impl Reading {
+    fn of(measured: &Measured, position: &str) -> Self {
+        let at = |of| Quantity::At(position.to_owned(), of);
+        let stated = OPENINGS.map(|o| measured.estimates.get(&at(o.of)).cloned());
+        let radius = measured.estimates.get(&at(P::RoutCornerRadius)).map_or(0.0, |e| e.value().as_mm());
+        let end = |along: &Option<Estimate>| {
+            let along = along.as_ref().map_or(USUAL, Estimate::value);
+            (1.0 - 2.0 * radius / along.as_mm()).clamp(0.3, 1.0)
+        };
+        let spots = OPENINGS.map(|o| measured.spots.get(&at(o.of)).cloned().unwrap_or_default());
+        // A length is read along the ends, which are as long as the rout is wide.
+        let ends = [end(&stated[1]), end(&stated[0])];
+        Self { position: position.to_owned(), stated, spots, ends }
+    }
+
+    fn at(&self, of: P) -> Quantity {
+        Quantity::At(self.position.clone(), of)
+    }
+
+    fn form(&self, measured: &mut Measured) -> Option<Form> {
+        let pool = Some(measured.doubts.next_pool());
+        let beliefs = self.beliefs(measured, pool);
+        let read = [0, 1].map(|i| self.read(measured, pool, i));
+        let diagonals = self.diagonals(measured);
+        let told = |crooked: f64| -> Vec<Told> {
+            let of = |told: &Scaled| told.at(crooked);
+            read.iter().flatten().chain(&diagonals).chain(&beliefs).map(of).collect()
+        };
+        let mut crooked = 1.0;
+        for _ in 0..2 {
+            crooked = crookedness(&told(crooked), &beliefs)?;
+        }
+        // Whatever was not read is believed, so that nothing is loose.
+        let solved = adjust(&equations(&told(crooked)), OF_FORM).ok()?;
+        let sides = self.sides(measured, &solved);
+        let half = self.stated.each_ref().map(|size| size.as_ref().map_or(0.0, |e| e.value().as_mm() / 2.0));
+        Some(Form { told: told(crooked), sides, half, ends: self.ends })
+    }
+
+    /// What was read of an opening, spot by spot.
+    fn read(&self, measured: &mut Measured, pool: Option<usize>, i: usize) -> Vec<Scaled> {
+        let opening = &OPENINGS[i];
+        if self.spots[i].is_empty() {
+            let terms = vec![(opening.size, 1.0)];
+            let told = match &self.stated[i] {
+                Some(stated) => Told::read(self.at(opening.of), terms, stated.clone()),
+                None => Told::believed(self.at(opening.of), terms, Estimate::default()),
+            };
+            return vec![Scaled { told, of_form: Estimate::default() }];
+        }
+        let [of_taper, of_bow] = mean_squares(ANYWHERE);
+        let usual = (0.25 * TAPER * TAPER * of_taper + 2.0 * BOW * BOW * of_bow).sqrt();
+        // Whoever says no spot reads in the same one each time.
+        let origin = Origin::Elsewhere { spots: self.spots[i].len() };
+        let somewhere = self.doubt(measured, pool, origin, i, usual);
+        let of_spot = |read: &SpotRead| {
+            let sign = read.spot.along.map(Along::sign);
+            let mut terms = vec![(opening.size, 1.0), (opening.lean, -2.0 * read.spot.depth)];
+            if let Some(sign) = sign {
+                let place = sign * self.ends[i];
+                let bows = opening.bows.map(|bow| (bow, bowed(place)));
+                terms.extend([(opening.taper, place)].into_iter().chain(bows));
+            }
+            let waves = waves(measured, &self.at(opening.of)) + waves(measured, &self.at(opening.of));
+            let told = Told::read(self.at(opening.of), terms, read.estimate.clone() + waves);
+            let of_form = if sign.is_none() { somewhere.clone() } else { Estimate::default() };
+            Scaled { told, of_form }
+        };
+        self.spots[i].iter().map(of_spot).collect()
+    }
+
+    /// The diagonals that were read. From the arc in one corner to that in the other they are longest along the line through
+    /// both centres, so that they hang on the sides beside these and on the radius.
+    fn diagonals(&self, measured: &mut Measured) -> Vec<Scaled> {
+        let [Some(length), Some(width)] = &self.stated else { return Vec::new() };
+        // Of an opening whose spots only the person knows nobody knows how wide it is in the corners.
+        let is_read = |i: usize| measured.taken.contains_key(&self.at(OPENINGS[i].of));
+        if (0..2).any(|i| self.spots[i].is_empty() && is_read(i)) {
+            return Vec::new();
+        }
+        let radius = measured.estimates.get(&self.at(P::RoutCornerRadius)).cloned().unwrap_or_default();
+        let [x, y] = [length, width].map(|size| (size.value() - radius.value() * 2.0).as_mm());
+        let far = x.hypotenuse(y).max(1.0);
+        let corners = [
+            (
+                Side::Treble,
+                [(Side::Treble, 1.0), (Side::Neck, 1.0), (Side::Bass, -1.0), (Side::Bridge, -1.0)],
+            ),
+            (Side::Bass, [(Side::Bass, 1.0), (Side::Neck, -1.0), (Side::Treble, -1.0), (Side::Bridge, 1.0)]),
+        ];
+        let mut all = Vec::new();
+        for (from, sides) in corners {
+            let Some(read) = measured.estimates.get(&self.at(P::Diagonal(from))).cloned() else { continue };
+            let mut terms = Vec::new();
+            let mut value = read + radius.clone() * (2.0 * (x + y) / far - 2.0);
+            for (side, place) in sides {
+                let is_end = matches!(side, Side::Treble | Side::Bass);
+                let share = if is_end { x / far } else { y / far };
+                terms.extend(reach(side, place).into_iter().map(|(unknown, by)| (unknown, by * share)));
+                let of = self.at(OPENINGS[usize::from(!is_end)].of);
+                value = value + waves(measured, &of) * share;
+            }
+            let told = Told::read(self.at(P::Diagonal(from)), terms, value);
+            all.push(Scaled { told, of_form: Estimate::default() });
+        }
+        all
+    }
+
+    /// What is believed of the form until it is read.
+    fn beliefs(&self, measured: &mut Measured, pool: Option<usize>) -> Vec<Scaled> {
+        let mut all = Vec::new();
+        let mut believe = |unknown: usize, of: P, usual: Estimate| {
+            let told = Told::believed(self.at(of), vec![(unknown, 1.0)], Estimate::default());
+            all.push(Scaled { told, of_form: usual });
+        };
+        for (i, opening) in OPENINGS.iter().enumerate() {
+            let along: BTreeSet<Option<Along>> = self.spots[i].iter().map(|read| read.spot.along).collect();
+            let origin = Origin::Elsewhere { spots: along.len() };
+            // Of what was said of all of an opening nothing is left to believe.
+            let scale = if along.is_empty() { 0.0 } else { 1.0 };
+            let mut usual = |u: f64| self.doubt(measured, pool, origin, i, u) * scale;
+            believe(opening.taper, opening.of, usual(TAPER / 2.0));
+            for bow in opening.bows {
+                believe(bow, opening.of, usual(BOW));
+            }
+            believe(opening.lean, opening.of, usual(LEAN / 2.0));
+        }
+        let square = self.at(P::Diagonal(Side::Treble));
+        let doubt = Doubt { pool, ..Doubt::new(Some(square.clone()), Origin::Assumed, FREEDOM) };
+        let usual = measured.doubts.enter(doubt, Length::from_mm(OUT_OF_SQUARE / 2.0));
+        let told = Told::believed(square, vec![(SKEW, 1.0)], Estimate::default());
+        all.push(Scaled { told, of_form: usual });
+        all
+    }
+
+    fn doubt(
+        &self,
+        measured: &mut Measured,
+        pool: Option<usize>,
+        origin: Origin,
+        i: usize,
+        u: f64,
+    ) -> Estimate {
+        let of = Some(self.at(OPENINGS[i].of));
+        let doubt = Doubt { pool, ..Doubt::new(of, origin, FREEDOM) };
+        measured.doubts.enter(doubt, Length::from_mm(u))
+    }
+
+    fn sides(&self, measured: &mut Measured, solved: &Adjusted) -> Sides {
+        let get = |u: usize| solved.unknowns[u].clone();
+        let mut side = |i: usize, which: usize, tilt: Estimate| {
+            let opening = &OPENINGS[i];
+            let is_lean_read = self.spots[i].iter().any(|read| read.spot.depth > 0.0);
+            let mut wave = || waves(measured, &self.at(opening.of));
+            let waves = if self.spots[i].is_empty() {
+                [0; 3].map(|_| Estimate::default())
+            } else {
+                [0; 3].map(|_| wave())
+            };
+            RoutSide {
+                mean: get(opening.size) * 0.5,
+                tilt,
+                bow: get(opening.bows[which]),
+                lean: is_lean_read.then(|| get(opening.lean)),
+                waves,
+            }
+        };
+        let [lengthens, widens] = [LENGTHENS, WIDENS].map(|u| get(u) * 0.5);
+        Sides {
+            treble: side(0, 0, lengthens.clone() + get(SKEW)),
+            bass: side(0, 1, lengthens - get(SKEW)),
+            neck: side(1, 0, widens.clone()),
+            bridge: side(1, 1, widens),
+        }
+    }
+}
+
+/// What was told, and the share of its doubt that is larger of a body that is more crooked than usual.
+struct Scaled {
+    told: Told,
+    of_form: Estimate,
+}
+
+impl Scaled {
+    fn at(&self, crooked: f64) -> Told {
+        let mut told = self.told.clone();
+        told.equation.value = told.equation.value + self.of_form.clone() * crooked;
+        told
+    }
+}
+
+/// How far from straight a side is that looks so, anew wherever it is asked.
+pub(crate) fn waves(measured: &mut Measured, of: &Quantity) -> Estimate {
+    measured.doubts.enter(Doubt::new(Some(of.clone()), Origin::Straightness, f64::INFINITY), WAVES)
+}
+
+/// The mean squares of a place, and of what a bow adds there, over all places up to so far from the middle.
+fn mean_squares(reach: f64) -> [f64; 2] {
+    let squared = reach * reach / 3.0;
+    [squared, 1.0 / 9.0 - 2.0 / 3.0 * squared + reach.power(4) / 5.0]
+}
+
+fn equations(told: &[Told]) -> Vec<Equation> {
+    told.iter().map(|t| t.equation.clone()).collect()
+}
+
+/// How many times more crooked than usual a body is: by what its spots say, and as much as [`FREEDOM`] bodies by what is
+/// usual (variance components after Helmert, in Förstner's form, from memory). The beliefs are told last.
+fn crookedness(told: &[Told], beliefs: &[Scaled]) -> Option<f64> {
+    let (_, leftovers) = best_values(&equations(told), OF_FORM).ok()?;
+    let (mut squares, mut shown) = (FREEDOM, FREEDOM);
+    for (belief, [value, redundancy]) in beliefs.iter().zip(&leftovers[told.len() - beliefs.len()..]) {
+        let usual = belief.of_form.uncertainty().as_mm();
+        if usual > 0.0 {
+            squares += (value / usual).power(2);
+            shown += redundancy;
+        }
+    }
+    Some((squares / shown).sqrt())
+}

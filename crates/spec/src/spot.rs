@@ -1,0 +1,81 @@
+//! Where in an opening jaws stood, by what a person calls the spot.
+
+use crate::quantity::PositionQuantity;
+
+/// A place along a rout's sides and down them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Spot {
+    /// None is anywhere.
+    pub along: Option<Along>,
+    /// From 0 at the top edge to 1 at the floor.
+    pub depth: f64,
+}
+
+/// A place along a rout's sides: of a width seen along the row, of a length across it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Along {
+    /// The bass end, or the bridge side.
+    Low,
+    Middle,
+    /// The treble end, or the neck side.
+    High,
+}
+
+impl Along {
+    /// -1, 0 and 1.
+    pub fn sign(self) -> f64 {
+        match self {
+            Along::Low => -1.0,
+            Along::Middle => 0.0,
+            Along::High => 1.0,
+        }
+    }
+}
+
+impl Spot {
+    /// Nothing was said of where.
+    pub const ANYWHERE: Self = Self { along: None, depth: 0.0 };
+
+    /// The spot of a rout's length or width that words like `treble end`, `middle, floor` mean; none where they mean another
+    /// place, which only the person knows.
+    pub fn of(words: Option<&str>, of: PositionQuantity) -> Option<Self> {
+        let ends = match of {
+            PositionQuantity::RoutWidth => [("bass", Along::Low), ("treble", Along::High)],
+            PositionQuantity::RoutLength => [("bridge", Along::Low), ("neck", Along::High)],
+            _ => return None,
+        };
+        let Some(words) = words else { return Some(Self::ANYWHERE) };
+        let (mut along, mut depth) = (None, None);
+        for word in words.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty()) {
+            let end = ends.iter().find(|(name, _)| *name == word).map(|(_, end)| *end);
+            match word {
+                "middle" => along = Some(Along::Middle),
+                "top" => depth = Some(0.0),
+                "halfway" => depth = Some(0.5),
+                "floor" | "bottom" => depth = Some(1.0),
+                "end" | "side" | "at" | "the" => {}
+                _ => along = Some(end?),
+            }
+        }
+        (along.is_some() || depth.is_some()).then(|| Self { along, depth: depth.unwrap_or_default() })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_mean_places() {
+        use PositionQuantity::{RoutDepth, RoutLength, RoutWidth};
+        let spot = |words, of| Spot::of(Some(words), of).map(|s| (s.along, s.depth));
+        assert_eq!(spot("bass end", RoutWidth), Some((Some(Along::Low), 0.0)));
+        assert_eq!(spot("neck side, floor", RoutLength), Some((Some(Along::High), 1.0)));
+        assert_eq!(spot("at the bottom", RoutLength), Some((None, 1.0)));
+        assert_eq!(spot("halfway", RoutWidth), Some((None, 0.5)));
+        // Only the person knows where that is.
+        assert_eq!((spot("b", RoutWidth), spot("bass end", RoutLength)), (None, None));
+        assert_eq!((spot("middle", RoutDepth), spot("", RoutWidth)), (None, None));
+        assert_eq!(Spot::of(None, RoutWidth), Some(Spot::ANYWHERE));
+    }
+}
