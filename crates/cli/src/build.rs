@@ -80,7 +80,7 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
     }
     complain::notices(&prepared.family);
     if prepared.fit.verdict() == Verdict::Fits {
-        say::text(table::summary(&prepared.fit));
+        say::text(table::summary(&prepared.family, &prepared.fit));
     } else {
         say::text(table::checks(prepared, false));
     }

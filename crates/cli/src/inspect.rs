@@ -203,7 +203,7 @@ fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding], unread: usize) -> 
         let wrong = bobbinwright_core::what_is_wrong(check, family.unit());
         [wrong].into_iter().chain(rework(&check.position, &work, family.unit())).collect::<Vec<_>>().join(" ")
     });
-    out.push_str(&table::conclusion(fit));
+    out.push_str(&table::conclusion(family, fit));
     if fit.verdict() != Verdict::Fits {
         out.push_str("Outer sizes are filed or sanded (wet, with a dust mask), holes opened with a drill held in the hand, a little at a time; then read again with --afresh.\n");
     }

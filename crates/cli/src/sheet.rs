@@ -60,6 +60,6 @@ fn templates(prepared: &Prepared, sheet: &MeasuringSheet) {
         say::line(format_args!("{position}: the cover is larger than the paper, so it has no template."));
     }
     if prepared.fit.verdict() != Verdict::Fits {
-        say::text(table::conclusion(&prepared.fit));
+        say::text(table::conclusion(&prepared.family, &prepared.fit));
     }
 }

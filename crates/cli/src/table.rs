@@ -3,9 +3,9 @@
 use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::{Assumed, Check, Fit, Verdict, in_words};
-use bobbinwright_spec::{Length, Unit};
-use bobbinwright_words::{all_fit, margin, percent, snug_gaps};
+use bobbinwright_fit::{Assumed, Check, Fit, Verdict, Whole, in_words};
+use bobbinwright_spec::{Family, Length, Unit};
+use bobbinwright_words::{count, headline, margin, percent, snug_gaps};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
@@ -18,7 +18,7 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "{line}");
     }
-    out.push_str(&conclusion(&prepared.fit));
+    out.push_str(&conclusion(&prepared.family, &prepared.fit));
     out
 }
 
@@ -87,8 +87,8 @@ fn taken_for_granted(fit: &Fit) -> Vec<String> {
 }
 
 /// How the checks stand as a whole, and which readings would settle what is open.
-pub(crate) fn conclusion(fit: &Fit) -> String {
-    let mut out = summary(fit);
+pub(crate) fn conclusion(family: &Family, fit: &Fit) -> String {
+    let mut out = summary(family, fit);
     for line in fit.to_repeat().lines() {
         let _ = writeln!(out, "{line}");
     }
@@ -137,27 +137,15 @@ fn agreements(out: &mut String, prepared: &Prepared) {
     }
 }
 
-/// One line about all checks.
-pub(crate) fn summary(fit: &Fit) -> String {
-    let count = |v| fit.checks.iter().filter(|c| c.verdict == v).count();
-    let total = fit.checks.len();
-    match (count(Verdict::Clashes), count(Verdict::TooClose)) {
-        (0, 0) => format!("{}\n", all_fit(fit)),
-        (clashes, close) => {
-            let fits = total - clashes - close;
-            let mut parts = Vec::new();
-            match clashes {
-                0 => {}
-                1 => parts.push("1 clashes".to_owned()),
-                n => parts.push(format!("{n} clash")),
-            }
-            match close {
-                0 => {}
-                1 => parts.push("1 is too close to call".into()),
-                n => parts.push(format!("{n} are too close to call")),
-            }
-            parts.push(if fits == 1 { "1 fits".into() } else { format!("{fits} fit") });
-            format!("Of {total} checks {}.\n", parts.join(", "))
-        }
-    }
+/// The same in a line.
+pub(crate) fn in_a_line(fit: &Fit) -> String {
+    let whole = |w: &Whole| format!("{} {}", w.position, percent(w.chance));
+    let wholes: Vec<String> = fit.wholes().iter().map(whole).collect();
+    format!("{} Chance of the whole pickup: {}.", count(fit), wholes.join(", "))
+}
+
+/// How the checks and the pickups stand.
+pub(crate) fn summary(family: &Family, fit: &Fit) -> String {
+    let lines = std::iter::once(count(fit)).chain(headline(family, fit));
+    lines.map(|line| line + "\n").collect()
 }

@@ -53,7 +53,7 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
     if let (Some(before), Some(now)) = (built(survey.clone()), built(after)) {
         say::text(changes::of_parts(&before, &now));
         say::text(changes::of_verdicts(&before, &now));
-        say::text(table::conclusion(&now.fit));
+        say::text(table::conclusion(&now.family, &now.fit));
     }
     Outcome::Fine
 }

@@ -66,8 +66,7 @@ fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) 
         [one] => one.clone(),
         [first, rest @ ..] => format!("{first}, and {} more", rest.len()),
     };
-    let summary = table::summary(&prepared.fit);
-    let summary = summary.trim_end();
+    let summary = table::in_a_line(&prepared.fit);
     if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
         say::line(format_args!("{cause}; nothing written. {summary}"));
         return;

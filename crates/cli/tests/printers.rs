@@ -141,10 +141,7 @@ fn printed_parts_are_inspected() {
     let out = scratch.path().join("out");
     let inspect = ["inspect", name(&family), "--out", name(&out)];
     let (said, _) = ends_with(0, &inspect);
-    assert!(
-        said.contains("sizes decide the fit") && said.contains("bridge.cover.length"),
-        "{said}"
-    );
+    assert!(said.contains("sizes decide the fit") && said.contains("bridge.cover.length"), "{said}");
     ends_with(0, &["build", name(&family), "--out", name(&out)]);
     for arguments in [
         &["bridge.cover.length", "112.98", "112.96"][..],

@@ -3,8 +3,13 @@
 /// Where a doubt comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
-    /// Scatter of repeated readings (type A).
-    Scatter(Repeats),
+    /// Scatter of repeated readings: of their mean (type A).
+    Scatter {
+        /// How many readings.
+        readings: usize,
+    },
+    /// How one piece of many that are alike differs from their mean (type A).
+    OfOnePiece,
     /// The step of the tool's display (type B).
     Resolution,
     /// The tool's maximum permissible error (type B).
@@ -24,33 +29,6 @@ pub enum Origin {
     Print,
     /// Readings that can't all be true: how far they are apart (type B).
     Contradiction,
-}
-
-/// How often something was read, and what of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Repeats {
-    /// How many readings.
-    pub count: usize,
-    /// What is wanted to know is not their mean but every single piece, of which these are samples.
-    pub of_each: bool,
-}
-
-impl Repeats {
-    /// Scatter of what is wanted to know, in units of one reading's: 1/√n for a mean (JCGM 100
-    /// 4.2.3), √(1 + 1/n) for one more piece like those read.
-    ///
-    /// ```
-    /// # use bobbinwright_estimate::Repeats;
-    /// let four = Repeats { count: 4, of_each: false };
-    /// assert_eq!(four.factor(), 0.5);
-    /// // The next piece scatters as one does, and about a mean that is known to 1/√4: sqrt(1 + 1/4).
-    /// let next = Repeats { of_each: true, ..four };
-    /// assert!((next.factor() - 1.25f64.sqrt()).abs() < 1e-15);
-    /// ```
-    pub fn factor(self) -> f64 {
-        let n = self.count.max(1) as f64;
-        if self.of_each { (1.0 + 1.0 / n).sqrt() } else { 1.0 / n.sqrt() }
-    }
 }
 
 /// One independent cause of doubt.

@@ -1,7 +1,7 @@
 //! All causes of doubt, and what more readings would leave of them.
 
 use crate::Length;
-use crate::doubt::{Doubt, DoubtId, Origin, Repeats};
+use crate::doubt::{Doubt, DoubtId, Origin};
 use crate::estimate::Estimate;
 use bobbinwright_elementary::Elementary;
 
@@ -110,10 +110,10 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
     /// came out like the old ones.
     ///
     /// ```
-    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, Repeats};
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
     /// let mut doubts = Doubts::<&str>::default();
     /// // Read three times: scatter of the mean, two degrees of freedom; and the step of the display.
-    /// let scatter = Origin::Scatter(Repeats { count: 3, of_each: false });
+    /// let scatter = Origin::Scatter { readings: 3 };
     /// let read = doubts.enter(Doubt::new(Some("width"), scatter, 2.0), Length::from_mm(0.08));
     /// let step = doubts.enter(Doubt::new(Some("width"), Origin::Resolution, f64::INFINITY), Length::from_mm(0.03));
     /// let repeated = doubts.if_repeated(&[("width", 9)]);
@@ -128,7 +128,7 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
         let mut grown: Vec<(usize, usize)> = Vec::new();
         for doubt in &mut doubts.all {
             let of = |(q, _): &&(Q, usize)| doubt.quantity.as_ref() == Some(q);
-            let (Origin::Scatter(_), Some((_, extra))) = (doubt.origin, more.iter().find(of)) else {
+            let (Origin::Scatter { .. }, Some((_, extra))) = (doubt.origin, more.iter().find(of)) else {
                 continue;
             };
             match doubt.pool {
@@ -193,17 +193,20 @@ impl<Q: Clone + PartialEq> IfRepeated<'_, Q> {
         let mut result = estimate.clone();
         for (quantity, extra) in self.more {
             let scatter = |id: DoubtId| match self.doubts.get(id) {
-                Some(Doubt { quantity: Some(q), origin: Origin::Scatter(repeats), .. }) if q == quantity => {
-                    Some(*repeats)
+                Some(Doubt { quantity: Some(q), origin: Origin::Scatter { readings }, .. })
+                    if q == quantity =>
+                {
+                    Some(*readings)
                 }
                 _ => None,
             };
-            // Of a quantity read in several spots only those count that decide.
-            let count = result.parts.iter().filter_map(|(id, _)| scatter(*id)).map(|r| r.count).sum();
+            // Of a quantity read in several spots only those count that decide. The mean of n readings scatters by 1/√n (JCGM
+            // 100 4.2.3).
+            let count: usize = result.parts.iter().filter_map(|(id, _)| scatter(*id)).sum();
             for (id, u) in &mut result.parts {
-                let Some(now) = scatter(*id) else { continue };
-                let with = |count| Repeats { count, ..now }.factor();
-                *u *= with(count + extra) / with(count);
+                if scatter(*id).is_some() {
+                    *u *= (count as f64 / (count + extra) as f64).sqrt();
+                }
             }
         }
         result

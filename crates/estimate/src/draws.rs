@@ -19,7 +19,7 @@ const POINTS: usize = 4096;
 
 /// So many variables a point has. Estimates that are drawn together need one each at most, and those that rest on few
 /// readings a few more.
-const MOST: usize = 192;
+const MOST: usize = 256;
 
 /// What more degrees of freedom are told by is known as well as if by any number.
 const MANY: f64 = 100.0;
@@ -55,7 +55,7 @@ const WIDEST: f64 = 3.0;
 ///
 /// # Panics
 ///
-/// When more than 192 variables are needed: what the next estimate has of its own would be lost.
+/// When more than 256 variables are needed: what the next estimate has of its own would be lost.
 pub fn chance_where<Q: Clone + PartialEq>(
     inputs: &[&Estimate],
     doubts: &Doubts<Q>,
@@ -79,6 +79,27 @@ pub fn chance_where<Q: Clone + PartialEq>(
     if asked == 0 { 0.0 } else { f64::from(held) / f64::from(asked) }
 }
 
+/// How many variables estimates that are drawn together may need; none where that is more than there are.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, variables};
+/// let mut doubts = Doubts::<()>::default();
+/// let mut one = || doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(0.1));
+/// let (x, y) = (one(), one());
+/// // However many sums there are of two causes, two variables make them.
+/// let sums: Vec<_> = (0..300).map(|n| x.clone() * f64::from(n) + y.clone()).collect();
+/// assert_eq!(variables(&sums.iter().collect::<Vec<_>>(), &doubts), Some(2));
+/// ```
+pub fn variables<Q: Clone + PartialEq>(inputs: &[&Estimate], doubts: &Doubts<Q>) -> Option<usize> {
+    let causes = Causes::of(inputs);
+    let of_group = |group: &Alike| {
+        let own = causes.ids().iter().filter(|id| Alike::of(**id, doubts) == *group).count();
+        own.min(inputs.len()) + usize::from(*group != Alike::Known)
+    };
+    let needed = Alike::all(&causes, doubts).iter().map(of_group).sum();
+    (needed <= MOST).then_some(needed)
+}
+
 /// How estimates are drawn from independent variables.
 struct Drawn {
     variables: usize,
@@ -97,27 +118,36 @@ enum Alike {
     Alone(DoubtId, f64),
 }
 
-impl Drawn {
-    fn of<Q: Clone + PartialEq>(inputs: &[&Estimate], doubts: &Doubts<Q>) -> Self {
-        let alike = |id: DoubtId| match doubts.get(id) {
+impl Alike {
+    fn of<Q: Clone + PartialEq>(id: DoubtId, doubts: &Doubts<Q>) -> Self {
+        match doubts.get(id) {
             Some(doubt) if doubt.freedom < MANY => match doubt.pool {
                 Some(pool) => Alike::Pool(pool, doubt.freedom),
                 None => Alike::Alone(id, doubt.freedom),
             },
             _ => Alike::Known,
-        };
+        }
+    }
+
+    fn all<Q: Clone + PartialEq>(causes: &Causes, doubts: &Doubts<Q>) -> Vec<Self> {
         let mut groups = vec![Alike::Known];
-        let causes = Causes::of(inputs);
         for id in causes.ids() {
-            let of = alike(*id);
+            let of = Self::of(*id, doubts);
             if !groups.contains(&of) {
                 groups.push(of);
             }
         }
+        groups
+    }
+}
+
+impl Drawn {
+    fn of<Q: Clone + PartialEq>(inputs: &[&Estimate], doubts: &Doubts<Q>) -> Self {
+        let causes = Causes::of(inputs);
         let mut drawn = Self { variables: 0, shares: vec![Vec::new(); inputs.len()], pools: Vec::new() };
-        for group in groups {
+        for group in Alike::all(&causes, doubts) {
             let from = drawn.variables;
-            drawn.add(&causes.only(|id| alike(id) == group).covariances());
+            drawn.add(&causes.only(|id| Alike::of(id, doubts) == group).covariances());
             if let Alike::Pool(_, freedom) | Alike::Alone(_, freedom) = group {
                 drawn.pools.push((from..drawn.variables, freedom.max(1.0), drawn.variables));
                 drawn.variables += 1;

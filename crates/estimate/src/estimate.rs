@@ -36,6 +36,13 @@ impl Estimate {
         Self { value: value.as_mm(), parts: Vec::new() }
     }
 
+    /// The same without one cause of its doubt.
+    #[must_use]
+    pub fn without(mut self, cause: DoubtId) -> Self {
+        self.parts.retain(|(id, _)| *id != cause);
+        self
+    }
+
     /// The best value.
     pub fn value(&self) -> Length {
         Length::from_mm(self.value)

@@ -41,9 +41,9 @@ mod together;
 
 pub use causes::covariances;
 pub use coverage::{expanded, probability};
-pub use doubt::{Doubt, DoubtId, Origin, Repeats};
+pub use doubt::{Doubt, DoubtId, Origin};
 pub use doubts::{Doubts, IfRepeated};
-pub use draws::chance_where;
+pub use draws::{chance_where, variables};
 pub use estimate::Estimate;
 pub use length::Length;
 pub use sentence::{Piece, Sentence, Unit};

@@ -29,6 +29,8 @@ pub(crate) struct Bench<'a> {
     pieces: BTreeMap<PartKind, Vec<Piece>>,
     /// Printed sizes met so far, each with what was wanted.
     sizes: BTreeMap<PieceSize, Sized>,
+    /// What each piece of many that are alike has of its own, by the cause that the first of them has and its number.
+    own: BTreeMap<(DoubtId, usize), Estimate>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
 }
@@ -75,6 +77,7 @@ impl<'a> Bench<'a> {
             checks: Vec::new(),
             pieces: BTreeMap::new(),
             sizes: BTreeMap::new(),
+            own: BTreeMap::new(),
             of_pieces: false,
         }
     }
@@ -103,6 +106,26 @@ impl<'a> Bench<'a> {
     /// the printer makes it. Each printed size errs on its own, but the same in every check.
     pub fn printed(&mut self, part: PartKind, size: SizeOf) -> Estimate {
         self.size(PieceSize { part, size }).printed
+    }
+
+    /// So many pieces of which one is known: all have what their mean is off, and each how it differs from it.
+    pub fn pieces_alike(&mut self, one: &Estimate, count: usize) -> Vec<Estimate> {
+        let is_own = |doubt: &&Doubt| doubt.origin == Origin::OfOnePiece;
+        let own: Vec<(DoubtId, Length, Doubt)> = one
+            .contributions()
+            .filter_map(|(id, u)| Some((id, u, self.doubts.get(id).filter(is_own)?.clone())))
+            .collect();
+        let mut piece = |number: usize| {
+            own.iter().fold(one.clone(), |piece, (id, u, doubt)| {
+                if number == 0 {
+                    return piece;
+                }
+                let doubts = &mut self.doubts;
+                let own = self.own.entry((*id, number)).or_insert_with(|| doubts.enter(doubt.clone(), *u));
+                piece.without(*id) + own.clone()
+            })
+        };
+        (0..count).map(&mut piece).collect()
     }
 
     /// By how much a part's size differs from the wanted one.
@@ -165,15 +188,6 @@ impl<'a> Bench<'a> {
         // Half of a short outer length's error, and half of a small hole's.
         let short = Length::from_mm(3.0);
         one + doubt(Made::Outer(Axis::X), short) * 0.5 - doubt(Made::Hole, short) * 0.5
-    }
-
-    /// The flatwork plates that a check of holes looks at.
-    pub fn plates(&self) -> &'static [PartKind] {
-        if self.is_separate() {
-            &[PartKind::FlatworkBottom, PartKind::FlatworkTop]
-        } else {
-            &[PartKind::FlatworkBottom]
-        }
     }
 
     /// A size that is known to lie within plus or minus `half`.

@@ -96,15 +96,15 @@ impl Bench<'_> {
     /// wider and half of what a plate is narrower; the length's too where it can be read.
     fn least_likely_of_plates(&mut self, rooms: &[Room]) -> Option<(Estimate, (), Vec<Estimate>)> {
         let mut all = Vec::new();
-        for plate in self.plates() {
-            let shape = self.layout(*plate).plate;
+        for plate in [PartKind::FlatworkBottom, PartKind::FlatworkTop] {
+            let shape = self.layout(plate).plate;
             let [length, width, radius] = [shape.length, shape.width, shape.corner_radius].map(Length::as_mm);
             let outline = Contour::rounded_rectangle(Point::origin(), length, width, radius);
             for room in rooms {
                 let wanted = Estimate::exact(Length::from_mm(room.clearance(&outline)));
                 for (inner, size) in self.inner_sizes(room.of) {
                     let inner = self.error(room.of, inner) * 0.5;
-                    let plate = self.error(*plate, size) * 0.5;
+                    let plate = self.error(plate, size) * 0.5;
                     all.push((wanted.clone() + inner - plate, ()));
                 }
             }
@@ -153,13 +153,13 @@ fn bobbin(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_length.clone();
     let open = bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some();
     let top = bench.layout(PartKind::FlatworkTop);
-    let (needed, what) = if open {
-        (rod.clone() - Estimate::exact(top.wanted.flatwork.rod_above), "upper plate")
-    } else {
-        (rod.clone(), "rods")
-    };
-    let margin = hollow.clone() - needed.clone();
-    let short = bench.short(&margin, &[]);
+    let (above, what) =
+        if open { (top.wanted.flatwork.rod_above, "upper plate") } else { (Length::ZERO, "rods") };
+    // Every single one; the upper plate stands on the longest.
+    let rods = bench.pieces_alike(&rod, top.poles.len());
+    let room = |rod: Estimate| (hollow.clone() - rod + Estimate::exact(above), ());
+    let Some((margin, (), others)) = bench.least_likely(rods.into_iter().map(room)) else { return };
+    let short = bench.short(&margin, &others);
     let instead = if open { Help::Dimension("flatwork.rod_above") } else { Help::Bought(Bought::RodLength) };
     bench.enter(Draft {
         kind: CheckKind::BobbinUnderRoof,
@@ -173,7 +173,7 @@ fn bobbin(bench: &mut Bench) {
             figure("room for the coil", &top.coil_height.into()),
         ],
         margin,
-        others: Vec::new(),
+        others,
     });
 }
 
@@ -187,21 +187,25 @@ fn eyelets(bench: &mut Bench) {
     let bottom = bench.layout(PartKind::FlatworkBottom);
     let place = bench.unread(Length::ZERO, Made::Depth) * 0.5;
     let exact = |v: f64| Estimate::exact(Length::from_mm(v));
+    let flanges = bench.pieces_alike(&flange, 2);
+    let rods = bench.pieces_alike(&rod, bottom.poles.len());
     let mut all = Vec::new();
-    for eyelet in bottom.eyelets {
+    for (eyelet, flange) in bottom.eyelets.into_iter().zip(&flanges) {
+        let half = flange.clone() * 0.5;
         for room in &rooms {
-            all.push((exact(room.outer.depth_of(eyelet)) - flange.clone() * 0.5, "the hollow's wall"));
+            all.push((exact(room.outer.depth_of(eyelet)) - half.clone(), "the hollow's wall"));
             for boss in &room.bosses {
-                all.push((exact(-boss.depth_of(eyelet)) - flange.clone() * 0.5, "a boss"));
+                all.push((exact(-boss.depth_of(eyelet)) - half.clone(), "a boss"));
             }
         }
-        for pole in &bottom.poles {
+        for (pole, rod) in bottom.poles.iter().zip(&rods) {
             let apart = exact((pole - eyelet).norm());
-            all.push((apart - flange.clone() * 0.5 - rod.clone() * 0.5, "a rod"));
+            all.push((apart - half.clone() - rod.clone() * 0.5, "a rod"));
         }
     }
     let [first, second] = bottom.eyelets;
-    all.push((exact((first - second).norm()) - flange.clone(), "each other"));
+    let both = flanges.iter().fold(Estimate::default(), |sum, flange| sum + flange.clone() * 0.5);
+    all.push((exact((first - second).norm()) - both, "each other"));
     let all = all.into_iter().map(|(m, of)| (m + place.clone(), of));
     let Some((margin, near, others)) = bench.least_likely(all) else { return };
     bench.enter(Draft {
@@ -220,16 +224,18 @@ fn eyelets(bench: &mut Bench) {
     });
     let hole = bench.printed(PartKind::FlatworkBottom, SizeOf::EyeletHole);
     let barrel = bench.family.hardware.eyelet_barrel.clone();
-    let margin = hole.clone() - barrel.clone();
+    let barrels = bench.pieces_alike(&barrel, 2);
+    let plays = barrels.into_iter().map(|barrel| (hole.clone() - barrel, ()));
+    let Some((margin, (), others)) = bench.least_likely(plays) else { return };
     bench.enter(Draft {
         kind: CheckKind::EyeletThroughHole,
         at: Where::Alike,
-        title: "Eyelet through its hole".into(),
-        why: "The eyelet's barrel is too thick for its hole.".into(),
+        title: "Both eyelets through their holes".into(),
+        why: "The eyelets' barrels are too thick for their holes.".into(),
         help: vec![Help::Dimension("flatwork.eyelets.hole")],
         figures: vec![figure("eyelet barrel", &barrel), figure("eyelet hole", &hole)],
         margin,
-        others: Vec::new(),
+        others,
     });
     flange_bears(bench, &hole);
 }
@@ -240,12 +246,14 @@ const BEARING: Length = Length::from_mm(0.15);
 /// A flange that its hole lets through holds no eyelet.
 fn flange_bears(bench: &mut Bench, hole: &Estimate) {
     let flange = bench.family.hardware.eyelet_flange.clone();
-    let margin = (flange.clone() - hole.clone()) * 0.5 - Estimate::exact(BEARING);
+    let flanges = bench.pieces_alike(&flange, 2);
+    let bears = |flange: Estimate| ((flange - hole.clone()) * 0.5 - Estimate::exact(BEARING), ());
+    let Some((margin, (), others)) = bench.least_likely(flanges.into_iter().map(bears)) else { return };
     bench.enter(Draft {
         kind: CheckKind::FlangeOverHole,
         at: Where::Alike,
-        title: "Eyelet's flange bears on the plate all round its hole".into(),
-        why: "The flange is hardly wider than its hole.".into(),
+        title: "Both eyelets' flanges bear on the plate all round their holes".into(),
+        why: "The flanges are hardly wider than their holes.".into(),
         help: vec![Help::Dimension("flatwork.eyelets.hole"), Help::Bought(Bought::EyeletFlange)],
         figures: vec![
             figure("eyelet flange", &flange),
@@ -253,7 +261,7 @@ fn flange_bears(bench: &mut Bench, hole: &Estimate) {
             figure("to bear on all round", &BEARING.into()),
         ],
         margin,
-        others: Vec::new(),
+        others,
     });
 }
 

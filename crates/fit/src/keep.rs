@@ -11,6 +11,7 @@ use crate::bench::Bench;
 use crate::set::PartSet;
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
+use std::sync::OnceLock;
 
 /// What to do with the printed parts of a position.
 #[derive(Clone, Debug)]
@@ -102,7 +103,13 @@ impl Trial<'_> {
         let position = &self.family.positions[self.position];
         let mut bench = Bench::new(self.family, position, set, self.family.doubts.clone());
         bench.check();
-        Fit { checks: bench.checks, agreements: Vec::new(), doubts: bench.doubts, sizes: Vec::new() }
+        Fit {
+            checks: bench.checks,
+            agreements: Vec::new(),
+            doubts: bench.doubts,
+            sizes: Vec::new(),
+            wholes: OnceLock::new(),
+        }
     }
 
     fn choice(&self, index: usize, kept: [bool; 4], fit: &Fit) -> Choice {

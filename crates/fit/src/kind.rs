@@ -83,8 +83,6 @@ struct Facts {
 enum Of {
     /// Parts as they are.
     Parts,
-    /// One of several bought pieces that are alike, but not the same.
-    OnePiece,
     /// What the printer can make, which does not matter to what is printed already.
     Making,
 }
@@ -103,22 +101,22 @@ impl CheckKind {
             K::HeightUnderStrings => ("height-under-strings", HOUSING, Of::Parts),
             K::StringBetweenPoles => ("string-between-poles", PLATES, Of::Parts),
             K::StringOverPole => ("string-over-pole", PLATES, Of::Parts),
-            K::CoverScrewHoles => ("cover-screw-holes", &[Cover], Of::OnePiece),
-            K::BaseplateScrewHoles => ("baseplate-screw-holes", &[Baseplate], Of::OnePiece),
-            K::HeadInRecess => ("head-in-recess", &[Cover], Of::OnePiece),
-            K::HeadSunk => ("head-sunk", &[Cover], Of::OnePiece),
-            K::HeadOnEar => ("head-on-ear", &[Cover], Of::OnePiece),
-            K::HeadOverHole => ("head-over-hole", &[Cover], Of::OnePiece),
+            K::CoverScrewHoles => ("cover-screw-holes", &[Cover], Of::Parts),
+            K::BaseplateScrewHoles => ("baseplate-screw-holes", &[Baseplate], Of::Parts),
+            K::HeadInRecess => ("head-in-recess", &[Cover], Of::Parts),
+            K::HeadSunk => ("head-sunk", &[Cover], Of::Parts),
+            K::HeadOnEar => ("head-on-ear", &[Cover], Of::Parts),
+            K::HeadOverHole => ("head-over-hole", &[Cover], Of::Parts),
             K::FlatworkInHollow => ("flatwork-in-hollow", &[Cover, FlatworkBottom, FlatworkTop], Of::Parts),
-            K::BobbinUnderRoof => ("bobbin-under-roof", &[Cover, FlatworkBottom, FlatworkTop], Of::OnePiece),
-            K::EyeletsClear => ("eyelets-clear", &[Cover, FlatworkBottom], Of::OnePiece),
-            K::EyeletThroughHole => ("eyelet-through-hole", &[FlatworkBottom], Of::OnePiece),
-            K::FlangeOverHole => ("flange-over-hole", &[FlatworkBottom], Of::OnePiece),
+            K::BobbinUnderRoof => ("bobbin-under-roof", &[Cover, FlatworkBottom, FlatworkTop], Of::Parts),
+            K::EyeletsClear => ("eyelets-clear", &[Cover, FlatworkBottom], Of::Parts),
+            K::EyeletThroughHole => ("eyelet-through-hole", &[FlatworkBottom], Of::Parts),
+            K::FlangeOverHole => ("flange-over-hole", &[FlatworkBottom], Of::Parts),
             K::LipInHollow => ("lip-in-hollow", HOUSING, Of::Parts),
             K::LipUnderRoof => ("lip-under-roof", HOUSING, Of::Parts),
-            K::RodThroughFlatwork => ("rod-through-flatwork", PLATES, Of::OnePiece),
-            K::RodHeld => ("rod-held", PLATES, Of::OnePiece),
-            K::RodThroughRoof => ("rod-through-roof", &PartKind::ALL, Of::OnePiece),
+            K::RodThroughFlatwork => ("rod-through-flatwork", PLATES, Of::Parts),
+            K::RodHeld => ("rod-held", PLATES, Of::Parts),
+            K::RodThroughRoof => ("rod-through-roof", &PartKind::ALL, Of::Parts),
             K::CoilOnBobbin => ("coil-on-bobbin", PLATES, Of::Parts),
             K::Webs(Cover) => ("cover-webs", &[Cover], Of::Making),
             K::Webs(Baseplate) => ("baseplate-webs", &[Baseplate], Of::Making),
@@ -147,11 +145,6 @@ impl CheckKind {
     /// Is it about what the printer can make? That does not matter to what is printed already.
     pub fn is_of_making(self) -> bool {
         self.facts().of == Of::Making
-    }
-
-    /// Is it about one of several bought pieces that are alike, but not the same?
-    pub fn is_of_one_piece(self) -> bool {
-        self.facts().of == Of::OnePiece
     }
 }
 

@@ -27,6 +27,7 @@ mod snug;
 mod strings;
 mod verdict;
 mod webs;
+mod whole;
 
 pub use assumed::{Assumed, Belief, in_words};
 pub use help::{Bought, Help};
@@ -38,6 +39,9 @@ pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use rework::Rework;
 pub use snug::{NotSnug, make_snug};
 pub use verdict::{CONFIDENCE, Verdict};
+pub use whole::Whole;
+
+use std::sync::OnceLock;
 
 use bench::Bench;
 use bobbinwright_geometry::parts::PositionParts;
@@ -127,6 +131,8 @@ pub struct Fit {
     pub doubts: Doubts,
     /// The printed sizes that went into the checks.
     sizes: Vec<PrintedSize>,
+    /// The pickups as wholes, once somebody has asked.
+    wholes: OnceLock<Vec<Whole>>,
 }
 
 impl Fit {
@@ -149,25 +155,9 @@ impl Fit {
         order
     }
 
-    /// The least chance that everything fits at once: one less the chances that each does not
-    /// (Boole's inequality, which holds however the checks hang together).
-    pub fn chance_of_all(&self) -> f64 {
-        (1.0 - self.checks.iter().map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0)
-    }
-
-    /// What [`Fit::chance_of_all`] leaves out: checks that are about one piece of several that are alike, while
-    /// each piece must go in. Their titles, each once.
-    pub fn of_one_piece(&self) -> Vec<&str> {
-        let mut titles: Vec<&str> =
-            self.checks.iter().filter(|c| c.kind.is_of_one_piece()).map(|c| c.title.as_str()).collect();
-        titles.sort_unstable();
-        titles.dedup();
-        titles
-    }
-
-    /// The worst verdict of all.
+    /// The worst verdict on a whole pickup.
     pub fn verdict(&self) -> Verdict {
-        self.checks.iter().map(|c| c.verdict).min().unwrap_or(Verdict::Fits)
+        self.wholes().iter().map(|w| w.verdict).min().unwrap_or(Verdict::Fits)
     }
 }
 
@@ -196,7 +186,7 @@ fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
         agreements
             .extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f, &family.doubts)));
     }
-    Fit { checks, agreements, doubts, sizes }
+    Fit { checks, agreements, doubts, sizes, wholes: OnceLock::new() }
 }
 
 impl Bench<'_> {

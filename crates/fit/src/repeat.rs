@@ -145,7 +145,7 @@ impl Check {
 /// Readings whose scatter is part of the doubt, by their share in all checks together.
 fn candidates(close: &[&Check], doubts: &Doubts) -> Vec<Quantity> {
     let scatter = |d: &Doubt| match d.origin {
-        Origin::Scatter(_) => d.quantity.clone(),
+        Origin::Scatter { .. } => d.quantity.clone(),
         _ => None,
     };
     let mut shares: Vec<(Quantity, f64)> = Vec::new();
@@ -212,7 +212,8 @@ impl Cause {
                 return Self::Contradiction(quantity.unwrap_or_default());
             }
             Origin::Print => "the printer's tolerance".into(),
-            Origin::Scatter(_) => of("the scatter of"),
+            Origin::Scatter { .. } => of("the scatter of"),
+            Origin::OfOnePiece => of("how one piece differs from the next in"),
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
             Origin::Stated => of("the stated tolerance of"),
             Origin::Elsewhere { .. } => {

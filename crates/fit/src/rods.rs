@@ -14,27 +14,34 @@ const LOOSE: Length = Length::from_mm(0.5);
 
 pub(crate) fn check(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_diameter.clone();
-    let holes: Vec<Estimate> =
-        bench.plates().iter().map(|plate| bench.printed(*plate, SizeOf::PoleHole)).collect();
+    let count = bench.layout(PartKind::FlatworkBottom).poles.len();
+    let rods = bench.pieces_alike(&rod, count);
+    let plates = [PartKind::FlatworkBottom, PartKind::FlatworkTop];
+    let holes = plates.map(|plate| bench.printed(plate, SizeOf::PoleHole));
     let mut figures = vec![figure("rod diameter", &rod)];
-    figures.extend(holes.iter().map(|hole| figure("pole hole", hole)));
+    let shown = if bench.is_separate() { &holes[..] } else { &holes[..1] };
+    figures.extend(shown.iter().map(|hole| figure("pole hole", hole)));
     let plays = |sign: f64, from: Length| {
-        let play = |hole: &Estimate| (hole.clone() - rod.clone()) * sign + Estimate::exact(from);
-        holes.iter().map(move |hole| (play(hole), ())).collect::<Vec<_>>()
+        let play = move |hole: &Estimate, rod: &Estimate| {
+            (hole.clone() - rod.clone()) * sign + Estimate::exact(from)
+        };
+        let of_rod = |rod| holes.iter().map(move |hole| (play(hole, rod), ()));
+        rods.iter().flat_map(of_rod).collect::<Vec<_>>()
     };
     let mut through = plays(1.0, Length::ZERO);
     let apart_by = apart(bench, PartKind::FlatworkBottom, PartKind::FlatworkTop);
-    if let ([one, other], true) = (&holes[..], apart_by > 0.0) {
+    if apart_by > 0.0 {
         // An upright rod stands in both plates' holes.
-        let apart = Length::from_mm(apart_by);
-        let both = (one.clone() + other.clone()) * 0.5 - rod.clone() - Estimate::exact(apart);
-        through.push((both, ()));
+        let apart = Estimate::exact(Length::from_mm(apart_by));
+        let [one, other] = &holes;
+        let both = (one.clone() + other.clone()) * 0.5 - apart;
+        through.extend(rods.iter().map(|rod| (both.clone() - rod.clone(), ())));
     }
     let Some((play, (), others)) = bench.least_likely(through) else { return };
     bench.enter(Draft {
         kind: CheckKind::RodThroughFlatwork,
         at: Where::Alike,
-        title: "Magnet rod through the flatwork's pole hole".into(),
+        title: format!("Magnet rods through the flatwork's pole holes, all {count}"),
         why: "The rods are too thick for the plates' holes.".into(),
         help: vec![Help::Dimension("flatwork.pole_hole")],
         margin: play,
@@ -45,32 +52,41 @@ pub(crate) fn check(bench: &mut Bench) {
     bench.enter(Draft {
         kind: CheckKind::RodHeld,
         at: Where::Alike,
-        title: "Magnet rod held straight by the flatwork".into(),
+        title: format!("Magnet rods held straight by the flatwork, all {count}"),
         why: "The rods will lean.".into(),
         help: vec![Help::Dimension("flatwork.pole_hole")],
         margin: held,
         others,
         figures,
     });
-    if bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some() {
-        let hole = bench.printed(PartKind::Cover, SizeOf::PoleHole);
-        // Plates and roof are printed apart: their holes may be off against each other either way.
-        let off = off_each_other(bench);
-        let apart = Length::from_mm(apart(bench, PartKind::FlatworkTop, PartKind::Cover));
-        let play = hole.clone() - rod.clone() - Estimate::exact(apart);
-        let (margin, far) = Bench::either_side(&play, &off);
-        let others = vec![far];
-        bench.enter(Draft {
-            kind: CheckKind::RodThroughRoof,
-            at: Where::Alike,
-            title: "Magnet rod through the roof".into(),
-            why: "The rods are too thick for the roof's holes.".into(),
-            help: vec![Help::Dimension("cover.pole_hole")],
-            figures: vec![figure("rod diameter", &rod), figure("hole in the roof", &hole)],
-            margin,
-            others,
-        });
+    through_roof(bench, &rod, &rods);
+}
+
+/// All rods through a cover that lets them stand out.
+fn through_roof(bench: &mut Bench, rod: &Estimate, rods: &[Estimate]) {
+    if bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_none() {
+        return;
     }
+    let hole = bench.printed(PartKind::Cover, SizeOf::PoleHole);
+    // Plates and roof are printed apart: their holes may be off against each other either way.
+    let off = off_each_other(bench);
+    let apart = Estimate::exact(Length::from_mm(apart(bench, PartKind::FlatworkTop, PartKind::Cover)));
+    let sides = rods.iter().flat_map(|rod| {
+        let play = hole.clone() - rod.clone() - apart.clone();
+        let (near, far) = Bench::either_side(&play, &off);
+        [(near, ()), (far, ())]
+    });
+    let Some((margin, (), others)) = bench.least_likely(sides) else { return };
+    bench.enter(Draft {
+        kind: CheckKind::RodThroughRoof,
+        at: Where::Alike,
+        title: format!("Magnet rods through the roof, all {}", rods.len()),
+        why: "The rods are too thick for the roof's holes.".into(),
+        help: vec![Help::Dimension("cover.pole_hole")],
+        figures: vec![figure("rod diameter", rod), figure("hole in the roof", &hole)],
+        margin,
+        others,
+    });
 }
 
 /// How far holes for the same rod were drawn apart in two parts, mm, where that is furthest: nothing in parts

@@ -10,11 +10,10 @@ use crate::pose::{self, Condition, Pose};
 
 pub(crate) fn check(bench: &mut Bench) {
     // The baseplate has the cover's outline.
-    let both = [PartKind::Cover, PartKind::Baseplate];
-    for part in if bench.is_separate() { &both[..] } else { &both[..1] } {
-        in_rout(bench, *part);
-        if bench.layout(*part).ears.is_some() && bench.position.rout.ears.is_some() {
-            ears_in_recesses(bench, *part);
+    for part in [PartKind::Cover, PartKind::Baseplate] {
+        in_rout(bench, part);
+        if bench.layout(part).ears.is_some() && bench.position.rout.ears.is_some() {
+            ears_in_recesses(bench, part);
         }
     }
 }

@@ -25,8 +25,9 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     let part = kind.name();
     let hole = bench.printed(kind, SizeOf::ScrewHole);
     let screw = bench.family.hardware.screw_diameter.clone();
-    let play = (hole.clone() - screw.clone()) * 0.5;
-    let pose = pose::over_screws(bench, kind, &play);
+    let plays: Vec<Estimate> =
+        each(bench, &screw).into_iter().map(|screw| (hole.clone() - screw) * 0.5).collect();
+    let pose = pose::over_screws(bench, kind, &plays);
     let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
     let made = bench.printed(kind, SizeOf::ScrewPitch);
     let of =
@@ -60,30 +61,33 @@ fn head(bench: &mut Bench) {
     if bench.layout(PartKind::Cover).boss.is_some() {
         let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
         let deep = bench.printed(PartKind::Cover, SizeOf::RecessDepth);
-        let play = (wide.clone() - head.clone()) * 0.5;
-        let pose = pose::over_screws(bench, PartKind::Cover, &play);
+        let plays: Vec<Estimate> =
+            each(bench, &head).into_iter().map(|head| (wide.clone() - head) * 0.5).collect();
+        let pose = pose::over_screws(bench, PartKind::Cover, &plays);
         let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
         let draft = Draft {
             kind: CheckKind::HeadInRecess,
             at: Where::Alike,
-            title: "Screw head in its recess, all round".into(),
-            why: "The head may not find room in its recess.".into(),
+            title: "Screw heads in their recesses, all round".into(),
+            why: "The heads may not find room in their recesses.".into(),
             help: vec![Help::Dimension("cover.mounting.recess_diameter"), Help::Bought(Bought::ScrewHead)],
             figures: vec![figure("screw head", &head), figure("recess", &wide)],
             margin,
             others,
         };
         bench.enter_posed(draft, pose);
-        let margin = deep.clone() - high.clone();
+        let margins: Vec<(Estimate, ())> =
+            each(bench, &high).into_iter().map(|high| (deep.clone() - high, ())).collect();
+        let Some((margin, (), others)) = bench.least_likely(margins) else { return };
         bench.enter(Draft {
             kind: CheckKind::HeadSunk,
             at: Where::Alike,
-            title: "Screw head below the cover's top".into(),
-            why: "The head stands out of its recess.".into(),
+            title: "Screw heads below the cover's top".into(),
+            why: "The heads stand out of their recesses.".into(),
             help: vec![Help::Dimension("cover.mounting.recess_depth"), Help::Bought(Bought::ScrewHeadHeight)],
             figures: vec![figure("head height", &high), figure("recess depth", &deep)],
             margin,
-            others: Vec::new(),
+            others,
         });
     }
     if bench.layout(PartKind::Cover).ears.is_some() {
@@ -96,15 +100,18 @@ fn head(bench: &mut Bench) {
 fn head_on_ear(bench: &mut Bench) {
     let head = bench.family.hardware.screw_head.clone();
     let hole = bench.printed(PartKind::Cover, SizeOf::ScrewHole);
-    let play = (hole - bench.family.hardware.screw_diameter.clone()) * 0.5;
+    let screw = bench.family.hardware.screw_diameter.clone();
+    let plays: Vec<Estimate> =
+        each(bench, &screw).into_iter().map(|screw| (hole.clone() - screw) * 0.5).collect();
+    let heads = each(bench, &head);
     let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
-    let (pose, screw_x) = pose::heads_beside_body(bench, &play, &head);
+    let (pose, screw_x) = pose::heads_beside_body(bench, &plays, &heads);
     let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
     let draft = Draft {
         kind: CheckKind::HeadOnEar,
         at: Where::Alike,
-        title: "Screw head on its ear, beside the cover's body".into(),
-        why: "The head meets the cover's wall.".into(),
+        title: "Screw heads on their ears, beside the cover's body".into(),
+        why: "The heads meet the cover's wall.".into(),
         help: vec![Help::Dimension("cover.fit_gap"), Help::Bought(Bought::ScrewHead)],
         figures: vec![
             figure("screw from the middle", &screw_x),
@@ -148,13 +155,15 @@ fn play_in_rout(bench: &mut Bench, kind: PartKind) -> [Figure; 2] {
 fn bearing(bench: &mut Bench) {
     let hole = bench.printed(PartKind::Cover, SizeOf::ScrewHole);
     let head = bench.family.hardware.screw_head.clone();
-    let on = if bench.layout(PartKind::Cover).boss.is_some() { "floor of its recess" } else { "ear" };
-    let margin = (head.clone() - hole.clone()) * 0.5 - Estimate::exact(BEARING);
+    let on = if bench.layout(PartKind::Cover).boss.is_some() { "floors of their recesses" } else { "ears" };
+    let bears = |head: Estimate| ((head - hole.clone()) * 0.5 - Estimate::exact(BEARING), ());
+    let margins: Vec<(Estimate, ())> = each(bench, &head).into_iter().map(bears).collect();
+    let Some((margin, (), others)) = bench.least_likely(margins) else { return };
     bench.enter(Draft {
         kind: CheckKind::HeadOverHole,
         at: Where::Alike,
-        title: format!("Screw head bears on the {on} all round its hole"),
-        why: "The head is hardly wider than its hole.".into(),
+        title: format!("Screw heads bear on the {on} all round their holes"),
+        why: "The heads are hardly wider than their holes.".into(),
         help: vec![Help::Dimension("cover.screw_hole"), Help::Bought(Bought::ScrewHead)],
         figures: vec![
             figure("screw head", &head),
@@ -162,6 +171,12 @@ fn bearing(bench: &mut Bench) {
             figure("to bear on all round", &BEARING.into()),
         ],
         margin,
-        others: Vec::new(),
+        others,
     });
+}
+
+/// What is known of one, for each of the mounting screws.
+fn each(bench: &mut Bench, one: &Estimate) -> Vec<Estimate> {
+    let count = bench.position.rout.screws.len();
+    bench.pieces_alike(one, count)
 }

@@ -47,12 +47,21 @@ fn height(bench: &mut Bench) {
     };
     let seat = Estimate::exact(wanted.seat.lift) - depth.clone();
     let cover_top = seat.clone() + floor.clone() + cover.clone();
-    let rod_top = seat + floor.clone() + bench.family.hardware.rod_length.clone();
+    let rod = bench.family.hardware.rod_length.clone();
+    let rod_top = seat.clone() + floor.clone() + rod.clone();
     let through = bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some();
     let (top, what) =
         if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
     let gap = Estimate::exact(wanted.seat.string_gap);
-    let all = bench.position.strings.iter().map(|s| (s.height.clone() - top.clone() - gap.clone(), s));
+    let strings = &bench.position.strings;
+    // Under each string there are rods of its own.
+    let tops = if what == "rods" {
+        let rods = bench.pieces_alike(&rod, strings.len());
+        rods.into_iter().map(|rod| seat.clone() + floor.clone() + rod).collect()
+    } else {
+        vec![top.clone(); strings.len()]
+    };
+    let all = strings.iter().zip(tops).map(|(s, top)| (s.height.clone() - top - gap.clone(), s));
     let Some((margin, string, others)) = bench.least_likely(all) else { return };
     bench.enter(Draft {
         kind: CheckKind::HeightUnderStrings,
@@ -131,18 +140,23 @@ fn centred(bench: &mut Bench) {
         // The mark in their end would tell the wrong one.
         return made_for_others(bench, "for the other hand");
     }
+    let rods = bench.pieces_alike(&rod, poles.len());
     // Poles run from bass to treble, strings from treble to bass.
     let all = strings.iter().flat_map(|s| {
+        let left = a_string * (n - s.number);
         let (play, middle) = match plate.wanted.poles {
-            Poles::Single => (rod.clone() * 0.5, poles[n - s.number].x),
+            Poles::Single => ([left, left].map(|i| rods[i].clone() * 0.5), poles[left].x),
             Poles::Pair { spread } => {
-                let left = 2 * (n - s.number);
-                let clear = Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5;
-                (clear, f64::midpoint(poles[left].x, poles[left + 1].x))
+                let clear = |rod: &Estimate| {
+                    Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5
+                };
+                let sides = [left, left + 1].map(|i| clear(&rods[i]));
+                (sides, f64::midpoint(poles[left].x, poles[left + 1].x))
             }
         };
-        let (near, far) = Bench::either_side(&play, &off(&s.place, middle));
-        [(near, s.number), (far, s.number)]
+        let off = off(&s.place, middle);
+        let [to_left, to_right] = play;
+        [(to_left + off.clone(), s.number), (to_right - off, s.number)]
     });
     let Some((margin, number, others)) = bench.least_likely(all) else { return };
     let string = &strings[number - 1];

@@ -2,7 +2,7 @@
 
 use bobbinwright_core::{what_is_wrong, what_to_do};
 use bobbinwright_fit::{Check, Verdict, in_words};
-use bobbinwright_words::{ONE_OF_EACH, percent};
+use bobbinwright_words::{headline, percent};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -53,8 +53,12 @@ pub(crate) fn all(desk: &Desk) -> Value {
     };
     json!({
         "verdict": built.fit.verdict().word(),
-        "chance": percent(built.fit.chance_of_all()),
-        "of": if built.fit.of_one_piece().is_empty() { "" } else { ONE_OF_EACH },
+        "pickups": built.fit.wholes().iter().map(|w| json!({
+            "position": w.position,
+            "verdict": w.verdict.word(),
+            "chance": percent(w.chance),
+        })).collect::<Vec<_>>(),
+        "headline": headline(&built.family, &built.fit),
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
         "repeat": built.fit.to_repeat().lines(),
     })

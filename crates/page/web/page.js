@@ -79,12 +79,15 @@ function showVerdict(fit, tried = false) {
   }
   const count = (word) => fit.checks.filter((c) => c.verdict === word).length;
   const would = tried ? "with what is typed: " : "";
-  const words = fit.verdict === "fits"
-    ? `everything fits (${fit.checks.length} checks, chance of all at least ${fit.chance}${fit.of && `, ${fit.of}`})`
+  const wholes = fit.pickups.map((p) => `${p.position} ${p.chance}`).join(", ");
+  const checks = fit.verdict === "fits"
+    ? "everything fits"
     : [[count("clashes"), "clash"], [fit.checks.length - count("clashes") - count("fits"), "too close to call"], [count("fits"), "fit"]]
       .filter(([n]) => n).map(([n, word]) => `${n} ${word}`).join(", ");
+  const words = `${checks}; chance of the whole pickup: ${wholes}`;
   line.className = verdictClass(fit.verdict);
   line.textContent = `${verdictSign(fit.verdict)} ${would}${words}`;
+  line.title = fit.headline.join("\n");
 }
 
 function open(name) {

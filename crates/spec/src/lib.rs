@@ -58,7 +58,7 @@ mod write_new;
 mod written;
 
 pub use angle::Angle;
-pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Repeats, Sentence, Unit, sentence};
+pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Sentence, Unit, sentence};
 pub use book::{Book, Entered, NotEntered, Say, enter, tried, ways, withdraw};
 pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, append, with_entry};
 pub use family::{

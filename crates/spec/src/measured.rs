@@ -24,7 +24,7 @@ use crate::reader::Noted;
 use crate::series::{Series, Taken};
 use crate::slips;
 use crate::spot::Spot;
-use crate::{Doubt, Doubts, Estimate, Origin, Repeats};
+use crate::{Doubt, Doubts, Estimate, Origin};
 
 /// Estimates of everything that the log knows.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -190,11 +190,20 @@ impl Measured {
             return enter(Origin::Stated, f64::INFINITY, None, within / 3f64.sqrt()).moved_to(mean);
         };
         let scatter = hand.of(series);
-        // Of bought parts every single one must go in, not their mean; and a slip is not averaged out.
-        let of_each = series.reading.quantity.is_bought() || scatter.has_slip;
-        let repeats = Repeats { count: series.values.len(), of_each };
-        let origin = if scatter.has_slip { Origin::Contradiction } else { Origin::Scatter(repeats) };
-        let scatter = enter(origin, scatter.freedom, scatter.pool, scatter.one * repeats.factor());
+        let n = series.values.len() as f64;
+        let scatter = if scatter.has_slip {
+            // A slip is not averaged out.
+            enter(Origin::Contradiction, scatter.freedom, scatter.pool, scatter.one * (1.0 + 1.0 / n).sqrt())
+        } else {
+            let origin = Origin::Scatter { readings: series.values.len() };
+            let mean = enter(origin, scatter.freedom, scatter.pool, scatter.one / n.sqrt());
+            // Of bought parts every single one must go in, not their mean.
+            if series.reading.quantity.is_bought() {
+                mean + enter(Origin::OfOnePiece, scatter.freedom, scatter.pool, scatter.one)
+            } else {
+                mean
+            }
+        };
         let resolution = enter(Origin::Resolution, f64::INFINITY, None, tool.resolution / 12f64.sqrt());
         let jaws = series.reading.how.jaws();
         let known = errors.iter().find(|(key, _)| *key == (index, jaws)).map(|(_, e)| e.clone());

@@ -3,8 +3,7 @@
 mod common;
 
 use bobbinwright_spec::{
-    Doubt, Doubts, Estimate, Family, InstrumentQuantity, Length, Origin, PositionQuantity, Quantity, Repeats,
-    When,
+    Doubt, Doubts, Estimate, Family, InstrumentQuantity, Length, Origin, PositionQuantity, Quantity, When,
 };
 
 use common::{FAMILY, READINGS, file, near, replaced, with_readings};
@@ -137,7 +136,7 @@ fn inches_become_millimetres() {
 #[test]
 fn common_doubts_cancel() {
     let mut doubts = Doubts::default();
-    let scatter = Origin::Scatter(Repeats { count: 6, of_each: false });
+    let scatter = Origin::Scatter { readings: 6 };
     let doubt = |q| Doubt::new(Some(q), scatter, 5.0);
     let gauge =
         doubts.enter(doubt(Quantity::Instrument(InstrumentQuantity::Gauge(1))), Length::from_mm(0.03));
@@ -235,7 +234,7 @@ fn contradicting_string_readings_are_pointed_out_and_doubted() {
 fn pooled_scatter_has_its_degrees_of_freedom_once() {
     let sum_of_six = |pool: Option<usize>| {
         let mut doubts = Doubts::default();
-        let scatter = Origin::Scatter(Repeats { count: 2, of_each: false });
+        let scatter = Origin::Scatter { readings: 2 };
         let mut sum = Estimate::default();
         for _ in 0..6 {
             let doubt = Doubt { pool, ..Doubt::new(None, scatter, 3.0) };

@@ -4,21 +4,77 @@ mod load;
 
 pub use load::load;
 
-use bobbinwright_fit::Fit;
+use bobbinwright_fit::{Fit, Verdict, Whole};
+use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::{Profile, Source};
-use bobbinwright_spec::{Estimate, Family, Length, Unit};
+use bobbinwright_spec::{Estimate, Family, Length, Unit, uncapitalised};
 
-/// How all checks stand when all of them fit.
-pub fn all_fit(fit: &Fit) -> String {
-    let total = fit.checks.len();
-    let chance = fit.chance_of_all();
-    let least = if chance > 0.999 { "99.9 %".into() } else { percent(chance) };
-    let all = format!("All {total} checks fit; the chance that all of them do at once is at least {least}");
-    if fit.of_one_piece().is_empty() { format!("{all}.") } else { format!("{all}, {ONE_OF_EACH}.") }
+/// Whether each pickup as a whole goes together and into the body: a line for each position, and one for what that takes for
+/// granted.
+pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
+    let line = |whole: &Whole| {
+        let position = &whole.position;
+        let on = fit.checks.get(whole.worst).map_or(String::new(), |check| uncapitalised(&check.title));
+        match whole.verdict {
+            Verdict::Fits => format!(
+                "{position}: this pickup goes together and into the body with a chance of at least {}.",
+                at_least(whole.chance)
+            ),
+            Verdict::TooClose => format!(
+                "{position}: whether this pickup goes together and into the body is too close to call ({}); it hangs most on: {on}.",
+                percent(whole.chance)
+            ),
+            Verdict::Clashes => format!(
+                "{position}: this pickup does not go together and into the body ({}); worst of all: {on}.",
+                percent(whole.chance)
+            ),
+        }
+    };
+    let mut lines: Vec<String> = fit.wholes().iter().map(line).collect();
+    lines.push(taken_for_granted(family));
+    lines
 }
 
-/// What a chance of all checks leaves out, beside the figure.
-pub const ONE_OF_EACH: &str = "with one rod, one eyelet and one screw counted for all of their kind";
+/// What no chance covers.
+fn taken_for_granted(family: &Family) -> String {
+    let printer = match &family.printer.trueness {
+        Trueness::Within(tolerance) => format!(
+            "that the printer keeps each size within the stated ± {}, which a coupon would tell",
+            family.unit().shown(*tolerance)
+        ),
+        Trueness::Profile(_) => "that the printer prints as it printed its coupon".to_owned(),
+    };
+    format!("Taken for granted: {printer}; and that strings and screws stay where they were read.")
+}
+
+/// A chance that is promised: never more than it is.
+fn at_least(p: f64) -> String {
+    if p > 0.999 { "99.9 %".into() } else { format!("{:.1} %", (p * 1000.0).floor() / 10.0) }
+}
+
+/// How many checks fit, clash, and are too close to call.
+pub fn count(fit: &Fit) -> String {
+    let count = |v| fit.checks.iter().filter(|c| c.verdict == v).count();
+    let total = fit.checks.len();
+    let (clashes, close) = (count(Verdict::Clashes), count(Verdict::TooClose));
+    let fits = total - clashes - close;
+    if clashes + close == 0 {
+        return format!("All {total} checks fit.");
+    }
+    let mut parts = Vec::new();
+    match clashes {
+        0 => {}
+        1 => parts.push("1 clashes".to_owned()),
+        n => parts.push(format!("{n} clash")),
+    }
+    match close {
+        0 => {}
+        1 => parts.push("1 is too close to call".into()),
+        n => parts.push(format!("{n} are too close to call")),
+    }
+    parts.push(if fits == 1 { "1 fits".into() } else { format!("{fits} fit") });
+    format!("Of {total} checks {}.", parts.join(", "))
+}
 
 /// A probability without the false certainty of 100 %.
 pub fn percent(p: f64) -> String {

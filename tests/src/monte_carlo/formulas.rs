@@ -265,8 +265,8 @@ impl<'a> Scene<'a> {
             Some(hole) => 0.5 * (hole.as_mm() - rod.value().as_mm()),
             None => wanted.flatwork.play.as_mm(),
         };
-        // Poles stand where the string was read.
-        let pole = string.place.value().as_mm();
+        // Poles stand where the string was read, to a hundredth.
+        let pole = (string.place.value().as_mm() * 100.0).round() / 100.0;
         self.enter(format!("string {number} to its rods"), margin, move |d| {
             let shift = d.rectangle(gap) + d.rectangle(loose.max(0.0)) + 0.5 * d.print(0.0, tolerance);
             let off = d.of(&string.place) - pole + shift;

@@ -104,10 +104,9 @@ impl Draw<'_> {
     /// wrong about one of them is wrong about all.
     fn standard(&mut self, id: DoubtId) -> f64 {
         let Some(doubt) = self.doubts.get(id) else { return 0.0 };
-        if !matches!(doubt.origin, Origin::Scatter(_) | Origin::Contradiction) || doubt.freedom.is_infinite()
-        {
+        if !is_scatter(doubt.origin) || doubt.freedom.is_infinite() {
             return match doubt.origin {
-                Origin::Scatter(_) => StandardNormal.sample(self.rng),
+                Origin::Scatter { .. } | Origin::OfOnePiece => StandardNormal.sample(self.rng),
                 _ => self.rectangle(3f64.sqrt()),
             };
         }
@@ -170,12 +169,19 @@ fn of_demo(name: &str, trials: u32) -> Vec<Row> {
 
 fn wider(stated: &Estimate, doubts: &Doubts) -> f64 {
     let each = stated.contributions().map(|(id, u)| {
-        let freedom = doubts.get(id).map_or(f64::INFINITY, |d| d.freedom);
+        // A belief is drawn from a rectangle, whatever its scale is known by.
+        let scatters = doubts.get(id).filter(|d| is_scatter(d.origin));
+        let freedom = scatters.map_or(f64::INFINITY, |d| d.freedom);
         let variance = u.as_mm().powi(2);
         (variance, if freedom.is_finite() { variance * freedom / (freedom - 2.0) } else { variance })
     });
     let (stated, drawn) = each.fold((0.0, 0.0), |(a, b), (x, y)| (a + x, b + y));
     (drawn / stated).sqrt()
+}
+
+/// Is a cause drawn from Student's t?
+fn is_scatter(origin: Origin) -> bool {
+    matches!(origin, Origin::Scatter { .. } | Origin::OfOnePiece | Origin::Contradiction)
 }
 
 fn least_freedom(stated: &Estimate, doubts: &Doubts) -> f64 {

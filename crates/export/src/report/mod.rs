@@ -14,7 +14,7 @@ use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position, Unit};
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
-use bobbinwright_words::{all_fit, percent, snug_gaps};
+use bobbinwright_words::{count, headline, percent, snug_gaps};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -58,19 +58,14 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
 }
 
 fn summary(out: &mut String, prepared: &Prepared) {
-    let count = |v| prepared.fit.checks.iter().filter(|c| c.verdict == v).count();
-    let (fits, close, clashes) = (count(Verdict::Fits), count(Verdict::TooClose), count(Verdict::Clashes));
-    let total = prepared.fit.checks.len();
-    let _ = match (clashes, close) {
-        (0, 0) => writeln!(out, "{}", all_fit(&prepared.fit)),
-        (0, 1) => writeln!(out, "{fits} of {total} checks fit, 1 is too close to call."),
-        (0, _) => writeln!(out, "{fits} of {total} checks fit, {close} are too close to call."),
-        _ => writeln!(
-            out,
-            "**{clashes} of {total} checks clash**, {close} are too close to call, {fits} fit. \
-             The parts were built all the same because that was asked for."
-        ),
+    let stands = count(&prepared.fit);
+    let _ = match prepared.fit.checks.iter().any(|c| c.verdict == Verdict::Clashes) {
+        false => writeln!(out, "{stands}\n"),
+        true => writeln!(out, "**{stands}** The parts were built all the same because that was asked for.\n"),
     };
+    for line in headline(&prepared.family, &prepared.fit) {
+        let _ = writeln!(out, "- {line}");
+    }
 }
 
 fn pm(estimate: &Estimate) -> String {

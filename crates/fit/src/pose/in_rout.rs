@@ -178,21 +178,26 @@ fn loose(bench: &mut Bench, part: PartKind) -> Pose {
 }
 
 /// The same part, of which each screw needs so much play round it.
-pub(crate) fn over_screws(bench: &mut Bench, part: PartKind, play: &Estimate) -> Pose {
+pub(crate) fn over_screws(bench: &mut Bench, part: PartKind, plays: &[Estimate]) -> Pose {
     let mut pose = loose(bench, part);
-    for OverScrew { point, off } in screws(bench, part) {
+    for (OverScrew { point, off }, play) in screws(bench, part).into_iter().zip(plays) {
         pose.must(Condition::Round { point, off, room: play.clone(), corner: None }, Where::Alike);
     }
     pose
 }
 
 /// The cover with heads of a size on its ears, which must not meet its body; and how far the nearest screw is out.
-pub(crate) fn heads_beside_body(bench: &mut Bench, play: &Estimate, head: &Estimate) -> (Pose, Estimate) {
+pub(crate) fn heads_beside_body(
+    bench: &mut Bench,
+    plays: &[Estimate],
+    heads: &[Estimate],
+) -> (Pose, Estimate) {
     let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
     let mut pose = loose(bench, PartKind::Cover);
     let mut outs = Vec::new();
     let body_screws = &bench.position.rout.screws;
-    for (OverScrew { point, off }, screw) in screws(bench, PartKind::Cover).into_iter().zip(body_screws) {
+    let each = screws(bench, PartKind::Cover).into_iter().zip(body_screws).zip(plays.iter().zip(heads));
+    for ((OverScrew { point, off }, screw), (play, head)) in each {
         let side = point[0].signum();
         let out = screw.along.clone() * side;
         let room = out.clone() - head.clone() * 0.5 - body_end.clone();

@@ -201,12 +201,17 @@ impl Pose {
     }
 
     /// The chance that there is a place that meets all, if there is one that meets what must only hold, by drawing.
+    fn drawn(&self, doubts: &Doubts) -> f64 {
+        chance_where(&self.inputs(), doubts, self.judge())
+    }
+
+    /// Is there a place that meets all, with drawn values of the [inputs](Self::inputs)? None where there is none for what must
+    /// only hold.
     ///
     /// Most draws are decided by a look: they go where all usually does, or one of the certificates is against them,
     /// which is true of whatever sizes. The others are solved.
-    fn drawn(&self, doubts: &Doubts) -> f64 {
-        let inputs = self.inputs();
-        let sizes = Sizes::of(&inputs);
+    pub fn judge(&self) -> impl Fn(&[f64]) -> Option<bool> + '_ {
+        let sizes = Sizes::of(&self.inputs());
         let conditions = self.conditions.as_slice();
         let at = |which| Drawn { conditions, values: &sizes.values, which };
         let usual = |which| program::best(&at(which)).map_or([0.0; 3], |best| best.pose);
@@ -218,7 +223,7 @@ impl Pose {
         let against: Vec<Vec<(usize, f64)>> = holding.iter().map(sparse).collect();
         // Where it lies at other sizes that may be so is worth a look too.
         let elsewhere: Vec<[f64; 3]> = holding.iter().map(|(_, best)| best.pose).collect();
-        chance_where(&inputs, doubts, |values| {
+        move |values| {
             let drawn = |which| Drawn { conditions, values, which };
             let all = drawn(Which::AllShare);
             let is_against = |shares: &Vec<(usize, f64)>| {
@@ -230,7 +235,7 @@ impl Pose {
             // A part that can't be where it must is another question.
             let can_be = |drawn: Drawn| drawn.is_met(with_what_must) || program::is_possible(&drawn);
             (goes || can_be(drawn(Which::MustHold))).then_some(goes)
-        })
+        }
     }
 
     /// All estimates, condition after condition.

@@ -1,0 +1,104 @@
+//! The chance of a whole pickup: that everything holds at once.
+
+use bobbinwright_estimate::{chance_where, variables};
+use bobbinwright_spec::{Doubts, Estimate};
+
+use crate::verdict::Verdict;
+use crate::{Check, Fit};
+
+/// Whether a position's pickup goes together and into the body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Whole {
+    /// The position.
+    pub position: String,
+    /// The chance that all its checks hold at once, 0 to 1.
+    pub chance: f64,
+    /// In one of three words.
+    pub verdict: Verdict,
+    /// Index of the check that it hangs on most.
+    pub worst: usize,
+}
+
+/// What fails more seldom is added up.
+const SELDOM: f64 = 1e-4;
+
+/// What all together fail more seldom is not worth drawing.
+const CLEAR: f64 = 1e-3;
+
+impl Fit {
+    /// The pickups, position by position.
+    pub fn wholes(&self) -> &[Whole] {
+        self.wholes.get_or_init(|| {
+            let mut positions: Vec<&str> = self.checks.iter().map(|c| c.position.as_str()).collect();
+            positions.dedup();
+            positions.into_iter().filter_map(|position| self.whole(position)).collect()
+        })
+    }
+
+    fn whole(&self, position: &str) -> Option<Whole> {
+        let own = self.checks.iter().enumerate().filter(|(_, c)| c.position == position);
+        let mut all: Vec<(usize, &Check)> = own.collect();
+        all.sort_by(|a, b| a.1.probability.total_cmp(&b.1.probability));
+        let (worst, least) = all.first().map(|(i, c)| (*i, c.probability))?;
+        let checks: Vec<&Check> = all.into_iter().map(|(_, check)| check).collect();
+        // No more than each by itself: draws tell a chance to half a point.
+        let chance = together(&checks, &self.doubts).min(least);
+        Some(Whole { position: position.to_owned(), chance, verdict: Verdict::of(chance), worst })
+    }
+}
+
+/// The chance that all of the checks hold, the least likely first: of those that may fail by drawing all of them together, as
+/// they share sides, screws and readings.
+fn together(checks: &[&Check], doubts: &Doubts) -> f64 {
+    let fails = |check: &Check| 1.0 - check.probability;
+    let sum: f64 = checks.iter().map(|c| fails(c)).sum();
+    let often = checks.iter().take_while(|c| fails(c) > SELDOM).count();
+    // One by itself is what it was said to be.
+    if often < 2 || sum < CLEAR || fails(checks[0]) > 1.0 - SELDOM {
+        return (1.0 - sum).max(0.0);
+    }
+    let mut drawn: Vec<&Check> = Vec::new();
+    let mut inputs: Vec<&Estimate> = Vec::new();
+    for check in &checks[..often] {
+        let with: Vec<&Estimate> = inputs.iter().copied().chain(check.inputs()).collect();
+        if variables(&with, doubts).is_some() {
+            inputs = with;
+            drawn.push(check);
+        }
+    }
+    let tests: Vec<_> = drawn.iter().map(|c| (c.inputs().len(), c.test())).collect();
+    let all_hold = chance_where(&inputs, doubts, |values| {
+        let mut from = 0;
+        let holds = tests.iter().all(|(count, test)| {
+            let own = &values[from..from + count];
+            from += count;
+            test(own)
+        });
+        Some(holds)
+    });
+    let beside: f64 =
+        checks.iter().filter(|c| !drawn.iter().any(|d| std::ptr::eq(*d, **c))).map(|c| fails(c)).sum();
+    (all_hold - beside).max(0.0)
+}
+
+impl Check {
+    /// What it hangs on.
+    fn inputs(&self) -> Vec<&Estimate> {
+        match &self.pose {
+            Some(pose) => pose.inputs(),
+            None => self.margins().collect(),
+        }
+    }
+
+    /// Does it hold with drawn values of that?
+    fn test(&self) -> Box<dyn Fn(&[f64]) -> bool + '_> {
+        match &self.pose {
+            // Where a part can't be where it must is what another check is about.
+            Some(pose) => {
+                let goes = pose.judge();
+                Box::new(move |values| goes(values).unwrap_or(true))
+            }
+            None => Box::new(|values| values.iter().all(|v| *v >= 0.0)),
+        }
+    }
+}
