@@ -14,7 +14,7 @@ fn derived_quantities_are_as_uncertain_as_their_draws() {
 
 #[test]
 fn what_is_said_to_fit_fits_on_a_simulated_bench() {
-    let table = simulate(3_000, CaliperError::AnewAtEachSize, 1.0);
+    let table = simulate(1_500, CaliperError::AnewAtEachSize, 1.0);
     assert!(table.checks.len() > 12, "{table}");
     let broken = verdict_on::table(&table);
     assert!(broken.is_empty(), "{broken:#?}\n{table}");

@@ -44,6 +44,11 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
         })).collect::<Vec<_>>(),
         "checks": checks,
         "repeat": repeat,
+        "unguarded": prepared.fit.unguarded(family).iter().map(|u| json!({
+            "quantity": u.quantity.to_string(),
+            "turns": u.turns.iter().map(|kind| kind.name()).collect::<Vec<_>>(),
+            "read_too": u.by.as_ref().map(ToString::to_string),
+        })).collect::<Vec<_>>(),
         "worth_reading": survey.worth_reading().map(|s| s.quantity.to_string()).collect::<Vec<_>>(),
         "notices": notices,
     });

@@ -199,6 +199,9 @@ fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding], unread: usize) -> 
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );
     table::of_fit(&mut out, fit, family.unit(), false, |check| {
+        if check.verdict == Verdict::Fits {
+            return String::new();
+        }
         let work = fit.rework(check, family.unit(), |size| made(family, sizes, &check.position, size));
         let wrong = bobbinwright_core::what_is_wrong(check, family.unit());
         [wrong].into_iter().chain(rework(&check.position, &work, family.unit())).collect::<Vec<_>>().join(" ")

@@ -3,9 +3,9 @@
 use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::{Assumed, Check, Fit, Verdict, Whole, in_words};
+use bobbinwright_fit::{Assumed, Check, Fit, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
-use bobbinwright_words::{count, headline, margin, percent, snug_gaps};
+use bobbinwright_words::{count, headline, margin, percent, snug_gaps, unguarded};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
@@ -59,8 +59,11 @@ pub(crate) fn of_fit(
     for line in taken_for_granted(fit) {
         let _ = writeln!(out, "{line}");
     }
-    for check in order.iter().filter(|c| c.verdict != Verdict::Fits) {
-        let _ = writeln!(out, "{} {}: {}", check.position, check.kind.name(), advice(check));
+    for check in &order {
+        let advice = advice(check);
+        if !advice.is_empty() {
+            let _ = writeln!(out, "{} {}: {advice}", check.position, check.kind.name());
+        }
     }
 }
 
@@ -89,7 +92,7 @@ fn taken_for_granted(fit: &Fit) -> Vec<String> {
 /// How the checks stand as a whole, and which readings would settle what is open.
 pub(crate) fn conclusion(family: &Family, fit: &Fit) -> String {
     let mut out = summary(family, fit);
-    for line in fit.to_repeat().lines() {
+    for line in fit.to_repeat().lines().into_iter().chain(unguarded(family, fit)) {
         let _ = writeln!(out, "{line}");
     }
     out

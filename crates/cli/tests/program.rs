@@ -11,7 +11,7 @@ use common::{change, content, copy, ends_with, run, spec, text};
 fn the_demo_families_fit_and_one_clashes() {
     for name in ["tidewick", "gunwale", "saltern"] {
         let (out, _) = ends_with(0, &["check", &spec(name)]);
-        assert!(out.contains("checks fit;"), "{out}");
+        assert!(out.contains("checks fit.") && out.contains("goes together and into the body"), "{out}");
     }
     let (out, _) = ends_with(1, &["check", &spec("bulkhead")]);
     for clash in ["lead-out-at-channel", "cover-in-rout", "height-under-strings"] {
@@ -96,22 +96,29 @@ fn advice_that_is_followed_ends_in_a_fit() {
     let scratch = tempfile::tempdir().unwrap();
     let family = common::copy("bulkhead", scratch.path());
     let family = family.to_str().unwrap();
-    let (said, _) = ends_with(1, &["check", family]);
-    assert!(said.contains("3 clash"), "{said}");
-    let mut followed = 0;
-    for advice in said.lines().filter(|line| line.contains("nothing else turns")) {
-        // The first of several ways: `With cover.height 20.70 mm, or with …`, `With a.b word and c.d 10.95 mm it fits`.
-        let ways = advice.split(" With ").nth(1).unwrap();
-        let way = ways.split(" it fits").next().unwrap().split(", or with").next().unwrap();
-        for change in way.split(" and ") {
-            let words: Vec<&str> = change.split_whitespace().collect();
-            ends_with(0, &["want", family, words[0], &words[1..].concat(), "--anyway"]);
-            followed += 1;
+    let (mut said, _) = ends_with(1, &["check", family]);
+    assert!(said.contains("4 clash"), "{said}");
+    let mut rounds = 0;
+    // When each check fits, something is said of what the pickup as a whole hangs on.
+    while !said.contains("goes together and into the body with a chance of at least") {
+        let mut followed = 0;
+        for advice in said.lines().filter(|line| line.contains("nothing else turns")) {
+            // The first of several ways: `With cover.height 20.70 mm, or with …`, `With a.b word and c.d 10.95 mm it fits`.
+            let ways = advice.split(" With ").nth(1).unwrap();
+            let way = ways.split(" it fits").next().unwrap().split(", or with").next().unwrap();
+            for change in way.split(" and ") {
+                let words: Vec<&str> = change.split_whitespace().collect();
+                ends_with(0, &["want", family, words[0], &words[1..].concat(), "--anyway"]);
+                followed += 1;
+            }
         }
+        rounds += 1;
+        assert!(followed > 0 && rounds < 5, "{said}");
+        let output = run(&["check", family]);
+        said = text(&output.stdout).to_owned();
     }
-    assert_eq!(followed, 4);
-    let (said, _) = ends_with(0, &["check", family]);
-    assert!(said.contains("All 24 checks fit"), "{said}");
+    ends_with(0, &["check", family]);
+    assert!(said.contains("All 25 checks fit"), "{said}");
 }
 
 #[test]
@@ -127,7 +134,7 @@ fn a_clash_writes_nothing_unless_told_to() {
     assert!(!out.exists());
     ends_with(0, &["build", &spec("bulkhead"), "--out", out_arg, "--anyway"]);
     let report = text(&fs::read(out.join("bulkhead/report.md")).unwrap());
-    assert!(report.contains("3 of 24 checks clash"), "{report}");
+    assert!(report.contains("Of 25 checks 4 clash"), "{report}");
 }
 
 #[test]

@@ -36,6 +36,13 @@ impl Estimate {
         Self { value: value.as_mm(), parts: Vec::new() }
     }
 
+    /// What one cause of doubt adds to it, about nought.
+    #[must_use]
+    pub fn only(mut self, cause: DoubtId) -> Self {
+        self.parts.retain(|(id, _)| *id == cause);
+        Self { value: 0.0, ..self }
+    }
+
     /// The same without one cause of its doubt.
     #[must_use]
     pub fn without(mut self, cause: DoubtId) -> Self {

@@ -25,6 +25,7 @@ mod screws;
 mod set;
 mod snug;
 mod strings;
+mod unguarded;
 mod verdict;
 mod webs;
 mod whole;
@@ -38,7 +39,8 @@ pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use rework::Rework;
 pub use snug::{NotSnug, make_snug};
-pub use verdict::{CONFIDENCE, Verdict};
+pub use unguarded::Unguarded;
+pub use verdict::{COMFORT, CONFIDENCE, Verdict};
 pub use whole::Whole;
 
 use std::sync::OnceLock;

@@ -3,13 +3,12 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_geometry::parts::{Lie, PartKind, Piece, PositionParts, pieces};
-use bobbinwright_spec::{Doubts, Estimate, Family, Length, PieceSize};
+use bobbinwright_spec::{Estimate, Family, Length, PieceSize};
 
 use crate::bench::MARK;
 use crate::pose::Pose;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Fit, PrintedSize, check_pieces};
-use bobbinwright_estimate::probability;
 
 /// A size that decides whether a printed part fits.
 #[derive(Clone, Debug, PartialEq)]
@@ -102,43 +101,19 @@ impl Bound<'_> {
 }
 
 /// For each size of a position's parts, how large it may be.
-///
-/// A margin m with standard uncertainty u changes by c for a millimetre of a size; it is a fit as long as
-/// it is k u or more (k = 1.645 where its doubt is normal), so the size may change by (k u - m) / c.
 fn bounds<'f>(fit: &'f Fit, position: &str) -> BTreeMap<PieceSize, Bound<'f>> {
     let mut all: BTreeMap<PieceSize, Bound> = BTreeMap::new();
     for check in fit.checks.iter().filter(|c| c.position == position) {
-        if let Some(pose) = &check.pose {
-            of_place(fit, check, pose, &mut all);
-            continue;
-        }
-        for margin in check.margins() {
-            for (size, printed, slope) in sizes_in(margin, fit, position) {
-                let needed = factor(margin, &fit.doubts) * margin.uncertainty().as_mm();
-                let limit = printed.value().as_mm() + (needed - margin.value().as_mm()) / slope;
-                // What holds however far a print is off says nothing of a size.
-                let to_spare = (printed.value().as_mm() - limit) * slope.signum();
-                if to_spare > FURTHEST {
-                    continue;
-                }
-                let chance = probability(margin, &fit.doubts);
-                let bound =
-                    all.entry(size).or_insert(Bound { size: printed, allowed: [None, None], check, chance });
-                if chance < bound.chance {
-                    bound.check = check;
-                }
-                bound.take(limit, usize::from(slope < 0.0), chance);
-            }
-        }
+        of_check(fit, check, &check.conditions(), &mut all);
     }
     all
 }
 
-/// The same for a part that is moved to where it lies best: each size is changed until the part lies there no more
-/// surely enough, other sizes as they are.
-fn of_place<'f>(fit: &'f Fit, check: &'f Check, pose: &Pose, all: &mut BTreeMap<PieceSize, Bound<'f>>) {
+/// Each size is changed until what it is part of holds no more surely enough, other sizes as they are; a part that is moved
+/// lies where it lies best then.
+fn of_check<'f>(fit: &'f Fit, check: &'f Check, pose: &Pose, all: &mut BTreeMap<PieceSize, Bound<'f>>) {
     let sizes = sizes_of_place(fit, check, pose).into_iter().map(|(size, printed)| {
-        let place = Place { fit, check, pose, size };
+        let place = Place { fit, check, pose, size, chance: CONFIDENCE };
         let best = if check.probability >= CONFIDENCE { 0.0 } else { place.best([-FURTHEST, FURTHEST]) };
         let is_enough = place.is_enough(best);
         (place, printed, best, is_enough)
@@ -190,6 +165,8 @@ pub(crate) struct Place<'f> {
     pub check: &'f Check,
     pub pose: &'f Pose,
     pub size: PieceSize,
+    /// The chance that is enough.
+    pub chance: f64,
 }
 
 impl Place<'_> {
@@ -203,9 +180,7 @@ impl Place<'_> {
 
     /// Does the part go where it must, with the size larger by so much, mm?
     pub fn is_enough(&self, by: f64) -> bool {
-        let pose = self.with(by);
-        let margins: Vec<Estimate> = pose.certificates().into_iter().map(|c| c.margin).collect();
-        pose.holds_with(CONFIDENCE, margins.iter(), &self.fit.doubts)
+        self.with(by).holds_with(self.chance, &self.fit.doubts)
     }
 
     /// The change with which most is left; that is concave in a size, so thirds lead to it.
@@ -244,23 +219,4 @@ pub(crate) fn sizes_in<'f>(
         (slope.abs() > 1e-6).then_some((s.size, &s.printed, slope))
     };
     of_here.filter_map(slope).collect()
-}
-
-/// How many standard uncertainties of a margin make it a fit: 1.645 where its doubt is normal, more where
-/// it rests on few readings.
-pub(crate) fn factor(margin: &Estimate, doubts: &Doubts) -> f64 {
-    let u = margin.uncertainty();
-    if u <= Length::ZERO {
-        return 0.0;
-    }
-    let (mut low, mut high) = (0.0, 40.0);
-    for _ in 0..40 {
-        let middle = f64::midpoint(low, high);
-        if probability(&margin.clone().moved_to(u * middle), doubts) < CONFIDENCE {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
 }

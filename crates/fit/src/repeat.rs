@@ -3,6 +3,7 @@
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, Quantity};
 
 use crate::kind::CheckKind;
+use crate::pose::Pose;
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
 use bobbinwright_estimate::holds;
@@ -129,6 +130,11 @@ impl Check {
 }
 
 impl Check {
+    /// What must hold, as conditions on a place where it is about one.
+    pub(crate) fn conditions(&self) -> Pose {
+        self.pose.clone().unwrap_or_else(|| Pose::of_margins(self.margins()))
+    }
+
     /// All margins that must hold.
     pub(crate) fn margins(&self) -> impl Iterator<Item = &Estimate> {
         std::iter::once(&self.margin).chain(&self.others)

@@ -79,7 +79,7 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
     }
     let blend = corner_beside_blend(bench, part, &rout, &recess);
     // Wherever the ears lie: a blend is rounder than any motion in the play turns it.
-    pose.must(Condition::Side { point: [0.0; 2], towards: [0.0; 2], room: blend }, Where::Blends);
+    pose.must(Condition::fixed(blend), Where::Blends);
     let Some((margin, at, others)) = bench.least_likely_of(&pose) else { return };
     let at_blend = at == Where::Blends;
     let place = match at {

@@ -8,6 +8,10 @@
 /// Probability that a claim must have.
 pub const CONFIDENCE: f64 = 0.95;
 
+/// What a change, or work on a printed part, should make of a check: a pickup has to pass several, and as a whole it fits with
+/// 95 %.
+pub const COMFORT: f64 = 0.98;
+
 /// Whether something fits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {

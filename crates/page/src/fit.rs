@@ -1,8 +1,8 @@
 //! The verdicts, as JSON.
 
-use bobbinwright_core::{what_is_wrong, what_to_do};
+use bobbinwright_core::{Prepared, what_is_wrong, what_to_do};
 use bobbinwright_fit::{Check, Verdict, in_words};
-use bobbinwright_words::{headline, percent};
+use bobbinwright_words::{headline, percent, unguarded};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -60,6 +60,12 @@ pub(crate) fn all(desk: &Desk) -> Value {
         })).collect::<Vec<_>>(),
         "headline": headline(&built.family, &built.fit),
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
-        "repeat": built.fit.to_repeat().lines(),
+        "repeat": again(built),
     })
+}
+
+/// What to read again, and what to read too.
+fn again(built: &Prepared) -> Vec<String> {
+    let again = built.fit.to_repeat().lines();
+    again.into_iter().chain(unguarded(&built.family, &built.fit)).collect()
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::guard::Guard;
 use crate::handed::Handed;
 use crate::measured::Measured;
 use crate::part::{PartKind, PieceSize};
@@ -65,6 +66,8 @@ pub struct Position {
     pub rout: Rout,
     /// Strings 1 to n.
     pub strings: Vec<StringAt>,
+    /// What would show if a reading of rout, screws or strings were wrong.
+    pub guards: Vec<Guard>,
     /// The outer strings' distance by fan-out, when nut and bridge were measured.
     pub fan_out: Option<FanOut>,
     /// What is wanted here.
@@ -254,7 +257,7 @@ fn resolve_position(
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Position> {
-    let Plan { strings: places, spread, screws, size: [length, width], sides, is_odd } =
+    let Plan { strings: places, spread, screws, size: [length, width], sides, guards, is_odd } =
         plan(measured, &written.name, strings, noted)?;
     let fan_out =
         strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
@@ -298,6 +301,7 @@ fn resolve_position(
             channel,
         },
         strings: over,
+        guards,
         fan_out,
         wanted: written.wanted?,
         name: written.name,

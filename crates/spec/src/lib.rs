@@ -20,6 +20,7 @@ mod family;
 mod figure;
 mod form;
 mod gauges;
+mod guard;
 mod hand;
 mod handed;
 mod how;
@@ -65,6 +66,7 @@ pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
 pub use figure::{Figure, MINUS, in_one_unit};
+pub use guard::Guard;
 pub use handed::Handed;
 pub use lines::Line;
 pub use log::{Tool, When};

@@ -11,6 +11,7 @@
 use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
+use crate::guard::Guard;
 use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
@@ -34,6 +35,8 @@ pub(crate) struct Plan {
     pub size: [Estimate; 2],
     /// The rout's sides.
     pub sides: Sides,
+    /// What would show if it were misread.
+    pub guards: Vec<Guard>,
     /// Something was said of readings that can't be true.
     pub is_odd: bool,
 }
@@ -52,6 +55,9 @@ pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted:
     let adjusted = solve(&mut told, first, unknowns)?;
     // Where the strings' own spacings tell which of them is off, that has been said.
     let odd = strings::odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
+    let guards =
+        told.iter().zip(&adjusted.leftovers).filter_map(|(t, left)| Guard::of(t, left, measured, count));
+    let guards = guards.collect();
     let suspects = adjusted.suspects(&measured.doubts, |i| told[i].is_read, ACCUSED);
     let mut places = adjusted.unknowns.clone();
     if let Some(suspects) = &suspects {
@@ -75,7 +81,7 @@ pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted:
     let strings: Vec<Estimate> = places[string(0)..first].to_vec();
     let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
     let is_odd = odd.is_some() || suspects.is_some();
-    Some(Plan { strings, spread, screws, size: form.tightest(), sides: form.sides, is_odd })
+    Some(Plan { strings, spread, screws, size: form.tightest(), sides: form.sides, guards, is_odd })
 }
 
 /// Solves the equations. The screws' distance is read straight from one to the other, whatever they are off the middle line:

@@ -28,6 +28,16 @@ impl Side {
     pub const ALL: [(&'static str, Side); 4] =
         [("bass", Side::Bass), ("treble", Side::Treble), ("neck", Side::Neck), ("bridge", Side::Bridge)];
 
+    /// The side that it faces.
+    pub fn opposite(self) -> Self {
+        match self {
+            Side::Bass => Side::Treble,
+            Side::Treble => Side::Bass,
+            Side::Neck => Side::Bridge,
+            Side::Bridge => Side::Neck,
+        }
+    }
+
     /// The word used in files.
     pub fn name(self) -> &'static str {
         Self::ALL.iter().find(|(_, s)| *s == self).map_or("", |(n, _)| n)

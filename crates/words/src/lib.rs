@@ -4,10 +4,10 @@ mod load;
 
 pub use load::load;
 
-use bobbinwright_fit::{Fit, Verdict, Whole};
+use bobbinwright_fit::{Fit, Unguarded, Verdict, Whole};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::{Profile, Source};
-use bobbinwright_spec::{Estimate, Family, Length, Unit, uncapitalised};
+use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
 
 /// Whether each pickup as a whole goes together and into the body: a line for each position, and one for what that takes for
 /// granted.
@@ -33,6 +33,44 @@ pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
     let mut lines: Vec<String> = fit.wholes().iter().map(line).collect();
     lines.push(taken_for_granted(family));
     lines
+}
+
+/// What to read too, because readings that verdicts hang on could be misread and nothing would show it.
+pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
+    let all = fit.unguarded(family);
+    let mut guards: Vec<&Option<Quantity>> = Vec::new();
+    for one in &all {
+        if !guards.contains(&&one.by) {
+            guards.push(&one.by);
+        }
+    }
+    let line = |by: &Option<Quantity>| {
+        let own: Vec<&Unguarded> = all.iter().filter(|u| u.by == *by).collect();
+        let readings: Vec<String> = own.iter().map(|u| u.quantity.to_string()).collect();
+        let mut turns: Vec<&str> = own.iter().flat_map(|u| u.turns.iter().map(|kind| kind.name())).collect();
+        turns.sort_unstable();
+        turns.dedup();
+        let (readings, turns) = (listed(&readings, "or"), turns.join(", "));
+        match by {
+            Some(by) => format!("  {by}, against a slip in {readings} ({turns})"),
+            None => format!("  {readings} once more, by somebody else ({turns})"),
+        }
+    };
+    if all.is_empty() {
+        return Vec::new();
+    }
+    let head =
+        "No other reading would show a slip of the hand in some that verdicts hang on. Read too:".to_owned();
+    std::iter::once(head).chain(guards.into_iter().map(line)).collect()
+}
+
+/// `a, b and c`.
+fn listed(all: &[impl AsRef<str>], and: &str) -> String {
+    let all: Vec<&str> = all.iter().map(AsRef::as_ref).collect();
+    match &all[..] {
+        [before @ .., last] if !before.is_empty() => format!("{} {and} {last}", before.join(", ")),
+        _ => all.concat(),
+    }
 }
 
 /// What no chance covers.

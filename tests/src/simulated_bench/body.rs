@@ -65,8 +65,8 @@ pub(super) struct Body {
 
 /// A printed part before it is screwed down.
 pub(super) struct Loose {
-    /// Half of what its screw holes are wider than the screws.
-    pub play: f64,
+    /// Half of what its screw holes are wider than the treble and the bass screw.
+    pub plays: [f64; 2],
     /// Their centres, treble and bass.
     pub holes: [[f64; 2]; 2],
     /// Length, width and corner radius.
@@ -158,9 +158,9 @@ impl Body {
         if as_it_is >= 0.0 {
             return as_it_is;
         }
-        let along = |dy: f64, turn: f64| thirds(0.3, |dx| rooms.left([dx, dy, turn])).1;
-        let turned = |dy: f64| thirds(0.01, |turn| along(dy, turn)).1;
-        thirds(0.4, turned).1
+        let along = |dy: f64, turn: f64| thirds([-0.3, 0.3], COARSE, |dx| rooms.left([dx, dy, turn]));
+        let turned = |dy: f64| thirds([-0.01, 0.01], COARSE, |turn| along(dy, turn));
+        thirds([-0.4, 0.4], COARSE, turned)
     }
 
     /// What is to spare where a part lies best: moved and turned in the rout until its holes come over the screws.
@@ -169,8 +169,8 @@ impl Body {
     pub fn screwed_down(&self, pitch: f64, part: &Loose) -> f64 {
         let rooms = Rooms::new(self, part.size).just_in();
         let spare = |dy: f64, turn: f64| self.spare(&rooms, pitch, part, dy, turn);
-        let turned = |dy: f64| thirds(0.05, |turn| spare(dy, turn)).1;
-        thirds(2.0, turned).1
+        let turned = |dy: f64| thirds([-0.05, 0.05], FINE, |turn| spare(dy, turn));
+        thirds([-2.0, 2.0], FINE, turned)
     }
 
     /// The same for a part that is moved across and turned so far, and along as is best.
@@ -184,14 +184,13 @@ impl Body {
         });
         let [[a, b], [c, d]] = off;
         let [bass, treble] = [BASS, TREBLE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
-        let both_alike =
-            if (a - c).abs() > 1e-12 { (a * a - c * c + b * b - d * d) / (2.0 * (a - c)) } else { a };
         let (low, high) = (-bass, treble);
         let spare_at = |dx: f64| {
             let dx = if low > high { f64::midpoint(low, high) } else { dx.clamp(low, high) };
-            part.play - (a - dx).hypot(b).max((c - dx).hypot(d))
+            let [treble, bass] = part.plays;
+            (treble - (a - dx).hypot(b)).min(bass - (c - dx).hypot(d))
         };
-        let screws = [a, c, both_alike].map(spare_at).into_iter().fold(f64::NEG_INFINITY, f64::max);
+        let screws = thirds([a.min(c), a.max(c)], COARSE, spare_at);
         // The sides can't be passed, so that what is beyond them costs more than any screw gains.
         let sides = [NECK, BRIDGE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
         let beyond = sides[0].min(sides[1]).min(0.5 * (treble + bass)).min(0.0);
@@ -274,10 +273,13 @@ impl Rooms {
     }
 }
 
-/// Where a concave function between -reach and reach is largest, and how large.
-fn thirds(reach: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
-    let (mut low, mut high) = (-reach, reach);
-    for _ in 0..24 {
+/// Steps to a micrometre, and to where a wall that can't be passed is met to less.
+const COARSE: usize = 15;
+const FINE: usize = 24;
+
+/// How large a concave function becomes between two places.
+fn thirds([mut low, mut high]: [f64; 2], steps: usize, f: impl Fn(f64) -> f64) -> f64 {
+    for _ in 0..steps {
         let third = (high - low) / 3.0;
         if f(low + third) < f(high - third) {
             low += third;
@@ -285,6 +287,5 @@ fn thirds(reach: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
             high -= third;
         }
     }
-    let middle = f64::midpoint(low, high);
-    (middle, f(middle))
+    f(f64::midpoint(low, high))
 }

@@ -20,6 +20,9 @@ use rand::rngs::ChaCha8Rng;
 
 use world::World;
 
+/// What a whole pickup is called in the table.
+pub const WHOLE: &str = "the whole pickup";
+
 /// How a caliper errs within what its maker permits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CaliperError {
@@ -100,6 +103,8 @@ fn share([all, wrong]: [u32; 2]) -> f64 {
 pub struct Table {
     /// How many builds.
     pub builds: u32,
+    /// How many times as crooked as usual the bodies are.
+    pub crooked: f64,
     /// Of these, in how many a reading was called a slip; none was one.
     pub accused: u32,
     /// Check by check.
@@ -148,7 +153,7 @@ pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
         }
         table
     });
-    let mut all = Table { builds, ..Table::default() };
+    let mut all = Table { builds, crooked, ..Table::default() };
     for table in done {
         all.accused += table.accused;
         for (name, tally) in &table.checks {
@@ -175,6 +180,13 @@ fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let parts = [PositionParts { layout, parts: Vec::new() }];
     let fit = check(&family, &parts);
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);
+    let is_put_together = |name: &str| truth.iter().any(|(known, _)| *known == name);
+    // What is not put together here must be beyond doubt for a pickup to be counted.
+    let beside = fit.checks.iter().filter(|c| !is_put_together(c.kind.name()));
+    if let ([whole], true) = (fit.wholes(), beside.fold(true, |all, c| all && c.probability > 0.999)) {
+        let holds = truth.iter().all(|(_, margin)| *margin >= 0.0);
+        table.checks.entry(WHOLE).or_default().enter(whole.verdict, whole.chance, holds);
+    }
     for found in &fit.checks {
         if let Some((_, margin)) = truth.iter().find(|(name, _)| *name == found.kind.name()) {
             let tally = table.checks.entry(found.kind.name()).or_default();

@@ -97,7 +97,7 @@ impl World {
             gauges: (0..STRINGS).map(|i| 0.5 + 0.2 * i as f64 + between(rng, -0.02, 0.02)).collect(),
             channel: between(rng, 10.0, 16.0),
             bought: [
-                (between(rng, 2.4, 2.6), 0.008),
+                (between(rng, 2.4, 2.6), between(rng, 0.005, 0.03)),
                 (between(rng, 15.5, 16.2), 0.02),
                 (between(rng, 2.9, 3.0), 0.01),
                 (between(rng, 5.3, 5.6), 0.02),
@@ -161,7 +161,12 @@ impl World {
     /// A family for it, with what is wanted around the edge of what fits. The builder knows the sizes
     /// from the shop, as good as anybody does before measuring.
     pub fn wanted(&self, rng: &mut ChaCha8Rng) -> String {
-        let mut near = |size: f64, low: f64, high: f64| size + between(rng, low, high);
+        // Half of the builders leave room where they can, and are mean in a place or two.
+        let is_generous = rng.random_bool(0.5);
+        let mut near = |size: f64, tight: f64, loose: f64| {
+            let (low, high) = (tight.min(loose), tight.max(loose));
+            size + if is_generous && rng.random_bool(0.85) { loose } else { between(rng, low, high) }
+        };
         let [(rod, _), (rod_length, _), (screw, _), (head, _), (head_height, _), (eyelet, _), _, (lead, _)] =
             self.bought;
         let gap = near(0.0, 0.0, 0.4);
@@ -173,10 +178,12 @@ impl World {
         let depth = if self.has_ears { self.ear[2] } else { self.depth };
         let lift = if self.has_ears { 0.0 } else { 4.0 };
         let air = self.heights[0].min(self.heights[STRINGS - 1]) - (lift - depth + 2.0 + height);
-        let string_gap = near(air, -0.5, 0.4).clamp(0.0, 19.0);
+        let string_gap = near(air, 0.4, -0.5).clamp(0.0, 19.0);
         // The outer string, its rods and the play of cover and bobbin.
-        let spread = near(rod + self.gauges[STRINGS - 1] + 2.0 * (gap + 0.3), -1.4, 0.6);
-        let pole_hole = near(rod, -0.3, 0.9);
+        let spread = near(rod + self.gauges[STRINGS - 1] + 2.0 * (gap + 0.3), -1.4, 1.2);
+        // Between too tight and too loose.
+        let (tighter, looser) = (near(rod + 0.25, -0.55, 0.0), near(0.0, 0.65, 0.0));
+        let pole_hole = tighter + looser;
         let (eyelet_hole, lead_out) = (near(eyelet, -0.4, 0.4), near(lead, -0.4, 0.4));
         let mounting = if self.has_ears {
             "ears(thickness: mm(2.5), blend: mm(0.3))".to_owned()
@@ -233,32 +240,39 @@ impl World {
             print(wanted.cover.height.as_mm()),
             print(wanted.baseplate.thickness.as_mm()),
         );
-        let pole_hole = print(wanted.flatwork.pole_hole.as_mm());
+        let pole_holes = [0; 2].map(|_| print(wanted.flatwork.pole_hole.as_mm()));
         let eyelet_hole = print(wanted.flatwork.eyelet_hole.as_mm());
         let lead_out = print(wanted.cover.lead_out.height.as_mm());
         let poles_off = 0.5 * print(0.0);
         let recess = layout.boss.map(|b| (print(b.recess_diameter.as_mm()), print(b.recess_depth.as_mm())));
-        let mut piece = |i: usize| normal(rng, self.bought[i].0, self.bought[i].1);
-        let [rod, rod_length, screw, head, head_height, eyelet, _, lead] =
-            [0, 1, 2, 3, 4, 5, 6, 7].map(&mut piece);
+        let mut pieces = |i: usize, count: usize| -> Vec<f64> {
+            (0..count).map(|_| normal(rng, self.bought[i].0, self.bought[i].1)).collect()
+        };
+        let (rods, lengths) = (pieces(0, 2 * STRINGS), pieces(1, 2 * STRINGS));
+        let [screws, more_screws, heads, high_heads, eyelets] =
+            [2, 2, 3, 4, 5].map(|i| pieces(i, 2)).map(|both| [both[0], both[1]]);
+        let lead = pieces(7, 1)[0];
+        let most = |all: &[f64]| all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
         let holes = |made: f64| {
             let of = |hole: Option<&Point>| hole.map_or([0.0; 2], |p| [p.x * made / pitch, p.y]);
             [of(layout.screws.last()), of(layout.screws.first())]
         };
-        let into = |hole: f64, made: f64, size: [f64; 3]| {
-            let part = Loose { play: 0.5 * (hole - screw), holes: holes(made), size };
+        let into = |hole: f64, pieces: [f64; 2], made: f64, size: [f64; 3]| {
+            let part = Loose { plays: pieces.map(|piece| 0.5 * (hole - piece)), holes: holes(made), size };
             self.body.screwed_down(self.pitch, &part)
         };
-        margins.push(("cover-screw-holes", into(cover_hole, cover_pitch, made)));
-        margins.push(("baseplate-screw-holes", into(plate.0, plate.1, base)));
+        margins.push(("baseplate-in-rout", self.body.goes_in(base)));
+        margins.push(("cover-screw-holes", into(cover_hole, screws, cover_pitch, made)));
+        margins.push(("baseplate-screw-holes", into(plate.0, more_screws, plate.1, base)));
         if let Some((wide, deep)) = recess {
-            margins.push(("head-in-recess", into(wide - head + screw, cover_pitch, made)));
-            margins.push(("head-sunk", deep - head_height));
+            margins.push(("head-in-recess", into(wide, heads, cover_pitch, made)));
+            margins.push(("head-sunk", deep - most(&high_heads)));
         }
-        margins.push(("bobbin-under-roof", hollow - rod_length));
-        margins.push(("rod-through-flatwork", pole_hole - rod));
-        margins.push(("rod-held", 0.5 - (pole_hole - rod)));
-        margins.push(("eyelet-through-hole", eyelet_hole - eyelet));
+        margins.push(("bobbin-under-roof", hollow - most(&lengths)));
+        margins.push(("rod-through-flatwork", least(&pole_holes) - most(&rods)));
+        margins.push(("rod-held", 0.5 - (most(&pole_holes) - least(&rods))));
+        margins.push(("eyelet-through-hole", eyelet_hole - most(&eyelets)));
         margins.push(("lead-through-lead-out", lead_out - lead));
         let depth = if self.has_ears { self.ear[2] } else { self.depth };
         let top = wanted.seat.lift.as_mm() - depth + floor + high;
@@ -266,17 +280,18 @@ impl World {
         margins.push(("height-under-strings", lowest - top - wanted.seat.string_gap.as_mm()));
         let (gap, play) = (wanted.cover.fit_gap.as_mm(), wanted.flatwork.play.as_mm());
         let shift = between(rng, -gap, gap) + between(rng, -play, play) + poles_off;
-        margins.push(("string-between-poles", self.straddled(layout, rod, shift)));
+        margins.push(("string-between-poles", self.straddled(layout, &rods, shift)));
         margins
     }
 
     /// The least distance of a string from the rods beside it, all rods shifted alike.
-    fn straddled(&self, layout: &Layout, rod: f64, shift: f64) -> f64 {
+    fn straddled(&self, layout: &Layout, rods: &[f64], shift: f64) -> f64 {
         let string = |(i, x): (usize, &f64)| {
             let left = 2 * (STRINGS - 1 - i);
             let (a, b) = (layout.poles[left].x, layout.poles[left + 1].x);
-            let off = (x - f64::midpoint(a, b) - shift).abs();
-            0.5 * (b - a) - 0.5 * rod - 0.5 * self.gauges[i] - off
+            let off = x - f64::midpoint(a, b) - shift;
+            let beside = 0.5 * (b - a) - 0.5 * self.gauges[i];
+            (beside - 0.5 * rods[left] + off).min(beside - 0.5 * rods[left + 1] - off)
         };
         self.strings.iter().enumerate().map(string).fold(f64::INFINITY, f64::min)
     }

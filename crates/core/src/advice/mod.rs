@@ -10,7 +10,7 @@ mod search;
 mod trial;
 mod words;
 
-use bobbinwright_fit::{Check, CheckKind, Help, Verdict};
+use bobbinwright_fit::{COMFORT, CONFIDENCE, Check, CheckKind, Help, Verdict};
 use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
 use bobbinwright_spec::{Family, Length, parameter};
 
@@ -67,9 +67,15 @@ impl Way {
     }
 }
 
-/// Looks for changes with which a check fits.
+/// Looks for changes with which a check fits: comfortably, or else as well as it is called a fit.
 pub fn advice(prepared: &Prepared, check: &Check) -> Advice {
-    let Some(trial) = Trial::new(prepared, check) else { return Advice::default() };
+    // A check that fits, and that its pickup hangs on, is to fail a third as often.
+    let found = advice_for(prepared, check, COMFORT.max(1.0 - (1.0 - check.probability) / 3.0));
+    if found.ways.is_empty() { advice_for(prepared, check, CONFIDENCE) } else { found }
+}
+
+fn advice_for(prepared: &Prepared, check: &Check, aim: f64) -> Advice {
+    let Some(trial) = Trial::new(prepared, check, aim) else { return Advice::default() };
     let mut came = Nearest::default();
     let (bought, own): (Vec<Help>, Vec<Help>) =
         check.help.iter().partition(|help| matches!(help, Help::Bought(_)));
@@ -143,7 +149,7 @@ fn together(trial: &Trial, singles: &[Found]) -> Option<Way> {
 
 /// Goes on until the check fits and nothing is spoilt, or there are too many changes.
 fn mended(trial: &Trial, family: &Family, changes: Vec<Change>, checks: &[Check]) -> Option<Way> {
-    let target = checks.iter().find(|c| c.is_same(trial.check) && c.verdict != Verdict::Fits);
+    let target = checks.iter().find(|c| c.is_same(trial.check) && !trial.is_enough(c));
     let turned = trial.turned(checks);
     if target.is_none() && turned.is_empty() {
         return Some(Way { changes, turned: Vec::new() });

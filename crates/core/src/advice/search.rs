@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 
 use bobbinwright_coil::bobbin::wound;
-use bobbinwright_fit::{Bought, Check, Help, Verdict};
+use bobbinwright_fit::{Bought, Check, Help};
 use bobbinwright_geometry::parts::laid_out;
 use bobbinwright_spec::coil::{Awg, Until, Wire};
 use bobbinwright_spec::{Family, Length, Parameter, Unit, parameter};
@@ -47,7 +47,7 @@ impl Trial<'_> {
             change.put_in(&mut with, index).then_some(())?;
             let checks = self.judged(&with)?;
             let found = checks.iter().find(|c| c.is_same(check))?;
-            if found.verdict != Verdict::Fits {
+            if !self.is_enough(found) {
                 short.borrow_mut().push((steps, found.margin.value()));
                 if self.turned(&checks).is_empty() {
                     came.see(&change, found);

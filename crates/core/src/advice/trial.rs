@@ -18,13 +18,15 @@ pub(super) struct Trial<'p> {
     pub check: &'p Check,
     /// The check's position.
     pub index: usize,
+    /// The chance that is looked for.
+    aim: f64,
     left: Cell<u32>,
 }
 
 impl<'p> Trial<'p> {
-    pub fn new(prepared: &'p Prepared, check: &'p Check) -> Option<Self> {
+    pub fn new(prepared: &'p Prepared, check: &'p Check, aim: f64) -> Option<Self> {
         let index = prepared.family.positions.iter().position(|p| p.name == check.position)?;
-        Some(Self { prepared, check, index, left: Cell::new(MOST) })
+        Some(Self { prepared, check, index, aim, left: Cell::new(MOST) })
     }
 
     /// May more be tried?
@@ -52,9 +54,14 @@ impl<'p> Trial<'p> {
         all_of(now, &family.hardware)
     }
 
-    /// Does the check that it is all about fit?
+    /// Is a check as likely to hold as is looked for?
+    pub fn is_enough(&self, check: &Check) -> bool {
+        check.probability >= self.aim
+    }
+
+    /// Is the check that it is all about?
     pub fn fits(&self, checks: &[Check]) -> bool {
-        checks.iter().any(|c| c.is_same(self.check) && c.verdict == Verdict::Fits)
+        checks.iter().any(|c| c.is_same(self.check) && self.is_enough(c))
     }
 
     /// Checks that were better before, or were none.

@@ -13,7 +13,7 @@ use crate::Prepared;
 /// What is wrong where a check does not fit, and what was found to help. It takes some dozen builds for each check,
 /// once.
 pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
-    if check.verdict == Verdict::Fits {
+    if check.verdict == Verdict::Fits && !decides(prepared, check) {
         return String::new();
     }
     let key = (check.position.clone(), check.kind);
@@ -27,11 +27,23 @@ pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
     said
 }
 
+/// Does a check that fits keep its pickup from it, which no other does more?
+fn decides(prepared: &Prepared, check: &Check) -> bool {
+    let checks = &prepared.fit.checks;
+    let own = |c: &&Check| c.position == check.position;
+    checks.iter().filter(own).all(|c| c.verdict == Verdict::Fits)
+        && prepared.fit.wholes().iter().any(|whole| {
+            whole.verdict != Verdict::Fits
+                && checks.get(whole.worst).is_some_and(|worst| worst.is_same(check))
+        })
+}
+
 /// What is wrong, as far as that is known, in a unit.
 pub fn what_is_wrong(check: &Check, unit: Unit) -> String {
     let why = check.why.shown(unit);
     match check.verdict {
         Verdict::TooClose => format!("It may fit as it is. If not: {}", uncapitalised(&why)),
+        Verdict::Fits => "It fits, but the pickup hangs on it more than on all else.".to_owned(),
         _ => why,
     }
 }

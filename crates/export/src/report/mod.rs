@@ -14,7 +14,7 @@ use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position, Unit};
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
-use bobbinwright_words::{count, headline, percent, snug_gaps};
+use bobbinwright_words::{count, headline, percent, snug_gaps, unguarded};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -47,7 +47,9 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
         );
     }
     checks(&mut out, prepared);
-    let again = prepared.fit.to_repeat().lines();
+    let again =
+        prepared.fit.to_repeat().lines().into_iter().chain(unguarded(&prepared.family, &prepared.fit));
+    let again: Vec<String> = again.collect();
     if !again.is_empty() {
         let _ = writeln!(out, "\n{}", again.join("  \n"));
     }
@@ -172,11 +174,13 @@ fn checks(out: &mut String, prepared: &Prepared) {
             let _ = writeln!(out, "{line}");
         }
     }
-    let failing: Vec<&&Check> = worst_first.iter().filter(|c| c.verdict != Verdict::Fits).collect();
-    if !failing.is_empty() {
+    let what_to_do = |c: &&Check| (c.position.clone(), bobbinwright_core::what_to_do(prepared, c));
+    let all: Vec<(String, String)> =
+        worst_first.iter().map(what_to_do).filter(|(_, said)| !said.is_empty()).collect();
+    if !all.is_empty() {
         let _ = writeln!(out, "\nWhat to change:\n");
-        for check in failing {
-            let _ = writeln!(out, "- {}: {}", check.position, bobbinwright_core::what_to_do(prepared, check));
+        for (position, said) in all {
+            let _ = writeln!(out, "- {position}: {said}");
         }
     }
 }

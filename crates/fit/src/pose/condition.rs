@@ -15,6 +15,15 @@ pub(crate) enum Condition {
 }
 
 impl Condition {
+    /// A margin that is the same wherever the part lies.
+    pub fn fixed(margin: Estimate) -> Self {
+        Condition::Side { point: [0.0; 2], towards: [0.0; 2], room: margin }
+    }
+
+    pub fn is_fixed(&self) -> bool {
+        matches!(self, Condition::Side { towards: [0.0, 0.0], .. })
+    }
+
     /// How many estimates it has.
     pub fn inputs(&self) -> usize {
         match self {

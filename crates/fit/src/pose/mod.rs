@@ -60,6 +60,20 @@ const HALF_A_POINT: f64 = 0.005;
 const UNLIKELY: f64 = 4.75;
 
 impl Pose {
+    /// Margins that hang on no place.
+    pub fn of_margins<'e>(margins: impl Iterator<Item = &'e Estimate>) -> Self {
+        let mut pose = Self::default();
+        for margin in margins {
+            pose.must(Condition::fixed(margin.clone()), Where::Alike);
+        }
+        pose
+    }
+
+    /// Does nothing hang on the place?
+    fn is_fixed(&self) -> bool {
+        self.conditions.iter().all(|(condition, _)| condition.is_fixed())
+    }
+
     /// What the part must keep to, without a margin of its own.
     pub fn within(&mut self, condition: Condition) {
         self.conditions.push((condition, Asked::Only));
@@ -170,6 +184,9 @@ impl Pose {
     /// What is left at the best place, mm: of all conditions where what must only hold can't.
     pub fn left(&self) -> f64 {
         let values: Vec<f64> = self.inputs().iter().map(|e| e.value().as_mm()).collect();
+        if self.is_fixed() {
+            return values.into_iter().fold(f64::INFINITY, f64::min);
+        }
         let best = |all_share| program::best(&self.at(&values, all_share));
         best(false).or_else(|| best(true)).map_or(0.0, |best| best.margin)
     }
@@ -189,13 +206,12 @@ impl Pose {
     }
 
     /// Is that chance so high? Nothing is drawn where one margin alone says no.
-    pub fn holds_with<'e>(
-        &self,
-        chance: f64,
-        margins: impl Iterator<Item = &'e Estimate>,
-        doubts: &Doubts,
-    ) -> bool {
-        let margins: Vec<&Estimate> = margins.collect();
+    pub fn holds_with(&self, chance: f64, doubts: &Doubts) -> bool {
+        if self.is_fixed() {
+            return bobbinwright_estimate::holds_with(chance, self.inputs(), doubts);
+        }
+        let certificates = self.certificates();
+        let margins: Vec<&Estimate> = certificates.iter().map(|c| &c.margin).collect();
         let [_, high] = between(margins.iter().copied(), doubts);
         high >= chance && self.chance(margins.into_iter(), doubts) >= chance
     }

@@ -1,0 +1,67 @@
+//! Readings whose slip would turn a verdict before anything shows it.
+
+use bobbinwright_estimate::probability;
+use bobbinwright_spec::{Family, Guard, Length, Quantity};
+
+use crate::kind::CheckKind;
+use crate::verdict::{CONFIDENCE, Verdict};
+use crate::{Check, Fit};
+
+/// No slip is larger that nobody sees by eye.
+const LARGEST: Length = Length::from_mm(1.5);
+
+/// A reading that verdicts believe and nothing guards.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unguarded {
+    /// The reading.
+    pub quantity: Quantity,
+    /// What would turn if it were misread.
+    pub turns: Vec<CheckKind>,
+    /// What would show that, read too; none where all that could was read.
+    pub by: Option<Quantity>,
+}
+
+impl Fit {
+    /// What is called a fit and would not be if one reading were wrong by as much as nothing shows, position by position in the
+    /// order of the family.
+    pub fn unguarded(&self, family: &Family) -> Vec<Unguarded> {
+        let mut all: Vec<Unguarded> = Vec::new();
+        for position in &family.positions {
+            let checks = || self.checks.iter().filter(|c| c.position == position.name);
+            for guard in &position.guards {
+                let turns: Vec<CheckKind> =
+                    checks().filter(|c| self.turns(c, guard)).map(|c| c.kind).collect();
+                if turns.is_empty() {
+                    continue;
+                }
+                let Unguarded { turns: known, .. } =
+                    match all.iter().position(|u| u.quantity == guard.quantity) {
+                        Some(index) => &mut all[index],
+                        None => {
+                            let (quantity, by) = (guard.quantity.clone(), guard.by.clone());
+                            all.push(Unguarded { quantity, turns: Vec::new(), by });
+                            let last = all.len() - 1;
+                            &mut all[last]
+                        }
+                    };
+                for kind in turns {
+                    if !known.contains(&kind) {
+                        known.push(kind);
+                    }
+                }
+            }
+        }
+        all
+    }
+
+    /// Would a fit be none if a reading were wrong by the largest slip that does not show?
+    fn turns(&self, check: &Check, guard: &Guard) -> bool {
+        let slip = guard.least_slip.map_or(LARGEST, |slip| slip.min(LARGEST));
+        check.verdict == Verdict::Fits
+            && check.margins().any(|margin| {
+                let less = margin.value() - slip * guard.moves(margin).abs();
+                less < margin.value()
+                    && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
+            })
+    }
+}
