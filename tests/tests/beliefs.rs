@@ -236,3 +236,32 @@ fn a_screw_in_an_ear_is_read_outwards() {
     // The rout's length is that of its tightest spot.
     assert!((along.value().as_mm() - expected).abs() < 0.02, "{} {expected}", along.value());
 }
+
+/// A body that was read in its spots, by its diagonals and its screws from two sides believes nothing of its form, and no slip
+/// would turn a verdict unseen; without the second side one would.
+#[test]
+fn a_body_that_is_read_in_two_ways_is_guarded() {
+    let text = |name: &str| std::fs::read_to_string(folder("thwart").join(name)).unwrap();
+    let prepared = |log: String| {
+        let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+        let family =
+            Family::read("thwart", file("family.ron", text("family.ron")), file("readings.ron", log));
+        Prepared::new(family.unwrap_or_else(|e| panic!("{e}"))).unwrap_or_else(|e| panic!("{e}"))
+    };
+    let made = prepared(text("readings.ron"));
+    assert!(made.fit.checks.iter().all(|c| c.assumed.is_empty()), "{:?}", made.fit.checks);
+    assert_eq!(made.fit.unguarded(&made.family), []);
+    // As by hand: half of the rout at that end, 38.43 and 38.06, off the bridge side by 19.70 and 16.51 and half a hole of 2.435.
+    let screws = &made.family.positions[0].rout.screws;
+    for (screw, wide, read) in [(&screws[0], 38.43, 19.70), (&screws[1], 38.06, 16.51)] {
+        let by_hand = read + 2.435 / 2.0 - wide / 2.0;
+        assert!((screw.across.value().as_mm() - by_hand).abs() < 0.03, "{} {by_hand}", screw.across.value());
+    }
+    let line = |l: &&str| !l.contains("bass_side\", how: hole_near");
+    let without: String = text("readings.ron").lines().filter(line).map(|l| format!("{l}\n")).collect();
+    let made = prepared(without);
+    let found = made.fit.unguarded(&made.family);
+    let by: Vec<String> = found.iter().filter_map(|u| u.by.as_ref()).map(ToString::to_string).collect();
+    assert!(by.contains(&"middle.screws.2.bass_side".to_owned()), "{found:?}");
+    assert!(found.iter().any(|u| u.quantity.to_string() == "middle.screws.pitch"), "{found:?}");
+}

@@ -14,7 +14,7 @@ use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 
 /// All demos: families of their own, one that is like another, one whose parts clash.
-const ALL: [&str; 6] = ["tidewick", "gunwale", "saltern", "wherry", "skerry", "bulkhead"];
+const ALL: [&str; 7] = ["tidewick", "gunwale", "saltern", "thwart", "wherry", "skerry", "bulkhead"];
 
 fn survey(name: &str) -> Survey {
     Survey::load_at(&folder(name), clock::now()).unwrap_or_else(|problems| panic!("{problems}"))

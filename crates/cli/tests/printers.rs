@@ -141,7 +141,10 @@ fn printed_parts_are_inspected() {
     let out = scratch.path().join("out");
     let inspect = ["inspect", name(&family), "--out", name(&out)];
     let (said, _) = ends_with(0, &inspect);
-    assert!(said.contains("sizes decide the fit") && said.contains("bridge.flatwork-bottom.pole_hole"), "{said}");
+    assert!(
+        said.contains("sizes decide the fit") && said.contains("bridge.flatwork-bottom.pole_hole"),
+        "{said}"
+    );
     ends_with(0, &["build", name(&family), "--out", name(&out)]);
     for arguments in [
         &["bridge.cover.length", "112.98", "112.96"][..],

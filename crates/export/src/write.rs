@@ -9,6 +9,7 @@ use bobbinwright_print::plates::Place;
 use bobbinwright_print::{Laid, LayError, Lying, lay_part};
 use bobbinwright_spec::{Length, Survey};
 
+use crate::lie;
 use crate::manifest::{
     Bounds, CheckEntry, FORMAT, InputEntry, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry,
     ProfileEntry, Program,
@@ -155,8 +156,12 @@ pub fn write(
     let mut drawings = BTreeMap::new();
     for (position, parts) in prepared.family.positions.iter().zip(&prepared.positions) {
         let (name, plan) = (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout));
-        outputs.push(sink.put(&name, plan.clone().into_bytes()));
-        drawings.insert(name, plan);
+        let lies = prepared.fit.lie(&position.name).map(|lie| lie::drawing(position, &parts.layout, &lie));
+        let lies = lies.map(|drawing| (format!("{}-lie.svg", position.name), drawing));
+        for (name, drawing) in [(name, plan)].into_iter().chain(lies) {
+            outputs.push(sink.put(&name, drawing.clone().into_bytes()));
+            drawings.insert(name, drawing);
+        }
     }
     let files = Files { parts: &entries, plates: &plates };
     let report = report::markdown(prepared, &laid, &files);

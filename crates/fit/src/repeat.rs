@@ -66,7 +66,7 @@ impl Fit {
         let open = open.into_iter().map(|c| Open {
             position: c.position.clone(),
             kind: c.kind,
-            cause: self.doubts.shares(&c.margin, Cause::of).into_iter().next(),
+            cause: self.doubts.shares(&c.margin, |doubt| Cause::of(doubt, c.kind)).into_iter().next(),
         });
         ToRepeat { again, open: open.collect() }
     }
@@ -207,7 +207,7 @@ pub enum Cause {
 }
 
 impl Cause {
-    fn of(doubt: &Doubt) -> Self {
+    fn of(doubt: &Doubt, kind: CheckKind) -> Self {
         let of = |what: &str| match &doubt.quantity {
             Some(quantity) => format!("{what} {quantity}"),
             None => what.to_owned(),
@@ -232,7 +232,10 @@ impl Cause {
                 return Self::Unread(quantity.unwrap_or_default());
             }
             Origin::Assumed if doubt.quantity.is_some() => of("what is assumed of"),
-            Origin::Assumed => "the play that the parts are left".into(),
+            Origin::Assumed if kind == CheckKind::CoilOnBobbin => {
+                "how tightly it is wound, which is taken as is usual; a coil that you wound and measured would tell (packing: measured)".into()
+            }
+            Origin::Assumed => "where cover and bobbin lie within their play".into(),
         })
     }
 }

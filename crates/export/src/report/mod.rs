@@ -34,6 +34,9 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
     for (position, built) in family.positions.iter().zip(&prepared.positions) {
         let _ = writeln!(out, "\n## Position: {}\n", position.name);
         let _ = writeln!(out, "![Plan of rout, cover, strings and poles]({}-plan.svg)\n", position.name);
+        if prepared.fit.lie(&position.name).is_some() {
+            let _ = writeln!(out, "![How the cover lies in the rout]({}-lie.svg)\n", position.name);
+        }
         readings(&mut out, position, &prepared.fit.doubts);
         strings(&mut out, position, built.layout.wanted.poles);
         part_table(&mut out, position, files.parts);

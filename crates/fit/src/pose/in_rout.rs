@@ -21,8 +21,8 @@ trait Opening {
     /// The side towards the neck or the bridge.
     fn side(&self, side: f64, at: f64) -> Vec<Estimate>;
     fn radius(&self) -> &Estimate;
-    /// May its sides bow?
-    fn bows(&self) -> bool;
+    /// Do its ends, and its sides, go on through their middle, where they may bow inwards?
+    fn has_middles(&self) -> [bool; 2];
 }
 
 impl Opening for Rout {
@@ -40,8 +40,9 @@ impl Opening for Rout {
         &self.corner_radius
     }
 
-    fn bows(&self) -> bool {
-        true
+    fn has_middles(&self) -> [bool; 2] {
+        // Recesses for ears open in the ends' middle.
+        [self.ears.is_none(), true]
     }
 }
 
@@ -64,8 +65,8 @@ impl Opening for Recesses<'_> {
         &self.recess.corner_radius
     }
 
-    fn bows(&self) -> bool {
-        false
+    fn has_middles(&self) -> [bool; 2] {
+        [false; 2]
     }
 }
 
@@ -77,16 +78,18 @@ fn nested(outer: &impl Opening, inner: Rectangle) -> Vec<(Condition, Where)> {
     let [length, width, radius] = inner.map(|e| e.value().as_mm());
     let (x, y) = (length / 2.0, width / 2.0);
     let room = |reach: &Estimate, size: &Estimate| reach.clone() - size.clone() * 0.5;
-    let along =
-        |straight: f64| if outer.bows() { vec![straight, -straight, 0.0] } else { vec![straight, -straight] };
+    let [end_middles, side_middles] = outer.has_middles();
+    let along = |straight: f64, middle: bool| {
+        [straight, -straight].into_iter().chain(middle.then_some(0.0)).collect::<Vec<_>>()
+    };
     let mut all = Vec::new();
     for side in [1.0, -1.0] {
-        for at in along(y - radius) {
+        for at in along(y - radius, end_middles) {
             let (point, towards) = ([side * x, at], [side, 0.0]);
             let rooms = outer.end(side, at).into_iter().map(|reach| room(&reach, inner[0]));
             all.extend(rooms.map(|room| (Condition::Side { point, towards, room }, Where::Ends)));
         }
-        for at in along(x - radius) {
+        for at in along(x - radius, side_middles) {
             let (point, towards) = ([at, side * y], [0.0, side]);
             let rooms = outer.side(side, at).into_iter().map(|reach| room(&reach, inner[1]));
             all.extend(rooms.map(|room| (Condition::Side { point, towards, room }, Where::Sides)));

@@ -181,6 +181,18 @@ impl Pose {
         Self { conditions: self.conditions.iter().map(|(c, asked)| (exchanged(c), *asked)).collect() }
     }
 
+    /// Where the part lies best: dx, dy, mm, and the turn; none where it can't be where it must.
+    pub fn best_place(&self) -> Option<[f64; 3]> {
+        let values: Vec<f64> = self.inputs().iter().map(|e| e.value().as_mm()).collect();
+        let [dx, dy, turned] = program::best(&self.at(&values, false))?.pose;
+        Some([dx, dy, turned / program::REACH])
+    }
+
+    /// The conditions.
+    pub fn conditions(&self) -> impl Iterator<Item = &Condition> {
+        self.conditions.iter().map(|(condition, _)| condition)
+    }
+
     /// What is left at the best place, mm: of all conditions where what must only hold can't.
     pub fn left(&self) -> f64 {
         let values: Vec<f64> = self.inputs().iter().map(|e| e.value().as_mm()).collect();

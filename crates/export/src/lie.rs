@@ -1,0 +1,172 @@
+//! How a cover lies in its rout, as a drawing: what is left beside it and at its screws, so many times as large as it is.
+
+use bobbinwright_fit::{AtScrew, Beside, Lie};
+use bobbinwright_geometry::parts::Layout;
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
+use bobbinwright_spec::{Length, Position};
+
+use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
+
+/// What is left is drawn so many times as large.
+const TIMES: f64 = 20.0;
+
+/// Room round the drawing, mm.
+const MARGIN: f64 = 24.0;
+
+/// Room below for what it means, mm.
+const FOOT: f64 = 16.0;
+
+const COVER: Look = Look::line(Pen::new(BLACK, 0.4));
+const ROUT: Pen = Pen::new(GREY, 0.6);
+const BAND: Look = Look::solid(Ink(0xe4, 0xe4, 0xe4));
+const MAY: Look = Look::line(Pen::new(BLACK, 0.25).dashed(1.6, 0.9));
+const SMALL: Type = Type::new(2.6);
+
+/// The cover of a position where it lies best, seen from above, neck upwards.
+pub fn drawing(position: &Position, layout: &Layout, lie: &Lie) -> String {
+    let bounds = layout.outline.bounds();
+    let out = Vector::new(MARGIN, MARGIN);
+    let sheet = Bounds { min: bounds.min - out - Vector::new(0.0, FOOT), max: bounds.max + out };
+    let title = format!("{}: the cover where it lies best in the rout", position.name);
+    let mut page = Page::new(sheet, title);
+    let treble = position.handed.treble();
+    let beside = tightest(&lie.beside);
+    let sides = sides(&beside);
+    page.layer("doubt", |page| {
+        for side in sides.iter().filter(|side| side.len() > 1) {
+            page.outline(&Contour::polygon(&band(side, treble)), BAND);
+        }
+        for screw in &lie.screws {
+            page.outline(&Contour::polygon(&ellipse(screw, treble)), BAND);
+        }
+    });
+    page.layer("cover", |page| {
+        page.outline(&layout.outline, COVER);
+        for hole in layout.screws.iter().copied() {
+            page.outline(&Contour::circle(hole, layout.wanted.cover.screw_hole.as_mm() / 2.0), COVER);
+        }
+    });
+    page.layer("rout", |page| {
+        for side in &sides {
+            for ends in side.windows(2) {
+                page.line(place(ends[0], 0.0, treble), place(ends[1], 0.0, treble), ROUT);
+            }
+        }
+    });
+    page.layer("play", |page| {
+        for beside in &beside {
+            label(page, beside, treble);
+        }
+        for screw in &lie.screws {
+            at_screw(page, screw, treble);
+        }
+    });
+    let [left, right] = position.handed.ends();
+    let above = bounds.max.y + MARGIN - 5.0;
+    page.text(Point::new(sheet.min.x + 2.0, above), SMALL, left);
+    page.text(Point::new(sheet.max.x - 2.0, above), SMALL.align(Align::End), right);
+    let lines = [
+        format!(
+            "{}, from above, neck up: the cover (black) where it lies best, the rout's sides (grey) round it;",
+            position.name
+        ),
+        format!(
+            "what is left beside it, in mm, is drawn {TIMES:.0} times as large, and so is where the screws (dots) stand"
+        ),
+        "in their holes; dashed: how far off they may; light: a standard uncertainty either way".to_owned(),
+    ];
+    for (n, line) in lines.into_iter().enumerate() {
+        let y = sheet.min.y + FOOT - 3.0 - 4.2 * n as f64;
+        page.text(Point::new(f64::midpoint(sheet.min.x, sheet.max.x), y), SMALL.align(Align::Middle), line);
+    }
+    svg(&page)
+}
+
+/// Each place once: a side that leans is tighter at the top edge or at the floor.
+fn tightest(all: &[Beside]) -> Vec<Beside> {
+    let mut kept: Vec<Beside> = Vec::new();
+    for beside in all {
+        match kept.iter_mut().find(|k| (k.at, k.towards) == (beside.at, beside.towards)) {
+            Some(known) if beside.room.value() < known.room.value() => *known = beside.clone(),
+            Some(_) => {}
+            None => kept.push(beside.clone()),
+        }
+    }
+    kept
+}
+
+/// The places beside each side that goes on between them, in their order along it.
+fn sides(all: &[Beside]) -> Vec<Vec<&Beside>> {
+    let is_long = |b: &Beside| b.towards[0] == 0.0;
+    // How far along a place's own direction it is.
+    let out = |b: &Beside| b.at[0] * b.towards[0] + b.at[1] * b.towards[1];
+    let furthest = |long: bool| all.iter().filter(|b| is_long(b) == long).map(out).fold(0.0, f64::max);
+    let outermost = [furthest(false), furthest(true)];
+    let is_outermost = |b: &Beside| (out(b) - outermost[usize::from(is_long(b))]).abs() < 1e-6;
+    // Recesses interrupt the body's ends, and the body the flanks of two ears: only what is outermost goes on.
+    let mut sides: Vec<Vec<&Beside>> = Vec::new();
+    for beside in all {
+        let is_same = |side: &&mut Vec<&Beside>| {
+            side.first()
+                .is_some_and(|b| b.towards == beside.towards && is_outermost(b) && is_outermost(beside))
+        };
+        match sides.iter_mut().find(is_same) {
+            Some(side) => side.push(beside),
+            None => sides.push(vec![beside]),
+        }
+    }
+    for side in &mut sides {
+        side.sort_by(|a, b| (a.at[0] + a.at[1]).total_cmp(&(b.at[0] + b.at[1])));
+    }
+    sides
+}
+
+/// Where the rout is beside a place, so many standard uncertainties further out.
+fn place(beside: &Beside, further: f64, treble: f64) -> Point {
+    let room = beside.room.value().as_mm() + further * beside.room.uncertainty().as_mm();
+    let [x, y] = [0, 1].map(|i| beside.at[i] + beside.towards[i] * room * TIMES);
+    Point::new(x * treble, y)
+}
+
+fn band(side: &[&Beside], treble: f64) -> Vec<Point> {
+    let line = |further: f64| side.iter().map(move |b| place(b, further, treble)).collect::<Vec<_>>();
+    line(1.0).into_iter().chain(line(-1.0).into_iter().rev()).collect()
+}
+
+fn ellipse(screw: &AtScrew, treble: f64) -> Vec<Point> {
+    const CORNERS: usize = 32;
+    let [x, y] = [0, 1].map(|i| screw.hole[i] + screw.screw[i].value().as_mm() * TIMES);
+    let [u, v] = [0, 1].map(|i| screw.screw[i].uncertainty().as_mm().max(1e-3) * TIMES);
+    let corner = |n: usize| {
+        use bobbinwright_elementary::Elementary;
+        let angle = std::f64::consts::TAU * n as f64 / CORNERS as f64;
+        Point::new((x + u * angle.cosine()) * treble, y + v * angle.sine())
+    };
+    (0..CORNERS).map(corner).collect()
+}
+
+fn label(page: &mut Page, beside: &Beside, treble: f64) {
+    let from = Point::new(beside.at[0] * treble, beside.at[1]);
+    let to = place(beside, 0.0, treble);
+    page.line(from, to, Pen::new(GREY, 0.2));
+    let (out, up) = (beside.towards[0] * treble, beside.towards[1]);
+    let at = to + Vector::new(out * 3.0, up * 3.0);
+    let align = match out {
+        o if o > 0.5 => Align::Start,
+        o if o < -0.5 => Align::End,
+        _ => Align::Middle,
+    };
+    page.text(at, SMALL.align(align), hundredths(beside.room.value()));
+}
+
+fn at_screw(page: &mut Page, screw: &AtScrew, treble: f64) {
+    let [x, y] = screw.hole;
+    let hole = Point::new(x * treble, y);
+    page.outline(&Contour::circle(hole, screw.play.value().as_mm().max(0.0) * TIMES), MAY);
+    let [along, across] = [0, 1].map(|i| screw.screw[i].value().as_mm() * TIMES);
+    page.outline(&Contour::circle(Point::new((x + along) * treble, y + across), 0.7), Look::solid(BLACK));
+}
+
+fn hundredths(length: Length) -> String {
+    format!("{:.2}", length.as_mm())
+}

@@ -1,0 +1,67 @@
+//! Where a cover lies best in its rout, and what is left beside it there.
+
+use bobbinwright_spec::Estimate;
+
+use crate::Fit;
+use crate::kind::CheckKind;
+use crate::pose::Condition;
+
+/// What is left round a cover that lies where it lies best. All with treble and neck positive, from the rout's middle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lie {
+    /// Beside its straight sides.
+    pub beside: Vec<Beside>,
+    /// At its screws.
+    pub screws: Vec<AtScrew>,
+}
+
+/// The room beside a place on the cover's outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beside {
+    /// The place on the cover, mm.
+    pub at: [f64; 2],
+    /// The direction in which the side faces.
+    pub towards: [f64; 2],
+    /// What is left.
+    pub room: Estimate,
+}
+
+/// A screw in its hole.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AtScrew {
+    /// The hole's middle on the cover, mm.
+    pub hole: [f64; 2],
+    /// Where the screw is from there.
+    pub screw: [Estimate; 2],
+    /// How far it may be from there.
+    pub play: Estimate,
+}
+
+impl Fit {
+    /// How the cover of a position lies; none where it can't be screwed down at all.
+    pub fn lie(&self, position: &str) -> Option<Lie> {
+        let is_it = |c: &&crate::Check| c.position == position && c.kind == CheckKind::CoverScrewHoles;
+        let pose = self.checks.iter().find(is_it)?.pose.as_ref()?;
+        let [dx, dy, turn] = pose.best_place()?;
+        let exact = |mm: f64| Estimate::exact(bobbinwright_spec::Length::from_mm(mm));
+        let moved = |[x, y]: [f64; 2]| [dx - turn * y, dy + turn * x];
+        let mut lie = Lie { beside: Vec::new(), screws: Vec::new() };
+        for condition in pose.conditions() {
+            match condition {
+                Condition::Side { point, towards, room } => {
+                    let [x, y] = moved(*point);
+                    let room = room.clone() - exact(x * towards[0] + y * towards[1]);
+                    lie.beside.push(Beside { at: *point, towards: *towards, room });
+                }
+                Condition::Round { point, off: [x, y], room, corner: None } => {
+                    let [along, across] = moved(*point);
+                    // The hole is off the screw by this.
+                    let screw = [(x, along), (y, across)].map(|(off, by)| -(off.clone() + exact(by)));
+                    lie.screws.push(AtScrew { hole: *point, screw, play: room.clone() });
+                }
+                Condition::Round { .. } => {}
+            }
+        }
+        Some(lie)
+    }
+}
