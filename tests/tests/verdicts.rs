@@ -189,15 +189,18 @@ fn a_pickup_is_no_better_than_its_worst_check() {
     }
 }
 
-/// Where a rod is as thick as its hole, it goes in every second time; and a larger hole never makes it less likely.
+/// Where rods are as thick as their holes nothing jumps; and a larger hole never makes it less likely.
 #[test]
 fn chances_grow_with_the_margin() {
     let through = |hole: &str| {
         let family = text("family.ron").replace("pole_hole: mm(2.75)", &format!("pole_hole: mm({hole})"));
         chance(&prepared(&family, &text("readings.ron")).fit, "neck", "rod-through-flatwork")
     };
+    // On 88f1e19 it was 1 % and 99 % for two micrometres. One rod goes in every second time; of twelve in two plates at least
+    // one does not mostly, and never less often than if they had nothing in common.
     for hole in ["2.509999", "2.51", "2.510001"] {
-        assert!((through(hole) - 0.5).abs() < 1e-4, "{hole}: {}", through(hole));
+        assert!((through(hole) - through("2.51")).abs() < 1e-3, "{hole}: {}", through(hole));
+        assert!((0.5f64.powi(24)..0.5).contains(&through(hole)), "{hole}: {}", through(hole));
     }
     let sweep: Vec<f64> = (0..40).map(|i| through(&format!("{:.3}", 2.32 + 0.01 * f64::from(i)))).collect();
     assert!(sweep.windows(2).all(|two| two[0] <= two[1]), "{sweep:?}");
@@ -254,7 +257,8 @@ fn advice_is_about_what_decides_and_was_tried() {
     let less = value.parse::<f64>().unwrap() + 0.01;
     let nearer = family.replace("width: mm(31.2)", &format!("width: mm({less:.2})"));
     let fit = prepared(&nearer, &text("readings.ron")).fit;
-    assert!(fit.checks.iter().any(|c| c.kind == check.kind && c.verdict != Verdict::Fits));
+    // With room for the pickup as a whole: to 98 %.
+    assert!(fit.checks.iter().any(|c| c.kind == check.kind && c.probability < 0.98));
 }
 
 /// Where no value of the dimension that decides makes a check fit, that is said, with the bounds of what can be made.
@@ -276,7 +280,7 @@ fn advice_that_cannot_work_is_not_given_as_if_it_did() {
     assert!(said.contains("No value of poles.spread alone was found that makes it fit."), "{said}");
     // Thinner rods do, and then the plates' holes must be smaller too.
     assert!(
-        said.contains("With rods of at most 2.21 mm across and flatwork.pole_hole 2.59 mm together"),
+        said.contains("With rods of at most 2.02 mm across and flatwork.pole_hole 2.32 mm together"),
         "{said}"
     );
 }

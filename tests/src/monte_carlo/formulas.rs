@@ -5,8 +5,8 @@ use bobbinwright_geometry::parts::Layout;
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::{
-    Estimate, InstrumentQuantity as I, Length, Mounting, Poles, Position, PositionQuantity as P, Quantity,
-    Side, Survey,
+    Estimate, InstrumentQuantity as I, Mounting, Poles, Position, PositionQuantity as P, Quantity, Side,
+    Survey,
 };
 
 use super::Draw;
@@ -175,31 +175,10 @@ impl<'a> Scene<'a> {
     }
 
     fn screws(&mut self) {
-        let (rout, hardware, tolerance) =
-            (&self.position.rout, &self.prepared.family.hardware, self.tolerance);
+        let (hardware, tolerance) = (&self.prepared.family.hardware, self.tolerance);
         let cover = &self.layout.wanted.cover;
-        let pitch = self.layout.screw_pitch().as_mm();
-        // The side on which the difference's best value lies; the pitch is made as it was read.
-        let off = move |d: &mut Draw| 0.5 * (d.of(&rout.screw_pitch) - d.print(pitch, tolerance));
-        // Where screws were read off their line, another condition than this may decide, which is another quantity:
-        // that is held against moved parts by the simulated bench.
-        let along = |hole: Length, screw: &Estimate| (hole - screw.value()) * 0.5;
-        let decides =
-            |margin: &Estimate, play: Length| (margin.value() - play).abs() < Length::from_mm(0.001);
-        let hole = along(cover.screw_hole, &hardware.screw_diameter);
-        if let Some((margin, _)) = self.check("cover-screw-holes").filter(|(m, _)| decides(m, hole)) {
-            self.enter("play of a screw", margin, move |d| {
-                let hole = d.print(cover.screw_hole.as_mm(), tolerance);
-                0.5 * (hole - d.of(&hardware.screw_diameter)) - off(d)
-            });
-        }
-        let Mounting::Bosses { recess_diameter, recess_depth, .. } = cover.mounting else { return };
-        let recess = along(recess_diameter, &hardware.screw_head);
-        if let Some((margin, _)) = self.check("head-in-recess").filter(|(m, _)| decides(m, recess)) {
-            self.enter("play of a screw's head", margin, move |d| {
-                0.5 * (d.print(recess_diameter.as_mm(), tolerance) - d.of(&hardware.screw_head)) - off(d)
-            });
-        }
+        // Where screws go in their holes is held against moved parts by the simulated bench.
+        let Mounting::Bosses { recess_depth, .. } = cover.mounting else { return };
         if let Some((margin, _)) = self.check("head-sunk") {
             self.enter("head below the top", margin, move |d| {
                 d.print(recess_depth.as_mm(), tolerance) - d.of(&hardware.screw_head_height)
