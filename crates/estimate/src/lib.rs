@@ -6,7 +6,7 @@
 //! - [`Doubts`] is the table of causes: kinds, degrees of freedom, what more readings would leave;
 //! - [`Sentence`] is words with lengths among them, shown in a [`Unit`];
 //! - [`probability`] and [`expanded`] say what one estimate tells of the true value ([`student`]);
-//! - [`holds`] says how likely several are not negative at once, from pairs along a tree; [`chance`] says it of any
+//! - [`holds`] says how likely several are not negative at once, by drawing where they are more than two; [`chance_where`] says it of any
 //!   condition, by drawing;
 //! - [`network`] solves many readings at once, and says which can't all be true.
 //!

@@ -29,24 +29,15 @@ impl Fit {
         for position in &family.positions {
             let checks = || self.checks.iter().filter(|c| c.position == position.name);
             for guard in &position.guards {
-                let turns: Vec<CheckKind> =
-                    checks().filter(|c| self.turns(c, guard)).map(|c| c.kind).collect();
-                if turns.is_empty() {
-                    continue;
-                }
-                let Unguarded { turns: known, .. } =
-                    match all.iter().position(|u| u.quantity == guard.quantity) {
-                        Some(index) => &mut all[index],
-                        None => {
-                            let (quantity, by) = (guard.quantity.clone(), guard.by.clone());
-                            all.push(Unguarded { quantity, turns: Vec::new(), by });
-                            let last = all.len() - 1;
-                            &mut all[last]
-                        }
-                    };
+                let turns = checks().filter(|c| self.turns(c, guard)).map(|c| c.kind);
                 for kind in turns {
-                    if !known.contains(&kind) {
-                        known.push(kind);
+                    if all.last().is_none_or(|last| last.quantity != guard.quantity) {
+                        let (quantity, by) = (guard.quantity.clone(), guard.by.clone());
+                        all.push(Unguarded { quantity, turns: Vec::new(), by });
+                    }
+                    // Of several spots of a quantity one follows the other.
+                    if let Some(last) = all.last_mut().filter(|last| !last.turns.contains(&kind)) {
+                        last.turns.push(kind);
                     }
                 }
             }

@@ -81,6 +81,9 @@ fn together(checks: &[&Check], doubts: &Doubts) -> f64 {
     (all_hold - beside).max(0.0)
 }
 
+/// Whether something holds with drawn values.
+type Test<'c> = Box<dyn Fn(&[f64]) -> bool + 'c>;
+
 impl Check {
     /// What it hangs on.
     fn inputs(&self) -> Vec<&Estimate> {
@@ -91,7 +94,7 @@ impl Check {
     }
 
     /// Does it hold with drawn values of that?
-    fn test(&self) -> Box<dyn Fn(&[f64]) -> bool + '_> {
+    fn test(&self) -> Test<'_> {
         match &self.pose {
             // Where a part can't be where it must is what another check is about.
             Some(pose) => {

@@ -29,6 +29,7 @@ impl Side {
         [("bass", Side::Bass), ("treble", Side::Treble), ("neck", Side::Neck), ("bridge", Side::Bridge)];
 
     /// The side that it faces.
+    #[must_use]
     pub fn opposite(self) -> Self {
         match self {
             Side::Bass => Side::Treble,

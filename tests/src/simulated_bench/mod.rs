@@ -182,8 +182,8 @@ fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);
     let is_put_together = |name: &str| truth.iter().any(|(known, _)| *known == name);
     // What is not put together here must be beyond doubt for a pickup to be counted.
-    let beside = fit.checks.iter().filter(|c| !is_put_together(c.kind.name()));
-    if let ([whole], true) = (fit.wholes(), beside.fold(true, |all, c| all && c.probability > 0.999)) {
+    let mut beside = fit.checks.iter().filter(|c| !is_put_together(c.kind.name()));
+    if let ([whole], true) = (fit.wholes(), beside.all(|c| c.probability > 0.999)) {
         let holds = truth.iter().all(|(_, margin)| *margin >= 0.0);
         table.checks.entry(WHOLE).or_default().enter(whole.verdict, whole.chance, holds);
     }

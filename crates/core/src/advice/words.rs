@@ -44,7 +44,7 @@ pub fn what_is_wrong(check: &Check, unit: Unit) -> String {
     match check.verdict {
         Verdict::TooClose => format!("It may fit as it is. If not: {}", uncapitalised(&why)),
         Verdict::Fits => "It fits, but the pickup hangs on it more than on all else.".to_owned(),
-        _ => why,
+        Verdict::Clashes => why,
     }
 }
 

@@ -64,9 +64,10 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
 
 fn summary(out: &mut String, prepared: &Prepared) {
     let stands = count(&prepared.fit);
-    let _ = match prepared.fit.checks.iter().any(|c| c.verdict == Verdict::Clashes) {
-        false => writeln!(out, "{stands}\n"),
-        true => writeln!(out, "**{stands}** The parts were built all the same because that was asked for.\n"),
+    let _ = if prepared.fit.checks.iter().any(|c| c.verdict == Verdict::Clashes) {
+        writeln!(out, "**{stands}** The parts were built all the same because that was asked for.\n")
+    } else {
+        writeln!(out, "{stands}\n")
     };
     for line in headline(&prepared.family, &prepared.fit) {
         let _ = writeln!(out, "- {line}");
