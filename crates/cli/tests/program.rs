@@ -115,7 +115,7 @@ fn advice_that_is_followed_ends_in_a_fit() {
         rounds += 1;
         assert!(followed > 0 && rounds < 5, "{said}");
         let output = run(&["check", family]);
-        said = text(&output.stdout).to_owned();
+        said = text(&output.stdout);
     }
     ends_with(0, &["check", family]);
     assert!(said.contains("All 25 checks fit"), "{said}");

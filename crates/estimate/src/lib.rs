@@ -6,8 +6,7 @@
 //! - [`Doubts`] is the table of causes: kinds, degrees of freedom, what more readings would leave;
 //! - [`Sentence`] is words with lengths among them, shown in a [`Unit`];
 //! - [`probability`] and [`expanded`] say what one estimate tells of the true value ([`student`]);
-//! - [`holds`] says how likely several are not negative at once, by drawing where they are more than two; [`chance_where`] says it of any
-//!   condition, by drawing;
+//! - [`holds`] says how likely several are not negative at once; [`chance_where`] says it of any condition, by drawing;
 //! - [`network`] solves many readings at once, and says which can't all be true.
 //!
 //! Values and uncertainties are millimetres throughout, uncertainties standard ones (one sigma) where nothing else is
