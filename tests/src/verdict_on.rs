@@ -77,7 +77,7 @@ pub fn table(table: &Table) -> Vec<String> {
         if tally.fits[0] > ENOUGH && tally.jammed() > open + if is_usual { 0.0 } else { by_chance } {
             broken.push(format!("{name}: {:.2} % of those called fits jam", 100.0 * tally.jammed()));
         }
-        if tally.clashes[0] > ENOUGH && tally.spared() > open {
+        if tally.clashes[0] > ENOUGH && tally.spared() > 1.0 - CONFIDENCE {
             broken
                 .push(format!("{name}: {:.2} % of those called clashes go together", 100.0 * tally.spared()));
         }

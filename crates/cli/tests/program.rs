@@ -105,7 +105,8 @@ fn advice_that_is_followed_ends_in_a_fit() {
         for advice in said.lines().filter(|line| line.contains("nothing else turns")) {
             // The first of several ways: `With cover.height 20.70 mm, or with …`, `With a.b word and c.d 10.95 mm it fits`.
             let ways = advice.split(" With ").nth(1).unwrap();
-            let way = ways.split(" it fits").next().unwrap().split(", or with").next().unwrap();
+            let way = ways.split(" it fits").next().unwrap().split(" that is surer").next().unwrap();
+            let way = way.split(", or with").next().unwrap().trim_end_matches(',');
             for change in way.split(" and ") {
                 let words: Vec<&str> = change.split_whitespace().collect();
                 ends_with(0, &["want", family, words[0], &words[1..].concat(), "--anyway"]);

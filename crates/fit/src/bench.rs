@@ -67,6 +67,9 @@ pub(crate) struct Draft {
 /// What holds more often than this is shown as `> 99.9 %`.
 const SURE: f64 = 0.999;
 
+/// What holds a part elsewhere with so much more to spare, mm, is not what a person wants to know: more than any play.
+const MORE: f64 = 0.5;
+
 impl<'a> Bench<'a> {
     pub fn new(family: &'a Family, position: &'a Position, set: PartSet<'a>, doubts: Doubts) -> Self {
         Self {
@@ -220,9 +223,19 @@ impl<'a> Bench<'a> {
 
     /// Of what holds a part at its place the margin that is least likely to hold, where that is decided, and all others.
     pub fn least_likely_of(&self, pose: &Pose) -> Option<(Estimate, Where, Vec<Estimate>)> {
+        let all: Vec<(Estimate, Where)> = pose.certificates().into_iter().map(|c| (c.margin, c.at)).collect();
+        let least = all.iter().map(|c| c.0.value().as_mm()).fold(f64::INFINITY, f64::min);
+        let (all, ample): (Vec<_>, Vec<_>) =
+            all.into_iter().partition(|c| c.0.value().as_mm() <= least + MORE);
+        let (margin, at, mut rest) = self.least_likely_at(all)?;
+        rest.extend(ample.into_iter().map(|c| c.0));
+        Some((margin, at, rest))
+    }
+
+    /// Of margins of one part in its place.
+    fn least_likely_at(&self, all: Vec<(Estimate, Where)>) -> Option<(Estimate, Where, Vec<Estimate>)> {
         // Where arcs run side by side a corner is as tight as the sides, which are simpler to read.
-        let (corners, others): (Vec<_>, Vec<_>) =
-            pose.certificates().into_iter().map(|c| (c.margin, c.at)).partition(|c| c.1 == Where::Corners);
+        let (corners, others): (Vec<_>, Vec<_>) = all.into_iter().partition(|c| c.1 == Where::Corners);
         let least = others
             .iter()
             .map(|c| c.0.value())

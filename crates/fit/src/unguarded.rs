@@ -15,6 +15,8 @@ const LARGEST: Length = Length::from_mm(1.5);
 pub struct Unguarded {
     /// The reading.
     pub quantity: Quantity,
+    /// In which of its spots.
+    pub spot: Option<String>,
     /// What would turn if it were misread.
     pub turns: Vec<CheckKind>,
     /// What would show that, read too; none where all that could was read.
@@ -31,11 +33,13 @@ impl Fit {
             for guard in &position.guards {
                 let turns = checks().filter(|c| self.turns(c, guard)).map(|c| c.kind);
                 for kind in turns {
-                    if all.last().is_none_or(|last| last.quantity != guard.quantity) {
-                        let (quantity, by) = (guard.quantity.clone(), guard.by.clone());
-                        all.push(Unguarded { quantity, turns: Vec::new(), by });
+                    if all
+                        .last()
+                        .is_none_or(|last| (&last.quantity, &last.spot) != (&guard.quantity, &guard.spot))
+                    {
+                        let Guard { quantity, spot, by, .. } = guard.clone();
+                        all.push(Unguarded { quantity, spot, turns: Vec::new(), by });
                     }
-                    // Of several spots of a quantity one follows the other.
                     if let Some(last) = all.last_mut().filter(|last| !last.turns.contains(&kind)) {
                         last.turns.push(kind);
                     }

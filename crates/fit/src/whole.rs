@@ -39,7 +39,10 @@ impl Fit {
         let own = self.checks.iter().enumerate().filter(|(_, c)| c.position == position);
         let mut all: Vec<(usize, &Check)> = own.collect();
         all.sort_by(|a, b| a.1.probability.total_cmp(&b.1.probability));
-        let (worst, least) = all.first().map(|(i, c)| (*i, c.probability))?;
+        let least = all.first()?.1.probability;
+        // The same that stands first in a table.
+        let first = self.worst_first().into_iter().find(|c| c.position == position)?;
+        let worst = self.checks.iter().position(|c| std::ptr::eq(c, first))?;
         let checks: Vec<&Check> = all.into_iter().map(|(_, check)| check).collect();
         // No more than each by itself: draws tell a chance to half a point.
         let chance = together(&checks, &self.doubts).min(least);

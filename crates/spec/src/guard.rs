@@ -16,6 +16,8 @@ use crate::{Doubt, Estimate, Length, Origin};
 pub struct Guard {
     /// What was read.
     pub quantity: Quantity,
+    /// In which of its spots.
+    pub spot: Option<String>,
     /// The smallest slip that shows in 80 of 100 cases; none where none ever does.
     pub least_slip: Option<Length>,
     /// What was not read and would show it, told in another way; none where all of that was read.
@@ -38,6 +40,7 @@ impl Guard {
         (told.is_read && u > Length::ZERO).then(|| Self {
             by,
             quantity: told.of.clone(),
+            spot: told.spot.clone(),
             least_slip: leftover.least_slip(),
             step: told.equation.value.clone().only(id),
         })

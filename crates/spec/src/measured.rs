@@ -35,6 +35,8 @@ pub struct Measured {
     pub estimates: BTreeMap<Quantity, Estimate>,
     /// How often and when each quantity was read last; figures from packets do not count.
     pub taken: BTreeMap<Quantity, Taken>,
+    /// When each spot of a quantity was read last.
+    pub(crate) taken_at: BTreeMap<(Quantity, Option<String>), Taken>,
     /// What was read in a way that needs a diameter which is not known yet, and that diameter.
     pub waiting: BTreeMap<Quantity, Quantity>,
     /// Routs' lengths and widths where they were read, as long as all their spots say where that is.
@@ -46,6 +48,8 @@ pub struct Measured {
 /// What was read of an opening in one spot.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct SpotRead {
+    /// As the person calls it.
+    pub words: Option<String>,
     pub spot: Spot,
     pub estimate: Estimate,
 }
@@ -55,12 +59,14 @@ impl Measured {
     pub(crate) fn from_log(log: &Log, strings: usize, doubts: Doubts, noted: &mut Noted) -> Self {
         let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
         let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
+        let mut taken_at = BTreeMap::new();
         for (entry, reading) in live_readings(log) {
             if let Some(tool) = reading.tool {
                 let so_far = taken.get(&reading.quantity).map_or(0, |t| t.readings);
                 let readings = so_far + reading.values.len();
                 let last = Taken { readings, last: entry.on, span: entry.span, entry: entry.number, tool };
                 taken.insert(reading.quantity.clone(), last);
+                taken_at.insert((reading.quantity.clone(), reading.spot.clone()), last);
             }
             let all = by_quantity.entry(&reading.quantity).or_default();
             let alike = |s: &&mut Series| {
@@ -78,7 +84,7 @@ impl Measured {
         let all: Vec<&Series> = by_quantity.values().flatten().collect();
         let hand = Hand::from_series(&all, resolution, doubts.next_pool());
         slips::note(&all, &hand, noted);
-        let mut measured = Self { doubts, taken, ..Self::default() };
+        let mut measured = Self { doubts, taken, taken_at, ..Self::default() };
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {
@@ -124,6 +130,7 @@ impl Measured {
         // spots.
         let joined: Vec<(Option<&str>, Estimate)> =
             spots.into_iter().map(|(spot, estimates)| (spot, weighted_mean(&estimates))).collect();
+        note_strange_spots(quantity, all, noted);
         if let Some(spots) = in_known_spots(quantity, all, &joined) {
             self.spots.insert(quantity.clone(), spots);
         }
@@ -338,6 +345,26 @@ fn tool_at(log: &Log, entry: usize) -> Option<&Tool> {
     }
 }
 
+/// Points out the first spot of a rout's length or width of which the words say nothing.
+fn note_strange_spots(quantity: &Quantity, all: &[Series], noted: &mut Noted) {
+    let Quantity::At(_, of @ (PositionQuantity::RoutLength | PositionQuantity::RoutWidth)) = quantity else {
+        return;
+    };
+    let is_strange = |s: &&Series| Spot::of(s.reading.spot.as_deref(), *of).is_none();
+    let strange: Vec<&Series> = all.iter().filter(is_strange).collect();
+    let [first, ..] = &strange[..] else { return };
+    let (Some(entry), Some(words)) = (first.last(), &first.reading.spot) else { return };
+    let known = match of {
+        PositionQuantity::RoutLength => "\"bridge side\", \"middle\" and \"neck side\"",
+        _ => "\"bass end\", \"middle\" and \"treble end\"",
+    };
+    let counts =
+        if strange.len() == 1 { "it counts as read somewhere" } else { "the tightest counts for all of it" };
+    let message = format!("entry {}: where is the spot {words:?} of {quantity}? {counts}", entry.number);
+    let hint = format!("{known} are known, each with \", floor\" further down; withdraw it and enter it so");
+    noted.problems.push(Problem::notice(entry.span, message).hint(hint));
+}
+
 /// A rout's length or width by the spots in which a tool read it; none where one of several is a place that only the person
 /// knows.
 fn in_known_spots(
@@ -347,10 +374,12 @@ fn in_known_spots(
 ) -> Option<Vec<SpotRead>> {
     let Quantity::At(_, of) = quantity else { return None };
     let is_read = all.iter().any(|s| s.reading.tool.is_some());
-    let alone = joined.len() == 1;
+    let known = |words: Option<&str>| Spot::of(words, *of);
+    // Beside spots that are known one that is not is anywhere; several that are not are kept apart.
+    let strange = joined.iter().filter(|(words, _)| known(*words).is_none()).count();
     let of_one = |(words, estimate): &(Option<&str>, Estimate)| {
-        let spot = Spot::of(*words, *of).or_else(|| Spot::of(None, *of).filter(|_| alone))?;
-        Some(SpotRead { spot, estimate: estimate.clone() })
+        let spot = known(*words).or_else(|| Spot::of(None, *of).filter(|_| strange == 1))?;
+        Some(SpotRead { words: words.map(str::to_owned), spot, estimate: estimate.clone() })
     };
     joined.iter().map(of_one).collect::<Option<Vec<SpotRead>>>().filter(|_| is_read)
 }

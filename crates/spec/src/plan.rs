@@ -78,6 +78,7 @@ pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted:
     };
     let screws = vec![screw(0), screw(1)];
     screws::note_outside(&screws, position, measured, noted);
+    screws::note_far(&screws, position, measured, noted);
     let strings: Vec<Estimate> = places[string(0)..first].to_vec();
     let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
     let is_odd = odd.is_some() || suspects.is_some();
@@ -136,12 +137,16 @@ fn note(
     noted: &mut Noted,
 ) {
     // What was not read by a tool is stated, and can't be read again.
-    let read: Vec<(&Quantity, Taken)> =
-        among.iter().filter_map(|t| Some((&t.of, *measured.taken.get(&t.of)?))).collect();
+    let taken = |t: &Told| {
+        let in_spot = measured.taken_at.get(&(t.of.clone(), t.spot.clone()));
+        in_spot.or_else(|| measured.taken.get(&t.of)).copied()
+    };
+    let read: Vec<(&Told, Taken)> = among.iter().filter_map(|t| Some((*t, taken(t)?))).collect();
     let Some((_, last)) = read.iter().max_by_key(|(_, taken)| taken.entry) else { return };
     if let [(one, taken)] = &read[..] {
         let message = format!(
-            "{position}: the readings contradict each other; {one} (last in entry {}) is {apart} off what the others say",
+            "{position}: the readings contradict each other; {} (last in entry {}) is {apart} off what the others say",
+            one.name(),
             taken.entry
         );
         let hint = "read it again, and what was read beside it; until then what hangs on it counts as that much less sure";
@@ -149,14 +154,15 @@ fn note(
         return;
     }
     let neighbours = |q: &Quantity| matches!(q, Quantity::At(_, P::StringPair(a, b)) if b - a == 1);
-    let (mut pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(q, _)| *q).partition(|q| neighbours(q));
+    let (pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(t, _)| *t).partition(|t| neighbours(&t.of));
+    let mut pairs: Vec<&Quantity> = pairs.into_iter().map(|t| &t.of).collect();
     pairs.sort();
     let pairs = match &pairs[..] {
         [] => None,
         [one] => Some(one.to_string()),
         [first, .., last] => Some(format!("a spacing from {first} to {last}")),
     };
-    let names: Vec<String> = others.iter().map(ToString::to_string).chain(pairs).collect();
+    let names: Vec<String> = others.iter().map(|t| t.name()).chain(pairs).collect();
     let [before @ .., end] = &names[..] else { return };
     let one_of = if before.is_empty() { end.clone() } else { format!("{} or {end}", before.join(", ")) };
     let message = format!(
@@ -165,7 +171,7 @@ fn note(
     let outer = Quantity::At(position.to_owned(), P::StringPair(1, strings));
     let of_strings =
         |q: &&Quantity| matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide));
-    let is_of_strings = read.iter().any(|(q, _)| of_strings(q));
+    let is_of_strings = read.iter().any(|(t, _)| of_strings(&&t.of));
     let tells = if measured.estimates.contains_key(&outer) || !is_of_strings {
         "read these again, one after the other, until they agree".to_owned()
     } else {

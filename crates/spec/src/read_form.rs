@@ -131,7 +131,8 @@ impl Reading {
                 terms.extend([(opening.taper, place)].into_iter().chain(bows));
             }
             let waves = waves(measured, &self.at(opening.of)) + waves(measured, &self.at(opening.of));
-            let told = Told::read(self.at(opening.of), terms, read.estimate.clone() + waves);
+            let value = read.estimate.clone() + waves;
+            let told = Told::read(self.at(opening.of), terms, value).in_spot(read.words.clone());
             let of_form = if sign.is_none() { somewhere.clone() } else { Estimate::default() };
             Scaled { told, of_form }
         };

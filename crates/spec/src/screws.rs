@@ -111,3 +111,28 @@ pub(crate) fn note_outside(places: &[ScrewAt], position: &str, measured: &Measur
     };
     noted.problems.push(Problem::notice(taken.span, message).hint(hint));
 }
+
+/// A screw that is so much further off the middle line than a hand drills it is rather misread.
+const FAR: f64 = 10.0;
+
+/// Points out a screw that stands far off the rout's middle line by one reading that no other bears out.
+pub(crate) fn note_far(places: &[ScrewAt], position: &str, measured: &Measured, noted: &mut Noted) {
+    for (index, place) in places.iter().enumerate() {
+        let number = index + 1;
+        let of = |side| Quantity::At(position.to_owned(), P::ScrewSide(number, side));
+        let read = |side| measured.taken.get(&of(side)).map(|taken| (side, taken));
+        let sides = [Side::Bridge, Side::Neck].map(read);
+        let ([Some((side, taken)), None] | [None, Some((side, taken))]) = sides else { continue };
+        let off = place.across.value().abs();
+        if off < BY_HAND * FAR {
+            continue;
+        }
+        let message = format!(
+            "{position}: by {} (last in entry {}) that screw stands {off} off the rout's middle line",
+            of(side),
+            taken.entry
+        );
+        let hint = format!("is it so? {}, read too, would tell", of(side.opposite()));
+        noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+    }
+}

@@ -28,6 +28,8 @@ pub(crate) fn string(index: usize) -> usize {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Told {
     pub of: Quantity,
+    /// In which of its spots, where it was read in spots.
+    pub spot: Option<String>,
     /// It was read; what is believed is no suspect.
     pub is_read: bool,
     pub equation: Equation,
@@ -35,7 +37,20 @@ pub(crate) struct Told {
 
 impl Told {
     pub fn read(of: Quantity, terms: Vec<(usize, f64)>, value: Estimate) -> Self {
-        Self { of, is_read: true, equation: Equation { terms, value } }
+        Self { of, spot: None, is_read: true, equation: Equation { terms, value } }
+    }
+
+    /// The same in one of its spots.
+    pub fn in_spot(self, spot: Option<String>) -> Self {
+        Self { spot, ..self }
+    }
+
+    /// What it is called: `neck.rout.width at "bass end"`.
+    pub fn name(&self) -> String {
+        match &self.spot {
+            Some(spot) => format!("{} at {spot:?}", self.of),
+            None => self.of.to_string(),
+        }
     }
 
     pub fn believed(of: Quantity, terms: Vec<(usize, f64)>, value: Estimate) -> Self {

@@ -185,13 +185,55 @@ fn a_spot_far_tighter_than_the_others_is_pointed_out() {
         )
     };
     let family = added(&at("far end", "36.30, 36.31"));
-    let notice = only(&family);
+    let notice = family.notices.iter().find(|n| n.message.contains("less than at any other")).unwrap();
     assert!(notice.message.contains("36.30 mm at \"far end\", 2.00 mm less than at any other"), "{notice:?}");
     assert!(notice.hint.as_ref().unwrap().contains("2 mm apart: was the scale misread"), "{notice:?}");
     assert!(notice.hint.as_ref().unwrap().contains("give every reading its spot"), "{notice:?}");
     // A rout may well be some tenths tighter at one end.
-    let uneven = added(&at("far end", "38.01, 38.02"));
+    let uneven = added(&at("treble end, floor", "38.01, 38.02"));
     assert!(uneven.notices.is_empty(), "{:#?}", uneven.notices);
+}
+
+/// A spot that only the person knows is pointed out with those that are known, and accuses no other reading.
+#[test]
+fn a_spot_that_nobody_knows_is_asked_about() {
+    let entry = |spot: &str| {
+        added(&format!(
+            "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", spot: {spot:?}, got: mm([38.31, 38.32]))"
+        ))
+    };
+    let family = entry("bas end");
+    let notice = only(&family);
+    assert!(notice.message.contains("where is the spot \"bas end\" of neck.rout.width?"), "{notice:?}");
+    assert!(notice.hint.as_ref().unwrap().contains("\"treble end\""), "{notice:?}");
+    assert!(entry("bass end, floor").notices.is_empty());
+}
+
+/// A slip in one spot is blamed on that spot, and the arrow stands under its entry.
+#[test]
+fn a_slip_is_blamed_on_its_spot() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs/thwart");
+    let text = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
+    let log = text("readings.ron").replace("[38.07, 38.05]", "[37.47, 37.45]");
+    let files = (common::file("family.ron", &text("family.ron")), common::file("readings.ron", &log));
+    let family = Family::read("thwart", files.0, files.1).unwrap_or_else(|e| panic!("{e}"));
+    let notice = family.notices.iter().find(|n| n.message.contains("contradict each other")).unwrap();
+    assert!(notice.message.contains("middle.rout.width at \"bass end\""), "{notice:?}");
+    let span = notice.span.unwrap();
+    assert!(log[span.start..span.end].contains("37.47"), "{}", &log[span.start..span.end]);
+}
+
+/// A screw that is misread by 6 mm, with nothing to contradict it, is asked about.
+#[test]
+fn a_screw_far_off_the_line_is_asked_about() {
+    let entry = "reading(on: \"2026-09-20\", of: \"neck.screws.1.bridge_side\", with: \"caliper\", how: hole_near, got: mm([23.99, 24.02]), afresh: true)";
+    let family = added(entry);
+    let notice = only(&family);
+    assert!(
+        notice.message.contains("stands 6.") && notice.message.contains("off the rout's middle line"),
+        "{notice:?}"
+    );
+    assert!(notice.hint.as_ref().unwrap().contains("neck.screws.1.neck_side"), "{notice:?}");
 }
 
 /// What nothing contradicts and nobody means: a packet that is never off, a caliper that became fifty times coarser, a

@@ -46,21 +46,25 @@ pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
     }
     let line = |by: &Option<Quantity>| {
         let own: Vec<&Unguarded> = all.iter().filter(|u| u.by == *by).collect();
-        let readings: Vec<String> = own.iter().map(|u| u.quantity.to_string()).collect();
+        let name = |u: &&Unguarded| match &u.spot {
+            Some(spot) => format!("{} at {spot:?}", u.quantity),
+            None => u.quantity.to_string(),
+        };
+        let readings: Vec<String> = own.iter().map(name).collect();
         let mut turns: Vec<&str> = own.iter().flat_map(|u| u.turns.iter().map(|kind| kind.name())).collect();
         turns.sort_unstable();
         turns.dedup();
         let (readings, turns) = (listed(&readings, "or"), turns.join(", "));
         match by {
-            Some(by) => format!("  {by}, against a slip in {readings} ({turns})"),
-            None => format!("  {readings} once more, by somebody else ({turns})"),
+            Some(by) => format!("  {by}, against a slip in {readings} (would turn {turns})"),
+            None => format!("  {readings} once more, by somebody else (would turn {turns})"),
         }
     };
     if all.is_empty() {
         return Vec::new();
     }
-    let head =
-        "No other reading would show a slip of the hand in some that verdicts hang on. Read too:".to_owned();
+    let head = "Nothing would show a slip of the hand in these, and what fits would not any more. Read too:"
+        .to_owned();
     std::iter::once(head).chain(guards.into_iter().map(line)).collect()
 }
 

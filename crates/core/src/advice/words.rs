@@ -43,7 +43,9 @@ pub fn what_is_wrong(check: &Check, unit: Unit) -> String {
     let why = check.why.shown(unit);
     match check.verdict {
         Verdict::TooClose => format!("It may fit as it is. If not: {}", uncapitalised(&why)),
-        Verdict::Fits => "It fits, but the pickup hangs on it more than on all else.".to_owned(),
+        Verdict::Fits => {
+            "This fits, but the pickup as a whole hangs on it more than on anything else.".to_owned()
+        }
         Verdict::Clashes => why,
     }
 }
@@ -59,7 +61,9 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
         }
         Some(_) => {}
     }
-    all.extend(ways(&advice.ways, unit));
+    let is_open = check.verdict != Verdict::Fits;
+    let surer = |way: String| if is_open { way } else { way.replace(" it fits", " that is surer") };
+    all.extend(ways(&advice.ways, unit).into_iter().map(surer));
     for help in &check.help {
         match help {
             Help::PrintAgain => all.push("Print cover, baseplate and plates of one build.".into()),
