@@ -67,9 +67,11 @@ pub fn keep(
     }
     // There is at least the mixture that keeps everything.
     let (kept, fit) = best.unwrap_or_else(|| ([true; 4], trial.fit([true; 4])));
-    let verdict = of_parts(&fit).map(|c| c.verdict).min().unwrap_or(Verdict::Fits);
     let choices = (0..4).map(|i| trial.choice(i, kept, &fit)).collect();
-    let chance = (1.0 - of_parts(&fit).map(|c| 1.0 - c.probability).sum::<f64>()).max(0.0);
+    // What is printed already can be made, whatever the printer.
+    let together = Fit { checks: of_parts(&fit).cloned().collect(), wholes: OnceLock::new(), ..fit.clone() };
+    let whole = together.wholes().first().map(|whole| (whole.verdict, whole.chance));
+    let (verdict, chance) = whole.unwrap_or((Verdict::Fits, 1.0));
     let printed = |kind: &PartKind| PartKind::ALL.iter().zip(kept).any(|(k, stays)| k == kind && !stays);
     let making = fit.worst_first().into_iter().find(|c| {
         let concerns =

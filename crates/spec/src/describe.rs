@@ -31,7 +31,7 @@ fn describe_at(q: P) -> String {
     match q {
         P::RoutLength => "length of the rout, along the row of strings".into(),
         P::RoutWidth => "width of the rout, along the strings".into(),
-        P::Diagonal(from) => format!("diagonal of the rout from its {} corner on the neck side", from.name()),
+        P::Diagonal(from) => format!("diagonal from the {} corner at the neck", from.name()),
         P::RoutCornerRadius => "radius in the rout's corners".into(),
         P::RoutDepth => "depth of the rout".into(),
         P::ScrewPitch => "centre distance of the two screw holes".into(),

@@ -4,7 +4,7 @@ mod load;
 
 pub use load::load;
 
-use bobbinwright_fit::{Fit, Unguarded, Verdict, Whole};
+use bobbinwright_fit::{CONFIDENCE, Fit, Unguarded, Verdict, Whole};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
@@ -118,14 +118,20 @@ pub fn count(fit: &Fit) -> String {
     format!("Of {total} checks {}.", parts.join(", "))
 }
 
-/// A probability without the false certainty of 100 %.
+/// A probability without the false certainty of 100 %, and on the side of a verdict's limit on which it is.
 pub fn percent(p: f64) -> String {
+    let tenths = (p * 1000.0).round() / 10.0;
+    let sure = CONFIDENCE * 100.0;
     if p > 0.999 {
         "> 99.9 %".into()
     } else if p < 0.001 {
         "< 0.1 %".into()
+    } else if p < CONFIDENCE && tenths >= sure {
+        format!("{:.1} %", sure - 0.1)
+    } else if p > 1.0 - CONFIDENCE && tenths <= 100.0 - sure {
+        format!("{:.1} %", 100.0 - sure + 0.1)
     } else {
-        format!("{:.1} %", p * 100.0)
+        format!("{tenths:.1} %")
     }
 }
 
@@ -193,7 +199,13 @@ pub fn without_numbers(message: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::without_numbers;
+    use super::{percent, without_numbers};
+
+    #[test]
+    fn a_chance_is_shown_on_its_side_of_a_limit() {
+        let shown = [0.9496, 0.95, 0.9504, 0.05, 0.0504, 0.0496, 0.9999, 0.5].map(percent);
+        assert_eq!(shown, ["94.9 %", "95.0 %", "95.0 %", "5.0 %", "5.1 %", "5.0 %", "> 99.9 %", "50.0 %"]);
+    }
 
     #[test]
     fn the_systems_number_is_left_out() {

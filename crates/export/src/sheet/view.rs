@@ -6,7 +6,7 @@ use bobbinwright_spec::{PositionQuantity as P, Quantity, Side, Survey, SurveyedP
 
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen};
 
-use super::dims::{across, leader, upright};
+use super::dims::{across, disc, leader, upright};
 use super::looks::{BODY, NOTES, SMALL, STRING};
 use super::sizes::Sizes;
 use super::{EDGE, Row, section};
@@ -95,7 +95,23 @@ impl Plan<'_> {
             let corner = self.point(half - r, -side + r);
             leader(page, corner, Point::new(corner.x + 9.0, corner.y - 4.5), row);
         }
+        self.diagonals(page);
         self.ears(page, (low, right));
+    }
+
+    /// From corner to corner, as lines with the number near the corner that gives them their name.
+    fn diagonals(&self, page: &mut Page) {
+        let s = self.sizes;
+        for from in [Side::Bass, Side::Treble] {
+            let Some(row) = s.row(P::Diagonal(from)) else { continue };
+            let x = outwards(from, s.handed).x * s.length / 2.0;
+            // Inside of the arc in the corner.
+            let inside = 1.0 - s.radius * 0.3 / (s.length / 2.0);
+            let [start, end] =
+                [1.0, -1.0].map(|sign| self.point(sign * x * inside, sign * s.width / 2.0 * inside));
+            page.line(start, end, CENTRE);
+            disc(page, start + (end - start) * 0.3, row);
+        }
     }
 
     /// The recess at the treble end; the other is alike.
@@ -155,7 +171,7 @@ impl Plan<'_> {
                 upright(page, (low, high), hole.x, (hole.x, hole.x), row);
             } else {
                 let (left, right) = (hole.x.min(edge.x), hole.x.max(edge.x));
-                across(page, (left, right), hole.y + 6.0, (hole.y, hole.y), row);
+                across(page, (left, right), hole.y + 3.4, (hole.y, hole.y), row);
             }
         }
     }
