@@ -1,6 +1,6 @@
 //! Advice does what it says: followed as it stands, the check fits, and nothing turns that was not named.
 //!
-//! 30 families in every run; `FAMILIES=2000 cargo test --release -p bobbinwright-tests --test advice -- --nocapture`
+//! 50 families in every run; `FAMILIES=2000 cargo test --release -p bobbinwright-tests --test advice -- --nocapture`
 //! takes more and prints what came up.
 
 use std::collections::BTreeMap;
@@ -131,7 +131,7 @@ fn one(number: u64, tally: &mut Tally) {
 
 #[test]
 fn advice_does_what_it_says_and_spoils_only_what_it_names() {
-    let families = std::env::var("FAMILIES").ok().and_then(|n| n.parse().ok()).unwrap_or(30);
+    let families = std::env::var("FAMILIES").ok().and_then(|n| n.parse().ok()).unwrap_or(50);
     let mut tally = Tally::default();
     for number in 0..families {
         one(number, &mut tally);
