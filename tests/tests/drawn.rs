@@ -128,11 +128,13 @@ fn measured(stack: &bobbinwright_geometry::Stack, size: SizeOf) -> Option<f64> {
         Some((bounds.max - bounds.min)[axis])
     };
     let diameter = |role| of(role).first()?.contour.as_circle().map(|(_, r)| 2.0 * r);
+    // Straight from the first to the last along the row, wherever across it they are.
     let span = |role| {
-        let x = of(role).iter().filter_map(|f| f.contour.as_circle()).map(|(c, _)| c.x).collect::<Vec<_>>();
-        let most = x.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let least = x.iter().copied().fold(f64::INFINITY, f64::min);
-        (x.len() > 1).then_some(most - least)
+        let mut middles: Vec<_> =
+            of(role).iter().filter_map(|f| f.contour.as_circle()).map(|(middle, _)| middle).collect();
+        middles.sort_by(|a, b| a.x.total_cmp(&b.x));
+        let (first, last) = (middles.first()?, middles.last()?);
+        (middles.len() > 1).then(|| (last - first).norm())
     };
     let high = |role| of(role).first().map(|f| f.top - f.bottom);
     match size {
