@@ -10,6 +10,9 @@ STATED = "pdfminer paths; manifest.json, checks"
 
 FITTING = ("cover-in-rout", "ears-in-recesses")
 SAME_SIZE = 0.01  # mm
+# The template's rout is a rectangle, as long and wide as the rout is where it is tightest. The check holds the cover
+# against sides that taper and are out of square, by hundredths in the families that are drawn here.
+FORM = 0.02  # mm
 SOME = 200  # points at a time; all at once against all chords would not fit the memory
 
 
@@ -25,7 +28,7 @@ def play_checks(name, page, cover, position, manifest):
     return [
         equal(name, "rout all round the cover", bool(min(sides) > 0 and least > 0), True, PATHS),
         at_most(name, "play at the four sides, mm off", off, SAME_SIZE, STATED),
-        at_most(name, "least play all round, mm off check's", abs(least - margin), SAME_SIZE, STATED),
+        at_most(name, "least play all round, mm off check's", abs(least - margin), FORM, STATED),
     ]
 
 

@@ -10,6 +10,7 @@ use super::dims::{across, disc, leader, upright};
 use super::looks::{BODY, NOTES, SMALL, STRING};
 use super::sizes::Sizes;
 use super::{EDGE, Row, section};
+use crate::dimension_lines;
 
 const CENTRE: Pen = Pen::new(GREY, 0.1).dashed(4.0, 1.0);
 
@@ -171,7 +172,10 @@ impl Plan<'_> {
                 upright(page, (low, high), hole.x, (hole.x, hole.x), row);
             } else {
                 let (left, right) = (hole.x.min(edge.x), hole.x.max(edge.x));
-                across(page, (left, right), hole.y + 3.4, (hole.y, hole.y), row);
+                // Beside the rout: over the hole stand its distances from the long sides.
+                let y = hole.y + 3.4;
+                dimension_lines::across(page, (left, right), y, (hole.y, hole.y));
+                disc(page, Point::new(edge.x + out.x * 4.0, y), row);
             }
         }
     }
