@@ -46,6 +46,7 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
         "repeat": repeat,
         "unguarded": prepared.fit.unguarded(family).iter().map(|u| json!({
             "quantity": u.quantity.to_string(),
+            "spot": u.spot,
             "turns": u.turns.iter().map(|kind| kind.name()).collect::<Vec<_>>(),
             "read_too": u.by.as_ref().map(ToString::to_string),
         })).collect::<Vec<_>>(),
