@@ -61,9 +61,8 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
         }
         Some(_) => {}
     }
-    let is_open = check.verdict != Verdict::Fits;
-    let surer = |way: String| if is_open { way } else { way.replace(" it fits", " that is surer") };
-    all.extend(ways(&advice.ways, unit).into_iter().map(surer));
+    let outcome = if check.verdict == Verdict::Fits { "that is surer" } else { "it fits" };
+    all.extend(ways(&advice.ways, outcome, unit));
     for help in &check.help {
         match help {
             Help::PrintAgain => all.push("Print cover, baseplate and plates of one build.".into()),
@@ -75,17 +74,17 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
 }
 
 /// `With cover.fit_gap 0.95 mm, or with cover.corner_radius 4.25 mm, it fits, and nothing else turns.`
-fn ways(ways: &[Way], unit: Unit) -> Option<String> {
+fn ways(ways: &[Way], outcome: &str, unit: Unit) -> Option<String> {
     let first = ways.first()?;
     let with: Vec<String> = ways.iter().map(|way| format!("with {}", changes(&way.changes, unit))).collect();
     Some(match &first.turned[..] {
         [] => {
             let with = if let [one] = &with[..] { one.clone() } else { format!("{},", with.join(", or ")) };
-            format!("{} it fits, and nothing else turns.", bobbinwright_spec::capitalised(&with))
+            format!("{} {outcome}, and nothing else turns.", bobbinwright_spec::capitalised(&with))
         }
         turned => {
             let turned: Vec<String> = turned.iter().map(in_words).collect();
-            format!("{} it fits; but then {}.", bobbinwright_spec::capitalised(&with[0]), turned.join(", "))
+            format!("{} {outcome}; but then {}.", bobbinwright_spec::capitalised(&with[0]), turned.join(", "))
         }
     })
 }
