@@ -93,8 +93,8 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts) {
         let (value, half) = (e.value().as_mm(), expanded(e, doubts, COVERAGE).as_mm());
         let _ = writeln!(out, "| {label} | {} | {:.2} | {:.2} |", pm(e), value - half, value + half);
     };
-    row("length, along the row of strings", &rout.length);
-    row("width", &rout.width);
+    row("length along the row of strings, tightest place", &rout.length);
+    row("width, tightest place", &rout.width);
     row("corner radius", &rout.corner_radius);
     row("depth, shallowest spot", &rout.depth);
     row("screw pitch", &rout.screw_pitch);
