@@ -3,8 +3,8 @@
 
 use std::collections::HashMap;
 
-use crate::document::{Node, NodeKind};
 use crate::names::Names;
+use crate::node::{Node, NodeKind};
 use crate::problem::{Problem, Span};
 use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity, closest};
 use crate::reader::Noted;

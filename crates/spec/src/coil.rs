@@ -1,7 +1,7 @@
 //! The coil that is wanted: `coil: (wire: awg(number: 42, film: single), wind: turns(7800))`.
 
 use crate::Length;
-use crate::document::Node;
+use crate::node::Node;
 use crate::reader::{Noted, Record, choice, length, number, tagged_number};
 
 /// What a coil is wound with, and how far.

@@ -8,47 +8,12 @@ use ron::value::RawValue;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use std::borrow::Cow;
 
+use crate::node::{Field, Node, NodeKind};
+use crate::plain;
 use crate::problem::{Problem, SourceFile, Span};
 
 /// How deep values may nest. Families need six; the limit keeps hostile input from costing time.
 const MAX_DEPTH: usize = 16;
-
-/// A value in a file.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Node {
-    /// Where it stands.
-    pub span: Span,
-    /// The name in front of it: `mm` in `mm(2.0)`.
-    pub tag: Option<String>,
-    /// What it is.
-    pub kind: NodeKind,
-}
-
-/// What a value is.
-#[derive(Clone, Debug, PartialEq)]
-pub enum NodeKind {
-    /// A number.
-    Number(f64),
-    /// A quoted text.
-    Text(String),
-    /// A bare word, `true` and `false` included.
-    Word(String),
-    /// `[a, b]`, or the values in `tag(a, b)`.
-    List(Vec<Node>),
-    /// `(name: value, …)`.
-    Record(Vec<Field>),
-}
-
-/// A named value in a record.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Field {
-    /// Its name.
-    pub name: String,
-    /// Where the name stands.
-    pub span: Span,
-    /// Its value.
-    pub value: Node,
-}
 
 /// Reads a file that holds one value.
 pub fn parse_one(file: usize, source: &SourceFile) -> Result<Node, Problem> {
@@ -93,34 +58,19 @@ fn inside(mut problem: Problem, source: &SourceFile) -> Problem {
 
 fn stream(file: usize, source: &SourceFile) -> (Vec<Node>, Option<Problem>) {
     let parser = Parser { file, source };
-    let mut nodes = Vec::new();
     let text = source.text.as_str();
-    let mut reader = match ron::Deserializer::from_str(text) {
-        Ok(reader) => reader,
-        Err(e) => return (nodes, Some(syntax_problem(file, source, 0, &e))),
-    };
-    let mut at = 0;
-    while !skip_blank(&text[at..]).is_empty() {
-        let node = <&RawValue>::deserialize(&mut reader)
-            .map_err(|code| {
-                let begin = parser.span(skip_blank(&text[at..]));
-                let (line, _) = source.line_column(begin.start);
-                let problem = syntax_problem(file, source, 0, &reader.span_error(code));
-                problem.hint(format!(
-                    "the entry begins in line {line}: a name and its values in round brackets; \
-                     if the file ends in the middle of it, complete the entry or remove it"
-                ))
-            })
-            .and_then(|raw| {
-                at = raw.get_ron().as_ptr() as usize - text.as_ptr() as usize + raw.get_ron().len();
-                parser.node(raw.get_ron(), 0)
-            });
-        match node {
+    let mut nodes: Vec<Node> = Vec::new();
+    loop {
+        let rest = skip_blank(&text[nodes.last().map_or(0, |node| node.span.end)..]);
+        if rest.is_empty() {
+            return (nodes, None);
+        }
+        let at = text.len() - rest.len();
+        match plain::entry(file, text, at).map_or_else(|| parser.entry(at), Ok) {
             Ok(node) => nodes.push(node),
             Err(problem) => return (nodes, Some(problem)),
         }
     }
-    (nodes, None)
 }
 
 struct Parser<'a> {
@@ -133,6 +83,20 @@ impl Parser<'_> {
     fn span(&self, slice: &str) -> Span {
         let start = slice.as_ptr() as usize - self.source.text.as_ptr() as usize;
         Span { file: self.file, start, end: start + slice.len() }
+    }
+
+    /// The entry that begins at a place.
+    fn entry(&self, at: usize) -> Result<Node, Problem> {
+        let problem = |e| syntax_problem(self.file, self.source, at, &e);
+        let mut reader = ron::Deserializer::from_str(&self.source.text[at..]).map_err(problem)?;
+        let raw = <&RawValue>::deserialize(&mut reader).map_err(|code| {
+            let (line, _) = self.source.line_column(at);
+            problem(reader.span_error(code)).hint(format!(
+                "the entry begins in line {line}: a name and its values in round brackets; \
+                 if the file ends in the middle of it, complete the entry or remove it"
+            ))
+        })?;
+        self.node(raw.get_ron(), 0)
     }
 
     fn node(&self, raw: &str, depth: usize) -> Result<Node, Problem> {
@@ -384,4 +348,75 @@ fn block_comment_end(text: &str) -> &str {
         }
     }
     ""
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn by_ron(text: &str, at: usize) -> Result<Node, Problem> {
+        let source = SourceFile { name: "readings.ron".into(), text: text.into() };
+        Parser { file: 0, source: &source }.entry(at)
+    }
+
+    /// Whatever is read at one look is what `ron` reads, places included.
+    #[test]
+    fn plain_entries_are_what_ron_reads() {
+        let families = concat!(env!("CARGO_MANIFEST_DIR"), "/../../specs");
+        let (mut read, mut plainly) = (0, 0);
+        for family in std::fs::read_dir(families).expect("the demos are there").flatten() {
+            let Ok(text) = std::fs::read_to_string(family.path().join("readings.ron")) else { continue };
+            let source = SourceFile { name: "readings.ron".into(), text: text.clone() };
+            let (nodes, broken) = parse_stream(0, &source);
+            assert!(broken.is_none());
+            for node in nodes {
+                read += 1;
+                plainly += u32::from(plain::entry(0, &text, node.span.start).is_some());
+                assert_eq!(by_ron(&text, node.span.start).ok(), Some(node));
+            }
+        }
+        assert!(read > 250 && plainly * 10 > read * 9, "{plainly} of {read} are plain");
+    }
+
+    #[test]
+    fn what_is_not_plain_is_left_to_ron() {
+        let all = [
+            "reading(got: mm(1.0))",
+            "reading( of : \"a\" , got:mm([1.0,2.0]) , n: -3, w: word, l: [1, 2], t: (\"ä\"), )",
+            "reading(of: \"ä // no remark\", got: mm(-0.5),)",
+            "reading(got: mm(1.0) /* remark */)",
+            "reading(got: mm(1e3))",
+            "reading(got: mm(1_000))",
+            "reading(got: mm(0x10))",
+            "reading(got: mm(1.0.0))",
+            "reading(got: mm(--1))",
+            "reading(got: mm([1.0, 2.0,]))",
+            "reading(got: mm([]))",
+            "reading(got: mm( 1.0 ))",
+            "reading(got: mm(1.0, 2.0))",
+            "reading(got: in(1.0))",
+            "reading(got: word2é)",
+            "reading(got: 1é)",
+            "reading(of: \"a\\\"b\")",
+            "reading(of: r\"a\")",
+            "reading()",
+            "reading(,)",
+            "reading(a: 1,,)",
+            "reading(a: 1 b: 2)",
+            "reading(a 1)",
+            "reading(a: 1",
+            "reading (a: 1)",
+            "(a: 1)",
+            "reading(a: (b: 1))",
+            "reading(a: true, b: None, c: Some(1))",
+            "1reading(a: 1)",
+        ];
+        let mut plainly = 0;
+        for text in all {
+            let Some(node) = plain::entry(0, text, 0) else { continue };
+            plainly += 1;
+            assert_eq!(by_ron(text, 0).ok(), Some(node), "{text}");
+        }
+        assert!(plainly >= 4, "{plainly}");
+    }
 }

@@ -7,8 +7,9 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use crate::document::{Field, Node, NodeKind, parse_one};
+use crate::document::parse_one;
 use crate::family::FAMILY_FILE;
+use crate::node::{Field, Node, NodeKind};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::sources::Sources;
 

@@ -1,7 +1,7 @@
 //! The ways in which a reading can be taken.
 
 use crate::Length;
-use crate::document::{Node, NodeKind};
+use crate::node::{Node, NodeKind};
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::{Noted, length};
 

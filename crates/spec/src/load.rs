@@ -1,7 +1,7 @@
 //! What a coil works into: `load: (cable: picofarads(450), volume: kilohms(250), tone: off)`.
 
 use crate::coil::Mistaken;
-use crate::document::{Node, NodeKind};
+use crate::node::{Node, NodeKind};
 use crate::reader::{Noted, Record, tagged_number};
 
 /// A resistance.

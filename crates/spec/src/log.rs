@@ -6,9 +6,10 @@ use jiff::civil::Date;
 
 use crate::Length;
 use crate::aside::set_aside;
-use crate::document::{Node, NodeKind, parse_stream};
+use crate::document::parse_stream;
 use crate::how::How;
 use crate::names::Names;
+use crate::node::{Node, NodeKind};
 use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};

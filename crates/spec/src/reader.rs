@@ -1,7 +1,7 @@
 //! Typed reading of [`Node`]s: every mistake is noted with its place, and reading goes on.
 
 use crate::Length;
-use crate::document::{Field, Node, NodeKind};
+use crate::node::{Field, Node, NodeKind};
 use crate::problem::{Problem, Severity, Span};
 use crate::typed;
 

@@ -4,8 +4,9 @@ use std::collections::VecDeque;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::document::{Node, NodeKind, parse_one};
+use crate::document::parse_one;
 use crate::family::{FAMILY_FILE, READINGS_FILE};
+use crate::node::{Node, NodeKind};
 use crate::printer::{PRINTER_FILE, PrinterSurvey};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 

@@ -1,7 +1,7 @@
 //! Lengths in the words of somebody who typed them: in inches where inches were typed.
 
 use crate::Length;
-use crate::document::Node;
+use crate::node::Node;
 use bobbinwright_elementary::Elementary;
 
 const INCH: f64 = 25.4;

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use crate::Length;
 use crate::coil;
-use crate::document::{Node, NodeKind};
 use crate::handed::Handed;
 use crate::load;
 use crate::magnets;
+use crate::node::{Node, NodeKind};
 use crate::part::{BedSide, OnBed};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;

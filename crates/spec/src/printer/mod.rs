@@ -15,7 +15,7 @@ pub use start::PrinterStart;
 pub use survey::{Calibrated, PRINTER_FILE, PrinterSurvey};
 
 use crate::angle::Angle;
-use crate::document::{Node, NodeKind};
+use crate::node::{Node, NodeKind};
 use crate::problem::Span;
 use crate::reader::{Noted, Record, choice, length, lengths, number, path};
 use crate::{Length, Quantity};
