@@ -13,14 +13,23 @@ pub(crate) struct Causes {
 
 impl Causes {
     pub fn of(inputs: &[&Estimate]) -> Self {
-        let mut ids: Vec<DoubtId> = inputs.iter().flat_map(|e| e.parts.iter().map(|(id, _)| *id)).collect();
-        ids.sort_unstable();
-        ids.dedup();
+        let all = || inputs.iter().flat_map(|e| &e.parts);
+        let most = all().map(|(id, _)| id.0 as usize).max().map_or(0, |last| last + 1);
+        // Causes are numbered from nought on and few: each one's column is looked up.
+        let mut columns: Vec<Option<usize>> = vec![None; most];
+        for (id, _) in all() {
+            columns[id.0 as usize] = Some(0);
+        }
+        let mut ids = Vec::new();
+        for (id, column) in columns.iter_mut().enumerate().filter(|(_, column)| column.is_some()) {
+            *column = Some(ids.len());
+            ids.push(DoubtId(id as u32));
+        }
         let mut parts = DMatrix::zeros(inputs.len(), ids.len());
         for (row, input) in inputs.iter().enumerate() {
             for (id, u) in &input.parts {
                 // Every cause is among them.
-                parts[(row, ids.binary_search(id).unwrap_or_default())] = *u;
+                parts[(row, columns[id.0 as usize].unwrap_or_default())] = *u;
             }
         }
         Self { ids, parts }
@@ -38,9 +47,17 @@ impl Causes {
 
     /// What each two have in common, mm².
     pub fn covariances(&self) -> DMatrix<f64> {
-        // Columns, which lie together in memory, are multiplied by columns.
+        // A column lies together in memory; and what one has in common with another, that one has with it.
         let columns = self.parts.transpose();
-        columns.tr_mul(&columns)
+        let mut all = DMatrix::zeros(columns.ncols(), columns.ncols());
+        for one in 0..columns.ncols() {
+            for other in 0..=one {
+                let common = columns.column(one).dot(&columns.column(other));
+                all[(one, other)] = common;
+                all[(other, one)] = common;
+            }
+        }
+        all
     }
 
     /// Sums of the estimates, each times a share: a row of shares for every sum.

@@ -17,6 +17,12 @@ use crate::estimate::Estimate;
 
 const POINTS: usize = 4096;
 
+/// So many points are reckoned at a time, variable by variable, as fits the cache.
+const BLOCK: usize = 64;
+
+/// So many sums at a time stay in a processor's registers.
+const LANES: usize = 8;
+
 /// So many variables a point has. Estimates that are drawn together need one each at most, and those that rest on few
 /// readings a few more.
 const MOST: usize = 256;
@@ -63,17 +69,21 @@ pub fn chance_where<Q: Clone + PartialEq>(
 ) -> f64 {
     let drawn = Drawn::of(inputs, doubts);
     assert!(drawn.variables <= MOST, "{} variables are more than there are", drawn.variables);
+    let mut scores = vec![[0.0; BLOCK]; drawn.variables];
+    let mut columns = vec![[0.0; BLOCK]; inputs.len()];
     let mut values = vec![0.0; inputs.len()];
-    let mut scores = vec![0.0; drawn.variables];
     let (mut asked, mut held) = (0u32, 0u32);
-    for point in points().chunks(MOST) {
-        drawn.scores(point, &mut scores);
-        for ((value, input), shares) in values.iter_mut().zip(inputs).zip(&drawn.shares) {
-            *value = input.value + shares.iter().map(|(v, share)| share * scores[*v]).sum::<f64>();
-        }
-        if let Some(holds) = holds(&values) {
-            asked += 1;
-            held += u32::from(holds);
+    for from in (0..POINTS).step_by(BLOCK) {
+        drawn.scores(from, &mut scores);
+        drawn.values(inputs, &scores, &mut columns);
+        for point in 0..BLOCK {
+            for (value, column) in values.iter_mut().zip(&columns) {
+                *value = column[point];
+            }
+            if let Some(holds) = holds(&values) {
+                asked += 1;
+                held += u32::from(holds);
+            }
         }
     }
     if asked == 0 { 0.0 } else { f64::from(held) / f64::from(asked) }
@@ -179,13 +189,35 @@ impl Drawn {
         }
     }
 
-    /// The variables' values at a point.
-    fn scores(&self, point: &[f64], scores: &mut [f64]) {
-        scores.copy_from_slice(&point[..self.variables]);
+    /// The variables' values at the points of a block.
+    fn scores(&self, from: usize, scores: &mut [[f64; BLOCK]]) {
+        for (variable, column) in scores.iter_mut().enumerate() {
+            column.copy_from_slice(&points(variable)[from..from + BLOCK]);
+        }
         for (of, freedom, by) in &self.pools {
-            let wider = (1.0 / scatter(*freedom, point[*by])).min(WIDEST);
-            for score in &mut scores[of.clone()] {
-                *score *= wider;
+            let wider = scores[*by].map(|normal| (1.0 / scatter(*freedom, normal)).min(WIDEST));
+            for column in &mut scores[of.clone()] {
+                for (score, wider) in column.iter_mut().zip(&wider) {
+                    *score *= wider;
+                }
+            }
+        }
+    }
+
+    /// The estimates' values there, mm.
+    fn values(&self, inputs: &[&Estimate], scores: &[[f64; BLOCK]], values: &mut [[f64; BLOCK]]) {
+        for ((column, input), shares) in values.iter_mut().zip(inputs).zip(&self.shares) {
+            for (part, values) in column.chunks_exact_mut(LANES).enumerate() {
+                let mut sums = [0.0; LANES];
+                for (variable, share) in shares {
+                    let scores = &scores[*variable][part * LANES..][..LANES];
+                    for (sum, score) in sums.iter_mut().zip(scores) {
+                        *sum += share * score;
+                    }
+                }
+                for (value, sum) in values.iter_mut().zip(sums) {
+                    *value = sum + input.value;
+                }
             }
         }
     }
@@ -198,29 +230,34 @@ pub(crate) fn scatter(freedom: f64, normal: f64) -> f64 {
     (1.0 - share + normal * share.sqrt()).max(0.05).power(3).sqrt()
 }
 
-/// Standard normal scores, [`MOST`] for each point.
-fn points() -> &'static [f64] {
-    static ALL: OnceLock<Vec<f64>> = OnceLock::new();
-    ALL.get_or_init(|| {
-        let even: Vec<f64> = (0..POINTS).map(|n| score((n as f64 + 0.5) / POINTS as f64)).collect();
-        let mut all = vec![0.0; POINTS * MOST];
-        let mut state = 1;
-        for variable in 0..MOST {
-            let mut order: Vec<usize> = (0..POINTS).collect();
-            for i in (1..POINTS).rev() {
-                order.swap(i, (next(&mut state) % (i as u64 + 1)) as usize);
-            }
-            for (point, place) in order.into_iter().enumerate() {
-                all[point * MOST + variable] = even[place];
-            }
-        }
-        all
-    })
+/// Standard normal scores of a variable, one for each point. Each is shuffled when it is first asked for: few programmes need many.
+fn points(variable: usize) -> &'static [f64] {
+    static EVEN: OnceLock<Vec<f64>> = OnceLock::new();
+    static ALL: [OnceLock<Vec<f64>>; MOST] = [const { OnceLock::new() }; MOST];
+    if let Some(known) = ALL[variable].get() {
+        return known;
+    }
+    let even = EVEN.get_or_init(|| {
+        let lower = (0..POINTS / 2).map(|n| score((n as f64 + 0.5) / POINTS as f64));
+        let lower: Vec<f64> = lower.collect();
+        lower.iter().copied().chain(lower.iter().rev().map(|score| -score)).collect()
+    });
+    let mut all = even.clone();
+    // A shuffle takes one number less than there are points: here the variable's own begin.
+    let mut state = 1u64.wrapping_add(((variable * (POINTS - 1)) as u64).wrapping_mul(GOLDEN));
+    for i in (1..POINTS).rev() {
+        all.swap(i, (next(&mut state) % (i as u64 + 1)) as usize);
+    }
+    // Threads that need it at the same time have made it twice, which is sooner done than waited for.
+    ALL[variable].get_or_init(|| all)
 }
+
+/// What `SplitMix64` counts by: 2^64 over the golden ratio.
+const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
 
 /// `SplitMix64` (Steele, Lea and Flood 2014, from memory).
 pub(crate) fn next(state: &mut u64) -> u64 {
-    *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
+    *state = state.wrapping_add(GOLDEN);
     let mut z = *state;
     z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
