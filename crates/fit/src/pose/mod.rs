@@ -30,7 +30,7 @@ use crate::kind::Where;
 use condition::Asked;
 use drawn::{Drawn, Which};
 use program::{Best, Cut};
-use sizes::{Sizes, between, differ};
+use sizes::{Shares, Sizes, UNLIKELY, between};
 
 /// Conditions on the place of one part.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -55,9 +55,6 @@ const SELDOM: f64 = 1e-3;
 
 /// No chance is told more closely.
 const HALF_A_POINT: f64 = 0.005;
-
-/// What has so many times its uncertainty to spare is not pursued: it fails once in a million.
-const UNLIKELY: f64 = 4.75;
 
 impl Pose {
     /// Margins that hang on no place.
@@ -96,13 +93,13 @@ impl Pose {
 
     /// What holds the part, with the share that each size has in it, at its best place and wherever else sizes that may
     /// be so put it.
-    fn holding(&self, sizes: &Sizes, all_share: bool) -> Vec<(Vec<f64>, Best)> {
-        let mut found: Vec<(Vec<f64>, Best)> = Vec::new();
+    fn holding(&self, sizes: &Sizes, all_share: bool) -> Vec<(Shares, Best)> {
+        let mut found: Vec<(Shares, Best)> = Vec::new();
         let mut open = self.starts(sizes, all_share);
         while let Some(at) = open.pop_front() {
             let Some(best) = program::best(&self.at(&at, all_share)) else { continue };
             let shares = self.shares(&best);
-            let is_new = || found.iter().all(|(known, _)| differ(known, &shares));
+            let is_new = || found.iter().all(|(known, _)| shares.differ(known));
             if best.held.is_empty() || !is_new() {
                 continue;
             }
@@ -127,7 +124,7 @@ impl Pose {
             let is_free = matches!(self.conditions[cut.of].0, Condition::Round { corner: None, .. });
             let others = axes.into_iter().filter(|_| is_free).map(|towards| drawn.cut(cut.of, towards));
             for cut in std::iter::once(cut).chain(others).filter(|cut| cut.towards != [0.0, 0.0]) {
-                let mut shares = vec![0.0; sizes.values.len()];
+                let mut shares = Shares::default();
                 self.share(&cut, 1.0, &mut shares);
                 let moved: f64 = (0..3).map(|i| cut.slope[i] * best.pose[i]).sum();
                 starts.extend(sizes.failing_from(&shares, moved, 0.5));
@@ -137,28 +134,28 @@ impl Pose {
     }
 
     /// What each estimate has in what holds a part.
-    fn shares(&self, best: &Best) -> Vec<f64> {
-        let mut shares = vec![0.0; self.conditions.iter().map(|(c, _)| c.inputs()).sum()];
+    fn shares(&self, best: &Best) -> Shares {
+        let mut shares = Shares::default();
         for (cut, weight) in &best.held {
             self.share(cut, *weight, &mut shares);
         }
         shares
     }
 
-    fn share(&self, cut: &Cut, weight: f64, shares: &mut [f64]) {
+    fn share(&self, cut: &Cut, weight: f64, shares: &mut Shares) {
         let from: usize = self.conditions[..cut.of].iter().map(|(c, _)| c.inputs()).sum();
-        shares[from] += weight;
+        shares.add(from, weight);
         if let Condition::Round { .. } = self.conditions[cut.of].0 {
-            shares[from + 1] -= weight * cut.towards[0];
-            shares[from + 2] -= weight * cut.towards[1];
+            shares.add(from + 1, -weight * cut.towards[0]);
+            shares.add(from + 2, -weight * cut.towards[1]);
         }
     }
 
     fn certificate(&self, best: &Best) -> Option<Certificate> {
         let inputs = self.inputs();
         let shares = self.shares(best);
-        let terms = inputs.iter().zip(shares).filter(|(_, share)| *share != 0.0);
-        let margin = terms.fold(Estimate::default(), |sum, (input, share)| sum + (*input).clone() * share);
+        let margin =
+            shares.iter().fold(Estimate::default(), |sum, (i, share)| sum + inputs[i].clone() * share);
         let asked = best.held.iter().filter_map(|(cut, weight)| match self.conditions[cut.of].1 {
             Asked::Margin(at) => Some((*weight, at)),
             Asked::Only => None,
@@ -245,18 +242,13 @@ impl Pose {
         let usual = |which| program::best(&at(which)).map_or([0.0; 3], |best| best.pose);
         let (with_all, with_what_must) = (usual(Which::AllShare), usual(Which::MustHold));
         let holding = self.holding(&sizes, true);
-        let sparse = |(shares, _): &(Vec<f64>, Best)| -> Vec<(usize, f64)> {
-            shares.iter().copied().enumerate().filter(|(_, share)| *share != 0.0).collect()
-        };
-        let against: Vec<Vec<(usize, f64)>> = holding.iter().map(sparse).collect();
         // Where it lies at other sizes that may be so is worth a look too.
-        let elsewhere: Vec<[f64; 3]> = holding.iter().map(|(_, best)| best.pose).collect();
+        let (against, elsewhere): (Vec<Shares>, Vec<[f64; 3]>) =
+            holding.into_iter().map(|(shares, best)| (shares, best.pose)).unzip();
         move |values| {
             let drawn = |which| Drawn { conditions, values, which };
             let all = drawn(Which::AllShare);
-            let is_against = |shares: &Vec<(usize, f64)>| {
-                shares.iter().map(|(i, share)| share * values[*i]).sum::<f64>() < 0.0
-            };
+            let is_against = |shares: &Shares| shares.margin(values) < 0.0;
             let goes = all.is_met(with_all)
                 || (!against.iter().any(is_against)
                     && (elsewhere.iter().any(|pose| all.is_met(*pose)) || program::is_possible(&all)));
