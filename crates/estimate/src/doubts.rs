@@ -40,6 +40,34 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
         self.all.get(id.0 as usize)
     }
 
+    /// How many causes there are.
+    pub fn count(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Takes in the causes that a copy of this table got since it had so many, and says how estimates over that copy are told
+    /// here.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+    /// let mut doubts = Doubts::<&str>::default();
+    /// let enter = |doubts: &mut Doubts<&'static str>, what| {
+    ///     doubts.enter(Doubt::new(Some(what), Origin::Stated, f64::INFINITY), Length::from_mm(0.1))
+    /// };
+    /// let shared = enter(&mut doubts, "shared");
+    /// let (mut copy, since) = (doubts.clone(), doubts.count());
+    /// let (here, there) = (enter(&mut doubts, "here"), enter(&mut copy, "there"));
+    /// let told = doubts.absorb(copy, since).of(shared + there);
+    /// // What both had is the same; what is new is another cause than any here.
+    /// let names: Vec<_> = told.contributions().filter_map(|(id, _)| doubts.get(id)?.quantity).collect();
+    /// assert!(names == ["shared", "there"] && told.covariance(&here) == 0.0);
+    /// ```
+    pub fn absorb(&mut self, copy: Self, since: usize) -> Moved {
+        let moved = Moved { from: since as u32, by: self.all.len().saturating_sub(since) as u32 };
+        self.all.extend(copy.all.into_iter().skip(since));
+        moved
+    }
+
     /// A number for a pool of causes that is not taken.
     pub fn next_pool(&self) -> usize {
         self.all.iter().filter_map(|d| d.pool).max().map_or(0, |last| last + 1)
@@ -171,6 +199,28 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
         }
         shares.sort_by(|a, b| b.1.total_cmp(&a.1));
         shares
+    }
+}
+
+/// How causes of one table are told in another that took them in.
+#[derive(Clone, Copy, Debug)]
+pub struct Moved {
+    from: u32,
+    by: u32,
+}
+
+impl Moved {
+    /// A cause.
+    pub fn id(self, DoubtId(id): DoubtId) -> DoubtId {
+        DoubtId(if id < self.from { id } else { id + self.by })
+    }
+
+    /// An estimate.
+    pub fn of(self, mut estimate: Estimate) -> Estimate {
+        for (id, _) in &mut estimate.parts {
+            *id = self.id(*id);
+        }
+        estimate
     }
 }
 

@@ -48,8 +48,12 @@ pub use whole::Whole;
 use std::sync::OnceLock;
 
 use bench::Bench;
+use bobbinwright_estimate::Moved;
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_spec::{DoubtId, Doubts, Estimate, Family, FanOut, Length, PieceSize, Quantity, Sentence};
+use bobbinwright_kernel::threads;
+use bobbinwright_spec::{
+    DoubtId, Doubts, Estimate, Family, FanOut, Length, PartKind, PieceSize, Quantity, Sentence,
+};
 use pose::Pose;
 use set::PartSet;
 
@@ -107,6 +111,13 @@ struct PrintedSize {
     printed: Estimate,
     /// A doubt that only this size has.
     mark: DoubtId,
+}
+
+impl PrintedSize {
+    /// The same over another table of doubts.
+    fn told(self, moved: Moved) -> Self {
+        Self { printed: moved.of(self.printed), mark: moved.id(self.mark), ..self }
+    }
 }
 
 /// How well two independent ways to the strings' spread agree.
@@ -176,27 +187,36 @@ pub fn check_pieces(family: &Family, built: &[PositionParts]) -> Fit {
 }
 
 fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
-    let mut doubts = family.doubts.clone();
-    let mut checks = Vec::new();
-    let mut agreements = Vec::new();
-    let mut sizes = Vec::new();
-    for (position, parts) in family.positions.iter().zip(built) {
-        let mut bench = Bench::new(family, position, PartSet::new(parts), doubts);
+    let positions: Vec<_> = family.positions.iter().zip(built).collect();
+    let checked = threads::map(&positions, |(position, parts)| {
+        let mut bench = Bench::new(family, position, PartSet::new(parts), family.doubts.clone());
         bench.of_pieces = of_pieces;
         bench.check();
-        checks.append(&mut bench.checks);
-        sizes.extend(bench.sizes());
-        doubts = bench.doubts;
-        agreements
-            .extend(position.fan_out.as_ref().and_then(|f| agreement(&position.name, f, &family.doubts)));
+        bench
+    });
+    let fan_outs = positions.iter().filter_map(|(p, _)| Some((&p.name, p.fan_out.as_ref()?)));
+    let mut fit = Fit {
+        checks: Vec::new(),
+        agreements: fan_outs.filter_map(|(name, fan)| agreement(name, fan, &family.doubts)).collect(),
+        doubts: family.doubts.clone(),
+        sizes: Vec::new(),
+        wholes: OnceLock::new(),
+    };
+    for bench in checked {
+        let sizes: Vec<PrintedSize> = bench.sizes().collect();
+        let moved = fit.doubts.absorb(bench.doubts, family.doubts.count());
+        fit.checks.extend(bench.checks.into_iter().map(|check| check.told(moved)));
+        fit.sizes.extend(sizes.into_iter().map(|size| size.told(moved)));
     }
-    Fit { checks, agreements, doubts, sizes, wholes: OnceLock::new() }
+    fit
 }
 
 impl Bench<'_> {
     /// Makes all checks.
     fn check(&mut self) {
-        rout::check(self);
+        for part in [PartKind::Cover, PartKind::Baseplate] {
+            rout::check(self, part);
+        }
         strings::check(self);
         screws::check(self);
         inside::check(self);
@@ -223,6 +243,16 @@ impl Check {
             Help::Dimension(path) => Some(*path),
             _ => None,
         })
+    }
+
+    /// The same over another table of doubts.
+    fn told(self, moved: Moved) -> Self {
+        Self {
+            margin: moved.of(self.margin),
+            others: self.others.into_iter().map(|other| moved.of(other)).collect(),
+            pose: self.pose.map(|pose| pose.with(|e| moved.of(e.clone()))),
+            ..self
+        }
     }
 
     /// The same check of the same position, in another judgement?

@@ -8,14 +8,39 @@ use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 use crate::pose::{self, Condition, Pose};
 
-pub(crate) fn check(bench: &mut Bench) {
-    // The baseplate has the cover's outline.
-    for part in [PartKind::Cover, PartKind::Baseplate] {
-        in_rout(bench, part);
-        if bench.layout(part).ears.is_some() && bench.position.rout.ears.is_some() {
-            ears_in_recesses(bench, part);
-        }
+/// Cover or baseplate, which has the cover's outline.
+pub(crate) fn check(bench: &mut Bench, part: PartKind) {
+    in_rout(bench, part);
+    if let Some(pose) = of_ears(bench, part) {
+        ears_in_recesses(bench, part, pose);
     }
+}
+
+/// What the part must keep to in the rout, and its ears in their recesses.
+pub(crate) fn places(bench: &mut Bench, part: PartKind) -> Vec<Pose> {
+    std::iter::once(of_body(bench, part)).chain(of_ears(bench, part)).collect()
+}
+
+fn of_body(bench: &mut Bench, part: PartKind) -> Pose {
+    let mut pose = Pose::default();
+    for (condition, at) in pose::body(bench, part) {
+        pose.must(condition, at);
+    }
+    pose
+}
+
+/// None where part or rout has no ears.
+fn of_ears(bench: &mut Bench, part: PartKind) -> Option<Pose> {
+    bench.layout(part).ears?;
+    let recess = bench.position.rout.ears.as_ref()?;
+    let mut pose = Pose::default();
+    for (condition, at) in pose::ears(bench, part) {
+        pose.must(condition, at);
+    }
+    let blend = corner_beside_blend(bench, part, &bench.position.rout, recess);
+    // Wherever the ears lie: a blend is rounder than any motion in the play turns it.
+    pose.must(Condition::fixed(blend), Where::Blends);
+    Some(pose)
 }
 
 /// A part's body against the rout all round, corners included.
@@ -23,10 +48,7 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
     let rout = bench.position.rout.clone();
     let (length, width) = (bench.printed(part, SizeOf::Length), bench.printed(part, SizeOf::Width));
     let radius = Estimate::exact(bench.layout(part).wanted.cover.corner_radius);
-    let mut pose = Pose::default();
-    for (condition, at) in pose::body(bench, part) {
-        pose.must(condition, at);
-    }
+    let pose = of_body(bench, part);
     let Some((margin, at, others)) = bench.least_likely_of(&pose) else { return };
     let (kind, title) = match part {
         PartKind::Cover => (CheckKind::CoverInRout, "Cover"),
@@ -66,20 +88,12 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
 }
 
 /// A part's ears with their blends against the recesses and the corners between recess and rout.
-fn ears_in_recesses(bench: &mut Bench, part: PartKind) {
+fn ears_in_recesses(bench: &mut Bench, part: PartKind, pose: Pose) {
     let (Some(ear), Some(recess)) = (bench.layout(part).ears, bench.position.rout.ears.clone()) else {
         return;
     };
-    let rout = bench.position.rout.clone();
     let reach = bench.printed(part, SizeOf::EarToEar);
     let width = bench.printed(part, SizeOf::EarWidth);
-    let mut pose = Pose::default();
-    for (condition, at) in pose::ears(bench, part) {
-        pose.must(condition, at);
-    }
-    let blend = corner_beside_blend(bench, part, &rout, &recess);
-    // Wherever the ears lie: a blend is rounder than any motion in the play turns it.
-    pose.must(Condition::fixed(blend), Where::Blends);
     let Some((margin, at, others)) = bench.least_likely_of(&pose) else { return };
     let at_blend = at == Where::Blends;
     let place = match at {

@@ -1,7 +1,8 @@
 //! The largest cover that goes in with the chance that was asked for.
 
 use bobbinwright_geometry::parts::{PositionParts, laid_out};
-use bobbinwright_spec::{Family, Length, Sentence};
+use bobbinwright_kernel::threads;
+use bobbinwright_spec::{Family, Length, PartKind, Position, Sentence};
 
 use crate::bench::Bench;
 use crate::help::Help;
@@ -34,10 +35,12 @@ pub struct NotSnug {
 /// Sets every `cover.fit_gap` that is to be snug to the smallest one, in steps of 0.01 mm, with which
 /// cover and ears go into the rout with the chance asked for.
 pub fn make_snug(family: &mut Family) -> Result<(), Vec<NotSnug>> {
+    let asked: Vec<(usize, f64)> =
+        family.positions.iter().enumerate().filter_map(|(i, p)| Some((i, p.wanted.cover.snug?))).collect();
+    let found = threads::map(&asked, |(position, asked)| (*position, smallest(family, *position, *asked)));
     let mut failed = Vec::new();
-    for position in 0..family.positions.len() {
-        let Some(asked) = family.positions[position].wanted.cover.snug else { continue };
-        match smallest(family, position, asked) {
+    for (position, gap) in found {
+        match gap {
             Ok(gap) => family.positions[position].wanted.cover.fit_gap = gap,
             Err(not) => failed.push(not),
         }
@@ -48,15 +51,17 @@ pub fn make_snug(family: &mut Family) -> Result<(), Vec<NotSnug>> {
 /// The chance grows with the gap, so halving finds the place.
 fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotSnug> {
     let gap = |steps: u32| Length::from_mm(f64::from(steps) * STEP);
+    let can_be = |gap: Length| laid(family, position, gap).is_some();
     let as_it_is = family.positions[position].wanted.cover.fit_gap;
     // What can't be laid out at the gap that is there is refused for another reason; the build says so.
-    if chance(family, position, as_it_is).is_none() {
+    if !can_be(as_it_is) {
         return Ok(as_it_is);
     }
     let start = ((as_it_is.as_mm() / STEP).round() as u32).min(LARGEST);
     // Too large a gap leaves nothing of the cover.
-    let largest = last(start, LARGEST, |steps| chance(family, position, gap(steps)).is_some());
-    let enough = |steps: u32| chance(family, position, gap(steps)).is_some_and(|(p, ..)| p >= asked);
+    let largest =
+        if can_be(gap(LARGEST)) { LARGEST } else { last(start, LARGEST, |steps| can_be(gap(steps))) };
+    let enough = |steps: u32| is_enough(family, position, gap(steps), asked);
     if !enough(largest) {
         let (best, why, help) = chance(family, position, gap(largest)).unwrap_or_default();
         return Err(NotSnug { position, asked, largest: gap(largest), best, why, help });
@@ -65,12 +70,8 @@ fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotS
     Ok(if short == 0 && enough(0) { gap(0) } else { gap(short + 1) })
 }
 
-/// The last number from `low` on up to `high` for which something holds that holds no more once it has
-/// stopped; `low` is taken for granted.
+/// The last number for which something holds, which does from `low` on and does no more at `high`.
 fn last(mut low: u32, mut high: u32, holds: impl Fn(u32) -> bool) -> u32 {
-    if holds(high) {
-        return high;
-    }
     while high - low > 1 {
         let middle = low.midpoint(high);
         if holds(middle) {
@@ -82,15 +83,29 @@ fn last(mut low: u32, mut high: u32, holds: impl Fn(u32) -> bool) -> u32 {
     low
 }
 
-/// The least chance among the checks against the rout with a gap, and what is in the way; none where
-/// such a cover can't be laid out.
-fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, Sentence, Vec<Help>)> {
+/// The position with a gap, laid out; none where it can't be.
+fn laid(family: &Family, position: usize, gap: Length) -> Option<(Position, PositionParts)> {
     let mut trial = family.positions[position].clone();
     trial.wanted.cover.fit_gap = gap;
     let layout = laid_out(&trial, &family.hardware)?;
-    let parts = PositionParts { layout, parts: Vec::new() };
+    Some((trial, PositionParts { layout, parts: Vec::new() }))
+}
+
+/// Do the cover and its ears go in with that chance, if they can be laid out with a gap? Most gaps are so far off that nothing
+/// is drawn to tell.
+fn is_enough(family: &Family, position: usize, gap: Length, asked: f64) -> bool {
+    laid(family, position, gap).is_some_and(|(trial, parts)| {
+        let mut bench = Bench::new(family, &trial, PartSet::new(&parts), family.doubts.clone());
+        rout::places(&mut bench, PartKind::Cover).iter().all(|pose| pose.holds_with(asked, &bench.doubts))
+    })
+}
+
+/// The least chance among the checks against the rout with a gap, and what is in the way; none where
+/// such a cover can't be laid out.
+fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, Sentence, Vec<Help>)> {
+    let (trial, parts) = laid(family, position, gap)?;
     let mut bench = Bench::new(family, &trial, PartSet::new(&parts), family.doubts.clone());
-    rout::check(&mut bench);
+    rout::check(&mut bench, PartKind::Cover);
     let worst = bench.checks.iter().min_by(|a, b| a.probability.total_cmp(&b.probability))?;
     Some((worst.probability, worst.why.clone(), worst.help.clone()))
 }

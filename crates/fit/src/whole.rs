@@ -1,6 +1,7 @@
 //! The chance of a whole pickup: that everything holds at once.
 
 use bobbinwright_estimate::{chance_where, variables};
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Doubts, Estimate};
 
 use crate::verdict::Verdict;
@@ -31,7 +32,7 @@ impl Fit {
         self.wholes.get_or_init(|| {
             let mut positions: Vec<&str> = self.checks.iter().map(|c| c.position.as_str()).collect();
             positions.dedup();
-            positions.into_iter().filter_map(|position| self.whole(position)).collect()
+            threads::map(&positions, |position| self.whole(position)).into_iter().flatten().collect()
         })
     }
 
