@@ -1,7 +1,7 @@
 //! Readings whose slip would turn a verdict before anything shows it.
 
 use bobbinwright_estimate::probability;
-use bobbinwright_spec::{Family, Guard, Length, Quantity};
+use bobbinwright_spec::{Estimate, Family, Guard, Length, Quantity};
 
 use crate::kind::CheckKind;
 use crate::verdict::{CONFIDENCE, Verdict};
@@ -29,9 +29,12 @@ impl Fit {
     pub fn unguarded(&self, family: &Family) -> Vec<Unguarded> {
         let mut all: Vec<Unguarded> = Vec::new();
         for position in &family.positions {
-            let checks = || self.checks.iter().filter(|c| c.position == position.name);
+            let checks = self.checks.iter().filter(|c| c.position == position.name);
+            let fits = checks.filter(|c| c.verdict == Verdict::Fits);
+            let fits: Vec<(CheckKind, Vec<Estimate>)> = fits.map(|c| (c.kind, c.all_margins())).collect();
             for guard in &position.guards {
-                let turns = checks().filter(|c| self.turns(c, guard)).map(|c| c.kind);
+                let turns =
+                    fits.iter().filter(|(_, margins)| self.turns(margins, guard)).map(|(kind, _)| *kind);
                 for kind in turns {
                     if all
                         .last()
@@ -50,13 +53,21 @@ impl Fit {
     }
 
     /// Would a fit be none if a reading were wrong by the largest slip that does not show?
-    fn turns(&self, check: &Check, guard: &Guard) -> bool {
+    fn turns(&self, margins: &[Estimate], guard: &Guard) -> bool {
         let slip = guard.least_slip.map_or(LARGEST, |slip| slip.min(LARGEST));
-        check.verdict == Verdict::Fits
-            && check.margins().any(|margin| {
-                let less = margin.value() - slip * guard.moves(margin).abs();
-                less < margin.value()
-                    && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
-            })
+        margins.iter().any(|margin| {
+            let less = margin.value() - slip * guard.moves(margin).abs();
+            less < margin.value() && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
+        })
+    }
+}
+
+impl Check {
+    /// All margins that must hold, those too that have far more to spare than they are in doubt.
+    fn all_margins(&self) -> Vec<Estimate> {
+        match &self.pose {
+            Some(pose) => pose.all_certificates().into_iter().map(|c| c.margin).collect(),
+            None => self.margins().cloned().collect(),
+        }
     }
 }

@@ -85,17 +85,26 @@ impl Pose {
     ///
     /// Where what it must keep to can't be kept, all conditions share the margin that is lacking.
     pub fn certificates(&self) -> Vec<Certificate> {
+        self.certificates_within(UNLIKELY)
+    }
+
+    /// With those too that only a slip of the hand makes fail.
+    pub fn all_certificates(&self) -> Vec<Certificate> {
+        self.certificates_within(f64::INFINITY)
+    }
+
+    fn certificates_within(&self, spare: f64) -> Vec<Certificate> {
         let sizes = Sizes::of(&self.inputs());
         let all_share = program::best(&self.at(&sizes.values, false)).is_none();
-        let found = self.holding(&sizes, all_share);
+        let found = self.holding(&sizes, all_share, spare);
         found.into_iter().filter_map(|(_, best)| self.certificate(&best)).collect()
     }
 
     /// What holds the part, with the share that each size has in it, at its best place and wherever else sizes that may
     /// be so put it.
-    fn holding(&self, sizes: &Sizes, all_share: bool) -> Vec<(Shares, Best)> {
+    fn holding(&self, sizes: &Sizes, all_share: bool, spare: f64) -> Vec<(Shares, Best)> {
         let mut found: Vec<(Shares, Best)> = Vec::new();
-        let mut open = self.starts(sizes, all_share);
+        let mut open = self.starts(sizes, all_share, spare);
         while let Some(at) = open.pop_front() {
             let Some(best) = program::best(&self.at(&at, all_share)) else { continue };
             let shares = self.shares(&best);
@@ -113,8 +122,9 @@ impl Pose {
         found
     }
 
-    /// Sizes to begin with: as they are, and where each condition is most likely to fail at the best place.
-    fn starts(&self, sizes: &Sizes, all_share: bool) -> VecDeque<Vec<f64>> {
+    /// Sizes to begin with: as they are, and where each condition is most likely to fail at the best place, if it has no more
+    /// than so many times its uncertainty to spare there.
+    fn starts(&self, sizes: &Sizes, all_share: bool, spare: f64) -> VecDeque<Vec<f64>> {
         let mut starts = VecDeque::from([sizes.values.clone()]);
         let drawn = self.at(&sizes.values, all_share);
         let Some(best) = program::best(&drawn) else { return starts };
@@ -127,7 +137,7 @@ impl Pose {
                 let mut shares = Shares::default();
                 self.share(&cut, 1.0, &mut shares);
                 let moved: f64 = (0..3).map(|i| cut.slope[i] * best.pose[i]).sum();
-                starts.extend(sizes.failing_from(&shares, moved, 0.5));
+                starts.extend(sizes.failing_from(&shares, moved, 0.5, spare));
             }
         }
         starts
@@ -241,7 +251,7 @@ impl Pose {
         let at = |which| Drawn { conditions, values: &sizes.values, which };
         let usual = |which| program::best(&at(which)).map_or([0.0; 3], |best| best.pose);
         let (with_all, with_what_must) = (usual(Which::AllShare), usual(Which::MustHold));
-        let holding = self.holding(&sizes, true);
+        let holding = self.holding(&sizes, true, UNLIKELY);
         // Where it lies at other sizes that may be so is worth a look too.
         let (against, elsewhere): (Vec<Shares>, Vec<[f64; 3]>) =
             holding.into_iter().map(|(shares, best)| (shares, best.pose)).unzip();

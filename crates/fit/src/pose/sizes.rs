@@ -41,13 +41,13 @@ impl Sizes {
 
     /// The sizes at which a margin is most likely to be a little less than nought: `beyond` times its uncertainty.
     pub fn failing(&self, shares: &Shares, beyond: f64) -> Vec<f64> {
-        self.failing_from(shares, 0.0, beyond).unwrap_or_else(|| self.values.clone())
+        self.failing_from(shares, 0.0, beyond, f64::INFINITY).unwrap_or_else(|| self.values.clone())
     }
 
-    /// The same for a margin to which something is added; none where it has no doubt, or never fails.
-    pub fn failing_from(&self, shares: &Shares, added: f64, beyond: f64) -> Option<Vec<f64>> {
+    /// The same for a margin to which something is added; none where it has no doubt, or more than so many times that to spare.
+    pub fn failing_from(&self, shares: &Shares, added: f64, beyond: f64, spare: f64) -> Option<Vec<f64>> {
         let (margin, u) = self.margin(shares);
-        if u <= 0.0 || margin + added > UNLIKELY * u {
+        if u <= 0.0 || margin + added > spare * u {
             return None;
         }
         let by = (-(margin + added) - beyond * u) / (u * u);
