@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use bobbinwright_geometry::parts::{PositionParts, Refusal, build_family};
 use bobbinwright_spec::{
-    Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start, Survey, When,
+    Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start, Survey, Unit, When,
 };
 use rand::{Rng, RngExt};
 
@@ -120,6 +120,7 @@ fn instrument(rng: &mut impl Rng) -> Family {
         pair: rng.random_bool(0.5),
         step: Length::from_mm(0.01),
         limit: Length::from_mm(0.03),
+        unit: Unit::Mm,
         on: jiff::civil::date(2026, 10, 3),
     };
     let survey = |log: String| {

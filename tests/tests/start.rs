@@ -4,9 +4,13 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{Family, Length, SourceFile, Start, Survey, When};
+use bobbinwright_spec::{Family, Length, SourceFile, Start, Survey, Unit, When};
 
 fn start(strings: usize, ears: bool, pair: bool) -> Start {
+    start_in(Unit::Mm, strings, ears, pair)
+}
+
+fn start_in(unit: Unit, strings: usize, ears: bool, pair: bool) -> Start {
     Start {
         title: "Started \"just now\"".into(),
         strings,
@@ -15,6 +19,7 @@ fn start(strings: usize, ears: bool, pair: bool) -> Start {
         pair,
         step: Length::from_mm(0.01),
         limit: Length::from_mm(0.03),
+        unit,
         on: "2026-10-03".parse().unwrap(),
     }
 }
@@ -122,8 +127,10 @@ fn a_started_family_lists_what_to_measure() {
 #[test]
 fn a_started_family_builds_with_usual_readings() {
     for strings in 4..=12 {
+        // Whole thousandths of an inch do as well.
+        let unit = if strings % 2 == 0 { Unit::Inch } else { Unit::Mm };
         for (ears, pair) in [(false, false), (false, true), (true, false), (true, true)] {
-            let start = start(strings, ears, pair);
+            let start = start_in(unit, strings, ears, pair);
             let mut log = start.readings();
             let begun = survey(&start, log.clone());
             for one in begun.missing().chain(begun.worth_reading()) {
@@ -140,6 +147,7 @@ fn a_started_family_builds_with_usual_readings() {
             assert_eq!(survey.missing().count(), 0);
             let family: Family = survey.family().unwrap_or_else(|e| panic!("{e}"));
             assert!(family.notices.is_empty(), "{:?}", family.notices);
+            assert_eq!(family.unit(), unit);
             let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{strings} {ears} {pair}: {e}"));
             let worst = prepared.fit.worst_first()[0];
             assert_eq!(

@@ -7,7 +7,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Check, Fit, Verdict};
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_spec::{Quantity, Survey, Surveyed};
-use bobbinwright_words::{margin, percent};
+use bobbinwright_words::{margin, percent, with_doubt};
 
 /// A chance that moves by less than this is not worth a line.
 const WORTH_A_LINE: f64 = 0.001;
@@ -39,19 +39,19 @@ pub(crate) fn of_known(
     }
 }
 
-fn stand(known: &Surveyed, unit: Unit) -> String {
-    let Some(estimate) = &known.estimate else {
-        return match &known.waits_for {
+fn stand(stands: &Surveyed, unit: Unit) -> String {
+    let Some(estimate) = &stands.estimate else {
+        return match &stands.waits_for {
             Some(diameter) => format!("read, but it needs {diameter}"),
             None => "not known".into(),
         };
     };
-    let (value, u) = (unit.figure(estimate.value()), unit.shown(estimate.uncertainty()));
-    let readings = known.taken.map_or(String::new(), |t| match t.readings {
+    let known = with_doubt(estimate, unit);
+    let readings = stands.taken.map_or(String::new(), |t| match t.readings {
         1 => " from one reading".into(),
         n => format!(" from {n} readings"),
     });
-    format!("{value} ± {u}{readings}")
+    format!("{known} {}{readings}", unit.short())
 }
 
 /// What is still to be measured; empty when nothing is.

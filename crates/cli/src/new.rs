@@ -1,7 +1,9 @@
 //! `bobbinwright new`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_spec::{FAMILY_FILE, Length, READINGS_FILE, SourceFile, Start, Survey, When, write_new};
+use bobbinwright_spec::{
+    FAMILY_FILE, Figure, READINGS_FILE, SourceFile, Start, Survey, Unit, When, write_new,
+};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
@@ -71,12 +73,21 @@ fn asked(options: &arguments::New) -> Start {
             _ => Err("Write pair or single.".into()),
         },
     );
-    let figure = |t: &str| t.parse::<f64>().map_err(|_| "Write it in mm, like 0.01.".to_owned());
-    let step = ask.or(options.step, "The step of your caliper's display, in mm?", ("0.01", 0.01), figure);
+    let figure = |t: &str| t.parse::<Figure>();
+    let usual = |digits: &str, unit| Figure { digits: digits.to_owned(), unit };
+    let step = ask.or(
+        options.step.clone(),
+        "The step of your caliper's display, in mm, or in inches as 0.0005in?",
+        ("0.01", usual("0.01", Unit::Mm)),
+        figure,
+    );
     let limit = ask.or(
-        options.limit,
-        "The largest error that its maker permits, in mm (its data sheet says; 0.03 is usual)?",
-        ("0.03", 0.03),
+        options.limit.clone(),
+        "The largest error that its maker permits (its data sheet says; 0.03, or 0.001in, is usual)?",
+        match step.unit {
+            Unit::Mm => ("0.03", usual("0.03", Unit::Mm)),
+            Unit::Inch => ("0.001in", usual("0.001", Unit::Inch)),
+        },
         figure,
     );
     Start {
@@ -85,8 +96,9 @@ fn asked(options: &arguments::New) -> Start {
         positions,
         ears: mounting == Mounting::Ears,
         pair: poles == Poles::Pair,
-        step: Length::from_mm(step),
-        limit: Length::from_mm(limit),
+        step: step.length(),
+        limit: limit.length(),
+        unit: step.unit,
         on: clock::today(),
     }
 }

@@ -64,8 +64,8 @@ pub(crate) fn compared(now: &Profile, was: Option<&Profile>) -> String {
     );
     let before = was.map(what_it_does);
     for (i, (label, e)) in what_it_does(now).into_iter().enumerate() {
-        let shown = with_doubt(&e);
-        let before = before.as_ref().map(|b| with_doubt(&b[i].1)).filter(|b| *b != shown);
+        let shown = with_doubt(&e, Unit::Mm);
+        let before = before.as_ref().map(|b| with_doubt(&b[i].1, Unit::Mm)).filter(|b| *b != shown);
         let before = before.map_or(String::new(), |b| format!("   before {b}"));
         let _ = writeln!(out, "  {label:<43} {shown:>13}{before}");
     }

@@ -4,7 +4,7 @@ use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Entered, Length, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity, READINGS_FILE,
+    Entered, Figure, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity, READINGS_FILE,
     Say, Survey, Tool, enter, ways, withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
@@ -63,8 +63,9 @@ pub(crate) fn tool(options: &arguments::Tool) -> Outcome {
 }
 
 fn tool_of<B: Telling>(options: &arguments::Tool) -> Outcome {
-    let [step, limit] = [options.step, options.limit].map(Length::from_mm);
-    let tool = NewTool { on: clock::today(), tool: Tool::new(options.name.clone(), step, limit) };
+    let [step, limit] = [&options.step, &options.limit].map(Figure::length);
+    let tool = Tool::new(options.name.clone(), step, limit);
+    let tool = NewTool { on: clock::today(), tool, unit: options.step.unit };
     match enter(&options.family, clock::now(), |_: &B| Ok((tool.to_string(), None))) {
         Ok(entered) => {
             complain::each(&entered.after.problems().files, entered.news());

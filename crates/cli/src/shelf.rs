@@ -1,6 +1,5 @@
 //! Many families at once: one line each, and one that is wrong does not stop the rest.
 
-use bobbinwright_spec::Unit;
 use std::path::{Path, PathBuf};
 
 use bobbinwright_core::Prepared;
@@ -90,7 +89,8 @@ fn prepare(folder: &Path, as_of: Option<Date>) -> Result<Version, Line> {
 fn judged(folder: &Path, prepared: &Prepared) -> Line {
     let order = prepared.fit.worst_first();
     let worst = order.first().map_or(String::new(), |c| {
-        format!("{} mm {}: {}", margin(c.margin.value(), Unit::Mm), c.position, c.title)
+        let unit = prepared.family.unit();
+        format!("{} {} {}: {}", margin(c.margin.value(), unit), unit.short(), c.position, c.title)
     });
     let stands = prepared.fit.verdict().word().to_owned();
     Line { name: shown(folder), outcome: Outcome::of(prepared.fit.verdict()), stands, worst }

@@ -277,7 +277,7 @@ impl Names<'_> {
                 None => break,
             }
         }
-        let entered = NewTool { on: new.on, tool: tool.clone() };
+        let entered = NewTool { on: new.on, tool: tool.clone(), unit: new.unit };
         let entry = entered.to_string();
         self.given.push(entered);
         (tool.name, Some(entry))

@@ -209,3 +209,38 @@ fn the_strings_are_as_uneven_as_their_levels_say() {
         assert!(evening["best"]["decibels"].as_f64().unwrap() < evening["decibels"].as_f64().unwrap() - 0.1);
     }
 }
+
+/// Whoever measures in inches is spoken to in inches, in everything but what printers and slicers know in millimetres.
+#[test]
+fn an_inch_family_is_told_of_inches() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("gunwale", scratch.path());
+    let (name, out) = (family.to_str().unwrap(), scratch.path().join("out"));
+    let out = out.to_str().unwrap();
+    ends_with(0, &["want", name, "coil", "usual"]);
+    ends_with(0, &["want", name, "magnets", "alnico5"]);
+    let (said, _) = ends_with(0, &["wind", name, "--out", out]);
+    let read = |file: &str| fs::read_to_string(scratch.path().join("out").join(file)).unwrap();
+    let winding = read("gunwale-winding/winding.md");
+    for text in [&said, &winding, &read("gunwale-winding/middle-section.svg")] {
+        assert!(text.contains(" in") && !text.contains(" mm"), "{text}");
+    }
+    ends_with(0, &["build", name, "--out", out]);
+    let report = read("gunwale/report.md");
+    let (before, after) = report.split_once("## Printing").unwrap();
+    let (_, after) = after.split_once("## Bought parts").unwrap();
+    let after = after.replace("further than 0.01 mm", "");
+    assert!(before.contains("| rout | in |") && !before.contains("mm") && !after.contains(" mm"), "{report}");
+    ends_with(0, &["sheet", name, "--out", out]);
+    assert!(read("gunwale-sheet/gunwale-sheet-2.svg").contains("known so far, in"));
+    // A tool, and what another one makes of a reading.
+    let (said, _) = ends_with(0, &["tool", name, "ruler", "--step", "1/64in", "--limit", "0.005in"]);
+    assert!(said.contains("resolution: inch(0.015625), mpe_outside: inch(0.005)"), "{said}");
+    let beside = scratch.path().join("earlier");
+    fs::create_dir(&beside).unwrap();
+    let earlier = copy("gunwale", &beside);
+    ends_with(0, &["want", name, "cover.height", "0.74in"]);
+    let (said, _) = ends_with(0, &["diff", earlier.to_str().unwrap(), name]);
+    assert!(said.contains("middle.cover.height: 0.740 in, before 0.720 in"), "{said}");
+    assert!(!said.contains(" mm,") && !said.contains(" mm "), "{said}");
+}

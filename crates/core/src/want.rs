@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
-use bobbinwright_spec::{Figure, Problems, Survey, When, Wish, WishKind, closest, wish, wishes};
+use bobbinwright_spec::{Figure, Problems, Survey, Unit, When, Wish, WishKind, closest, wish, wishes};
 
 use crate::Prepared;
 
@@ -84,7 +84,7 @@ impl NotWanted {
 
 impl Wanting {
     /// The value as a file has it: a length with its unit, a word as what it stands for, anything else as it is.
-    fn text(&self, wish: &Wish) -> Result<String, NotWanted> {
+    fn text(&self, wish: &Wish, unit: Unit) -> Result<String, NotWanted> {
         let value = self.value.trim();
         if value.contains('(') {
             return Ok(value.to_owned());
@@ -102,7 +102,7 @@ impl Wanting {
             }
             WishKind::Words(words) => {
                 let found = words.iter().find(|w| w.word == value);
-                found.map(|w| w.text.to_owned()).ok_or_else(|| NotWanted::Word {
+                found.map(|w| w.text_in(unit)).ok_or_else(|| NotWanted::Word {
                     path: self.path.clone(),
                     value: value.to_owned(),
                     words: words.iter().map(|w| w.word).collect::<Vec<_>>().join(", "),
@@ -120,7 +120,7 @@ impl Wanting {
         let wish = wish(&self.path).ok_or_else(|| NotWanted::unknown_in(&self.path, survey))?;
         let sources = survey.sources();
         let scope = if wish.of_family { &Scope::All } else { &self.scope };
-        let edit = edited(sources, scope, &self.path, &self.text(&wish)?)?;
+        let edit = edited(sources, scope, &self.path, &self.text(&wish, survey.unit())?)?;
         let text = edit.on(&sources.family.text).ok_or(NotEdited::Changed)?;
         let after = match wish.path {
             // These name folders that were not read yet.

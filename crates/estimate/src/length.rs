@@ -38,6 +38,11 @@ impl Length {
         Self(inch * 25.4)
     }
 
+    /// In inches.
+    pub const fn as_inch(self) -> f64 {
+        self.0 / 25.4
+    }
+
     /// In millimetres.
     pub const fn as_mm(self) -> f64 {
         self.0

@@ -31,6 +31,14 @@ impl Unit {
         }
     }
 
+    /// The word in a sentence: in `mm`, in `inches`.
+    pub fn spoken(self) -> &'static str {
+        match self {
+            Unit::Mm => "mm",
+            Unit::Inch => "inches",
+        }
+    }
+
     /// The finest that anybody asks for: a hundredth of a millimetre, a thousandth of an inch.
     ///
     /// ```
@@ -55,7 +63,7 @@ impl Unit {
     pub fn figure(self, length: Length) -> String {
         let shown = match self {
             Unit::Mm => format!("{:.2}", length.as_mm()),
-            Unit::Inch => format!("{:.3}", length.as_mm() / 25.4),
+            Unit::Inch => format!("{:.3}", length.as_inch()),
         };
         let nought = shown.trim_start_matches('-').bytes().all(|b| b == b'0' || b == b'.');
         if nought { shown.trim_start_matches('-').to_owned() } else { shown }
@@ -76,7 +84,7 @@ impl Unit {
     pub fn rounded(self, length: Length) -> Length {
         match self {
             Unit::Mm => Length::from_mm((length.as_mm() * 100.0).round() / 100.0),
-            Unit::Inch => Length::from_inch((length.as_mm() / 25.4 * 1000.0).round() / 1000.0),
+            Unit::Inch => Length::from_inch((length.as_inch() * 1000.0).round() / 1000.0),
         }
     }
 }

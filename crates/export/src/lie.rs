@@ -3,7 +3,7 @@
 use bobbinwright_fit::{AtScrew, Beside, Lie};
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
-use bobbinwright_spec::{Length, Position};
+use bobbinwright_spec::{Position, Unit};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
 
@@ -23,7 +23,7 @@ const MAY: Look = Look::line(Pen::new(BLACK, 0.25).dashed(1.6, 0.9));
 const SMALL: Type = Type::new(2.6);
 
 /// The cover of a position where it lies best, seen from above, neck upwards.
-pub fn drawing(position: &Position, layout: &Layout, lie: &Lie) -> String {
+pub fn drawing(position: &Position, layout: &Layout, lie: &Lie, unit: Unit) -> String {
     let bounds = layout.outline.bounds();
     let out = Vector::new(MARGIN, MARGIN);
     let sheet = Bounds { min: bounds.min - out - Vector::new(0.0, FOOT), max: bounds.max + out };
@@ -55,7 +55,7 @@ pub fn drawing(position: &Position, layout: &Layout, lie: &Lie) -> String {
     });
     page.layer("play", |page| {
         for beside in &beside {
-            label(page, beside, treble);
+            label(page, beside, treble, unit);
         }
         for screw in &lie.screws {
             at_screw(page, screw, treble);
@@ -71,7 +71,8 @@ pub fn drawing(position: &Position, layout: &Layout, lie: &Lie) -> String {
             position.name
         ),
         format!(
-            "what is left beside it, in mm, is drawn {TIMES:.0} times as large, and so is where the screws (dots) stand"
+            "what is left beside it, in {}, is drawn {TIMES:.0} times as large, and so is where the screws (dots) stand",
+            unit.spoken()
         ),
         "in their holes; dashed: how far off they may; light: a standard uncertainty either way".to_owned(),
     ];
@@ -145,7 +146,7 @@ fn ellipse(screw: &AtScrew, treble: f64) -> Vec<Point> {
     (0..CORNERS).map(corner).collect()
 }
 
-fn label(page: &mut Page, beside: &Beside, treble: f64) {
+fn label(page: &mut Page, beside: &Beside, treble: f64, unit: Unit) {
     let from = Point::new(beside.at[0] * treble, beside.at[1]);
     let to = place(beside, 0.0, treble);
     page.line(from, to, Pen::new(GREY, 0.2));
@@ -156,7 +157,7 @@ fn label(page: &mut Page, beside: &Beside, treble: f64) {
         o if o < -0.5 => Align::End,
         _ => Align::Middle,
     };
-    page.text(at, SMALL.align(align), hundredths(beside.room.value()));
+    page.text(at, SMALL.align(align), unit.figure(beside.room.value()));
 }
 
 fn at_screw(page: &mut Page, screw: &AtScrew, treble: f64) {
@@ -165,8 +166,4 @@ fn at_screw(page: &mut Page, screw: &AtScrew, treble: f64) {
     page.outline(&Contour::circle(hole, screw.play.value().as_mm().max(0.0) * TIMES), MAY);
     let [along, across] = [0, 1].map(|i| screw.screw[i].value().as_mm() * TIMES);
     page.outline(&Contour::circle(Point::new((x + along) * treble, y + across), 0.7), Look::solid(BLACK));
-}
-
-fn hundredths(length: Length) -> String {
-    format!("{:.2}", length.as_mm())
 }

@@ -156,7 +156,10 @@ pub fn write(
     let mut drawings = BTreeMap::new();
     for (position, parts) in prepared.family.positions.iter().zip(&prepared.positions) {
         let (name, plan) = (format!("{}-plan.svg", position.name), drawing::plan(position, &parts.layout));
-        let lies = prepared.fit.lie(&position.name).map(|lie| lie::drawing(position, &parts.layout, &lie));
+        let lies = prepared
+            .fit
+            .lie(&position.name)
+            .map(|lie| lie::drawing(position, &parts.layout, &lie, prepared.family.unit()));
         let lies = lies.map(|drawing| (format!("{}-lie.svg", position.name), drawing));
         for (name, drawing) in [(name, plan)].into_iter().chain(lies) {
             outputs.push(sink.put(&name, drawing.clone().into_bytes()));

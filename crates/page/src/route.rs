@@ -6,7 +6,9 @@ use std::sync::Arc;
 
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
-use bobbinwright_spec::{FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, write_new};
+use bobbinwright_spec::{
+    FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, Unit, write_new,
+};
 use hyper::{Method, StatusCode};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -156,6 +158,7 @@ impl Bench {
             pair: new.poles != "single",
             step: Length::from_mm(0.01),
             limit: Length::from_mm(0.03),
+            unit: Unit::Mm,
             on: clock::today(),
         };
         let text = |name: &str, text: String| SourceFile { name: name.to_owned(), text };

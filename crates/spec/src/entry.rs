@@ -5,10 +5,11 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::Path;
 
-use bobbinwright_estimate::Unit;
+use bobbinwright_estimate::{Length, Unit};
 use jiff::civil::Date;
 
 use crate::family::READINGS_FILE;
+use crate::in_unit::written;
 use crate::log::Tool;
 
 /// A reading to be entered. Nothing is checked here: what can't be read back, [`crate::Survey`] says.
@@ -69,15 +70,18 @@ pub struct NewTool {
     pub on: Date,
     /// The tool.
     pub tool: Tool,
+    /// In which its entry is written.
+    pub unit: Unit,
 }
 
 /// The entry as it stands in the log, without a line's end.
 impl fmt::Display for NewTool {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Tool { name, resolution, outside, inside, depth } = &self.tool;
-        write!(f, "tool(on: \"{}\", name: {name:?}, resolution: mm({})", self.on, resolution.as_mm())?;
+        let said = |length: Length| written(length, self.unit);
+        write!(f, "tool(on: \"{}\", name: {name:?}, resolution: {}", self.on, said(*resolution))?;
         for (field, limit) in [("mpe_outside", outside), ("mpe_inside", inside), ("mpe_depth", depth)] {
-            write!(f, ", {field}: mm({})", limit.as_mm())?;
+            write!(f, ", {field}: {}", said(*limit))?;
         }
         f.write_str(")")
     }

@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use bobbinwright_estimate::Unit;
+use bobbinwright_estimate::{Length, Unit};
 
 /// The true minus sign; in files it is a hyphen.
 pub const MINUS: char = '\u{2212}';
@@ -14,6 +14,24 @@ pub struct Figure {
     pub digits: String,
     /// Millimetres unless inches were typed.
     pub unit: Unit,
+}
+
+impl Figure {
+    /// The length that it says.
+    ///
+    /// ```
+    /// # use bobbinwright_spec::{Figure, Length};
+    /// let figure: Figure = "1/64in".parse().unwrap();
+    /// assert_eq!(figure.length(), Length::from_inch(1.0 / 64.0));
+    /// ```
+    pub fn length(&self) -> Length {
+        // What was parsed is in digits.
+        let figure = self.digits.parse().unwrap_or_default();
+        match self.unit {
+            Unit::Mm => Length::from_mm(figure),
+            Unit::Inch => Length::from_inch(figure),
+        }
+    }
 }
 
 impl FromStr for Figure {

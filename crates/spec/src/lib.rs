@@ -24,6 +24,7 @@ mod guard;
 mod hand;
 mod handed;
 mod how;
+mod in_unit;
 mod lines;
 pub mod load;
 mod log;

@@ -4,8 +4,9 @@ use std::fmt::Write;
 
 use jiff::civil::Date;
 
-use crate::Length;
+use crate::in_unit::{said_in, written};
 use crate::wish;
+use crate::{Length, Unit};
 
 /// What is known before anything is measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +25,8 @@ pub struct Start {
     pub step: Length,
     /// The caliper's maximum permissible error with the outside jaws.
     pub limit: Length,
+    /// In which the family is stated.
+    pub unit: Unit,
     /// The day of the first entry.
     pub on: Date,
 }
@@ -31,9 +34,8 @@ pub struct Start {
 impl Start {
     /// `family.ron`: usual sizes, each to be changed when the readings ask for it.
     pub fn family(&self) -> String {
-        let mut text = String::new();
+        let mut text = String::from("(\n");
         // Writing to a String does not fail.
-        let _ = writeln!(text, "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n(");
         let _ = writeln!(
             text,
             "    title: {:?},\n    strings: {},\n    handed: right,                  // left: bass is right when the neck is up\n",
@@ -61,19 +63,21 @@ impl Start {
             let _ = writeln!(text, "        (name: {name:?}, rout: ({ears}channel: bridge)),");
         }
         text.push_str(PRINTER);
-        text
+        let head = "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n";
+        format!("{head}{}", said_in(self.unit, &text))
     }
 
     /// `readings.ron`: a rule and a caliper, and how to go on.
     pub fn readings(&self) -> String {
-        let (step, limit) = (self.step.as_mm(), self.limit.as_mm());
+        let [step, limit] = [self.step, self.limit].map(|length| written(length, self.unit));
+        let rule = said_in(self.unit, "resolution: mm(0.5), mpe_outside: mm(0.3)");
         format!(
             "// What was measured. Entries are only ever added, at the end; a wrong one is withdrawn by a later\n\
              // entry: withdraw(on: \"{on}\", entry: 3, why: \"misread\"). String 1 is the thinnest, on the\n\
              // treble side. Take every reading two or three times: the spread tells how sure it is.\n\n\
              // The step of each tool's scale or display, and the largest error that its maker permits.\n\
-             tool(on: \"{on}\", name: \"rule\", resolution: mm(0.5), mpe_outside: mm(0.3))\n\
-             tool(on: \"{on}\", name: \"caliper\", resolution: mm({step}), mpe_outside: mm({limit}))\n",
+             tool(on: \"{on}\", name: \"rule\", {rule})\n\
+             tool(on: \"{on}\", name: \"caliper\", resolution: {step}, mpe_outside: {limit})\n",
             on = self.on
         )
     }

@@ -270,7 +270,7 @@ impl Survey {
                 unit: Unit::Mm,
                 got: got.collect(),
             };
-            Some((NewTool { on: entry.on, tool: tool.clone() }, new))
+            Some((NewTool { on: entry.on, tool: tool.clone(), unit: Unit::Mm }, new))
         });
         entries.collect()
     }

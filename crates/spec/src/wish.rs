@@ -3,6 +3,8 @@
 //! Lengths stand in [`PARAMETERS`], with their bounds and their place in a [`crate::Wanted`]; what is no length stands
 //! here. [`wishes`] gives all of it: whoever lists, changes or explains wishes needs nothing else.
 
+use crate::Unit;
+use crate::in_unit::said_in;
 use crate::wanted::PARAMETERS;
 
 /// Something that can be wanted.
@@ -43,6 +45,20 @@ pub struct Word {
     pub word: &'static str,
     /// As it is written.
     pub text: &'static str,
+}
+
+impl Word {
+    /// As it is written where lengths are thought of in a unit.
+    ///
+    /// ```
+    /// # use bobbinwright_spec::{Unit, WishKind, wish};
+    /// let Some(WishKind::Words(words)) = wish("poles").map(|w| w.kind) else { panic!() };
+    /// let pair = words.iter().find(|w| w.word == "pair").unwrap();
+    /// assert_eq!(pair.text_in(Unit::Inch), "pair(spread: inch(0.205))");
+    /// ```
+    pub fn text_in(&self, unit: Unit) -> String {
+        said_in(unit, self.text)
+    }
 }
 
 /// A word that is written as it is typed.

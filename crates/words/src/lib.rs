@@ -183,11 +183,27 @@ pub fn where_from(profile: &Profile) -> String {
     }
 }
 
-/// `0.06 ± 0.01`: a doubt is never shown as none.
-pub fn with_doubt(e: &Estimate) -> String {
-    let value = format!("{:.2}", e.value().as_mm());
-    let value = if value == "-0.00" { "0.00".to_owned() } else { value };
-    format!("{value} ± {:.2}", (e.uncertainty().as_mm() * 100.0).ceil().max(1.0) / 100.0)
+/// `0.06 ± 0.01`, in a unit: a doubt is never shown as none, and what has none is shown without.
+pub fn with_doubt(e: &Estimate, unit: Unit) -> String {
+    let (value, u) = (unit.figure(e.value()), e.uncertainty());
+    let shown = if u < unit.step() { unit.step() } else { u };
+    if u > Length::ZERO { format!("{value} ± {}", unit.figure(shown)) } else { value }
+}
+
+/// A thin wire's diameter, a digit finer than anything else is shown: `0.064 mm`, `0.0025 in`.
+pub fn fine(length: Length, unit: Unit) -> String {
+    match unit {
+        Unit::Mm => format!("{:.3} mm", length.as_mm()),
+        Unit::Inch => format!("{:.4} in", length.as_inch()),
+    }
+}
+
+/// A length of which more digits would claim too much: `3.4 mm`, `0.13 in`.
+pub fn rough(length: Length, unit: Unit) -> String {
+    match unit {
+        Unit::Mm => format!("{:.1} mm", length.as_mm()),
+        Unit::Inch => format!("{:.2} in", length.as_inch()),
+    }
 }
 
 /// What the system says of a file, without the number that only programmers look up: `(os error 2)`.
@@ -199,7 +215,22 @@ pub fn without_numbers(message: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{percent, without_numbers};
+    use super::{percent, with_doubt, without_numbers};
+    use bobbinwright_spec::{Doubt, Doubts, Estimate, Length, Origin, Unit};
+
+    #[test]
+    fn a_doubt_is_never_shown_as_none() {
+        let mut doubts = Doubts::default();
+        let mut of = |mm, u| {
+            let doubt = doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(u));
+            doubt.moved_to(Length::from_mm(mm))
+        };
+        let shown =
+            [(1.0, 0.001), (-0.001, 0.02), (3.0, 0.0201)].map(|(mm, u)| with_doubt(&of(mm, u), Unit::Mm));
+        assert_eq!(shown, ["1.00 ± 0.01", "0.00 ± 0.02", "3.00 ± 0.02"]);
+        assert_eq!(with_doubt(&of(25.4, 0.04), Unit::Inch), "1.000 ± 0.002");
+        assert_eq!(with_doubt(&Estimate::exact(Length::from_mm(2.0)), Unit::Mm), "2.00");
+    }
 
     #[test]
     fn a_chance_is_shown_on_its_side_of_a_limit() {

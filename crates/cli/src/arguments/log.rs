@@ -94,10 +94,10 @@ pub(crate) struct Tool {
     /// The name that readings give with --with.
     #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub name: String,
-    /// The step of its display or scale, in mm.
-    #[arg(long, value_name = "MM")]
-    pub step: f64,
-    /// The largest error that its maker permits, in mm.
-    #[arg(long, value_name = "MM")]
-    pub limit: f64,
+    /// The step of its display or scale: 0.5, 1/64in.
+    #[arg(long)]
+    pub step: Figure,
+    /// The largest error that its maker permits: 0.2, 0.008in.
+    #[arg(long)]
+    pub limit: Figure,
 }

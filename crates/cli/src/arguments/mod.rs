@@ -6,8 +6,8 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 
 use bobbinwright_export::sheet;
-use bobbinwright_spec::MINUS;
 use bobbinwright_spec::printer::material::Material;
+use bobbinwright_spec::{Figure, MINUS};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
@@ -78,12 +78,12 @@ pub(crate) struct New {
     /// Magnet rods for each string: a pair beside it, or a single one under it [default: pair].
     #[arg(long)]
     pub poles: Option<Poles>,
-    /// The step of your caliper's display in mm [default: 0.01].
-    #[arg(long, value_name = "MM")]
-    pub step: Option<f64>,
-    /// The largest error that your caliper's maker permits, in mm [default: 0.03].
-    #[arg(long, value_name = "MM")]
-    pub limit: Option<f64>,
+    /// The step of your caliper's display [default: 0.01]; written in inches, 0.0005in, the family begins in inches.
+    #[arg(long, value_name = "FIGURE")]
+    pub step: Option<Figure>,
+    /// The largest error that your caliper's maker permits [default: 0.03, or 0.001in].
+    #[arg(long, value_name = "FIGURE")]
+    pub limit: Option<Figure>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

@@ -40,7 +40,7 @@ const STEP: f64 = 0.02;
 
 /// Wound strings begin here, and half of their diameter is core (common practice: 0.020 inch; 40 to 60 %, from
 /// memory). What is wrapped round the core may be of steel or not; taken here as not.
-const WOUND_FROM: Length = Length::from_mm(0.508);
+pub const WOUND_FROM: Length = Length::from_mm(0.508);
 const CORE: f64 = 0.5;
 
 /// What a string of a gauge counts for: its steel, mm², times its speed, 1/mm.

@@ -5,7 +5,7 @@ mod stated;
 mod words;
 
 use bobbinwright_kernel::TooManyContours;
-use bobbinwright_spec::{Length, PieceSize, Problems, Survey};
+use bobbinwright_spec::{Length, PieceSize, Problems, Survey, Unit};
 
 use crate::Prepared;
 
@@ -37,6 +37,8 @@ pub struct Changes {
     pub slug: String,
     /// The later family's title.
     pub title: String,
+    /// In which the later family was measured.
+    pub unit: Unit,
     /// What the earlier and the later version are called.
     pub between: [String; 2],
     /// Readings that give something else, a line each.
@@ -80,10 +82,12 @@ impl Changes {
         Ok(Self {
             slug: b.family.slug.clone(),
             title: b.family.title.clone(),
+            unit: b.family.unit(),
             between: [&earlier.name, &later.name].map(Clone::clone),
             readings: readings(&earlier.survey, &later.survey),
             wanted: wanted(earlier, later),
-            printer: stated::printer(&a.family.printer) != stated::printer(&b.family.printer),
+            printer: stated::printer(&a.family.printer, Unit::Mm)
+                != stated::printer(&b.family.printer, Unit::Mm),
             sizes: parts::sizes(a, b),
             new: only(&now, &before),
             gone: only(&before, &now),

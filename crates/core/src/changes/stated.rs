@@ -4,16 +4,18 @@ use bobbinwright_spec::coil::{Coil, Packing, Until, Wire};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Source;
 use bobbinwright_spec::{
-    Family, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Wanted,
+    Family, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Unit, Wanted,
 };
+use bobbinwright_words::{fine, with_doubt};
 
 use super::Version;
 
 /// Readings that give something else, or are surer or less sure by a hundredth, a line each.
 pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
+    let unit = b.unit();
     let known = |survey: &Survey, quantity: &Quantity| {
         let found = survey.quantities.iter().find(|s| s.quantity == *quantity)?;
-        found.estimate.as_ref().map(|e| format!("{:.2} ± {:.2}", e.value().as_mm(), e.uncertainty().as_mm()))
+        found.estimate.as_ref().map(|e| format!("{} {}", with_doubt(e, unit), unit.short()))
     };
     let mut all: Vec<&Quantity> = a.quantities.iter().map(|s| &s.quantity).collect();
     all.extend(b.quantities.iter().map(|s| &s.quantity).filter(|q| known(a, q).is_none()));
@@ -23,9 +25,9 @@ pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
         let (before, now) = (known(a, quantity), known(b, quantity));
         if before != now {
             lines.push(match (before, now) {
-                (Some(before), Some(now)) => format!("{quantity}: {now} mm, before {before} mm"),
-                (None, Some(now)) => format!("{quantity}: {now} mm, not read before"),
-                (Some(before), None) => format!("{quantity}: not read, before {before} mm"),
+                (Some(before), Some(now)) => format!("{quantity}: {now}, before {before}"),
+                (None, Some(now)) => format!("{quantity}: {now}, not read before"),
+                (Some(before), None) => format!("{quantity}: not read, before {before}"),
                 (None, None) => continue,
             });
         }
@@ -43,9 +45,12 @@ pub fn wanted(a: &Version, b: &Version) -> Vec<String> {
     let mut lines = lengths(&a.survey, &b.survey);
     let (before, now) = (&a.prepared.family, &b.prepared.family);
     lines.extend(of_family(before, now));
+    let unit = now.unit();
     for position in &now.positions {
         let Some(earlier) = before.positions.iter().find(|p| p.name == position.name) else { continue };
-        for ((path, was), (_, is)) in choices(&earlier.wanted).into_iter().zip(choices(&position.wanted)) {
+        for ((path, was), (_, is)) in
+            choices(&earlier.wanted, unit).into_iter().zip(choices(&position.wanted, unit))
+        {
             if was != is {
                 lines.push(format!("{} {path}: {is}, before {was}", position.name));
             }
@@ -55,7 +60,8 @@ pub fn wanted(a: &Version, b: &Version) -> Vec<String> {
 }
 
 fn lengths(a: &Survey, b: &Survey) -> Vec<String> {
-    let show = |v: Option<Length>| v.map_or("not stated".to_owned(), |v| v.to_string());
+    let unit = b.unit();
+    let show = |v: Option<Length>| v.map_or("not stated".to_owned(), |v| unit.shown(v));
     let mut lines = Vec::new();
     for parameter in &PARAMETERS {
         let (was, now) = (a.stated(parameter.path), b.stated(parameter.path));
@@ -96,17 +102,19 @@ fn of_family(a: &Family, b: &Family) -> Vec<String> {
     };
     note("strings", a.strings.to_string(), b.strings.to_string());
     note("handed", handed(a), handed(b));
-    note("printer", printer(&a.printer), printer(&b.printer));
+    let unit = b.unit();
+    note("printer", printer(&a.printer, unit), printer(&b.printer, unit));
     lines
 }
 
 /// What of a printer decides how parts come out.
-pub(super) fn printer(printer: &Printer) -> String {
+pub(super) fn printer(printer: &Printer, unit: Unit) -> String {
     match &printer.trueness {
-        Trueness::Within(tolerance) => format!("within {tolerance} of what is wanted"),
+        Trueness::Within(tolerance) => format!("within {} of what is wanted", unit.shown(*tolerance)),
         Trueness::Profile(profile) => {
-            let small = profile.hole_loss(Length::from_mm(3.0));
-            let does = format!("walls {} further out, holes of 3 mm {small} smaller", profile.growth.value());
+            let [out, small] = [profile.growth.value(), profile.hole_loss(Length::from_mm(3.0))];
+            let [out, small] = [out, small].map(|length| unit.shown(length));
+            let does = format!("walls {out} further out, holes of 3 mm {small} smaller");
             match profile.source {
                 Source::Usual(material) => {
                     format!("{}, as is usual for {} ({does})", profile.name, material.title())
@@ -120,7 +128,7 @@ pub(super) fn printer(printer: &Printer) -> String {
 }
 
 /// What is wanted that is no length.
-fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
+fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
     let poles = match wanted.poles {
         Poles::Single => "single",
         Poles::Pair { .. } => "pair",
@@ -138,7 +146,7 @@ fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
         ("cover.lead_out.side", wanted.cover.lead_out.side.name().to_owned()),
         ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
-        ("coil", wanted.coil.as_ref().map_or("none".to_owned(), coil)),
+        ("coil", wanted.coil.as_ref().map_or("none".to_owned(), |c| coil(c, unit))),
         ("load", bobbinwright_words::load(&wanted.load)),
         ("north", wanted.north.word().to_owned()),
         ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::magnets::Alloy::word).to_owned()),
@@ -150,10 +158,12 @@ fn choices(wanted: &Wanted) -> Vec<(&'static str, String)> {
     all
 }
 
-fn coil(coil: &Coil) -> String {
+fn coil(coil: &Coil, unit: Unit) -> String {
     let wire = match coil.wire {
         Wire::Gauge(awg, film) => format!("AWG {} with {} film", awg.number(), film.word()),
-        Wire::Diameters(copper, over) => format!("wire of {copper}, {over} over the film"),
+        Wire::Diameters(copper, over) => {
+            format!("wire of {}, {} over the film", fine(copper, unit), fine(over, unit))
+        }
     };
     let until = match coil.until {
         Until::Turns(turns) => format!("{turns} turns"),
@@ -162,10 +172,13 @@ fn coil(coil: &Coil) -> String {
     };
     let packed = match coil.packing {
         Packing::Share(share) => share.to_string(),
-        Packing::Measured { turns, across } => format!("what {turns:.0} turns, {across} across, came to"),
+        Packing::Measured { turns, across } => {
+            format!("what {turns:.0} turns, {} across, came to", unit.shown(across))
+        }
     };
     let (turning, start) = (coil.turning.word(), coil.start.word());
-    format!("{wire}, {until} {turning} from the {start} side, packed to {packed}, tape of {}", coil.tape)
+    let tape = unit.shown(coil.tape);
+    format!("{wire}, {until} {turning} from the {start} side, packed to {packed}, tape of {tape}")
 }
 
 fn on_bed(kind: PartKind) -> &'static str {

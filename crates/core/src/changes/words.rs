@@ -5,16 +5,17 @@ use std::fmt::Write;
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::{Difference, Role};
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{Handed, Unit};
+use bobbinwright_spec::{Handed, Length, Unit};
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
 use bobbinwright_words::{margin, percent};
 
 impl SizeChange {
     /// `neck.cover.length: 91.84 mm, before 91.54 mm`.
-    pub fn line(&self) -> String {
+    pub fn line(&self, unit: Unit) -> String {
         let name = format!("{}.{}", self.position, self.size);
-        match (self.before, self.now) {
+        let shown = |length: Option<Length>| length.map(|l| unit.shown(l));
+        match (shown(self.before), shown(self.now)) {
             (Some(before), Some(now)) => format!("{name}: {now}, before {before}"),
             (None, Some(now)) => format!("{name}: {now}, new"),
             (before, _) => {
@@ -26,21 +27,21 @@ impl SizeChange {
 
 impl PartChange {
     /// What became of the part.
-    pub fn what(&self) -> String {
+    pub fn what(&self, unit: Unit) -> String {
         if self.found.is_none() {
             "drawn as before".to_owned()
         } else if self.is_small() {
-            "drawn as before, to 0.01 mm".to_owned()
+            format!("drawn as before, to {}", unit.shown(unit.step()))
         } else {
-            changed(&self.found, self.later.1.handed)
+            changed(&self.found, self.later.1.handed, unit)
         }
     }
 
     /// Whether a printed one can stay, and why.
-    pub fn still_good(&self) -> String {
+    pub fn still_good(&self, unit: Unit) -> String {
         let of = |check: &Check| {
-            let u = check.margin.uncertainty().as_mm();
-            format!("{} ± {u:.2} mm, {}", margin(check.margin.value(), Unit::Mm), check.title)
+            let (margin, u) = (margin(check.margin.value(), unit), check.margin.uncertainty());
+            format!("{margin} ± {}, {}", unit.shown(u), check.title)
         };
         match (&self.choice.worst, self.choice.stays) {
             (None, true) => "keep a printed one: nothing hangs on it".into(),
@@ -65,7 +66,7 @@ impl PartChange {
 
 impl PositionChanges {
     /// What to print again, in one sentence.
-    pub fn what_to_do(&self) -> String {
+    pub fn what_to_do(&self, unit: Unit) -> String {
         let names = |stays: bool| -> Vec<&str> {
             self.parts.iter().filter(|p| p.choice.stays == stays).map(|p| p.choice.kind.name()).collect()
         };
@@ -81,8 +82,8 @@ impl PositionChanges {
             Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
         };
         let making = self.making.as_ref().map_or(String::new(), |c| {
-            let margin = margin(c.margin.value(), Unit::Mm);
-            format!(" But check says of the new ones: {} ({}, {margin} mm).", c.title, c.verdict.word())
+            let (margin, unit) = (margin(c.margin.value(), unit), unit.short());
+            format!(" But check says of the new ones: {} ({}, {margin} {unit}).", c.title, c.verdict.word())
         });
         format!("{}: {what}; {so}.{making}", self.name)
     }
@@ -94,7 +95,10 @@ impl Changes {
         let mut out = String::new();
         section(&mut out, "What to print", &self.what_to_do());
         let parts = self.positions.iter().flat_map(|p| &p.parts);
-        let parts = parts.map(|part| format!("{}: {}; {}", part.id, part.what(), part.still_good()));
+        let of = |part: &PartChange| {
+            format!("{}: {}; {}", part.id, part.what(self.unit), part.still_good(self.unit))
+        };
+        let parts = parts.map(of);
         let parts: Vec<String> = parts.collect();
         // Of positions that only one of the two has, all has been said.
         if !parts.is_empty() || self.new.is_empty() && self.gone.is_empty() {
@@ -102,13 +106,14 @@ impl Changes {
         }
         section(&mut out, "Readings", &self.readings);
         section(&mut out, "Wanted", &self.wanted);
-        section(&mut out, "Sizes that follow", &self.sizes.iter().map(SizeChange::line).collect::<Vec<_>>());
+        let sizes: Vec<String> = self.sizes.iter().map(|size| size.line(self.unit)).collect();
+        section(&mut out, "Sizes that follow", &sizes);
         out
     }
 
     /// What to print again, a line for each position.
     pub fn what_to_do(&self) -> Vec<String> {
-        let both = self.positions.iter().map(PositionChanges::what_to_do);
+        let both = self.positions.iter().map(|p| p.what_to_do(self.unit));
         let new = self.new.iter().map(|name| format!("{name}: all parts are new."));
         let gone = self.gone.iter().map(|name| format!("{name}: all parts are gone."));
         let mut all: Vec<String> = both.chain(new).chain(gone).collect();
@@ -136,7 +141,7 @@ fn section(out: &mut String, title: &str, lines: &[String]) {
     }
 }
 
-fn changed(found: &Difference, handed: Handed) -> String {
+fn changed(found: &Difference, handed: Handed, unit: Unit) -> String {
     let mut text = format!("{} off, {} on", volume(found.removed), volume(found.added));
     if let Some(most) = found.moved.first() {
         let at = if most.level > most.plan {
@@ -144,7 +149,8 @@ fn changed(found: &Difference, handed: Handed) -> String {
         } else {
             format!(", {}", from_middle(most.at, handed))
         };
-        let _ = write!(text, ", surfaces move by up to {:.2} mm ({}{at})", most.distance, most.role.name());
+        let far = unit.shown(Length::from_mm(most.distance));
+        let _ = write!(text, ", surfaces move by up to {far} ({}{at})", most.role.name());
     }
     for (roles, word) in [(&found.new, "new"), (&found.gone, "gone")] {
         if !roles.is_empty() {

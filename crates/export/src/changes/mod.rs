@@ -12,7 +12,7 @@ use bobbinwright_spec::capitalised;
 use serde_json::{Value, json};
 
 use crate::listing;
-use bobbinwright_core::changes::{Changes, PartChange, SizeChange};
+use bobbinwright_core::changes::{Changes, PartChange};
 use bobbinwright_install::{InstallError, Sink};
 use bobbinwright_paper::{PixelsError, png, svg};
 
@@ -43,7 +43,7 @@ pub enum WriteError {
 pub fn write(changes: &Changes, sink: &Sink) -> Result<(), WriteError> {
     let parts: Vec<&PartChange> = changes.changed_parts().collect();
     let pictures = threads::map(&parts, |part| {
-        let page = view::page(part, &part.what())?;
+        let page = view::page(part, &part.what(changes.unit))?;
         let vector = sink.put(&format!("{}.svg", part.id), svg(&page).into_bytes());
         let pixels = sink.put(&format!("{}.png", part.id), png(&page, PER_MM)?);
         Ok::<_, WriteError>([vector, pixels])
@@ -72,9 +72,15 @@ fn markdown(changes: &Changes) -> String {
     list("What to print", changes.what_to_do());
     list("Readings", changes.readings.clone());
     list("Wanted", changes.wanted.clone());
-    list("Sizes that follow", changes.sizes.iter().map(SizeChange::line).collect());
+    list("Sizes that follow", changes.sizes.iter().map(|size| size.line(changes.unit)).collect());
     for part in changes.positions.iter().flat_map(|p| &p.parts) {
-        let _ = writeln!(out, "\n## {}\n\n{}; {}.", part.id, capitalised(&part.what()), part.still_good());
+        let _ = writeln!(
+            out,
+            "\n## {}\n\n{}; {}.",
+            part.id,
+            capitalised(&part.what(changes.unit)),
+            part.still_good(changes.unit)
+        );
         if !part.is_small() {
             let _ = writeln!(
                 out,
@@ -89,7 +95,7 @@ fn markdown(changes: &Changes) -> String {
 /// The changes for other programs.
 pub fn json(changes: &Changes) -> Value {
     let parts: Vec<Value> = changes.positions.iter().flat_map(|p| &p.parts).map(part).collect();
-    let sizes: Vec<String> = changes.sizes.iter().map(SizeChange::line).collect();
+    let sizes: Vec<String> = changes.sizes.iter().map(|size| size.line(changes.unit)).collect();
     let positions: Vec<Value> = changes
         .positions
         .iter()

@@ -9,12 +9,12 @@ use std::fmt::Write;
 use bobbinwright_estimate::expanded;
 use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
-use bobbinwright_spec::{Doubts, Estimate, Family, Poles, Position, Unit};
+use bobbinwright_spec::{Doubts, Estimate, Family, Length, Poles, Position, Unit};
 
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
-use bobbinwright_words::{count, headline, percent, snug_gaps, unguarded};
+use bobbinwright_words::{count, headline, percent, snug_gaps, unguarded, with_doubt};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -37,16 +37,17 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
         if prepared.fit.lie(&position.name).is_some() {
             let _ = writeln!(out, "![How the cover lies in the rout]({}-lie.svg)\n", position.name);
         }
-        readings(&mut out, position, &prepared.fit.doubts);
-        strings(&mut out, position, built.layout.wanted.poles);
-        part_table(&mut out, position, files.parts);
+        let unit = family.unit();
+        readings(&mut out, position, &prepared.fit.doubts, unit);
+        strings(&mut out, position, built.layout.wanted.poles, unit);
+        part_table(&mut out, position, files.parts, unit);
+        let plate = built.layout.plate;
+        let [length, width, between, apart] =
+            [plate.length, plate.width, built.layout.coil_height, built.layout.screw_pitch()]
+                .map(|l| unit.shown(l));
         let _ = writeln!(
             out,
-            "\nBobbin: plates {} × {}, {} between them for the coil; screws {} apart.",
-            built.layout.plate.length,
-            built.layout.plate.width,
-            built.layout.coil_height,
-            built.layout.screw_pitch()
+            "\nBobbin: plates {length} × {width}, {between} between them for the coil; screws {apart} apart."
         );
     }
     checks(&mut out, prepared);
@@ -74,24 +75,22 @@ fn summary(out: &mut String, prepared: &Prepared) {
     }
 }
 
-fn pm(estimate: &Estimate) -> String {
-    format!("{:.2} ± {:.2}", estimate.value().as_mm(), estimate.uncertainty().as_mm())
-}
-
 /// Coverage of the intervals that are shown.
 const COVERAGE: f64 = 0.95;
 
-fn readings(out: &mut String, position: &Position, doubts: &Doubts) {
+fn readings(out: &mut String, position: &Position, doubts: &Doubts, unit: Unit) {
     let rout = &position.rout;
     let _ = writeln!(
         out,
-        "Measured, in mm, ± standard uncertainty, and between which sizes the true one is with {:.0} %:\n",
+        "Measured, in {}, ± standard uncertainty, and between which sizes the true one is with {:.0} %:\n",
+        unit.spoken(),
         COVERAGE * 100.0
     );
-    let _ = writeln!(out, "| rout | mm | from | to |\n|---|---:|---:|---:|");
+    let _ = writeln!(out, "| rout | {} | from | to |\n|---|---:|---:|---:|", unit.short());
     let mut row = |label: &str, e: &Estimate| {
-        let (value, half) = (e.value().as_mm(), expanded(e, doubts, COVERAGE).as_mm());
-        let _ = writeln!(out, "| {label} | {} | {:.2} | {:.2} |", pm(e), value - half, value + half);
+        let (value, half) = (e.value(), expanded(e, doubts, COVERAGE));
+        let [from, to] = [value - half, value + half].map(|l| unit.figure(l));
+        let _ = writeln!(out, "| {label} | {} | {from} | {to} |", with_doubt(e, unit));
     };
     row("length along the row of strings, tightest place", &rout.length);
     row("width, tightest place", &rout.width);
@@ -114,26 +113,28 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts) {
     }
 }
 
-fn strings(out: &mut String, position: &Position, poles: Poles) {
+fn strings(out: &mut String, position: &Position, poles: Poles, unit: Unit) {
     let under = match poles {
         Poles::Single => "one pole under each".to_owned(),
-        Poles::Pair { spread } => format!("two poles {spread} apart, one on each side"),
+        Poles::Pair { spread } => format!("two poles {} apart, one on each side", unit.shown(spread)),
     };
     let _ = writeln!(
         out,
-        "\nStrings from bass to treble, {under}; places from the rout's middle, treble positive:\n"
+        "\nStrings from bass to treble, {under}; places from the rout's middle, treble positive; in {}:\n",
+        unit.spoken()
     );
     let _ = writeln!(out, "| string | diameter | place | over the face |\n|---:|---:|---:|---:|");
     for s in position.strings.iter().rev() {
-        let _ = writeln!(out, "| {} | {} | {} | {} |", s.number, pm(&s.gauge), pm(&s.place), pm(&s.height));
+        let [gauge, place, height] = [&s.gauge, &s.place, &s.height].map(|e| with_doubt(e, unit));
+        let _ = writeln!(out, "| {} | {gauge} | {place} | {height} |", s.number);
     }
 }
 
-fn part_table(out: &mut String, position: &Position, parts: &[PartEntry]) {
-    let _ = writeln!(out, "\n| part | size, mm | volume, cm³ | files |\n|---|---|---:|---|");
+fn part_table(out: &mut String, position: &Position, parts: &[PartEntry], unit: Unit) {
+    let _ = writeln!(out, "\n| part | size, {} | volume, cm³ | files |\n|---|---|---:|---|", unit.short());
     for part in parts.iter().filter(|p| p.position == position.name) {
-        let size: Vec<String> =
-            (0..3).map(|i| format!("{:.2}", part.bounds_mm.max[i] - part.bounds_mm.min[i])).collect();
+        let size = |i: usize| unit.figure(Length::from_mm(part.bounds_mm.max[i] - part.bounds_mm.min[i]));
+        let size: Vec<String> = (0..3).map(size).collect();
         let _ = writeln!(
             out,
             "| {} | {} | {:.2} | [{}]({}), [{}]({}) |",
@@ -156,13 +157,18 @@ fn checks(out: &mut String, prepared: &Prepared) {
         "Margin: what is to spare, ± standard uncertainty. *Fits* means that it does with at least {:.0} % probability.\n",
         bobbinwright_fit::CONFIDENCE * 100.0
     );
-    let _ = writeln!(out, "| verdict | margin, mm | probability | where | what |\n|---|---:|---:|---|---|");
+    let unit = prepared.family.unit();
+    let _ = writeln!(
+        out,
+        "| verdict | margin, {} | probability | where | what |\n|---|---:|---:|---|---|",
+        unit.short()
+    );
     for check in &worst_first {
         let _ = writeln!(
             out,
             "| {} | {} | {} | {} | {} |",
             check.verdict.word(),
-            margin(check),
+            margin(check, unit),
             percent(check.probability),
             check.position,
             check.title
@@ -190,10 +196,9 @@ fn checks(out: &mut String, prepared: &Prepared) {
 }
 
 /// `+0.35 ± 0.05`; a margin between wishes has no uncertainty to show.
-fn margin(check: &Check) -> String {
-    let (m, u) =
-        (bobbinwright_words::margin(check.margin.value(), Unit::Mm), check.margin.uncertainty().as_mm());
-    if u > 0.0 { format!("{m} ± {u:.2}") } else { m }
+fn margin(check: &Check, unit: Unit) -> String {
+    let (m, u) = (bobbinwright_words::margin(check.margin.value(), unit), check.margin.uncertainty());
+    if u > Length::ZERO { format!("{m} ± {}", unit.figure(u)) } else { m }
 }
 
 fn bought(out: &mut String, family: &Family) {
@@ -206,8 +211,9 @@ fn bought(out: &mut String, family: &Family) {
             Poles::Pair { .. } => family.strings * 2,
         })
         .sum();
-    let n = family.positions.len();
-    let _ = writeln!(out, "\n## Bought parts\n\n| part | pieces | size, mm |\n|---|---:|---|");
+    let (n, unit) = (family.positions.len(), family.unit());
+    let pm = |e: &Estimate| with_doubt(e, unit);
+    let _ = writeln!(out, "\n## Bought parts\n\n| part | pieces | size, {} |\n|---|---:|---|", unit.short());
     let _ = writeln!(out, "| magnet rod | {rods} | {} × {} |", pm(&h.rod_diameter), pm(&h.rod_length));
     let _ = writeln!(
         out,
@@ -228,15 +234,17 @@ fn bought(out: &mut String, family: &Family) {
 
 fn notes(out: &mut String, prepared: &Prepared, parts: &[PartEntry]) {
     let _ = writeln!(out, "\n## Notes\n");
+    let unit = prepared.family.unit();
     for a in &prepared.fit.agreements {
         let word = if a.agrees { "agrees" } else { "does not agree" };
         let _ = writeln!(
             out,
-            "- {}: outer strings {} mm apart by nut, bridge and scale, {} mm as read; the difference {word} with the readings' uncertainty ({:.1} times it).",
+            "- {}: outer strings {} {unit} apart by nut, bridge and scale, {} {unit} as read; the difference {word} with the readings' uncertainty ({:.1} times it).",
             a.position,
-            pm(&a.predicted),
-            pm(&a.read),
-            a.ratio
+            with_doubt(&a.predicted, unit),
+            with_doubt(&a.read, unit),
+            a.ratio,
+            unit = unit.short()
         );
     }
     for line in snug_gaps(&prepared.family) {

@@ -6,7 +6,7 @@ use bobbinwright_geometry::parts::pieces;
 use bobbinwright_print::cost::FILAMENT;
 use bobbinwright_print::{Candidate, Laid, Lying};
 use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{Length, PartKind, Printer};
+use bobbinwright_spec::{Length, PartKind, Printer, Unit};
 
 use super::Files;
 use crate::printing::{cost_of, in_words, support_in_words, time};
@@ -18,6 +18,9 @@ pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files:
     let printer = &prepared.family.printer;
     // Writing to a String does not fail.
     let _ = writeln!(out, "\n## Printing\n");
+    if prepared.family.unit() == Unit::Inch {
+        let _ = writeln!(out, "In millimetres, as slicers and printers have it.\n");
+    }
     for (plate, places) in files.plates.iter().zip(&laid.plates) {
         let cost = cost_of(laid, places);
         let _ = writeln!(
@@ -130,7 +133,7 @@ fn made_up_for(out: &mut String, profile: &Profile) {
     );
     let _ = writeln!(out, "| what | mm, ± standard uncertainty |\n|---|---:|");
     for (what, figure) in what_it_does(profile) {
-        let _ = writeln!(out, "| {what} | {} |", with_doubt(&figure));
+        let _ = writeln!(out, "| {what} | {} |", with_doubt(&figure, Unit::Mm));
     }
     let _ = writeln!(
         out,

@@ -6,7 +6,7 @@ use bobbinwright_kernel::mesh::{MeshError, mesh};
 use bobbinwright_kernel::solid::build;
 use bobbinwright_print::coupon::stack;
 use bobbinwright_spec::printer::coupon::{LONG, SHORT};
-use bobbinwright_spec::{Length, PrinterSurvey};
+use bobbinwright_spec::{Length, PrinterSurvey, Unit};
 
 use super::{LIST, Paper, Row, angle, number_pages, put, rows};
 use crate::listing;
@@ -90,8 +90,8 @@ pub fn pages(survey: &PrinterSurvey, stack: &Stack, paper: Paper) -> Vec<Page> {
         title: &survey.title,
         strings: 0,
         positions: &[],
-        known: "known so far, mm",
-        readings: rows::IN_MM,
+        known: "known so far",
+        unit: Unit::Mm,
         foot: FOOT,
     };
     let mut pages = Vec::new();

@@ -102,8 +102,8 @@ fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Pa
         title: &survey.title,
         strings: survey.strings,
         positions: &survey.positions,
-        known: "known so far, mm",
-        readings: rows::IN_MM,
+        known: "known so far",
+        unit: survey.unit(),
         foot: FOOT,
     };
     let mut pages = Vec::new();

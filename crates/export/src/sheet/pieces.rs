@@ -5,6 +5,7 @@ use bobbinwright_spec::{Length, Quantity, Survey, Surveyed, Unit};
 
 use super::{Paper, Row, number_pages, rows};
 use bobbinwright_paper::Page;
+use bobbinwright_words::with_doubt;
 
 const FOOT: [&str; 3] = [
     "The first lines decide most whether the parts fit. Measure above the first layers, after blobs and strings are off; close the jaws gently.",
@@ -32,26 +33,19 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         .enumerate()
         .map(|(i, (known, d))| {
             let wanted = match &d.read {
-                Some(read) => [
-                    format!("{} ± {}", unit.figure(read.value()), unit.figure(read.uncertainty())),
-                    format!("{} wanted", unit.figure(d.piece.wanted)),
-                ],
+                Some(read) => [with_doubt(read, unit), format!("{} wanted", unit.figure(d.piece.wanted))],
                 None => [format!("{} wanted", unit.figure(d.piece.wanted)), allowed(d, unit)],
             };
             Row { number: i + 1, known, again: None, wanted: Some(wanted) }
         })
         .collect();
     let rows: Vec<&Row> = rows.iter().collect();
-    let (known, readings) = match unit {
-        Unit::Mm => ("wanted, and allowed, mm", rows::IN_MM),
-        Unit::Inch => ("wanted, and allowed, in", "readings (write the unit: 0.145in)"),
-    };
     let about = rows::About {
         title: &survey.title,
         strings: survey.strings,
         positions: &survey.positions,
-        known,
-        readings,
+        known: "wanted, and allowed",
+        unit,
         foot: FOOT,
     };
     let mut pages = Vec::new();

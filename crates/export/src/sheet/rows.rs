@@ -1,7 +1,8 @@
 //! The list of readings with blanks to fill in.
 
 use bobbinwright_kernel::plane::{Contour, Point};
-use bobbinwright_spec::{Quantity, SurveyedPosition};
+use bobbinwright_spec::{Quantity, SurveyedPosition, Unit};
+use bobbinwright_words::with_doubt;
 
 use bobbinwright_paper::{Align, BLACK, GREY, Look, Page, Pen, Type, width, wrapped};
 
@@ -19,18 +20,23 @@ const BLANKS: usize = 4;
 const KNOWN: f64 = 29.0;
 const ONE_BLANK: f64 = 13.0;
 
-/// Over the blanks of a sheet that is filled in as `read` takes figures without a unit.
-pub(super) const IN_MM: &str = "readings in mm (inches: write the unit)";
+/// What stands over the blanks: `read` takes figures without a unit for millimetres.
+pub(super) fn readings(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Mm => "readings in mm (inches: write the unit)",
+        Unit::Inch => "readings (write the unit: 0.145in)",
+    }
+}
 
 /// What the pages of a sheet are about.
 pub(super) struct About<'a> {
     pub title: &'a str,
     pub strings: usize,
     pub positions: &'a [SurveyedPosition],
-    /// Over the column of what is known.
+    /// Over the column of what is known, before the unit.
     pub known: &'a str,
-    /// Over the blanks.
-    pub readings: &'a str,
+    /// In which all is shown.
+    pub unit: Unit,
     /// Lines at the foot.
     pub foot: [&'a str; 3],
 }
@@ -96,8 +102,8 @@ fn heading(page: &mut Page, y: f64, about: &About) -> f64 {
     let blanks = right - BLANKS as f64 * ONE_BLANK;
     page.text(Point::new(EDGE + 7.0, y - 2.0), small, "what, and how to read it");
     page.text(Point::new(blanks - KNOWN - 3.0, y - 2.0), small.align(Align::End), "its name in the log");
-    page.text(Point::new(blanks - KNOWN, y - 2.0), small, about.known);
-    page.text(Point::new(blanks, y - 2.0), small, about.readings);
+    page.text(Point::new(blanks - KNOWN, y - 2.0), small, format!("{}, {}", about.known, about.unit.short()));
+    page.text(Point::new(blanks, y - 2.0), small, readings(about.unit));
     page.line(Point::new(EDGE, y - 4.2), Point::new(right, y - 4.2), HAIR);
     y - 4.2
 }
@@ -121,7 +127,7 @@ fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
     let lines = wrapped(&how, &kind, blanks - KNOWN - text_from - 2.0);
     // The guide's lines are short enough for one; a second would run into the next row.
     page.text(Point::new(text_from, lower), kind, lines.first().cloned().unwrap_or_default());
-    known(page, blanks - KNOWN, (upper, lower), row);
+    known(page, blanks - KNOWN, (upper, lower), row, about.unit);
     for i in 0..BLANKS {
         let x = blanks + i as f64 * ONE_BLANK;
         let from = Point::new(x + 0.7, y - height + 1.0);
@@ -132,7 +138,7 @@ fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
 }
 
 /// Value and doubt, how often it was read and when; and whether it should be read again.
-fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
+fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row, unit: Unit) {
     if let Some([first, second]) = &row.wanted {
         page.text(Point::new(x, upper), Type::new(2.7), first.as_str());
         page.text(Point::new(x, lower), Type::new(2.3).ink(GREY), second.as_str());
@@ -149,8 +155,7 @@ fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row) {
         }
         return;
     };
-    let (value, u) = (estimate.value().as_mm(), estimate.uncertainty().as_mm());
-    page.text(Point::new(x, upper), Type::new(2.7), format!("{value:.2} ± {u:.2}"));
+    page.text(Point::new(x, upper), Type::new(2.7), with_doubt(estimate, unit));
     let small = Type::new(2.3);
     match (row.again, row.known.taken) {
         (Some(1), _) => page.text(Point::new(x, lower), small.bold(), "read it once more"),

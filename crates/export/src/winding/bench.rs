@@ -2,6 +2,7 @@
 
 use super::Winding;
 use bobbinwright_core::Prepared;
+use bobbinwright_spec::Estimate;
 
 /// More wire than the coil takes: for tries and breaks (common practice).
 const RESERVE: f64 = 1.2;
@@ -30,20 +31,21 @@ pub(super) const CAUTIONS: [&str; 5] = [
 /// What to buy for one position.
 pub(super) fn to_buy(prepared: &Prepared, winding: &Winding) -> Vec<String> {
     let h = &prepared.family.hardware;
+    let shown = |e: &Estimate| prepared.family.unit().shown(e.value());
     let metres = winding.coil.wire_length() * RESERVE;
     vec![
         format!(
             "{} magnet rods, {} by {}",
             winding.layout.poles.len(),
-            h.rod_diameter.value(),
-            h.rod_length.value()
+            shown(&h.rod_diameter),
+            shown(&h.rod_length)
         ),
         format!("{metres:.0} m of wire ({:.0} g), a fifth more than it takes", winding.coil.mass() * RESERVE),
-        format!("2 eyelets with a barrel of {}", h.eyelet_barrel.value()),
+        format!("2 eyelets with a barrel of {}", shown(&h.eyelet_barrel)),
         format!(
             "2 screws of {}, a lead of {}, foam under the baseplate",
-            h.screw_diameter.value(),
-            h.lead_diameter.value()
+            shown(&h.screw_diameter),
+            shown(&h.lead_diameter)
         ),
     ]
 }

@@ -7,8 +7,10 @@ use bobbinwright_coil::winding::Resistance;
 use bobbinwright_coil::wire::Within;
 use bobbinwright_core::what_to_do;
 use bobbinwright_fit::Verdict;
+use bobbinwright_spec::Unit;
 use bobbinwright_spec::coil::{Packing, Wire};
 use bobbinwright_spec::magnets::North;
+use bobbinwright_words::fine;
 
 use super::response::{self, BETWEEN_TURNS, inductances};
 use super::strings;
@@ -47,7 +49,7 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
     let words = format!("{expected} ({least} to {most}; 0.4 % more for a degree)");
     all.insert(4, (label, words));
     if let Some(evening) = winding.magnets.as_ref().and_then(|m| m.evening.as_ref()) {
-        all.push(("Strings".to_owned(), strings::evenness(evening)));
+        all.push(("Strings".to_owned(), strings::evenness(evening, winding.unit())));
     }
     hindrances.into_iter().map(|words| ("Change first".to_owned(), words)).chain(all).collect()
 }
@@ -55,7 +57,7 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
 /// What the hands do.
 fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
     let (coil, wanted) = (&winding.coil, &winding.wanted);
-    let diameter = |within: Within| format!("{:.3} mm", within.nominal.as_mm());
+    let diameter = |within: Within| fine(within.nominal, winding.unit());
     let side_by_side = coil.bobbin.height / coil.wire.overall.nominal;
     let layers = (coil.turns / side_by_side).ceil();
     let pole = match winding.position.wanted.north {
@@ -137,20 +139,16 @@ fn thickness(winding: &Winding) -> String {
         Limit::End => "the plates' ends",
         Limit::Eyelet => "an eyelet",
     };
-    format!(
-        "{} on each side of the rods, {} to {limit}; {stands}; {} by {} over all",
-        coil.build(),
-        coil.bobbin.room,
-        core.span + outer,
-        outer
-    )
+    let [build, room, long, wide] =
+        [coil.build(), coil.bobbin.room, core.span + outer, outer].map(|l| winding.unit().shown(l));
+    format!("{build} on each side of the rods, {room} to {limit}; {stands}; {long} by {wide} over all")
 }
 
 /// What a wound coil says about how tightly it is wound.
 fn packing(winding: &Winding) -> Option<String> {
     let Packing::Measured { turns, across } = winding.wanted.packing else { return None };
     let packed = winding.coil.packing;
-    let coil = format!("a coil of {turns:.0} turns that measures {across} across");
+    let coil = format!("a coil of {turns:.0} turns that measures {} across", winding.unit().shown(across));
     Some(match packed.refused {
         None => format!("{:.2}, by {coil}", packed.share),
         Some(share) => format!(
@@ -177,6 +175,11 @@ fn thickest(winding: &Winding) -> String {
 }
 
 impl Winding<'_> {
+    /// In which the family was measured.
+    pub(super) fn unit(&self) -> Unit {
+        self.prepared.family.unit()
+    }
+
     /// What the coil is: labels, and what they say.
     pub fn facts(&self) -> Vec<(String, String)> {
         facts(self)

@@ -101,19 +101,24 @@ fn walls(page: &mut Page, hollow: f64, top: f64) {
 
 fn dimensions(page: &mut Page, winding: &Winding, section: &Section, wide: f64) {
     let [low, high, ..] = section.heights;
-    let coil = &winding.coil;
+    let (coil, unit) = (&winding.coil, winding.unit());
     let mut line = |x: (f64, f64), y: f64, from: f64, words: String| {
         let (_, right) = across(page, x, y, (from, from));
         page.text(Point::new(right.x.max(x.0.max(x.1)) + 5.0, y), SMALL, words);
     };
-    line((section.core, section.coil), -5.0, low, format!("coil {}", coil.build()));
+    line((section.core, section.coil), -5.0, low, format!("coil {}", unit.shown(coil.build())));
     let room = section.core + coil.bobbin.room.as_mm() * SCALE;
-    line((section.core, room), -11.0, low, format!("room {} (dashed)", coil.bobbin.room));
-    line((-section.core, section.core), -17.0, low, format!("core {}", coil.bobbin.core.radius * 2.0));
+    line((section.core, room), -11.0, low, format!("room {} (dashed)", unit.shown(coil.bobbin.room)));
+    line(
+        (-section.core, section.core),
+        -17.0,
+        low,
+        format!("core {}", unit.shown(coil.bobbin.core.radius * 2.0)),
+    );
     let key = "grey strips: the cover's inside; hatched: wire";
     page.text(Point::new(-wide - 22.0, -26.0), SMALL.ink(GREY), key);
     let x = -wide - 6.0;
     let (a, b) = upright(page, (low, high), x, (-section.plate, -section.plate));
-    let words = coil.bobbin.height.to_string();
+    let words = unit.shown(coil.bobbin.height);
     page.text(Point::new(x - 1.5, f64::midpoint(a.y, b.y)), SMALL.align(Align::End), words);
 }

@@ -11,6 +11,7 @@ use super::{Winding, map, strings};
 use crate::sheet::{EDGE, Paper};
 use bobbinwright_core::Prepared;
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen, Type, spelt, wrapped};
+use bobbinwright_spec::Unit;
 
 const TITLE: Type = Type::new(6.0).bold();
 const HEADING: Type = Type::new(3.4).bold();
@@ -132,20 +133,20 @@ impl Writer<'_> {
     }
 
     /// How loud the strings come out; gives the height below it.
-    fn strings(&mut self, strings: &[AtString], left: f64, top: f64) -> f64 {
+    fn strings(&mut self, strings: &[AtString], unit: Unit, left: f64, top: f64) -> f64 {
         self.page.text(Point::new(left, top), HEADING, "At the strings");
         let mut y = top - 6.0;
         let apart = if strings.len() > 6 { 3.0 } else { 4.0 };
         let heads = ["string", "over rods", "field", "level", "aside"].map(str::to_owned);
-        for (row, ink) in
-            std::iter::once((heads, GREY)).chain(strings::lines(strings).into_iter().map(|r| (r, BLACK)))
+        for (row, ink) in std::iter::once((heads, GREY))
+            .chain(strings::lines(strings, unit).into_iter().map(|r| (r, BLACK)))
         {
             for (x, text) in [0.0, 9.0, 23.0, 36.0, 62.0].into_iter().zip(row) {
                 self.page.text(Point::new(left + x, y), TINY.ink(ink), text);
             }
             y -= apart;
         }
-        let about = format!("{} {}", strings::heard(), strings::IN_SHORT);
+        let about = format!("{} {}", strings::heard(), strings::in_short(unit));
         for line in wrapped(&about, &TINY, self.wide - EDGE - left) {
             self.page.text(Point::new(left, y), TINY.ink(GREY), line);
             y -= 3.0;
@@ -188,14 +189,14 @@ impl Writer<'_> {
         self.page.text(Point::new(left, top), HEADING, "Other wire, same film");
         let mut beside = top - 6.0;
         for one in &winding.others {
-            let [wire, turns, resistance, build] = other(one, winding.celsius);
+            let [wire, turns, resistance, build] = other(one, winding.celsius, winding.unit());
             for (x, text) in [0.0, 16.0, 36.0, 54.0].into_iter().zip([wire, turns, resistance, build]) {
                 self.page.text(Point::new(left + x, beside), SMALL, spelt(&text));
             }
             beside -= 4.4;
         }
         if let Some(magnets) = &winding.magnets {
-            beside = self.strings(&magnets.strings, left, beside - 3.0);
+            beside = self.strings(&magnets.strings, winding.unit(), left, beside - 3.0);
         }
         self.y = y.min(beside) - 2.0;
     }

@@ -2,8 +2,10 @@
 
 use bobbinwright_coil::magnet::at_strings::{AtString, FURTHEST_ASIDE, HEARD};
 use bobbinwright_coil::magnet::evening::{Evening, Remedy};
+use bobbinwright_coil::magnet::output::WOUND_FROM;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
-use bobbinwright_spec::{Length, StringAt};
+use bobbinwright_spec::{Length, StringAt, Unit};
+use bobbinwright_words::rough;
 
 use super::{Magnets, Winding};
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
@@ -12,25 +14,35 @@ use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 pub(super) const HEAD: [&str; 5] = ["string", "over the rods", "field", "level", "beside its rods' middle"];
 
 /// Of what the table is an estimate.
-pub(super) const ABOUT: &str = "Field: an estimate, to 10 % at best: rods of one grade, magnetised evenly, each alone in the air; the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007); strings from 0.51 mm on are taken as wound round a steel core half as thick. Good to some decibels between plain and wound strings, better between strings of one make.";
+pub(super) fn about(unit: Unit) -> String {
+    let wound = unit.shown(WOUND_FROM);
+    format!(
+        "Field: an estimate, to 10 % at best: rods of one grade, magnetised evenly, each alone in the air; the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007); strings from {wound} on are taken as wound round a steel core half as thick. Good to some decibels between plain and wound strings, better between strings of one make."
+    )
+}
 
 /// The same on a page with little room.
-pub(super) const IN_SHORT: &str = "Estimates: the field to 10 % at best, levels (all strings plucked alike, from 0.51 mm on wound round a core half as thick) to some decibels; winding.md says how.";
+pub(super) fn in_short(unit: Unit) -> String {
+    let wound = unit.shown(WOUND_FROM);
+    format!(
+        "Estimates: the field to 10 % at best, levels (all strings plucked alike, from {wound} on wound round a core half as thick) to some decibels; winding.md says how."
+    )
+}
 
 /// A line for each string.
-pub(super) fn lines(strings: &[AtString]) -> Vec<[String; 5]> {
+pub(super) fn lines(strings: &[AtString], unit: Unit) -> Vec<[String; 5]> {
     let line = |s: &AtString| {
         let [least, most] = level(s);
         [
             s.number.to_string(),
-            format!("{:.1} mm", s.above.as_mm()),
+            rough(s.above, unit),
             format!("{:.1} mT", s.field.0.abs() * 1000.0),
             if most - least < 0.15 {
                 format!("{:+.1} dB", tidy(f64::midpoint(least, most)))
             } else {
                 format!("{:+.1} to {:+.1} dB", tidy(least), tidy(most))
             },
-            aside(s),
+            aside(s, unit),
         ]
     };
     strings.iter().map(line).collect()
@@ -42,12 +54,12 @@ fn level(string: &AtString) -> [f64; 2] {
 }
 
 /// `0.3 mm: +0.1 dB; heard from 1.4 mm`.
-fn aside(string: &AtString) -> String {
+fn aside(string: &AtString, unit: Unit) -> String {
     let from = string.heard_from.map_or_else(
-        || format!("not heard up to {:.0} mm", FURTHEST_ASIDE.as_mm()),
-        |from| format!("heard from {:.1} mm", from.as_mm()),
+        || format!("not heard up to {}", rough(FURTHEST_ASIDE, unit)),
+        |from| format!("heard from {}", rough(from, unit)),
     );
-    format!("{:.1} mm: {:+.1} dB; {from}", string.aside.abs().as_mm(), tidy(string.by_aside.0))
+    format!("{}: {:+.1} dB; {from}", rough(string.aside.abs(), unit), tidy(string.by_aside.0))
 }
 
 /// Decibels that round to nought are not less than nought.
@@ -61,23 +73,27 @@ pub(super) fn heard() -> String {
 }
 
 /// How alike the strings are, and what would help most.
-pub(super) fn evenness(evening: &Evening) -> String {
+pub(super) fn evenness(evening: &Evening, unit: Unit) -> String {
     let Evening { loudest, softest, now, best } = evening;
     let apart = format!("the loudest ({loudest}) is {:.1} dB over the softest ({softest})", now.0);
     match best {
         None => format!("{apart}; no one dimension tried here evens them out"),
         Some((remedy, left)) => {
-            format!("{apart}; most alike with {}: then {:.1} dB (an estimate)", words(*remedy), left.0)
+            format!("{apart}; most alike with {}: then {:.1} dB (an estimate)", words(*remedy, unit), left.0)
         }
     }
 }
 
-fn words(remedy: Remedy) -> String {
+fn words(remedy: Remedy, unit: Unit) -> String {
     match remedy {
-        Remedy::BassEndLower(by) => format!("the bass end {by} lower"),
-        Remedy::TrebleEndLower(by) => format!("the treble end {by} lower"),
-        Remedy::RodsLower { string, by } => format!("the rods of string {string} pushed {by} down"),
-        Remedy::Spread(spread) => format!("poles: pair(spread: mm({:.2}))", spread.as_mm()),
+        Remedy::BassEndLower(by) => format!("the bass end {} lower", unit.shown(by)),
+        Remedy::TrebleEndLower(by) => format!("the treble end {} lower", unit.shown(by)),
+        Remedy::RodsLower { string, by } => {
+            format!("the rods of string {string} pushed {} down", unit.shown(by))
+        }
+        Remedy::Spread(spread) => {
+            format!("poles: pair(spread: {}({}))", unit.word(), unit.figure(spread))
+        }
     }
 }
 

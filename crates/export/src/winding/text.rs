@@ -7,16 +7,17 @@ use super::facts::{facts, kiloohms, together};
 use super::strings;
 use super::{Other, Winding};
 use bobbinwright_core::Prepared;
+use bobbinwright_spec::Unit;
 
 /// A line for another wire.
-pub(super) fn other(other: &Other, celsius: f64) -> [String; 4] {
+pub(super) fn other(other: &Other, celsius: f64, unit: Unit) -> [String; 4] {
     let coil = &other.coil;
     let fits = if coil.build() <= coil.bobbin.room { "has room" } else { "has no room" };
     [
         format!("AWG {}", other.gauge.number()),
         format!("{:.0} turns", coil.turns),
         kiloohms(coil.resistance(celsius)),
-        format!("{}, {fits}", coil.build()),
+        format!("{}, {fits}", unit.shown(coil.build())),
     ]
 }
 
@@ -77,12 +78,13 @@ fn position(out: &mut String, prepared: &Prepared, winding: &Winding) {
     });
     let title = format!("On the way, at {} °C:", winding.celsius);
     table(out, &title, ["turns", "least", "expected", "most"], way);
-    let others = winding.others.iter().map(|o| other(o, winding.celsius));
+    let unit = prepared.family.unit();
+    let others = winding.others.iter().map(|o| other(o, winding.celsius, unit));
     let title = "Other wire with the same film would make of it:";
     table(out, title, ["wire", "turns", "resistance", "thickness"], others);
     if let Some(magnets) = &winding.magnets {
-        table(out, "At the strings:", strings::HEAD, strings::lines(&magnets.strings));
-        let _ = writeln!(out, "\n{} {}", strings::heard(), strings::ABOUT);
+        table(out, "At the strings:", strings::HEAD, strings::lines(&magnets.strings, unit));
+        let _ = writeln!(out, "\n{} {}", strings::heard(), strings::about(unit));
     }
     list(out, "To buy:", to_buy(prepared, winding));
 }
