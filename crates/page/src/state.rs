@@ -21,6 +21,7 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "title": survey.title,
         "folder": desk.folder.display().to_string(),
         "handed": survey.handed.word(),
+        "unit": survey.unit().short(),
         "positions": survey.positions.iter().map(|p| &p.name).collect::<Vec<_>>(),
         "tools": survey.tools().collect::<Vec<_>>(),
         "problems": problems(desk),

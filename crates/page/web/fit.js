@@ -1,7 +1,7 @@
 // Fit: the verdicts, worst first, each margin drawn to scale; and the place in the section and in 3D.
 
 import { ask } from "./wire.js";
-import { make, mm, verdictClass, verdictWords, withDoubt } from "./make.js";
+import { length, make, verdictClass, verdictWords, withDoubt } from "./make.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -36,7 +36,7 @@ export function fitTab(main, page) {
       } },
       make("span", {}, verdictWords(check.verdict)),
       make("span", {}, `${check.position}: ${check.title}`, check.assumed.length ? make("span", { class: "note" }, " (not all of it was measured)") : null),
-      make("span", { class: "num" }, `${mm(check.margin, true)} ± ${mm(check.u)} mm`),
+      make("span", { class: "num" }, withDoubt(check.margin, check.u, true)),
       scale(check));
     return make("div", { role: "listitem" }, button, shown ? more(check, page) : null);
   }
@@ -90,7 +90,7 @@ function more(check, page) {
     advice,
     ...check.assumed.map((words) => make("p", {}, words)),
     make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
-    make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : `${mm(f.value)} mm`}`))),
+    make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : length(f.value)}`))),
     make("div", { class: "row" },
       check.place ? make("button", { type: "button", onclick: see }, "Show the place, cut open") : null,
       check.parameter ? make("button", { type: "button", onclick: change }, `Change ${check.parameter}`) : null));

@@ -1,6 +1,6 @@
 // Look: all parts in 3D.
 
-import { make, labelled, mm } from "./make.js";
+import { make, labelled, length, withDoubt } from "./make.js";
 import { shade } from "./shade.js";
 import { sceneBytes } from "./wire.js";
 import { Viewer } from "./viewer/viewer.js";
@@ -56,7 +56,7 @@ export function lookTab(main, page) {
     }
     Object.assign(at, { min: Math.floor(opening.low), max: Math.ceil(opening.high), value: there });
     viewer.cut = { axis: axis.value, at: Number(at.value), flip: flip.checked };
-    where.textContent = `${mm(Number(at.value))} mm`;
+    where.textContent = length(Number(at.value));
   }
 
   /** Cuts so that the inside is seen. */
@@ -123,7 +123,7 @@ export function lookTab(main, page) {
     view.value = from;
     viewer.look(from);
     viewer.mark(place, around);
-    said.textContent = `${check.position}: ${check.title}. To spare ${mm(check.margin, true)} ± ${mm(check.u)} mm.`;
+    said.textContent = `${check.position}: ${check.title}. To spare ${withDoubt(check.margin, check.u, true)}.`;
   }
 
   update();

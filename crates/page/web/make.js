@@ -16,15 +16,27 @@ export function make(name, attributes = {}, ...children) {
 /** A label with its control under it. */
 export const labelled = (words, control) => make("label", {}, words, control);
 
-/** Millimetres as a person reads them, with a true minus sign. */
-export const mm = (value, sign = false) => {
-  const text = Math.abs(value).toFixed(2);
+/** The family's unit, `mm` or `in`, in which everything is said. */
+let unit = "mm";
+export const speak = (of) => {
+  unit = of;
+};
+
+/** Millimetres as a person reads them, in the family's unit, with a true minus sign. */
+export const figure = (value, sign = false) => {
+  const text = unit === "in" ? Math.abs(value / 25.4).toFixed(3) : Math.abs(value).toFixed(2);
   if (Number(text) === 0) return text;
   return (value < 0 ? "\u2212" : sign ? "+" : "") + text;
 };
 
+/** `92.24 mm`. */
+export const length = (value) => `${figure(value)} ${unit}`;
+
+/** As it would be typed: without a unit it is taken for millimetres. */
+export const asTyped = (value) => figure(value) + (unit === "in" ? "in" : "");
+
 /** `92.24 ± 0.02 mm`. */
-export const withDoubt = (value, u) => `${mm(value)} ± ${mm(u)} mm`;
+export const withDoubt = (value, u, sign = false) => `${figure(value, sign)} ± ${length(u)}`;
 
 /** The class of a verdict, and the sign that stands before its word: nothing is said by colour alone. */
 export const verdictClass = (word) => (word.startsWith("too close") ? "too-close" : word);

@@ -1,6 +1,6 @@
 // Measure: the drawing with its blanks, the list of all readings, and the log.
 
-import { make, labelled, mm, withDoubt } from "./make.js";
+import { asTyped, labelled, make, withDoubt } from "./make.js";
 import { count, entryQueue } from "./queue.js";
 import { tell } from "./wire.js";
 
@@ -175,7 +175,7 @@ export function measureTab(main, page) {
     const next = page.state.next === quantity.name;
     for (const one of inputs.get(quantity.name)) {
       if (one.classList.contains("blank")) {
-        one.placeholder = quantity.value === null ? `${quantity.number}` : mm(quantity.value);
+        one.placeholder = quantity.value === null ? `${quantity.number}` : asTyped(quantity.value);
       }
       one.classList.toggle("missing", quantity.missing);
       one.classList.toggle("next", next);

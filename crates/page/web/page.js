@@ -1,6 +1,6 @@
 // The page: which family, which tab, what is known; and that it stays true.
 
-import { make, verdictClass, verdictSign } from "./make.js";
+import { make, speak, verdictClass, verdictSign } from "./make.js";
 import { ask, choose, families, onChange } from "./wire.js";
 import { measureTab } from "./measure.js";
 import { wantTab } from "./want.js";
@@ -60,6 +60,7 @@ function take(state) {
   warn(problems.join("\n"));
   if (page.state?.rev === state.rev && page.state?.id === state.id) return;
   page.state = state;
+  speak(state.unit);
   page.tried = null;
   document.title = `${state.title} — bobbinwright`;
   by("title").textContent = state.title;

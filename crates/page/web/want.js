@@ -1,6 +1,6 @@
 // Want: every wanted value with its unit, its bounds as they are now, where it comes from; and undo.
 
-import { make, mm } from "./make.js";
+import { length, make } from "./make.js";
 import { shade } from "./shade.js";
 import { Viewer } from "./viewer/viewer.js";
 import { ask, sceneBytes, tell } from "./wire.js";
@@ -80,9 +80,9 @@ export function wantTab(main, page) {
 
 /** `mm(1.40)` as `1.40`, `inch(0.06)` as `0.06in`; anything else as it is. */
 const plain = (text) => {
-  const length = /^(mm|inch)\(\s*([-.\d]+)\s*\)$/.exec(text);
-  if (!length) return text;
-  return length[1] === "mm" ? `${length[2]} mm` : `${length[2]} in`;
+  const found = /^(mm|inch)\(\s*([-.\d]+)\s*\)$/.exec(text);
+  if (!found) return text;
+  return found[1] === "mm" ? `${found[2]} mm` : `${found[2]} in`;
 };
 
 function wishRow(first, page, preview) {
@@ -177,6 +177,6 @@ function wishRow(first, page, preview) {
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */
 function origin(wish) {
-  const worked = wish.mm !== null && !/^(mm|inch)\(/.test(wish.text) ? `now ${mm(wish.mm)} mm; ` : "";
+  const worked = wish.mm !== null && !/^(mm|inch)\(/.test(wish.text) ? `now ${length(wish.mm)}; ` : "";
   return worked + (wish.from ? `stated by ${wish.from}; ` : "");
 }
