@@ -31,6 +31,8 @@ pub(crate) struct Bench<'a> {
     sizes: BTreeMap<PieceSize, Sized>,
     /// What each piece of many that are alike has of its own, by the cause that the first of them has and its number.
     own: BTreeMap<(DoubtId, usize), Estimate>,
+    /// Parts that lie loose in the rout, as far as they were asked for.
+    pub loose: BTreeMap<PartKind, Pose>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
 }
@@ -81,6 +83,7 @@ impl<'a> Bench<'a> {
             pieces: BTreeMap::new(),
             sizes: BTreeMap::new(),
             own: BTreeMap::new(),
+            loose: BTreeMap::new(),
             of_pieces: false,
         }
     }

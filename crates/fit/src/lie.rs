@@ -9,6 +9,8 @@ use crate::pose::Condition;
 /// What is left round a cover that lies where it lies best. All with treble and neck positive, from the rout's middle.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lie {
+    /// By how much it is moved from the rout's middle, mm, and turned.
+    pub place: [f64; 3],
     /// Beside its straight sides.
     pub beside: Vec<Beside>,
     /// At its screws.
@@ -45,21 +47,20 @@ impl Fit {
         let [dx, dy, turn] = pose.best_place()?;
         let exact = |mm: f64| Estimate::exact(bobbinwright_spec::Length::from_mm(mm));
         let moved = |[x, y]: [f64; 2]| [dx - turn * y, dy + turn * x];
-        let mut lie = Lie { beside: Vec::new(), screws: Vec::new() };
+        let place = [dx, dy, pose.turned() + turn];
+        let mut lie = Lie { place, beside: Vec::new(), screws: Vec::new() };
         for condition in pose.conditions() {
-            match condition {
-                Condition::Side { point, towards, room } => {
-                    let [x, y] = moved(*point);
-                    let room = room.clone() - exact(x * towards[0] + y * towards[1]);
-                    lie.beside.push(Beside { at: *point, towards: *towards, room });
-                }
-                Condition::Round { point, off: [x, y], room, corner: None } => {
-                    let [along, across] = moved(*point);
-                    // The hole is off the screw by this.
-                    let screw = [(x, along), (y, across)].map(|(off, by)| -(off.clone() + exact(by)));
-                    lie.screws.push(AtScrew { hole: *point, screw, play: room.clone() });
-                }
-                Condition::Round { .. } => {}
+            let beside = condition.beside([dx, dy, turn]).into_iter();
+            lie.beside.extend(beside.map(|(at, towards, room)| Beside {
+                at: pose.as_drawn(at),
+                towards,
+                room,
+            }));
+            if let Condition::Round { point, off: [x, y], room, corner: None } = condition {
+                let [along, across] = moved(*point);
+                // The hole is off the screw by this.
+                let screw = [(x, along), (y, across)].map(|(off, by)| -(off.clone() + exact(by)));
+                lie.screws.push(AtScrew { hole: pose.as_drawn(*point), screw, play: room.clone() });
             }
         }
         Some(lie)

@@ -26,7 +26,7 @@ fn of_body(bench: &mut Bench, part: PartKind) -> Pose {
     for (condition, at) in pose::body(bench, part) {
         pose.must(condition, at);
     }
-    pose
+    pose.at_its_turn()
 }
 
 /// None where part or rout has no ears.
@@ -40,7 +40,7 @@ fn of_ears(bench: &mut Bench, part: PartKind) -> Option<Pose> {
     let blend = corner_beside_blend(bench, part, &bench.position.rout, recess);
     // Wherever the ears lie: a blend is rounder than any motion in the play turns it.
     pose.must(Condition::fixed(blend), Where::Blends);
-    Some(pose)
+    Some(pose.at_its_turn())
 }
 
 /// A part's body against the rout all round, corners included.

@@ -78,22 +78,17 @@ fn nested(outer: &impl Opening, inner: Rectangle) -> Vec<(Condition, Where)> {
     let [length, width, radius] = inner.map(|e| e.value().as_mm());
     let (x, y) = (length / 2.0, width / 2.0);
     let room = |reach: &Estimate, size: &Estimate| reach.clone() - size.clone() * 0.5;
-    let [end_middles, side_middles] = outer.has_middles();
-    let along = |straight: f64, middle: bool| {
-        [straight, -straight].into_iter().chain(middle.then_some(0.0)).collect::<Vec<_>>()
-    };
+    let [ends_go_on, sides_go_on] = outer.has_middles();
     let mut all = Vec::new();
     for side in [1.0, -1.0] {
-        for at in along(y - radius, end_middles) {
-            let (point, towards) = ([side * x, at], [side, 0.0]);
-            let rooms = outer.end(side, at).into_iter().map(|reach| room(&reach, inner[0]));
-            all.extend(rooms.map(|room| (Condition::Side { point, towards, room }, Where::Ends)));
-        }
-        for at in along(x - radius, side_middles) {
-            let (point, towards) = ([at, side * y], [0.0, side]);
-            let rooms = outer.side(side, at).into_iter().map(|reach| room(&reach, inner[1]));
-            all.extend(rooms.map(|room| (Condition::Side { point, towards, room }, Where::Sides)));
-        }
+        let straight = [radius - y, y - radius].map(|at| [side * x, at]);
+        let rooms = |at: f64| outer.end(side, at).into_iter().map(|reach| room(&reach, inner[0])).collect();
+        let of = beside(straight, [side, 0.0], ends_go_on, |[_, y]| rooms(y));
+        all.extend(of.into_iter().map(|condition| (condition, Where::Ends)));
+        let straight = [radius - x, x - radius].map(|at| [at, side * y]);
+        let rooms = |at: f64| outer.side(side, at).into_iter().map(|reach| room(&reach, inner[1])).collect();
+        let of = beside(straight, [0.0, side], sides_go_on, |[x, _]| rooms(x));
+        all.extend(of.into_iter().map(|condition| (condition, Where::Sides)));
     }
     let arcs = outer.radius().clone() - inner[2].clone();
     // A rounder corner than the outer one is beside it wherever the sides are.
@@ -116,6 +111,26 @@ fn nested(outer: &impl Opening, inner: Rectangle) -> Vec<(Condition, Where)> {
         }
     }
     all
+}
+
+/// A straight side of a part beside a side that may bow, or, where that does not go on through its middle, its two ends. Where
+/// it leans there is one for the top edge and one for the floor.
+fn beside(
+    ends: [[f64; 2]; 2],
+    towards: [f64; 2],
+    goes_on: bool,
+    rooms: impl Fn([f64; 2]) -> Vec<Estimate>,
+) -> Vec<Condition> {
+    let [begin, end] = ends.map(&rooms);
+    if !goes_on {
+        let of = |point: [f64; 2], rooms: Vec<Estimate>| {
+            rooms.into_iter().map(move |room| Condition::Side { point, towards, room })
+        };
+        return of(ends[0], begin).chain(of(ends[1], end)).collect();
+    }
+    let middle = rooms([0, 1].map(|i| f64::midpoint(ends[0][i], ends[1][i])));
+    let levels = begin.into_iter().zip(middle).zip(end);
+    levels.map(|((a, b), c)| Condition::Along { ends, towards, rooms: [a, b, c] }).collect()
 }
 
 /// The body of a part against the rout.
@@ -166,18 +181,34 @@ fn screws(bench: &mut Bench, part: PartKind) -> Vec<OverScrew> {
 /// A part that lies loose in rout and recesses. Where it does not go in at all, which is another question, it is as if it
 /// just did.
 fn loose(bench: &mut Bench, part: PartKind) -> Pose {
-    let mut pose = Pose::default();
-    for (condition, _) in body(bench, part).into_iter().chain(ears(bench, part)) {
-        match condition {
-            Condition::Side { point, towards, room } => {
-                let room = if room.value() < Length::ZERO { Estimate::default() } else { room };
-                pose.within(Condition::Side { point, towards, room });
-            }
-            Condition::Round { .. } if condition.left() < 0.0 => {}
-            Condition::Round { .. } => pose.within(condition),
-        }
+    if let Some(known) = bench.loose.get(&part) {
+        return known.clone();
     }
+    let conditions: Vec<Condition> =
+        body(bench, part).into_iter().chain(ears(bench, part)).map(|(condition, _)| condition).collect();
+    let mut asked = Pose::default();
+    for condition in &conditions {
+        asked.must(condition.clone(), Where::Alike);
+    }
+    let goes_in = asked.left() >= 0.0;
+    let mut pose = Pose::default();
+    for condition in conditions.into_iter().filter_map(|c| if goes_in { Some(c) } else { just(&c) }) {
+        pose.within(condition);
+    }
+    bench.loose.insert(part, pose.clone());
     pose
+}
+
+/// What is left of a condition of a part that just goes in where it does not; none of a corner that stands in the way.
+fn just(condition: &Condition) -> Option<Condition> {
+    if let Condition::Round { .. } = condition {
+        return (condition.left() >= 0.0).then(|| condition.clone());
+    }
+    let just =
+        condition.with(|room| if room.value() < Length::ZERO { Estimate::default() } else { room.clone() });
+    // A parabola may dip between places that are all just so.
+    let dips = Estimate::exact(Length::from_mm(just.left().min(0.0)));
+    Some(just.with(|room| room.clone() - dips.clone()))
 }
 
 /// The same part, of which each screw needs so much play round it.
@@ -186,7 +217,23 @@ pub(crate) fn over_screws(bench: &mut Bench, part: PartKind, plays: &[Estimate])
     for (OverScrew { point, off }, play) in screws(bench, part).into_iter().zip(plays) {
         pose.must(Condition::Round { point, off, room: play.clone(), corner: None }, Where::Alike);
     }
-    pose
+    pose.at_its_turn()
+}
+
+/// How far a point of the cover can be moved in a direction and against it where rout, recesses and the screws through its
+/// holes let it go in; by rout and recesses alone where the screws do not.
+pub(crate) fn reaches(
+    bench: &mut Bench,
+    plays: &[Estimate],
+    point: [f64; 2],
+    towards: [f64; 2],
+) -> Option<[Estimate; 2]> {
+    let loose = loose(bench, PartKind::Cover);
+    let mut screwed = loose.clone();
+    for (OverScrew { point, off }, play) in screws(bench, PartKind::Cover).into_iter().zip(plays) {
+        screwed.within(Condition::Round { point, off, room: play.clone(), corner: None });
+    }
+    screwed.reaches(point, towards).or_else(|| loose.reaches(point, towards))
 }
 
 /// The cover with heads of a size on its ears, which must not meet its body; and how far the nearest screw is out.
@@ -213,5 +260,5 @@ pub(crate) fn heads_beside_body(
         outs.push(out);
     }
     let nearest = outs.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()));
-    (pose, nearest.unwrap_or_default())
+    (pose.at_its_turn(), nearest.unwrap_or_default())
 }

@@ -6,6 +6,8 @@
 //! conditions; t falls on the way, and the weights at the end say which conditions hold the part. (Farkas' lemma; the
 //! revised simplex method, from memory.)
 
+use super::condition::Touch;
+
 /// A condition: slopes by dx, dy and turn, and the room that is there.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Cut {
@@ -15,8 +17,8 @@ pub(super) struct Cut {
     pub share: f64,
     /// The caller's name for it.
     pub of: usize,
-    /// The direction in which a round condition was cut.
-    pub towards: [f64; 2],
+    /// Where it was looked at.
+    pub touch: Touch,
 }
 
 /// Conditions of which the worst at a place can be told.
@@ -59,7 +61,8 @@ struct Simplex {
 impl Simplex {
     /// Four far conditions round everything.
     fn start() -> Self {
-        let far = |slope| Cut { slope, room: FAR, share: 1.0, of: usize::MAX, towards: [0.0; 2] };
+        let far =
+            |slope| Cut { slope, room: FAR, share: 1.0, of: usize::MAX, touch: Touch::Towards([0.0; 2]) };
         let basis = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [-1.0, -1.0, -1.0]].map(far);
         let q = 0.25;
         let inverse = [[0.75, -q, -q, q], [-q, 0.75, -q, q], [-q, -q, 0.75, q], [-q, -q, -q, q]];

@@ -49,6 +49,52 @@ fn a_part_goes_half_the_way_to_its_screws() {
     assert!((found - (0.3 + 0.325 - 0.4) / 2.0).abs() < 1e-6, "{found}");
 }
 
+/// Closed form: sides leave 0.3 either way, and screws that stand 0.1 towards treble with 0.2 round them leave -0.1 to 0.3; across
+/// they leave 0.2 either way, what Pythagoras takes off it included.
+#[test]
+fn a_part_is_moved_as_far_as_sides_and_screws_let_it() {
+    let mut pose = Pose::default();
+    for (condition, _) in &body(0.3, 0.2, [[0.1, 0.0]; 2]).conditions {
+        pose.within(condition.clone());
+    }
+    let reaches = |towards| pose.reaches([0.0; 2], towards).unwrap().map(|e| e.value().as_mm());
+    let [to_treble, to_bass] = reaches([1.0, 0.0]);
+    assert!((to_treble - 0.3).abs() < 1e-6 && (to_bass - 0.1).abs() < 1e-6, "{to_treble} {to_bass}");
+    let [to_neck, to_bridge] = reaches([0.0, 1.0]);
+    assert!((to_neck - 0.2).abs() < 1e-6 && (to_bridge - 0.2).abs() < 1e-6, "{to_neck} {to_bridge}");
+}
+
+/// Closed form: screws at (40, 2) and (-40, -2) are further from the middle than holes at 40, however the part is turned, by
+/// the root of 40² + 2² less 40. A turn taken for linear would bring the holes over the screws.
+#[test]
+fn a_turn_is_a_turn() {
+    let pose = body(9.0, 0.3, [[0.0, 2.0], [0.0, -2.0]]).at_its_turn();
+    let expected = 0.3 - (1604f64.sqrt() - 40.0);
+    assert!((margin(&pose) - expected).abs() < 1e-6, "{} {expected}", margin(&pose));
+    assert!((pose.turned - 0.05f64.arctangent()).abs() < 1e-4, "{}", pose.turned);
+}
+
+/// Closed form: beside a side that bows inwards by 0.1 as a parabola over 2 · 40, and lies askew by 0.02 at either end, a
+/// straight side touches where the bow's slope is the side's own: 0.02²/(4 · 0.1) deeper than in the middle. Held where it is
+/// by the other side, it has that less to spare.
+#[test]
+fn a_straight_side_touches_a_bow_where_their_slopes_are_alike() {
+    let mut pose = Pose::default();
+    let rooms = [0.3 - 0.02, 0.2, 0.3 + 0.02].map(exact);
+    let ends = [[-40.0, 18.0], [40.0, 18.0]];
+    pose.must(Condition::Along { ends, towards: [0.0, 1.0], rooms }, Where::Sides);
+    for x in [40.0, -40.0] {
+        pose.within(Condition::Side { point: [x, -18.0], towards: [0.0, -1.0], room: exact(0.0) });
+        pose.within(Condition::Side { point: [x, -18.0], towards: [0.0, 1.0], room: exact(0.0) });
+        pose.within(Condition::Side { point: [x, 0.0], towards: [x.signum(), 0.0], room: exact(0.0) });
+    }
+    let expected = 0.2 - 0.02f64.power(2) / (4.0 * 0.1);
+    assert!((margin(&pose) - expected).abs() < 1e-6, "{} {expected}", margin(&pose));
+    // Bowed outwards it touches at an end only.
+    let outwards = pose.with(|e| if e.value().as_mm() == 0.2 { exact(0.4) } else { e.clone() });
+    assert!((margin(&outwards) - 0.28).abs() < 1e-6, "{}", margin(&outwards));
+}
+
 /// Thirds over dx, dy and the turn find the best place of the same conditions, which are concave.
 #[test]
 fn no_other_place_is_better() {
