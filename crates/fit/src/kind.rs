@@ -142,6 +142,21 @@ impl CheckKind {
         self.facts().parts
     }
 
+    /// The part whose place it is about, where it is about one's in the rout.
+    pub(crate) fn placed(self) -> Option<PartKind> {
+        match self {
+            CheckKind::CoverInRout
+            | CheckKind::EarsInRecesses
+            | CheckKind::CoverScrewHoles
+            | CheckKind::HeadInRecess
+            | CheckKind::HeadOnEar => Some(Cover),
+            CheckKind::BaseplateInRout
+            | CheckKind::BaseplateEarsInRecesses
+            | CheckKind::BaseplateScrewHoles => Some(Baseplate),
+            _ => None,
+        }
+    }
+
     /// Is it about what the printer can make? That does not matter to what is printed already.
     pub fn is_of_making(self) -> bool {
         self.facts().of == Of::Making

@@ -2,8 +2,9 @@
 
 use bobbinwright_estimate::{chance_where, variables};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Doubts, Estimate};
+use bobbinwright_spec::{Doubts, Estimate, PartKind};
 
+use crate::pose::Pose;
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
 
@@ -61,16 +62,9 @@ fn together(checks: &[&Check], doubts: &Doubts) -> f64 {
     if often < 2 || sum < CLEAR || fails(checks[0]) > 1.0 - SELDOM {
         return (1.0 - sum).max(0.0);
     }
-    let mut drawn: Vec<&Check> = Vec::new();
-    let mut inputs: Vec<&Estimate> = Vec::new();
-    for check in &checks[..often] {
-        let with: Vec<&Estimate> = inputs.iter().copied().chain(check.inputs()).collect();
-        if variables(&with, doubts).is_some() {
-            inputs = with;
-            drawn.push(check);
-        }
-    }
-    let tests: Vec<_> = drawn.iter().map(|c| (c.inputs().len(), c.test())).collect();
+    let (groups, beside) = groups(&checks[..often], doubts);
+    let inputs: Vec<&Estimate> = groups.iter().flat_map(Group::inputs).collect();
+    let tests: Vec<_> = groups.iter().map(|g| (g.inputs().len(), g.test())).collect();
     let all_hold = chance_where(&inputs, doubts, |values| {
         let mut from = 0;
         let holds = tests.iter().all(|(count, test)| {
@@ -80,32 +74,72 @@ fn together(checks: &[&Check], doubts: &Doubts) -> f64 {
         });
         Some(holds)
     });
-    let beside: f64 =
-        checks.iter().filter(|c| !drawn.iter().any(|d| std::ptr::eq(*d, **c))).map(|c| fails(c)).sum();
+    let beside: f64 = beside.iter().chain(&checks[often..]).map(|c| fails(c)).sum();
     (all_hold - beside).max(0.0)
+}
+
+/// What is drawn as one question.
+#[derive(Debug)]
+enum Group<'c> {
+    /// Margins that must hold.
+    Margins(Vec<&'c Estimate>),
+    /// A part that has one place, for all that is asked of it.
+    Placed(PartKind, Pose),
+}
+
+/// Checks in groups, and those that there are no variables left for.
+fn groups<'c>(checks: &[&'c Check], doubts: &Doubts) -> (Vec<Group<'c>>, Vec<&'c Check>) {
+    let (mut groups, mut beside): (Vec<Group>, _) = (Vec::new(), Vec::new());
+    let mut inputs: Vec<&Estimate> = Vec::new();
+    for check in checks {
+        let before = inputs.len();
+        inputs.extend(match &check.pose {
+            Some(pose) => pose.inputs(),
+            None => check.margins().collect(),
+        });
+        if variables(&inputs, doubts).is_none() {
+            inputs.truncate(before);
+            beside.push(*check);
+            continue;
+        }
+        match (&check.pose, check.kind.placed()) {
+            (Some(pose), Some(part)) => {
+                let same = groups.iter_mut().find_map(|group| match group {
+                    Group::Placed(of, known) if *of == part => Some(known),
+                    _ => None,
+                });
+                match same {
+                    Some(known) => *known = std::mem::take(known).and(pose),
+                    None => groups.push(Group::Placed(part, pose.clone())),
+                }
+            }
+            _ => groups.push(Group::Margins(check.margins().collect())),
+        }
+    }
+    (groups, beside)
 }
 
 /// Whether something holds with drawn values.
 type Test<'c> = Box<dyn Fn(&[f64]) -> bool + 'c>;
 
-impl Check {
+impl Group<'_> {
     /// What it hangs on.
     fn inputs(&self) -> Vec<&Estimate> {
-        match &self.pose {
-            Some(pose) => pose.inputs(),
-            None => self.margins().collect(),
+        match self {
+            Group::Margins(margins) => margins.clone(),
+            Group::Placed(_, pose) => pose.inputs(),
         }
     }
 
     /// Does it hold with drawn values of that?
     fn test(&self) -> Test<'_> {
-        match &self.pose {
+        match self {
+            Group::Margins(_) => Box::new(|values| values.iter().all(|v| *v >= 0.0)),
             // Where a part can't be where it must is what another check is about.
-            Some(pose) => {
+            Group::Placed(_, pose) => {
                 let goes = pose.judge();
                 Box::new(move |values| goes(values).unwrap_or(true))
             }
-            None => Box::new(|values| values.iter().all(|v| *v >= 0.0)),
         }
     }
 }
