@@ -1,13 +1,15 @@
 //! The lead-out against the lead, and on the wire channel's side.
 
 use bobbinwright_geometry::parts::{Layout, on_side};
+use bobbinwright_kernel::plane::Vector;
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, PartKind, sentence};
+use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Side, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
 use crate::kind::{CheckKind, Where};
+use crate::{pose, screws};
 
 pub(crate) fn check(bench: &mut Bench) {
     let cover = bench.layout(PartKind::Cover);
@@ -33,12 +35,16 @@ pub(crate) fn check(bench: &mut Bench) {
     through_baseplate(bench, &lead);
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
     let (rout, handed) = (&bench.position.rout, bench.position.handed);
-    let inputs = [&rout.length, &rout.width, &channel.offset];
-    let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
     let from = on_side(lead_out.side, lead_out.offset, cover.length, cover.width, cover.handed);
+    let moved = moved_along(bench, lead_out.side);
+    let inputs = [&rout.length, &rout.width, &channel.offset, &moved];
+    let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
+    // The lead-out goes with the cover, along its side.
+    let [along_x, along_y] = along(lead_out.side);
+    let at = |moved: Length| from + Vector::new(along_x * handed.treble(), along_y) * moved.as_mm();
     let reach = lead_out.width;
     // The lead bends to a mouth that is no further than the lead-out is wide (common practice).
-    let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - from).norm()));
+    let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - at(v[3])).norm()));
     let same_side = lead_out.side == channel.side;
     bench.enter(Draft {
         kind: CheckKind::LeadOutAtChannel,
@@ -65,6 +71,22 @@ pub(crate) fn check(bench: &mut Bench) {
         margin,
         others: Vec::new(),
     });
+}
+
+/// The direction along a side, treble positive.
+fn along(side: Side) -> [f64; 2] {
+    match side {
+        Side::Neck | Side::Bridge => [1.0, 0.0],
+        Side::Bass | Side::Treble => [0.0, 1.0],
+    }
+}
+
+/// How far the cover may be moved along a side: anywhere where rout and screws let it lie.
+fn moved_along(bench: &mut Bench, side: Side) -> Estimate {
+    let plays = screws::plays(bench, PartKind::Cover);
+    let [with, against] = pose::reaches(bench, &plays, [0.0; 2], along(side)).unwrap_or_default();
+    let play = ((with.value() + against.value()) / 2.0).max(Length::ZERO);
+    (with - against) * 0.5 + bench.spread(Length::ZERO, play, Origin::Assumed)
 }
 
 /// A baseplate of another build has its slot and its lip's opening where that build's lead-out was.

@@ -25,8 +25,7 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     let part = kind.name();
     let hole = bench.printed(kind, SizeOf::ScrewHole);
     let screw = bench.family.hardware.screw_diameter.clone();
-    let plays: Vec<Estimate> =
-        each(bench, &screw).into_iter().map(|screw| (hole.clone() - screw) * 0.5).collect();
+    let plays = plays(bench, kind);
     let pose = pose::over_screws(bench, kind, &plays);
     let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
     let made = bench.printed(kind, SizeOf::ScrewPitch);
@@ -99,10 +98,7 @@ fn head(bench: &mut Bench) {
 /// recesses and screw holes let it.
 fn head_on_ear(bench: &mut Bench) {
     let head = bench.family.hardware.screw_head.clone();
-    let hole = bench.printed(PartKind::Cover, SizeOf::ScrewHole);
-    let screw = bench.family.hardware.screw_diameter.clone();
-    let plays: Vec<Estimate> =
-        each(bench, &screw).into_iter().map(|screw| (hole.clone() - screw) * 0.5).collect();
+    let plays = plays(bench, PartKind::Cover);
     let heads = each(bench, &head);
     let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
     let (pose, screw_x) = pose::heads_beside_body(bench, &plays, &heads);
@@ -173,6 +169,13 @@ fn bearing(bench: &mut Bench) {
         margin,
         others,
     });
+}
+
+/// What is left round each screw in the cover's holes, a half of it on either side.
+pub(crate) fn plays(bench: &mut Bench, part: PartKind) -> Vec<Estimate> {
+    let hole = bench.printed(part, SizeOf::ScrewHole);
+    let screw = bench.family.hardware.screw_diameter.clone();
+    each(bench, &screw).into_iter().map(|screw| (hole.clone() - screw) * 0.5).collect()
 }
 
 /// What is known of one, for each of the mounting screws.

@@ -6,6 +6,7 @@ use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capit
 use crate::bench::{Bench, Draft, figure};
 use crate::help::{Bought, Help};
 use crate::kind::{CheckKind, Where};
+use crate::{pose, screws};
 
 pub(crate) fn check(bench: &mut Bench) {
     rout_floor(bench);
@@ -103,11 +104,15 @@ fn height(bench: &mut Bench) {
 /// Each string over its pole, or between its two.
 fn centred(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_diameter.clone();
-    // The cover may lie anywhere within its play, and the bobbin within its own: the rods in the
+    // The cover may lie wherever rout and screws let it, and the bobbin anywhere within its play: the rods in the
     // roof's holes, or under a closed roof the plates in the hollow.
     let (cover, plate) = (bench.layout(PartKind::Cover), bench.layout(PartKind::FlatworkTop));
-    let play = ((bench.position.rout.length.value() - cover.length) / 2.0).max(Length::ZERO);
-    let shift = bench.spread(Length::ZERO, play, Origin::Assumed);
+    let plays = screws::plays(bench, PartKind::Cover);
+    let reaches = pose::reaches(bench, &plays, [0.0; 2], [1.0, 0.0]);
+    let [to_treble, to_bass] = reaches.unwrap_or_default();
+    let middle_of_play = (to_treble.clone() - to_bass.clone()) * 0.5;
+    let play = ((to_treble.value() + to_bass.value()) / 2.0).max(Length::ZERO);
+    let shift = middle_of_play.clone() + bench.spread(Length::ZERO, play, Origin::Assumed);
     let loose = match cover.wanted.cover.pole_hole {
         Some(hole) => (hole - rod.value()) / 2.0,
         None => cover.room_for_plates() - plate.plate.length / 2.0,
@@ -119,8 +124,8 @@ fn centred(bench: &mut Bench) {
     let strings = bench.position.strings.clone();
     let treble = bench.position.handed.treble();
     let off = |place: &Estimate, middle: f64| {
-        let d = place.clone() * treble - Estimate::exact(Length::from_mm(middle));
-        d + shift.clone() + bobbin.clone() + print.clone()
+        let d = (place.clone() - shift.clone()) * treble - Estimate::exact(Length::from_mm(middle));
+        d + bobbin.clone() + print.clone()
     };
     let n = strings.len();
     let (a_string, between) = match plate.wanted.poles {
@@ -184,7 +189,8 @@ fn centred(bench: &mut Bench) {
             figure(format!("string {number} from the rout's middle"), &string.place),
             figure(format!("diameter of string {number}"), &string.gauge),
             figure("rod diameter", &rod),
-            figure("play of the cover", &play.into()),
+            figure("play of the cover either way", &play.into()),
+            figure("the middle of that from the rout's, towards treble", &middle_of_play),
             figure("play of the bobbin", &loose.into()),
         ],
         margin,

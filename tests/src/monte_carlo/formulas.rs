@@ -226,6 +226,49 @@ impl<'a> Scene<'a> {
         });
     }
 
+    /// Where the cover lies along the row: anywhere between where the rout's ends, the recesses' or a screw stop it first, as
+    /// sizes are believed to be. (That another may stop it is held against moved covers by the simulated bench.)
+    fn cover_along(&self) -> impl Fn(&mut Draw) -> f64 + use<'a> {
+        let (rout, layout, tolerance) = (&self.position.rout, self.layout, self.tolerance);
+        let (hardware, treble) = (&self.prepared.family.hardware, self.position.handed.treble());
+        let reaches = [&rout.sides.bass, &rout.sides.treble].map(|side| side.reach(0.0));
+        let pitch = layout.screw_pitch().as_mm();
+        let holes: Vec<f64> = layout.screws.iter().map(|hole| hole.x * treble).collect();
+        let nearest = move |along: f64| {
+            let near = |a: &&f64, b: &&f64| (**a - along).abs().total_cmp(&(**b - along).abs());
+            holes.iter().min_by(near).copied().unwrap_or_default()
+        };
+        // All limits towards bass and treble: the ends, the recesses', each screw.
+        let limits = move |of: &mut dyn FnMut(&Estimate) -> f64, made: &mut dyn FnMut(f64) -> f64| {
+            let half = 0.5 * made(layout.length.as_mm());
+            let mut all = vec![reaches.each_ref().map(|reach| of(reach) - half)];
+            if let (Some(ear), Some(recess)) = (layout.ears, &rout.ears) {
+                let half = 0.5 * made((layout.length + ear.length * 2.0).as_mm());
+                all.push(reaches.each_ref().map(|reach| of(reach) + of(&recess.length) - half));
+            }
+            let (hole, stretch) = (made(layout.wanted.cover.screw_hole.as_mm()), made(0.0));
+            for screw in &rout.screws {
+                let x = nearest(screw.along.value().as_mm());
+                let off = of(&screw.along) - x - stretch * x / pitch;
+                let play = 0.5 * (hole - of(&hardware.screw_diameter));
+                all.push([play - off, play + off]);
+            }
+            all
+        };
+        let believed = limits(&mut |e| e.value().as_mm(), &mut |size| size);
+        let first = [0, 1].map(|way| {
+            let order = |a: &usize, b: &usize| believed[*a][way].total_cmp(&believed[*b][way]);
+            (0..believed.len()).min_by(order).unwrap_or_default()
+        });
+        move |d| {
+            let d = std::cell::RefCell::new(d);
+            let drawn =
+                limits(&mut |e| d.borrow_mut().of(e), &mut |size| d.borrow_mut().print(size, tolerance));
+            let [bass, treble] = [0, 1].map(|way| drawn[first[way]][way]);
+            0.5 * (treble - bass) + d.borrow_mut().rectangle((0.5 * (treble + bass)).max(1e-9))
+        }
+    }
+
     /// A string against the nearer of its rods, cover and bobbin anywhere within their play.
     fn centred_string(&mut self) {
         let name = if self.layout.wanted.poles == Poles::Single {
@@ -239,7 +282,7 @@ impl<'a> Scene<'a> {
         let string = &strings[number - 1];
         let (rod, wanted, tolerance) =
             (&self.prepared.family.hardware.rod_diameter, &self.layout.wanted, self.tolerance);
-        let gap = wanted.cover.fit_gap.as_mm();
+        let along = self.cover_along();
         let loose = match wanted.cover.pole_hole {
             Some(hole) => 0.5 * (hole.as_mm() - rod.value().as_mm()),
             None => wanted.flatwork.play.as_mm(),
@@ -247,7 +290,7 @@ impl<'a> Scene<'a> {
         // Poles stand where the string was read, to a hundredth.
         let pole = (string.place.value().as_mm() * 100.0).round() / 100.0;
         self.enter(format!("string {number} to its rods"), margin, move |d| {
-            let shift = d.rectangle(gap) + d.rectangle(loose.max(0.0)) + 0.5 * d.print(0.0, tolerance);
+            let shift = d.rectangle(loose.max(0.0)) + 0.5 * d.print(0.0, tolerance) - along(d);
             let off = d.of(&string.place) - pole + shift;
             match wanted.poles {
                 Poles::Single => 0.5 * d.of(rod) - off,
@@ -264,8 +307,14 @@ impl<'a> Scene<'a> {
             return;
         }
         let width = self.layout.width.as_mm();
+        // Where the lead-out is right at the mouth a distance is no linear function of what it hangs on.
+        let along = channel.offset.value() - lead_out.offset;
+        if along.as_mm().abs() < rout.width.value().as_mm() - width {
+            return;
+        }
+        let moved = self.cover_along();
         self.enter("lead-out to channel", margin, move |d| {
-            let along = d.of(&channel.offset) - lead_out.offset.as_mm();
+            let along = d.of(&channel.offset) - lead_out.offset.as_mm() - moved(d);
             lead_out.width.as_mm() - along.hypot(0.5 * (d.of(&rout.width) - width))
         });
     }

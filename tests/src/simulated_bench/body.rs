@@ -173,7 +173,40 @@ impl Body {
         thirds([-2.0, 2.0], FINE, turned)
     }
 
-    /// The same for a part that is moved across and turned so far, and along as is best.
+    /// From where to where a part can be moved along the row, across and turned as that asks for.
+    pub fn reaches(&self, pitch: f64, part: &Loose) -> [f64; 2] {
+        let rooms = Rooms::new(self, part.size).just_in();
+        let furthest = |way: f64| {
+            let at = |dy: f64, turn: f64| {
+                let ([low, high], beyond) = self.along_at(&rooms, pitch, part, dy, turn);
+                // What can't be passed costs more than any way along gains.
+                (if way > 0.0 { high } else { -low }) - 100.0 * (beyond + (low - high).max(0.0))
+            };
+            let turned = |dy: f64| thirds([-0.05, 0.05], FINE, |turn| at(dy, turn));
+            way * thirds([-2.0, 2.0], FINE, turned)
+        };
+        [furthest(-1.0), furthest(1.0)]
+    }
+
+    /// The same for a part that is moved across and turned so far; and by how much it is beyond what it can't pass.
+    fn along_at(&self, rooms: &Rooms, pitch: f64, part: &Loose, dy: f64, turn: f64) -> ([f64; 2], f64) {
+        let sides = [TREBLE, BASS, NECK, BRIDGE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
+        let [treble, bass, neck, bridge] = sides;
+        let mut beyond = -neck.min(bridge).min(0.0);
+        let (mut low, mut high) = (-bass, treble);
+        for i in [0, 1] {
+            let [x, y] = part.holes[i];
+            let stands = self.along() + if i == 0 { 0.5 * pitch } else { -0.5 * pitch };
+            let (off, across) = (stands - (x - turn * y), self.screws[i][1] - (y + dy + turn * x));
+            let play = part.plays[i];
+            beyond += (across.abs() - play).max(0.0);
+            let half = (play * play - across * across).max(0.0).sqrt();
+            (low, high) = (low.max(off - half), high.min(off + half));
+        }
+        ([low, high], beyond)
+    }
+
+    /// The same as [`Body::screwed_down`] for a part that is moved across and turned so far, and along as is best.
     fn spare(&self, rooms: &Rooms, pitch: f64, part: &Loose, dy: f64, turn: f64) -> f64 {
         let along = self.along();
         let screws = [[along + 0.5 * pitch, self.screws[0][1]], [along - 0.5 * pitch, self.screws[1][1]]];
