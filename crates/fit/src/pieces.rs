@@ -160,6 +160,7 @@ pub(crate) fn sizes_of_place<'f>(fit: &'f Fit, check: &Check, pose: &Pose) -> Ve
 }
 
 /// A part where it lies best, and one of its sizes that is changed.
+#[derive(Clone, Copy)]
 pub(crate) struct Place<'f> {
     pub fit: &'f Fit,
     pub check: &'f Check,

@@ -31,9 +31,10 @@ impl Fit {
             if fits.is_enough(0.0) || !fits.is_enough(best) {
                 return None;
             }
-            // Comfortably, where that can be.
-            let comfortable = Place { chance: COMFORT, ..fits };
-            let place = if comfortable.is_enough(best) { comfortable } else { fits };
+            // So that the pickup as a whole fits, or else comfortably, where that can be.
+            let wanted = [self.left_by_others(check), COMFORT];
+            let mut wanted = wanted.into_iter().map(|chance| Place { chance, ..fits });
+            let place = wanted.find(|place| place.is_enough(best)).unwrap_or(fits);
             let from = printed.value();
             let to = whole(from.as_mm() + place.last(best, 0.0), way > 0.0, unit);
             place.is_enough(to - from.as_mm()).then_some(Rework { size, from, to: Length::from_mm(to) })
@@ -41,6 +42,17 @@ impl Fit {
         let mut all: Vec<Rework> = sizes_of_place(self, check, &pose).into_iter().filter_map(one).collect();
         all.sort_by(|a, b| (a.to - a.from).abs().as_mm().total_cmp(&(b.to - b.from).abs().as_mm()));
         all
+    }
+}
+
+impl Fit {
+    /// The chance that a check must have for its pickup to fit, whatever the others share with it; a comfortable one where they
+    /// alone leave nothing.
+    fn left_by_others(&self, check: &Check) -> f64 {
+        let others = self.checks.iter().filter(|c| c.position == check.position && c.kind != check.kind);
+        let fail: f64 = others.map(|c| 1.0 - c.probability).sum();
+        let left = 1.0 - CONFIDENCE - fail;
+        if left > 0.0 { COMFORT.max(1.0 - left) } else { COMFORT }
     }
 }
 
