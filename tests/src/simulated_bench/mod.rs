@@ -163,14 +163,34 @@ pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
     all
 }
 
+/// Families with bodies four times as crooked as usual, as the program knows them, each laid out.
+///
+/// # Panics
+///
+/// When a simulated family does not read: the simulation is wrong then.
+pub fn crooked_families(count: u32) -> impl Iterator<Item = (Family, PositionParts)> {
+    (0..count).filter_map(|number| {
+        let mut rng = ChaCha8Rng::seed_from_u64(u64::from(number));
+        let world = World::new(&mut rng, 4.0);
+        let family = family(&world, CaliperError::AnewAtEachSize, &mut rng);
+        let layout = layout_of(&family.positions[0], &family.hardware).ok()?;
+        Some((family, PositionParts { layout, parts: Vec::new() }))
+    })
+}
+
+/// As it is read and wanted.
+fn family(world: &World, error: CaliperError, rng: &mut ChaCha8Rng) -> Family {
+    let log = world.readings(error, rng);
+    let wanted = world.wanted(rng);
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    let family = Family::read("simulated", file("family.ron", wanted), file("readings.ron", log));
+    family.unwrap_or_else(|e| panic!("{e}"))
+}
+
 fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let mut rng = ChaCha8Rng::seed_from_u64(u64::from(number));
     let world = World::new(&mut rng, crooked);
-    let log = world.readings(error, &mut rng);
-    let wanted = world.wanted(&mut rng);
-    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
-    let family = Family::read("simulated", file("family.ron", wanted), file("readings.ron", log));
-    let family = family.unwrap_or_else(|e| panic!("{e}"));
+    let family = family(&world, error, &mut rng);
     let is_accused = |notice: &Problem| {
         notice.message.contains("contradict each other") || notice.message.contains(" off its other ")
     };
