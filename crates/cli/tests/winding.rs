@@ -240,7 +240,7 @@ fn an_inch_family_is_told_of_inches() {
     fs::create_dir(&beside).unwrap();
     let earlier = copy("gunwale", &beside);
     ends_with(0, &["want", name, "cover.height", "0.74in"]);
-    let (said, _) = ends_with(0, &["diff", earlier.to_str().unwrap(), name]);
+    let (said, _) = ends_with(0, &["diff", earlier.to_str().unwrap(), name, "--out", out]);
     assert!(said.contains("middle.cover.height: 0.740 in, before 0.720 in"), "{said}");
     assert!(!said.contains(" mm,") && !said.contains(" mm "), "{said}");
 }
