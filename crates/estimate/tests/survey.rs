@@ -150,7 +150,7 @@ fn equations(points: &Points) -> Vec<Equation> {
         let (far, bearing) = to(points, *from, *point);
         (moves(*from, *point, [bearing.cosine(), bearing.sine()]), (read - far) * 1000.0, 5.0)
     });
-    let all: Vec<(Vec<(usize, f64)>, f64, f64)> = directions.chain(distances).collect();
+    let all: Vec<_> = directions.chain(distances).collect();
     all.into_iter().map(|(terms, value, u)| Equation { terms, value: read(value, u) }).collect()
 }
 
@@ -175,7 +175,7 @@ fn a_surveyors_network_comes_out_as_published() {
         .leftovers
         .iter()
         .zip(equations(&points))
-        .map(|(left, read)| (left.value.value() / read.value.uncertainty()).powi(2));
+        .map(|(left, read)| (left.value.value() / read.value.uncertainty()).power(2));
     let squares = 100.0 * shares.sum::<f64>();
     let redundancy: f64 = adjusted.leftovers.iter().map(|l| l.redundancy).sum();
     assert!((squares - 3435.60).abs() < 0.05, "{squares}");
