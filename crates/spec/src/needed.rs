@@ -27,6 +27,11 @@ pub struct Surveyed {
 }
 
 impl Surveyed {
+    /// What was not read and need not be.
+    pub fn unread(quantity: Quantity) -> Self {
+        Self { quantity, missing: false, estimate: None, taken: None, until_read: None, waits_for: None }
+    }
+
     /// A quantity that must be there, and what is known of it.
     pub(crate) fn of(quantity: Quantity, measured: &Measured) -> Self {
         let estimate = measured.estimates.get(&quantity).cloned();

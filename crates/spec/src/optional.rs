@@ -29,14 +29,7 @@ impl Survey {
         let new = |name: String| {
             let quantity = self.quantity(&name).ok()?;
             let is_known = self.quantities.iter().any(|q| q.quantity == quantity);
-            (!is_known).then_some(Surveyed {
-                quantity,
-                missing: false,
-                estimate: None,
-                taken: None,
-                until_read: None,
-                waits_for: None,
-            })
+            (!is_known).then_some(Surveyed::unread(quantity))
         };
         names.filter_map(new).collect()
     }

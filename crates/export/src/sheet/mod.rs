@@ -97,7 +97,13 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
 /// The pages with what is to be read, not numbered yet.
 fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Page> {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
-    let rows = numbered(survey, &again);
+    let guards = prepared.map(|p| guards(survey, p)).unwrap_or_default();
+    let mut rows = numbered(survey, &again);
+    let after = rows.len() + 1;
+    rows.extend((after..).zip(&guards).map(|(number, known)| {
+        let wanted = Some(["read it too: it", "would show a slip"].map(str::to_owned));
+        Row { number, known, again: None, wanted }
+    }));
     let about = rows::About {
         title: &survey.title,
         strings: survey.strings,
@@ -118,6 +124,18 @@ fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Pa
         rows::paged(&mut pages, &about, paper, &title, &here, top);
     }
     pages
+}
+
+/// What was not read and would show a slip in readings that a verdict hangs on.
+fn guards(survey: &Survey, prepared: &Prepared) -> Vec<Surveyed> {
+    let mut all: Vec<Surveyed> = Vec::new();
+    for quantity in prepared.fit.unguarded(&prepared.family).into_iter().filter_map(|u| u.by) {
+        let is_known = survey.quantities.iter().chain(&all).any(|q| q.quantity == quantity);
+        if !is_known {
+            all.push(Surveyed::unread(quantity));
+        }
+    }
+    all
 }
 
 /// The measuring sheet without its templates, which are of use on paper only: a text with its pages, by the names that

@@ -123,7 +123,8 @@ fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
     let name = Point::new(blanks - KNOWN - 3.0, upper);
     page.text(name, Type::new(2.5).align(Align::End), quantity.to_string());
     let kind = Type::new(2.4);
-    let how = guide::taking(quantity, about.strings, about.position(quantity)).line();
+    let taking = guide::taking(quantity, about.strings, about.position(quantity));
+    let how = taking.line();
     let lines = wrapped(&how, &kind, blanks - KNOWN - text_from - 2.0);
     // The guide's lines are short enough for one; a second would run into the next row.
     page.text(Point::new(text_from, lower), kind, lines.first().cloned().unwrap_or_default());
@@ -132,6 +133,9 @@ fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
         let x = blanks + i as f64 * ONE_BLANK;
         let from = Point::new(x + 0.7, y - height + 1.0);
         page.outline(&Contour::rectangle(from, Point::new(x + ONE_BLANK - 0.7, y - 0.9)), BLANK);
+        if let Some(spot) = taking.spots.get(i) {
+            page.text(Point::new(x + 1.2, y - 2.6), Type::new(1.9).ink(GREY), *spot);
+        }
     }
     page.line(Point::new(EDGE, y - height), Point::new(blanks - 1.0, y - height), HAIR);
     y - height

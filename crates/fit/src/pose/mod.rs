@@ -25,7 +25,7 @@ use std::collections::VecDeque;
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::chance_where;
-use bobbinwright_spec::{Doubts, Estimate};
+use bobbinwright_spec::{Doubts, Estimate, Length};
 
 use crate::kind::Where;
 use condition::{Asked, Touch};
@@ -231,7 +231,10 @@ impl Pose {
             pose.must(Condition::Side { point, towards, room: Estimate::default() }, Where::Alike);
             let sizes = Sizes::of(&pose.inputs());
             let best = program::best(&pose.at(&sizes.values, false))?;
-            Some(pose.certificate(&best)?.margin)
+            let margin = pose.certificate(&best)?.margin;
+            // The programme stops within less than a nanometre: what is evenly in the middle is not to seem beside it.
+            let value = Length::from_mm((margin.value().as_mm() * 1e6).round() / 1e6);
+            Some(margin.moved_to(value))
         };
         Some([most([-u, -v])?, most([u, v])?])
     }
