@@ -49,7 +49,8 @@ def check_sheet(name, family, work, paper):
     answer = read_json(work / "check.json")
     missing = {one["quantity"] for one in answer.get("to_measure", [])}
     built = None if missing else read_json(work / family.name / "manifest.json")
-    asked = read_so_far(family) | missing | set(answer["worth_reading"])
+    guards = {one["read_too"] for one in answer.get("unguarded", []) if one["read_too"]}
+    asked = read_so_far(family) | missing | set(answer["worth_reading"]) | guards
     pages, said = read_pages(pdf)
     checks = attempt(name, "files", lambda: file_checks(name, folder, family.name))
     checks += attempt(name, "readers", lambda: reader_checks(name, folder, pdf, pages, said))

@@ -108,14 +108,16 @@ def subject(page):
 
 
 def not_once(sheets, rows, drawings):
-    """Of the rows of a page that has a drawing. The distance from the saddles goes far beyond it."""
+    """Of the rows of a page that has a drawing. The distance from the saddles goes far beyond it, and what is asked for only
+    because it would show a slip is said in words."""
     found = []
     for about in {subject(page) for page in sheets}:
         pages = [page.number for page in sheets if subject(page) == about]
         drawn = [one.number for one in drawings if one.page in pages]
         here = [one for one in rows if one.disc and one.disc.page in pages]
         if drawn or any(".rout." in one.name for one in here):
-            wanted = {one.number for one in here if not one.name.endswith(".distance")}
+            told = [one for one in here if "would show a slip" not in one.texts]
+            wanted = {one.number for one in told if not one.name.endswith(".distance")}
             found += sorted(one for one in wanted | set(drawn) if drawn.count(one) != 1 or one not in wanted)
     return found
 
