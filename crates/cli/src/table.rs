@@ -52,7 +52,7 @@ pub(crate) fn of_fit(
             if check.assumed.is_empty() { "" } else { " *" }
         );
         if figures {
-            write_figures(out, check, unit);
+            write_figures(out, fit, check, unit);
         }
     }
     out.push_str("± is a standard uncertainty: about 19 times of 20 the margin is within twice that.\n\n");
@@ -104,7 +104,7 @@ fn doubt(check: &Check, unit: Unit) -> String {
     if u > Length::ZERO { format!("± {}", unit.figure(u)) } else { String::new() }
 }
 
-fn write_figures(out: &mut String, check: &Check, unit: Unit) {
+fn write_figures(out: &mut String, fit: &Fit, check: &Check, unit: Unit) {
     for f in &check.figures {
         let _ = write!(out, "{:>46}: {}", f.label, unit.figure(f.value));
         if f.uncertainty > Length::ZERO {
@@ -112,6 +112,7 @@ fn write_figures(out: &mut String, check: &Check, unit: Unit) {
         }
         let _ = writeln!(out, " {}", unit.short());
     }
+    let _ = writeln!(out, "{:>46}: {}", "chance there, of one by itself", percent(fit.alone(check)));
     if let Some((quantity, share)) = &check.doubt {
         let _ = writeln!(
             out,

@@ -9,7 +9,7 @@ pub mod changes;
 mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;
-mod lie;
+pub mod lie;
 mod listing;
 pub mod manifest;
 pub mod picture;

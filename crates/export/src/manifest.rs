@@ -275,6 +275,8 @@ pub struct CheckEntry {
     pub uncertainty_mm: f64,
     /// Probability of fitting.
     pub probability: f64,
+    /// That of the place that is least likely to fit by itself, as if there were no other.
+    pub alone: f64,
     /// `fits`, `clashes` or `too close to call`.
     pub verdict: String,
     /// What to change; only where it does not fit.
@@ -328,6 +330,7 @@ impl CheckEntry {
             margin_mm: check.margin.value().as_mm(),
             uncertainty_mm: check.margin.uncertainty().as_mm(),
             probability: check.probability,
+            alone: prepared.fit.alone(check),
             verdict: check.verdict.word().to_owned(),
             advice: (check.verdict != Verdict::Fits).then(|| bobbinwright_core::what_to_do(prepared, check)),
             parameter: check.parameter(),

@@ -48,7 +48,7 @@ pub use whole::Whole;
 use std::sync::OnceLock;
 
 use bench::Bench;
-use bobbinwright_estimate::Moved;
+use bobbinwright_estimate::{Moved, probability};
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::{
@@ -168,6 +168,11 @@ impl Fit {
                 .then(margin(a).total_cmp(&margin(b)))
         });
         order
+    }
+
+    /// The chance that a check's margin holds by itself, 0 to 1: of one rod, one screw, one place, as if there were no other.
+    pub fn alone(&self, check: &Check) -> f64 {
+        probability(&check.margin, &self.doubts)
     }
 
     /// The worst verdict on a whole pickup.

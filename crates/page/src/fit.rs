@@ -1,7 +1,10 @@
 //! The verdicts, as JSON.
 
 use bobbinwright_core::{Prepared, what_is_wrong, what_to_do};
+use bobbinwright_export::lie;
 use bobbinwright_fit::{Check, Verdict, in_words};
+use bobbinwright_geometry::parts::PositionParts;
+use bobbinwright_spec::Position;
 use bobbinwright_words::{headline, percent, unguarded};
 use serde_json::{Value, json};
 
@@ -43,6 +46,7 @@ pub(crate) fn all(desk: &Desk) -> Value {
             "margin": check.margin.value().as_mm(),
             "u": check.margin.uncertainty().as_mm(),
             "chance": percent(check.probability),
+            "alone": percent(built.fit.alone(check)),
             "advice": (check.verdict != Verdict::Fits).then(|| what_is_wrong(check, built.family.unit())),
             "figures": figures,
             "parameter": check.parameter(),
@@ -62,6 +66,18 @@ pub(crate) fn all(desk: &Desk) -> Value {
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
         "repeat": again(built),
     })
+}
+
+/// How the cover of each position lies in its rout, as drawings; none while that is not known.
+pub(crate) fn lies(desk: &Desk) -> Vec<Value> {
+    let Some(built) = desk.built() else { return Vec::new() };
+    let positions = built.family.positions.iter().zip(&built.positions);
+    let one = |(position, parts): (&Position, &PositionParts)| {
+        let lie = built.fit.lie(&position.name)?;
+        let svg = lie::drawing(position, &parts.layout, &lie, built.family.unit());
+        Some(json!({ "position": position.name, "svg": svg }))
+    };
+    positions.filter_map(one).collect()
 }
 
 /// What to read again, and what to read too.

@@ -30,6 +30,7 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "entries": entries(desk),
         "drawings": survey.positions.iter().map(|p| drawn(desk, p)).collect::<Vec<_>>(),
         "fit": fit::all(desk),
+        "lies": fit::lies(desk),
         "wishes": wishes::all(desk),
         "undo": undo,
     })

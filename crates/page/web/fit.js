@@ -12,7 +12,8 @@ export function fitTab(main, page) {
   let open = null;
   const repeat = make("div");
   const list = make("div", { role: "list", "aria-label": "Checks, worst first" });
-  main.append(repeat, list);
+  const lies = make("div");
+  main.append(repeat, list, lies);
 
   function update() {
     const { fit } = page.state;
@@ -20,10 +21,21 @@ export function fitTab(main, page) {
     if (!fit) {
       const first = page.state.next ? ` Next: ${page.state.next}.` : "";
       list.replaceChildren(make("p", {}, `There is no verdict yet.${first} See Measure, or what is said above.`));
+      lies.replaceChildren();
       return;
     }
     if (fit.repeat.length) repeat.append(make("div", { class: "card" }, fit.repeat.map((line) => make("p", {}, line))));
     list.replaceChildren(...fit.checks.map(item));
+    lies.replaceChildren(...page.state.lies.map(lie));
+  }
+
+  /** How a cover lies in its rout; the drawing says what it is itself. */
+  function lie({ position, svg }) {
+    const drawing = make("div", { class: "drawing", "aria-hidden": "true" });
+    drawing.innerHTML = svg;
+    const label = `Drawing: how the cover lies in the rout, ${position}`;
+    return make("section", {}, make("h2", {}, `How the cover lies: ${position}`),
+      make("div", { class: "wide card", tabindex: "0", role: "region", "aria-label": label }, drawing));
   }
 
   function item(check) {
@@ -89,7 +101,7 @@ function more(check, page) {
   return make("div", { class: "more" },
     advice,
     ...check.assumed.map((words) => make("p", {}, words)),
-    make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}`),
+    make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}${check.alone === check.chance ? "" : ` (of one by itself ${check.alone})`}`),
     make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : length(f.value)}`))),
     make("div", { class: "row" },
       check.place ? make("button", { type: "button", onclick: see }, "Show the place, cut open") : null,
