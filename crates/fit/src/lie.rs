@@ -9,7 +9,7 @@ use crate::pose::Condition;
 /// What is left round a cover that lies where it lies best. All with treble and neck positive, from the rout's middle.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lie {
-    /// By how much it is moved from the rout's middle, mm, and turned.
+    /// By how much it is moved from the rout's middle along and across, mm, and turned towards the neck at its treble end, rad.
     pub place: [f64; 3],
     /// Beside its straight sides.
     pub beside: Vec<Beside>,

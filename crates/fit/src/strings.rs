@@ -108,8 +108,7 @@ fn centred(bench: &mut Bench) {
     // roof's holes, or under a closed roof the plates in the hollow.
     let (cover, plate) = (bench.layout(PartKind::Cover), bench.layout(PartKind::FlatworkTop));
     let plays = screws::plays(bench, PartKind::Cover);
-    let reaches = pose::reaches(bench, &plays, [0.0; 2], [1.0, 0.0]);
-    let [to_treble, to_bass] = reaches.unwrap_or_default();
+    let [to_treble, to_bass] = pose::reaches(bench, &plays, [1.0, 0.0]);
     let middle_of_play = (to_treble.clone() - to_bass.clone()) * 0.5;
     let play = ((to_treble.value() + to_bass.value()) / 2.0).max(Length::ZERO);
     let shift = middle_of_play.clone() + bench.spread(Length::ZERO, play, Origin::Assumed);
@@ -190,7 +189,7 @@ fn centred(bench: &mut Bench) {
             figure(format!("diameter of string {number}"), &string.gauge),
             figure("rod diameter", &rod),
             figure("play of the cover either way", &play.into()),
-            figure("the middle of that from the rout's, towards treble", &middle_of_play),
+            figure("middle of that play, from the rout's middle towards treble", &middle_of_play),
             figure("play of the bobbin", &loose.into()),
         ],
         margin,

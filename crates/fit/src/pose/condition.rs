@@ -46,7 +46,11 @@ impl Condition {
             (Along { ends: a, towards: u, .. }, Along { ends: b, towards: v, .. }) => {
                 u == v && a.iter().zip(b).all(|(a, b)| is_at(a, b))
             }
-            (Round { point: a, corner: u, .. }, Round { point: b, corner: v, .. }) => u == v && is_at(a, b),
+            // Screw and head go over the same place, each with its own room.
+            (
+                Round { point: a, corner: u, room: of_a, .. },
+                Round { point: b, corner: v, room: of_b, .. },
+            ) => u == v && of_a == of_b && is_at(a, b),
             _ => false,
         }
     }
@@ -104,9 +108,17 @@ impl Condition {
                 room: room.clone() - goes(*point, *towards),
             },
             Condition::Along { ends, towards, rooms } => {
-                let at = |i: usize, at: f64| rooms[i].clone() - goes(between(*ends, at), *towards);
-                let rooms = [at(0, -1.0), at(1, 0.0), at(2, 1.0)];
-                Condition::Along { ends: ends.map(to), towards: *towards, rooms }
+                // Turned, it is beside another place of the side too.
+                let [p, q] = along(*ends);
+                let middle = between(*ends, 0.0);
+                let slides = (to(middle)[0] - middle[0]) * p + (to(middle)[1] - middle[1]) * q;
+                let at = |at: f64| {
+                    let terms = weights(at + slides).into_iter().zip(rooms);
+                    let room =
+                        terms.fold(Estimate::default(), |sum, (share, room)| sum + room.clone() * share);
+                    room - goes(between(*ends, at), *towards)
+                };
+                Condition::Along { ends: ends.map(to), towards: *towards, rooms: [-1.0, 0.0, 1.0].map(at) }
             }
             Condition::Round { point, off: [x, y], room, corner } => {
                 let [along, across] = [[1.0, 0.0], [0.0, 1.0]].map(|towards| goes(*point, towards));

@@ -122,7 +122,9 @@ fn beside(
     rooms: impl Fn([f64; 2]) -> Vec<Estimate>,
 ) -> Vec<Condition> {
     let [begin, end] = ends.map(&rooms);
-    if !goes_on {
+    // Between round corners that meet there is a point and no side.
+    let is_point = (ends[1][0] - ends[0][0]).abs() + (ends[1][1] - ends[0][1]).abs() < 1e-6;
+    if !goes_on || is_point {
         let of = |point: [f64; 2], rooms: Vec<Estimate>| {
             rooms.into_iter().map(move |room| Condition::Side { point, towards, room })
         };
@@ -220,20 +222,22 @@ pub(crate) fn over_screws(bench: &mut Bench, part: PartKind, plays: &[Estimate])
     pose.at_its_turn()
 }
 
-/// How far a point of the cover can be moved in a direction and against it where rout, recesses and the screws through its
-/// holes let it go in; by rout and recesses alone where the screws do not.
-pub(crate) fn reaches(
-    bench: &mut Bench,
-    plays: &[Estimate],
-    point: [f64; 2],
-    towards: [f64; 2],
-) -> Option<[Estimate; 2]> {
+/// How far the cover can be moved in a direction and against it where rout, recesses and the screws through its holes let it go
+/// in; by rout and recesses alone where the screws do not; and by the rout's play where nothing small stops it.
+pub(crate) fn reaches(bench: &mut Bench, plays: &[Estimate], towards: [f64; 2]) -> [Estimate; 2] {
     let loose = loose(bench, PartKind::Cover);
     let mut screwed = loose.clone();
     for (OverScrew { point, off }, play) in screws(bench, PartKind::Cover).into_iter().zip(plays) {
         screwed.within(Condition::Round { point, off, room: play.clone(), corner: None });
     }
-    screwed.reaches(point, towards).or_else(|| loose.reaches(point, towards))
+    let found = screwed.reaches(towards).or_else(|| loose.reaches(towards));
+    found.unwrap_or_else(|| {
+        let (rout, cover) = (&bench.position.rout, bench.layout(PartKind::Cover));
+        let along = towards[1] == 0.0;
+        let (outer, inner) = if along { (&rout.length, cover.length) } else { (&rout.width, cover.width) };
+        let play = ((outer.value() - inner) / 2.0).max(Length::ZERO);
+        [play, play].map(Estimate::exact)
+    })
 }
 
 /// The cover with heads of a size on its ears, which must not meet its body; and how far the nearest screw is out.
@@ -261,4 +265,33 @@ pub(crate) fn heads_beside_body(
     }
     let nearest = outs.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()));
     (pose.at_its_turn(), nearest.unwrap_or_default())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A cover whose round ends meet in the middle of each end has a point there, and must not go beyond the rout with it.
+    #[test]
+    fn a_side_without_length_is_a_point() {
+        let room = |mm: f64| vec![Estimate::exact(Length::from_mm(mm))];
+        let end = beside([[45.0, 0.0]; 2], [1.0, 0.0], true, |_| room(-0.5));
+        let mut pose = Pose::default();
+        for condition in end.into_iter().chain(beside([[-45.0, 0.0]; 2], [-1.0, 0.0], true, |_| room(0.1))) {
+            assert!(matches!(condition, Condition::Side { .. }));
+            pose.must(condition, Where::Ends);
+        }
+        // 0.4 too long, half of it at either end where it lies best.
+        let margin = pose.certificates()[0].margin.value().as_mm();
+        assert!((margin + 0.2).abs() < 1e-6, "{margin}");
+    }
+
+    /// A part that can be moved without end is held by nothing; what is left of it is said all the same.
+    #[test]
+    fn what_nothing_holds_is_said_as_it_lies() {
+        let mut pose = Pose::default();
+        let room = Estimate::exact(Length::from_mm(-0.5));
+        pose.must(Condition::Side { point: [45.0, 0.0], towards: [1.0, 0.0], room }, Where::Ends);
+        assert!(!pose.certificates().is_empty());
+    }
 }

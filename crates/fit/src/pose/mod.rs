@@ -125,7 +125,16 @@ impl Pose {
         let sizes = Sizes::of(&self.inputs());
         let all_share = program::best(&self.at(&sizes.values, false)).is_none();
         let found = self.holding(&sizes, all_share, spare);
-        found.into_iter().filter_map(|(_, best)| self.certificate(&best)).collect()
+        let found: Vec<Certificate> =
+            found.into_iter().filter_map(|(_, best)| self.certificate(&best)).collect();
+        if found.is_empty() { self.as_it_lies(&sizes) } else { found }
+    }
+
+    /// What is left of each condition as long as the part is not moved: where no search finds what holds it, that is better than
+    /// to say nothing.
+    fn as_it_lies(&self, sizes: &Sizes) -> Vec<Certificate> {
+        let cuts = self.at(&sizes.values, true).cuts([0.0; 3]).collect::<Vec<_>>();
+        cuts.into_iter().filter_map(|cut| self.certificate(&Best::of(cut))).collect()
     }
 
     /// What holds the part, with the share that each size has in it, at its best place and wherever else sizes that may
@@ -166,7 +175,9 @@ impl Pose {
                 _ => Vec::new(),
             };
             let others = others.into_iter().map(|touch| drawn.cut(cut.of, touch));
-            let is_none = |cut: &Cut| cut.touch == Touch::Towards([0.0, 0.0]);
+            // A corner that the sides decide; not what hangs on no place.
+            let is_none =
+                |cut: &Cut| cut.touch == Touch::Towards([0.0, 0.0]) && !self.conditions[cut.of].0.is_fixed();
             for cut in std::iter::once(cut).chain(others).filter(|cut| !is_none(cut)) {
                 let mut shares = Shares::default();
                 self.share(&cut, 1.0, &mut shares);
@@ -222,16 +233,22 @@ impl Pose {
         Some([dx, dy, turned / program::REACH])
     }
 
-    /// How far a point of the part can be moved in a direction and against it, from where it is as long as the part is not moved;
-    /// none where the part can't be where it must.
-    fn reaches(&self, point: [f64; 2], [u, v]: [f64; 2]) -> Option<[Estimate; 2]> {
+    /// How far the part's middle can be moved in a direction and against it; none where the part can't be where it must, or
+    /// nothing stops it.
+    fn reaches(&self, [u, v]: [f64; 2]) -> Option<[Estimate; 2]> {
+        const SAME: f64 = 1e-3;
         let most = |towards: [f64; 2]| {
             let mut pose = self.clone();
             // It has a margin of as much as it is moved the other way.
-            pose.must(Condition::Side { point, towards, room: Estimate::default() }, Where::Alike);
+            let middle = Condition::Side { point: [0.0; 2], towards, room: Estimate::default() };
+            pose.must(middle, Where::Alike);
             let sizes = Sizes::of(&pose.inputs());
             let best = program::best(&pose.at(&sizes.values, false))?;
             let margin = pose.certificate(&best)?.margin;
+            // What the search's own bounds hold is held by nothing.
+            if (margin.value().as_mm() - best.margin).abs() > SAME {
+                return None;
+            }
             // The programme stops within less than a nanometre: what is evenly in the middle is not to seem beside it.
             let value = Length::from_mm((margin.value().as_mm() * 1e6).round() / 1e6);
             Some(margin.moved_to(value))
@@ -311,7 +328,7 @@ impl Pose {
     /// only hold.
     ///
     /// Most draws are decided by a look: they go where all usually does, or one of the certificates is against them,
-    /// which is true of whatever sizes. The others are solved.
+    /// which is true of whatever sizes, to a fraction of a micrometre beside sides that slope. The others are solved.
     pub fn judge(&self) -> impl Fn(&[f64]) -> Option<bool> + '_ {
         let sizes = Sizes::of(&self.inputs());
         let conditions = self.conditions.as_slice();

@@ -39,6 +39,13 @@ pub(super) struct Best {
     pub held: Vec<(Cut, f64)>,
 }
 
+impl Best {
+    /// A place that one condition holds by itself.
+    pub fn of(cut: Cut) -> Self {
+        Self { pose: [0.0; 3], margin: cut.room, held: vec![(cut, 1.0)] }
+    }
+}
+
 /// A turn is counted by what it moves at this distance, mm, so that all three are lengths.
 pub(super) const REACH: f64 = 50.0;
 
