@@ -12,7 +12,7 @@ fn start(strings: usize, ears: bool, pair: bool) -> Start {
 
 fn start_in(unit: Unit, strings: usize, ears: bool, pair: bool) -> Start {
     Start {
-        title: "Started \"just now\"".into(),
+        title: "Started \"just now\", 52mm(2in) wide".into(),
         strings,
         positions: vec!["neck".into(), "bridge".into()],
         ears,

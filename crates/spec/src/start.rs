@@ -34,15 +34,29 @@ pub struct Start {
 impl Start {
     /// `family.ron`: usual sizes, each to be changed when the readings ask for it.
     pub fn family(&self) -> String {
-        let mut text = String::from("(\n");
+        let said = |text: &str| said_in(self.unit, text);
+        let mut text = String::new();
         // Writing to a String does not fail.
+        let _ = writeln!(text, "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n(");
         let _ = writeln!(
             text,
             "    title: {:?},\n    strings: {},\n    handed: right,                  // left: bass is right when the neck is up\n",
             self.title, self.strings
         );
         text.push_str("    // What all positions share. A position may say something else; it then wins.\n");
-        text.push_str(if self.pair { POLES_PAIR } else { POLES_SINGLE });
+        text.push_str(&said(&self.shared()));
+        text.push_str("    positions: [\n");
+        let ears = if self.ears { "ear_recesses: true, " } else { "" };
+        for name in &self.positions {
+            let _ = writeln!(text, "        (name: {name:?}, rout: ({ears}channel: bridge)),");
+        }
+        text.push_str(&said(PRINTER));
+        text
+    }
+
+    /// What the positions share, in millimetres.
+    fn shared(&self) -> String {
+        let mut text = String::from(if self.pair { POLES_PAIR } else { POLES_SINGLE });
         let _ = writeln!(text, "{COVER}");
         let _ = writeln!(text, "        mounting: {},", if self.ears { wish::EARS } else { wish::BOSSES });
         if !self.pair {
@@ -57,14 +71,7 @@ impl Start {
         text.push_str(if self.pair { FLATWORK_PAIR } else { FLATWORK_SINGLE });
         text.push_str(if self.ears { SEAT_ON_EARS } else { SEAT_ON_FOAM });
         let _ = writeln!(text, "{COIL}\n    // coil: {},\n    // magnets: alnico5,\n", wish::COIL);
-        text.push_str("    positions: [\n");
-        let ears = if self.ears { "ear_recesses: true, " } else { "" };
-        for name in &self.positions {
-            let _ = writeln!(text, "        (name: {name:?}, rout: ({ears}channel: bridge)),");
-        }
-        text.push_str(PRINTER);
-        let head = "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n";
-        format!("{head}{}", said_in(self.unit, &text))
+        text
     }
 
     /// `readings.ron`: a rule and a caliper, and how to go on.
