@@ -6,7 +6,7 @@ use std::fmt::Write;
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Check, Fit, Verdict};
 use bobbinwright_geometry::parts::Part;
-use bobbinwright_spec::{Quantity, Survey, Surveyed};
+use bobbinwright_spec::{Length, Quantity, Survey, Surveyed};
 use bobbinwright_words::{margin, percent, with_doubt};
 
 /// A chance that moves by less than this is not worth a line.
@@ -117,11 +117,12 @@ pub(crate) fn of_parts(before: &Prepared, after: &Prepared) -> String {
     let pairs = positions.flat_map(|(was, (position, now))| {
         was.parts.iter().zip(&now.parts).map(|(was, now)| (position.name.as_str(), was, now))
     });
+    let unit = after.family.unit();
     let changed: Vec<String> = pairs
         .filter(|(_, was, now)| was.stack != now.stack)
         .map(|(position, was, now)| {
             let name = Prepared::part_id(position, now);
-            let (was, now) = (over_all(was), over_all(now));
+            let (was, now) = (over_all(was, unit), over_all(now, unit));
             if was == now { name } else { format!("{name} ({now}, before {was})") }
         })
         .collect();
@@ -132,8 +133,9 @@ pub(crate) fn of_parts(before: &Prepared, after: &Prepared) -> String {
 }
 
 /// `83.09 by 37.61 by 18.50 mm`.
-fn over_all(part: &Part) -> String {
+fn over_all(part: &Part, unit: Unit) -> String {
     let (min, max) = part.solid.bounds();
     let size = max - min;
-    format!("{:.2} by {:.2} by {:.2} mm", size.x, size.y, size.z)
+    let [x, y, z] = [size.x, size.y, size.z].map(|mm| unit.figure(Length::from_mm(mm)));
+    format!("{x} by {y} by {z} {}", unit.short())
 }

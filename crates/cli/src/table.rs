@@ -5,7 +5,7 @@ use std::fmt::Write;
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Assumed, Check, Fit, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
-use bobbinwright_words::{count, headline, margin, percent, snug_gaps, unguarded};
+use bobbinwright_words::{self as words, count, headline, margin, percent, snug_gaps, unguarded};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
@@ -101,14 +101,14 @@ pub(crate) fn conclusion(family: &Family, fit: &Fit) -> String {
 /// `± 0.05`, or nothing for a margin between wishes.
 fn doubt(check: &Check, unit: Unit) -> String {
     let u = check.margin.uncertainty();
-    if u > Length::ZERO { format!("± {}", unit.figure(u)) } else { String::new() }
+    if u > Length::ZERO { format!("± {}", words::doubt(u, unit)) } else { String::new() }
 }
 
 fn write_figures(out: &mut String, fit: &Fit, check: &Check, unit: Unit) {
     for f in &check.figures {
         let _ = write!(out, "{:>46}: {}", f.label, unit.figure(f.value));
         if f.uncertainty > Length::ZERO {
-            let _ = write!(out, " ± {}", unit.figure(f.uncertainty));
+            let _ = write!(out, " ± {}", words::doubt(f.uncertainty, unit));
         }
         let _ = writeln!(out, " {}", unit.short());
     }

@@ -36,7 +36,11 @@ export const length = (value) => `${figure(value)} ${unit}`;
 export const asTyped = (value) => figure(value) + (unit === "in" ? "in" : "");
 
 /** `92.24 ± 0.02 mm`. */
-export const withDoubt = (value, u, sign = false) => `${figure(value, sign)} ± ${length(u)}`;
+export const withDoubt = (value, u, sign = false) => {
+  // A doubt is never shown as none.
+  const step = unit === "in" ? 0.0254 : 0.01;
+  return `${figure(value, sign)} ± ${length(u > 0 ? Math.max(u, step) : u)}`;
+};
 
 /** The class of a verdict, and the sign that stands before its word: nothing is said by colour alone. */
 export const verdictClass = (word) => (word.startsWith("too close") ? "too-close" : word);

@@ -186,8 +186,12 @@ pub fn where_from(profile: &Profile) -> String {
 /// `0.06 ± 0.01`, in a unit: a doubt is never shown as none, and what has none is shown without.
 pub fn with_doubt(e: &Estimate, unit: Unit) -> String {
     let (value, u) = (unit.figure(e.value()), e.uncertainty());
-    let shown = if u < unit.step() { unit.step() } else { u };
-    if u > Length::ZERO { format!("{value} ± {}", unit.figure(shown)) } else { value }
+    if u > Length::ZERO { format!("{value} ± {}", doubt(u, unit)) } else { value }
+}
+
+/// The figure of a standard uncertainty, never as none where there is one: `0.01`.
+pub fn doubt(u: Length, unit: Unit) -> String {
+    unit.figure(if u > Length::ZERO && u < unit.step() { unit.step() } else { u })
 }
 
 /// A thin wire's diameter, a digit finer than anything else is shown: `0.064 mm`, `0.0025 in`.

@@ -13,10 +13,12 @@ use super::Version;
 /// Readings that give something else, or are surer or less sure by a hundredth, a line each.
 pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
     let unit = b.unit();
-    let known = |survey: &Survey, quantity: &Quantity| {
+    let known_in = |survey: &Survey, quantity: &Quantity, unit: Unit| {
         let found = survey.quantities.iter().find(|s| s.quantity == *quantity)?;
         found.estimate.as_ref().map(|e| format!("{} {}", with_doubt(e, unit), unit.short()))
     };
+    // A hundredth of a millimetre is less than the step of an inch family.
+    let known = |survey: &Survey, quantity: &Quantity| known_in(survey, quantity, Unit::Mm);
     let mut all: Vec<&Quantity> = a.quantities.iter().map(|s| &s.quantity).collect();
     all.extend(b.quantities.iter().map(|s| &s.quantity).filter(|q| known(a, q).is_none()));
     all.dedup();
@@ -24,6 +26,8 @@ pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
     for quantity in all.into_iter().filter(|q| q.position().is_none_or(|p| in_both(a, b, p))) {
         let (before, now) = (known(a, quantity), known(b, quantity));
         if before != now {
+            let shown = [a, b].map(|survey| known_in(survey, quantity, unit));
+            let [before, now] = shown;
             lines.push(match (before, now) {
                 (Some(before), Some(now)) => format!("{quantity}: {now}, before {before}"),
                 (None, Some(now)) => format!("{quantity}: {now}, not read before"),
@@ -48,11 +52,12 @@ pub fn wanted(a: &Version, b: &Version) -> Vec<String> {
     let unit = now.unit();
     for position in &now.positions {
         let Some(earlier) = before.positions.iter().find(|p| p.name == position.name) else { continue };
-        for ((path, was), (_, is)) in
-            choices(&earlier.wanted, unit).into_iter().zip(choices(&position.wanted, unit))
-        {
-            if was != is {
-                lines.push(format!("{} {path}: {is}, before {was}", position.name));
+        // Compared as finely as can be, shown as the family has it.
+        let [was, is] = [&earlier.wanted, &position.wanted].map(|wanted| choices(wanted, Unit::Mm));
+        let [shown_was, shown_is] = [&earlier.wanted, &position.wanted].map(|wanted| choices(wanted, unit));
+        for (i, (path, now)) in is.iter().enumerate() {
+            if was[i].1 != *now {
+                lines.push(format!("{} {path}: {}, before {}", position.name, shown_is[i].1, shown_was[i].1));
             }
         }
     }
@@ -102,8 +107,11 @@ fn of_family(a: &Family, b: &Family) -> Vec<String> {
     };
     note("strings", a.strings.to_string(), b.strings.to_string());
     note("handed", handed(a), handed(b));
-    let unit = b.unit();
-    note("printer", printer(&a.printer, unit), printer(&b.printer, unit));
+    let said = |unit: Unit| [a, b].map(|family| printer(&family.printer, unit));
+    if said(Unit::Mm)[0] != said(Unit::Mm)[1] {
+        let [was, is] = said(b.unit());
+        lines.push(format!("printer: {is}, before {was}"));
+    }
     lines
 }
 

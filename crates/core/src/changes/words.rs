@@ -8,7 +8,7 @@ use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{Handed, Length, Unit};
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
-use bobbinwright_words::{margin, percent};
+use bobbinwright_words::{doubt, margin, percent, rough};
 
 impl SizeChange {
     /// `neck.cover.length: 91.84 mm, before 91.54 mm`.
@@ -41,7 +41,7 @@ impl PartChange {
     pub fn still_good(&self, unit: Unit) -> String {
         let of = |check: &Check| {
             let (margin, u) = (margin(check.margin.value(), unit), check.margin.uncertainty());
-            format!("{margin} ± {}, {}", unit.shown(u), check.title)
+            format!("{margin} ± {} {}, {}", doubt(u, unit), unit.short(), check.title)
         };
         match (&self.choice.worst, self.choice.stays) {
             (None, true) => "keep a printed one: nothing hangs on it".into(),
@@ -147,7 +147,7 @@ fn changed(found: &Difference, handed: Handed, unit: Unit) -> String {
         let at = if most.level > most.plan {
             String::new()
         } else {
-            format!(", {}", from_middle(most.at, handed))
+            format!(", {}", from_middle(most.at, handed, unit))
         };
         let far = unit.shown(Length::from_mm(most.distance));
         let _ = write!(text, ", surfaces move by up to {far} ({}{at})", most.role.name());
@@ -170,12 +170,16 @@ fn at_least(chance: f64) -> String {
 
 /// Where a place is, from the part's middle: `43 mm towards treble, 16 mm towards the bridge`. To find it, whole
 /// millimetres do.
-pub fn from_middle(at: Point, handed: Handed) -> String {
+pub fn from_middle(at: Point, handed: Handed, unit: Unit) -> String {
     let [left, right] = handed.ends();
     let along = (at.x.abs(), if at.x < 0.0 { left } else { right });
     let across = (at.y.abs(), if at.y < 0.0 { "the bridge" } else { "the neck" });
     let far = [along, across].into_iter().filter(|(mm, _)| *mm >= 0.5);
-    let words: Vec<String> = far.map(|(mm, to)| format!("{mm:.0} mm towards {to}")).collect();
+    let shown = |mm: f64| match unit {
+        Unit::Mm => format!("{mm:.0} mm"),
+        Unit::Inch => rough(Length::from_mm(mm), unit),
+    };
+    let words: Vec<String> = far.map(|(mm, to)| format!("{} towards {to}", shown(mm))).collect();
     if words.is_empty() { "in the middle".into() } else { words.join(", ") }
 }
 

@@ -43,7 +43,7 @@ pub enum WriteError {
 pub fn write(changes: &Changes, sink: &Sink) -> Result<(), WriteError> {
     let parts: Vec<&PartChange> = changes.changed_parts().collect();
     let pictures = threads::map(&parts, |part| {
-        let page = view::page(part, &part.what(changes.unit))?;
+        let page = view::page(part, &part.what(changes.unit), changes.unit)?;
         let vector = sink.put(&format!("{}.svg", part.id), svg(&page).into_bytes());
         let pixels = sink.put(&format!("{}.png", part.id), png(&page, PER_MM)?);
         Ok::<_, WriteError>([vector, pixels])

@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_4, PI};
 use bobbinwright_geometry::{Role, Stack};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_kernel::{Cut, Movement, TooManyContours, lengthwise_cut, level_cuts};
-use bobbinwright_spec::{Handed, Length, SizeOf};
+use bobbinwright_spec::{Handed, Length, SizeOf, Unit};
 
 use bobbinwright_core::changes::{PartChange, from_middle, sizes_of};
 
@@ -40,11 +40,11 @@ const MOST: usize = 2;
 const NARROWEST: f64 = 130.0;
 
 /// The picture of a part that changed.
-pub(super) fn page(part: &PartChange, changed: &str) -> Result<Page, TooManyContours> {
+pub(super) fn page(part: &PartChange, changed: &str, unit: Unit) -> Result<Page, TooManyContours> {
     let (was, now) = (&part.earlier.0.stack, &part.later.0.stack);
     let bounds = [was, now].into_iter().flat_map(|s| s.features.iter().map(|f| f.contour.bounds()));
     let bounds = bounds.reduce(Bounds::union).unwrap_or(Bounds::of(Point::origin(), Point::origin()));
-    let sizes = Sizes::new(part);
+    let sizes = Sizes::new(part, unit);
     let left = bounds.min.x - BESIDE.0 - EDGE;
     let right = (bounds.max.x + BESIDE.1 + EDGE).max(left + NARROWEST);
     let sheet = Bounds { min: Point::new(left, 0.0), max: Point::new(right, 0.0) };
@@ -54,8 +54,11 @@ pub(super) fn page(part: &PartChange, changed: &str) -> Result<Page, TooManyCont
     let levels = level_cuts(was, now)?;
     let shown = levels.len().min(MOST);
     for (i, level) in levels[..shown].iter().enumerate() {
-        let heading =
-            format!("cut level between {:.2} and {:.2} mm above its underside", level.from, level.to);
+        let heading = format!(
+            "cut level between {} and {} above its underside",
+            unit.figure(Length::from_mm(level.from)),
+            unit.shown(Length::from_mm(level.to))
+        );
         drawing.plan(&heading, &level.cut, part.later.1.handed, if i == 0 { Some(&sizes) } else { None });
     }
     if levels.len() > shown {
@@ -81,24 +84,26 @@ struct Sizes {
     heights: Vec<(f64, f64, String)>,
     /// Without a place in these views.
     others: Vec<String>,
+    /// In which they are said.
+    unit: Unit,
 }
 
 impl Sizes {
-    fn new(part: &PartChange) -> Self {
+    fn new(part: &PartChange, unit: Unit) -> Self {
         let mut sizes =
-            Self { along: Vec::new(), across: Vec::new(), heights: Vec::new(), others: Vec::new() };
+            Self { along: Vec::new(), across: Vec::new(), heights: Vec::new(), others: Vec::new(), unit };
         let (was, now) = (&part.earlier.1, &part.later.1);
         for (size, before, after) in sizes_of(was, now, part.choice.kind) {
             let name = size.size.word().replace('_', " ");
             let words = match (before, after) {
                 (Some(before), Some(after)) => {
-                    format!("{name} {:.2}, was {:.2}", after.as_mm(), before.as_mm())
+                    format!("{name} {}, was {}", unit.figure(after), unit.figure(before))
                 }
-                (None, Some(after)) => format!("{name} {:.2}, new", after.as_mm()),
+                (None, Some(after)) => format!("{name} {}, new", unit.figure(after)),
                 (before, None) => {
                     sizes.others.push(format!(
                         "{name} gone{}",
-                        before.map_or(String::new(), |b| format!(", was {b}"))
+                        before.map_or(String::new(), |b| format!(", was {}", unit.shown(b)))
                     ));
                     continue;
                 }
@@ -255,7 +260,7 @@ impl Drawing<'_> {
             lines.extend(sizes.along.iter().chain(&sizes.across).map(|(.., words)| words.clone()));
         }
         for moved in part.found.moved.iter().take(4) {
-            lines.push(moved_words(moved, part.later.1.handed));
+            lines.push(moved_words(moved, part.later.1.handed, sizes.unit));
         }
         for line in lines {
             self.line(SMALL, &line);
@@ -264,15 +269,13 @@ impl Drawing<'_> {
 }
 
 /// `hollow moves by up to 0.40 mm, furthest 44 mm towards treble, 4 mm towards the bridge`.
-fn moved_words(moved: &Movement<Role>, handed: Handed) -> String {
+fn moved_words(moved: &Movement<Role>, handed: Handed, unit: Unit) -> String {
     let name = moved.role.name();
+    let [far, level] = [moved.distance, moved.level].map(|mm| unit.shown(Length::from_mm(mm)));
     if moved.level > moved.plan {
-        return format!(
-            "{name} moves by up to {:.2} mm, {:.2} mm of it up or down",
-            moved.distance, moved.level
-        );
+        return format!("{name} moves by up to {far}, {level} of it up or down");
     }
-    format!("{name} moves by up to {:.2} mm, furthest {}", moved.distance, from_middle(moved.at, handed))
+    format!("{name} moves by up to {far}, furthest {}", from_middle(moved.at, handed, unit))
 }
 
 fn bounds_of(cut: &Cut) -> Option<Bounds> {

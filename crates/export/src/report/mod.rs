@@ -14,7 +14,7 @@ use bobbinwright_spec::{Doubts, Estimate, Family, Length, Poles, Position, Unit}
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
-use bobbinwright_words::{count, headline, percent, snug_gaps, unguarded, with_doubt};
+use bobbinwright_words::{count, doubt, headline, percent, snug_gaps, unguarded, with_doubt};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -198,7 +198,7 @@ fn checks(out: &mut String, prepared: &Prepared) {
 /// `+0.35 ± 0.05`; a margin between wishes has no uncertainty to show.
 fn margin(check: &Check, unit: Unit) -> String {
     let (m, u) = (bobbinwright_words::margin(check.margin.value(), unit), check.margin.uncertainty());
-    if u > Length::ZERO { format!("{m} ± {}", unit.figure(u)) } else { m }
+    if u > Length::ZERO { format!("{m} ± {}", doubt(u, unit)) } else { m }
 }
 
 fn bought(out: &mut String, family: &Family) {

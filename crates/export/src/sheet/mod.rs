@@ -98,7 +98,7 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
 fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Page> {
     let again = prepared.map(|p| p.fit.to_repeat().again).unwrap_or_default();
     let guards = prepared.map(|p| guards(survey, p)).unwrap_or_default();
-    let rows = with_guards(numbered(survey, &again), &guards);
+    let rows = numbered(survey, &again);
     let about = rows::About {
         title: &survey.title,
         strings: survey.strings,
@@ -115,32 +115,22 @@ fn to_read(survey: &Survey, prepared: Option<&Prepared>, paper: Paper) -> Vec<Pa
         let is_here = |r: &&Row| matches!(&r.known.quantity, Quantity::At(p, _) if *p == position.name);
         let here: Vec<&Row> = rows.iter().filter(is_here).collect();
         let title = format!("Measuring sheet: {}", position.name);
-        // Guards are said in words: the drawing has what is always asked for.
-        let drawn: Vec<&Row> = here.iter().copied().filter(|r| r.wanted.is_none()).collect();
-        let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &drawn);
+        let top = |page: &mut Page, y: f64| view::position(page, y, survey, position, &here);
         rows::paged(&mut pages, &about, paper, &title, &here, top);
+    }
+    // Last, so that all others have the numbers that they have on the page.
+    let guards: Vec<Row> =
+        (rows.len() + 1..).zip(&guards).map(|(number, known)| guard(number, known)).collect();
+    if !guards.is_empty() {
+        let title = "Measuring sheet: read too, against slips";
+        rows::paged(&mut pages, &about, paper, title, &guards.iter().collect::<Vec<_>>(), |_, y| y);
     }
     pages
 }
 
-/// The rows with those of guards after the others of their position, numbered from 1 on.
-fn with_guards<'a>(rows: Vec<Row<'a>>, guards: &'a [Surveyed]) -> Vec<Row<'a>> {
-    let of = |known: &Surveyed| known.quantity.position().map(str::to_owned);
-    let mut all: Vec<Row> = Vec::with_capacity(rows.len() + guards.len());
-    let mut rows = rows.into_iter().peekable();
-    while let Some(row) = rows.next() {
-        let position = of(row.known);
-        all.push(row);
-        if position.is_some() && rows.peek().is_none_or(|next| of(next.known) != position) {
-            let wanted = || Some(["read it too: it", "would show a slip"].map(str::to_owned));
-            let own = guards.iter().filter(|known| of(known) == position);
-            all.extend(own.map(|known| Row { number: 0, known, again: Some(1), wanted: wanted() }));
-        }
-    }
-    for (number, row) in (1..).zip(&mut all) {
-        row.number = number;
-    }
-    all
+fn guard(number: usize, known: &Surveyed) -> Row<'_> {
+    let wanted = Some(["read it too: it", "would show a slip"].map(str::to_owned));
+    Row { number, known, again: Some(1), wanted }
 }
 
 /// What was not read and would show a slip in readings that a verdict hangs on.
