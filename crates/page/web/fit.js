@@ -1,7 +1,7 @@
 // Fit: the verdicts, worst first, each margin drawn to scale; and the place in the section and in 3D.
 
 import { ask } from "./wire.js";
-import { length, make, verdictClass, verdictWords, withDoubt } from "./make.js";
+import { make, verdictClass, verdictWords, withDoubt } from "./make.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -102,7 +102,7 @@ function more(check, page) {
     advice,
     ...check.assumed.map((words) => make("p", {}, words)),
     make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}${check.alone === check.chance ? "" : ` (of one by itself ${check.alone})`}`),
-    make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${f.u > 0 ? withDoubt(f.value, f.u) : length(f.value)}`))),
+    make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${withDoubt(f.value, f.u)}`))),
     make("div", { class: "row" },
       check.place ? make("button", { type: "button", onclick: see }, "Show the place, cut open") : null,
       check.parameter ? make("button", { type: "button", onclick: change }, `Change ${check.parameter}`) : null));

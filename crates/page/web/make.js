@@ -35,11 +35,10 @@ export const length = (value) => `${figure(value)} ${unit}`;
 /** As it would be typed: without a unit it is taken for millimetres. */
 export const asTyped = (value) => figure(value) + (unit === "in" ? "in" : "");
 
-/** `92.24 ± 0.02 mm`. */
+/** `92.24 ± 0.02 mm`: a doubt is never shown as none, and what has none is shown without. */
 export const withDoubt = (value, u, sign = false) => {
-  // A doubt is never shown as none.
   const step = unit === "in" ? 0.0254 : 0.01;
-  return `${figure(value, sign)} ± ${length(u > 0 ? Math.max(u, step) : u)}`;
+  return u > 0 ? `${figure(value, sign)} ± ${length(Math.max(u, step))}` : `${figure(value, sign)} ${unit}`;
 };
 
 /** The class of a verdict, and the sign that stands before its word: nothing is said by colour alone. */
