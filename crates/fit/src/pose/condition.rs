@@ -38,7 +38,7 @@ impl Condition {
         matches!(self, Condition::Side { towards: [0.0, 0.0], .. })
     }
 
-    /// Is it about the same place of the part, in the same direction?
+    /// Is it about the same place of the part, in the same direction; round a place, with the same room?
     pub fn is_beside(&self, other: &Self) -> bool {
         use Condition::{Along, Round, Side};
         match (self, other) {
