@@ -133,9 +133,10 @@ fn one(page: &mut Page, y: f64, height: f64, about: &About, row: &Row) -> f64 {
         let x = blanks + i as f64 * ONE_BLANK;
         let from = Point::new(x + 0.7, y - height + 1.0);
         page.outline(&Contour::rectangle(from, Point::new(x + ONE_BLANK - 0.7, y - 0.9)), BLANK);
-        let spots = taking.spots.iter().cycle().take(taking.spots.len() * taking.times);
-        if let Some(spot) = spots.clone().nth(i) {
-            page.text(Point::new(x + 1.2, y - 2.6), Type::new(1.9).ink(GREY), *spot);
+        let spots = taking.spots;
+        if i < spots.len() * taking.times {
+            let spot = spots[i % spots.len()];
+            page.text(Point::new(x + 1.2, y - 2.6), Type::new(1.9).ink(GREY), spot);
         }
     }
     page.line(Point::new(EDGE, y - height), Point::new(blanks - 1.0, y - height), HAIR);
