@@ -19,8 +19,8 @@ from OCP.gp import gp_Trsf, gp_Vec
 from OCP.TopAbs import TopAbs_WIRE
 from OCP.TopoDS import TopoDS
 
-from measure import area
-from solids import cut, cylinder, edges, fuse, level_faces, listed, plate, shape_list, together
+from measure import area, volume
+from solids import cut, cylinder, edges, fuse, level_faces, listed, plate, shape_list, solids, together
 
 # Prisms are drawn on z 0..1 and moved afterwards: an outline has no height of its own.
 LOW, HIGH = 0.0, 1.0
@@ -45,7 +45,14 @@ def hollow(body, wall, inner_radius, bosses, inset, z0, z1):
         # passes the offset operator would stumble over the point of contact.
         return cut(raised(stepped(air, fillet), z0, z1), columns(diameter, centres, z0, z1))
     air = cut(air, columns(diameter + 2 * fillet, centres, LOW, HIGH))
-    return raised(stepped(air, fillet), z0, z1)
+    return without_pockets(raised(stepped(air, fillet), z0, z1))
+
+
+def without_pockets(air):
+    """What a boss cuts off in a corner is filled with it: nothing goes there."""
+    rooms = sorted(solids(air), key=volume)
+    largest = volume(rooms[-1])
+    return together([room for room in rooms if volume(room) > 0.02 * largest])
 
 
 def columns(diameter, centres, z0, z1):
@@ -59,11 +66,27 @@ def eared(body, ears, z0, z1):
     """
     length, width, corner_radius = body
     blend = ears["blend"]
-    reach = length + 2 * ears["ear_length"]
     grown = plate(length + 2 * blend, width + 2 * blend, corner_radius + blend, LOW, HIGH)
-    across = ears["ear_width"]
-    tabs = plate(reach + 2 * blend, across + 2 * blend, ears["ear_corner_radius"] + blend, LOW, HIGH)
-    return raised(stepped(fuse(grown, [tabs]), -blend), z0, z1)
+    tabs = [tab(ears, place) for place in ears["ears"]]
+    return raised(stepped(fuse(grown, tabs), -blend), z0, z1)
+
+
+def tab(ears, place):
+    """One ear grown by the blend, from the body's middle outwards and moved along its side."""
+    blend, (out_x, out_y), offset = ears["blend"], place["towards"], place["offset"]
+    # Twice its reach, so that the half towards the middle has its corners outside of nothing.
+    deep, across = place["reach"] + blend, ears["ear_width"] + 2 * blend
+    size = (deep, across) if out_x else (across, deep)
+    upright = plate(*size, ears["ear_corner_radius"] + blend, LOW, HIGH)
+    half = place["reach"] / 2 - blend / 2 + blend
+    by = (out_x * half, offset) if out_x else (offset, out_y * half)
+    return moved(upright, *by)
+
+
+def moved(prism, x, y):
+    move = gp_Trsf()
+    move.SetTranslation(gp_Vec(x, y, 0))
+    return BRepBuilderAPI_Transform(prism, move, True).Shape()
 
 
 def stepped(prism, distance):

@@ -4,6 +4,8 @@ Nothing here reads a file the program wrote. Frame of a part: z up, z = 0 its un
 plan centre of the body outline at the origin, the bass end at -x.
 """
 
+import math
+
 from outlines import eared, hollow
 from solids import OVERSHOOT, box, cut, cylinder, edges, filleted, fuse, lies_at, only_solid, plate
 
@@ -98,7 +100,24 @@ def flatwork_top(d):
 
 
 def flat(d):
-    return plate(*body_of(d), 0, d["thickness"], d["centre_x"])
+    whole = plate(*body_of(d), 0, d["thickness"], d["centre_x"])
+    return cut(whole, [piece for relief in d["reliefs"] for piece in cut_out(d, relief)])
+
+
+def cut_out(d, relief):
+    """Round a boss and out over the edge; in a corner both ways."""
+    x, y, radius = relief["x"], relief["y"], relief["radius"]
+    low, high = -OVERSHOOT, d["thickness"] + OVERSHOOT
+    far_y = math.copysign(max(abs(y), d["width"] / 2) + 1, y)
+    pieces = [cylinder(x, y, 2 * radius, low, high), block(x - radius, x + radius, y, far_y, low, high)]
+    if relief["corner"]:
+        far_x = math.copysign(max(abs(x), d["length"] / 2) + 1, x)
+        pieces.append(block(x, far_x, y - math.copysign(radius, y), far_y, low, high))
+    return pieces
+
+
+def block(x0, x1, y0, y1, low, high):
+    return box(min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1), low, high)
 
 
 def disc(d, top):
@@ -130,7 +149,7 @@ BUILDERS = {
 
 BODY = {"length", "width", "corner_radius"}
 HOUSING = BODY | {"screw_hole", "screws", "mounting", "lead_out"}
-FLAT = BODY | {"centre_x", "thickness", "pole_hole", "pole_holes"}
+FLAT = BODY | {"centre_x", "thickness", "pole_hole", "pole_holes", "reliefs"}
 DIMENSIONS = {
     "cover": HOUSING | {"height", "rounding", "wall", "roof", "inner_radius", "pole_holes", "pole_hole"},
     "baseplate": HOUSING | {"thickness", "lip", "lip_opening"},

@@ -14,7 +14,7 @@ use bobbinwright_geometry::parts::{Part, build_family};
 use bobbinwright_spec::Family;
 
 /// The demo families that fit.
-pub const FITTING: [&str; 4] = ["tidewick", "gunwale", "saltern", "thwart"];
+pub const FITTING: [&str; 6] = ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard"];
 
 /// The folder of a demo family.
 pub fn folder(name: &str) -> PathBuf {
@@ -37,7 +37,7 @@ pub fn demo(name: &str) -> Family {
 /// When a demo's parts can't be made.
 pub fn demo_parts() -> Vec<(String, Part)> {
     let mut all = Vec::new();
-    for name in ["tidewick", "gunwale", "saltern", "thwart", "bulkhead"] {
+    for name in FITTING.into_iter().chain(["bulkhead"]) {
         let family = demo(name);
         let built = build_family(&family).unwrap_or_else(|e| panic!("{name}: {}", e[0]));
         for (position, parts) in family.positions.iter().zip(built) {

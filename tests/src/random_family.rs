@@ -25,7 +25,19 @@ pub struct Drawn {
 ///
 /// When a started family with random readings can't be read: that is a defect.
 pub fn drawn(rng: &mut impl Rng, steps: usize) -> Option<Drawn> {
-    let mut family = instrument(rng);
+    walk(instrument(rng, |_, _| Held::default()), rng, steps)
+}
+
+/// The same, held by one to six screws in the rout or by ears at any side.
+///
+/// # Panics
+///
+/// As [`drawn`].
+pub fn held_anyhow(rng: &mut impl Rng, steps: usize) -> Option<Drawn> {
+    walk(instrument(rng, |ears, rng| Held::drawn(ears, rng)), rng, steps)
+}
+
+fn walk(mut family: Family, rng: &mut impl Rng, steps: usize) -> Option<Drawn> {
     let mut refused = Vec::new();
     vary_what_there_is(&mut family, rng);
     let mut built = settle(&mut family, &mut refused)?;
@@ -109,7 +121,7 @@ fn vary_what_there_is(family: &mut Family, rng: &mut impl Rng) {
 }
 
 /// An instrument by chance, measured by a caliper.
-fn instrument(rng: &mut impl Rng) -> Family {
+fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Family {
     let positions: Vec<String> =
         if rng.random_bool(0.5) { vec!["neck".into(), "bridge".into()] } else { vec!["bridge".into()] };
     let start = Start {
@@ -123,13 +135,17 @@ fn instrument(rng: &mut impl Rng) -> Family {
         unit: Unit::Mm,
         on: jiff::civil::date(2026, 10, 3),
     };
+    let held = held(start.ears, rng);
     let survey = |log: String| {
         let file = |name: &str, text: String| SourceFile { name: name.into(), text };
-        let files = (file("family.ron", start.family()), file("readings.ron", log));
+        let files = (file("family.ron", held.stated(&start.family())), file("readings.ron", log));
         Survey::read_at("drawn", files.0, files.1, When::default()).unwrap_or_else(|e| panic!("{e}"))
     };
     let mut log = start.readings();
-    let sizes = Sizes::drawn(&start, rng);
+    let mut sizes = Sizes { held: held.clone(), ..Sizes::drawn(&start, rng) };
+    if !held.screws.is_empty() {
+        sizes.width = sizes.width.max(ROOM_FOR_BOSSES);
+    }
     for one in survey(log.clone()).missing() {
         let (figure, how) = sizes.read(&one.quantity.to_string());
         let _ = writeln!(
@@ -140,6 +156,50 @@ fn instrument(rng: &mut impl Rng) -> Family {
     }
     survey(log).family().unwrap_or_else(|e| panic!("{e}"))
 }
+
+/// How a housing is held: by two screws on its middle line most often, or by others anywhere.
+#[derive(Clone, Debug, Default)]
+struct Held {
+    /// The side of each ear, and where it is along that as a share of the way to its ends; empty without ears, and where
+    /// there is one at each end.
+    ears: Vec<(Side, f64)>,
+    /// Screws in the rout, each as shares of the way from its middle to where it can stand at most; empty where there are
+    /// two on the middle line.
+    screws: Vec<[f64; 2]>,
+}
+
+impl Held {
+    fn drawn(ears: bool, rng: &mut impl Rng) -> Self {
+        if ears {
+            let mut sides = Side::ALL.map(|(_, side)| side);
+            sides.rotate_left(rng.random_range(0..4));
+            let count = rng.random_range(1..=4);
+            let at = sides.into_iter().take(count).map(|side| (side, rng.random_range(-0.5..0.5)));
+            return Self { ears: at.collect(), screws: Vec::new() };
+        }
+        // In the corners, beside the long sides' middles, at an end's.
+        let all = [[1.0, 1.0], [1.0, -1.0], [0.0, 1.0], [-0.1, -1.0], [-1.0, 1.0], [-1.0, -1.0]];
+        let count = rng.random_range(1..=all.len());
+        let mut near = |share: f64| share * rng.random_range(0.8..1.0);
+        let screws = all.into_iter().take(count).map(|at| at.map(&mut near)).collect();
+        Self { ears: Vec::new(), screws }
+    }
+
+    /// The family's text with them.
+    fn stated(&self, family: &str) -> String {
+        if !self.screws.is_empty() {
+            return family.replace("rout: (", &format!("rout: (screws: {}, ", self.screws.len()));
+        }
+        if self.ears.is_empty() {
+            return family.to_owned();
+        }
+        let sides: Vec<&str> = self.ears.iter().map(|(side, _)| side.name()).collect();
+        family.replace("ear_recesses: true", &format!("ear_recesses: [{}]", sides.join(", ")))
+    }
+}
+
+/// Narrower routs have no room for bosses beside the strings' row, mm.
+const ROOM_FOR_BOSSES: f64 = 34.0;
 
 /// The longest rout, mm.
 const LONGEST: f64 = 228.0;
@@ -157,6 +217,7 @@ struct Sizes {
     depth: f64,
     screw: f64,
     ears: bool,
+    held: Held,
     ear: [f64; 3],
     channel: f64,
     height: f64,
@@ -177,6 +238,7 @@ impl Sizes {
             depth: rng.random_range(12.0..30.0),
             screw: rng.random_range(2.0..4.0),
             ears: start.ears,
+            held: Held::default(),
             ear: [rng.random_range(7.0..20.0), rng.random_range(8.0..21.0), rng.random_range(0.2..4.0)],
             channel: rng.random_range(-15.0..15.0),
             height: rng.random_range(8.0..20.0),
@@ -193,6 +255,28 @@ impl Sizes {
         0.3 + 0.08 * n as f64
     }
 
+    /// Where the middle of an ear is from its side's.
+    fn ear_offset(&self, index: usize, length: f64) -> f64 {
+        let Some((side, share)) = self.held.ears.get(index) else { return 0.0 };
+        share * if side.is_end() { self.width / 2.0 } else { length / 2.0 }
+    }
+
+    /// Where a screw is from the rout's middle.
+    fn screw(&self, number: usize, length: f64) -> [f64; 2] {
+        if let Some(at) = self.held.screws.get(number - 1) {
+            return [at[0] * (length / 2.0 - 7.5), at[1] * (self.width / 2.0 - 7.5)];
+        }
+        let Some((side, _)) = self.held.ears.get(number - 1) else { return [0.0, 0.0] };
+        let along = self.ear_offset(number - 1, length);
+        let beyond = self.ear[0] / 2.0;
+        match side {
+            Side::Treble => [length / 2.0 + beyond, along],
+            Side::Bass => [-length / 2.0 - beyond, along],
+            Side::Neck => [along, self.width / 2.0 + beyond],
+            Side::Bridge => [along, -self.width / 2.0 - beyond],
+        }
+    }
+
     /// What the caliper shows for a quantity, with the word for how.
     fn read(&self, quantity: &str) -> (f64, &'static str) {
         let name = quantity.trim_start_matches("neck.").trim_start_matches("bridge.");
@@ -206,6 +290,16 @@ impl Sizes {
         }
         if let Some(n) = name.strip_prefix("strings.gauge.") {
             return (n.parse().map_or(0.0, Self::gauge), "");
+        }
+        if let Some((number, side)) = name.strip_prefix("screws.").and_then(|n| n.split_once('.')) {
+            let [along, across] = self.screw(number.parse().unwrap_or(1), length);
+            let to_middle = match side {
+                "treble_side" => length / 2.0 - along,
+                "bass_side" => length / 2.0 + along,
+                "neck_side" => self.width / 2.0 - across,
+                _ => self.width / 2.0 + across,
+            };
+            return (to_middle, ", how: outside");
         }
         let size = match name {
             "rout.length" => length,

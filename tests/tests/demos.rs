@@ -35,8 +35,8 @@ fn every_dimension_is_in_the_registry() {
     }
 }
 
-/// Bass is left in every part: the mark sits in the bass end, poles follow the strings, the thick
-/// strings lie at negative x.
+/// Bass is left in every part, right for the left hand: the mark sits in the bass end, poles follow the strings, the
+/// thick strings lie at negative x.
 #[test]
 fn bass_stays_bass() {
     for name in FITTING {
@@ -45,12 +45,14 @@ fn bass_stays_bass() {
         for (position, built) in family.positions.iter().zip(&prepared.positions) {
             let place = |n: usize| position.strings[n - 1].place.value().as_mm();
             assert!(place(family.strings) < 0.0 && place(1) > 0.0);
-            assert!(built.layout.mark.0.x < 0.0);
+            let treble = position.handed.treble();
+            assert!(built.layout.mark.0.x * treble < 0.0);
             let top = built.parts.iter().find(|p| p.kind == PartKind::FlatworkTop).unwrap();
             let mark = top.stack.with_role(Role::Mark).next().unwrap();
-            assert!(mark.contour.bounds().max.x < 0.0);
+            let bounds = mark.contour.bounds();
+            assert!(bounds.max.x * treble < 0.0 && bounds.min.x * treble < 0.0);
             // The last string's poles come first from the bass side.
-            let first = built.layout.poles[0].x;
+            let first = built.layout.poles.iter().map(|pole| pole.x * treble).fold(f64::INFINITY, f64::min);
             let expected = match position.wanted.poles {
                 Poles::Single => place(family.strings),
                 Poles::Pair { spread } => place(family.strings) - spread.as_mm() / 2.0,

@@ -14,7 +14,8 @@ use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 
 /// All demos: families of their own, one that is like another, one whose parts clash.
-const ALL: [&str; 7] = ["tidewick", "gunwale", "saltern", "thwart", "wherry", "skerry", "bulkhead"];
+const ALL: [&str; 9] =
+    ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "wherry", "skerry", "bulkhead"];
 
 fn survey(name: &str) -> Survey {
     Survey::load_at(&folder(name), clock::now()).unwrap_or_else(|problems| panic!("{problems}"))

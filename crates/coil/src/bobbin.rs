@@ -22,6 +22,8 @@ pub enum Limit {
     End,
     /// An eyelet's flange on the bottom plate.
     Eyelet,
+    /// What is cut out of the plates for the bosses round the screws.
+    Boss,
 }
 
 impl Bobbin {
@@ -37,9 +39,7 @@ impl Bobbin {
 
 /// The innermost turn: round the outer rods.
 pub fn core(layout: &Layout, hardware: &Hardware, tape: Length) -> Racetrack {
-    let ends = layout.poles.iter().map(|p| p.x);
-    let least = ends.clone().fold(f64::INFINITY, f64::min);
-    let most = ends.fold(f64::NEG_INFINITY, f64::max);
+    let [least, most] = row_ends(layout);
     let span = Length::from_mm((most - least).max(0.0));
     Racetrack { span, radius: hardware.rod_diameter.value() / 2.0 + tape }
 }
@@ -55,13 +55,21 @@ pub fn rooms(layout: &Layout, hardware: &Hardware, core: Racetrack) -> Vec<(Leng
         let away = Length::from_mm(distance_to_row(layout, eyelet));
         all.push((away - core.radius - hardware.eyelet_flange.value() / 2.0, Limit::Eyelet));
     }
+    for relief in &layout.reliefs {
+        all.push((Length::from_mm(relief.from_row(row_ends(layout))) - core.radius, Limit::Boss));
+    }
     all
+}
+
+/// The outer rods' places, mm.
+fn row_ends(layout: &Layout) -> [f64; 2] {
+    let ends = || layout.poles.iter().map(|p| p.x);
+    [ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max)]
 }
 
 /// From the line through the outer rods' centres, mm.
 fn distance_to_row(layout: &Layout, place: Point) -> f64 {
-    let ends = || layout.poles.iter().map(|p| p.x);
-    let (least, most) = (ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max));
+    let [least, most] = row_ends(layout);
     (place.x - place.x.clamp(least.min(most), most.max(least))).hypotenuse(place.y)
 }
 

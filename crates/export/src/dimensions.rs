@@ -3,7 +3,7 @@
 //! All lengths are millimetres in the part's own frame: origin under the middle of the rout, x
 //! from bass to treble, y towards the neck, z upwards from the part's underside.
 
-use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind};
+use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, Tab, outwards};
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::Length;
 use serde_json::{Value, json};
@@ -35,6 +35,7 @@ fn mounting(layout: &Layout) -> Value {
             "ear_thickness": mm(ear.thickness),
             "ear_corner_radius": mm(ear.corner_radius),
             "blend": mm(ear.blend),
+            "ears": layout.tabs.iter().map(|tab| ear_place(tab, layout)).collect::<Vec<_>>(),
         }),
         (None, Some(boss)) => json!({
             "kind": "bosses",
@@ -44,6 +45,13 @@ fn mounting(layout: &Layout) -> Value {
         }),
         (None, None) => Value::Null,
     }
+}
+
+/// The direction of an ear and where its middle is across that.
+fn ear_place(tab: &Tab, layout: &Layout) -> Value {
+    let out = outwards(tab.side, layout.handed);
+    let offset = if tab.side.is_end() { mm(tab.offset) } else { layout.handed.x(tab.offset) };
+    json!({ "towards": [out.x, out.y], "offset": offset, "reach": mm(tab.reach) })
 }
 
 fn block(lead: &LeadBox) -> Value {
@@ -104,6 +112,12 @@ fn plate(layout: &Layout, thickness: Length) -> Value {
         "thickness": mm(thickness),
         "pole_hole": mm(layout.wanted.flatwork.pole_hole),
         "pole_holes": points(&layout.poles),
+        "reliefs": layout.reliefs.iter().map(|relief| json!({
+            "x": relief.center.x,
+            "y": relief.center.y,
+            "radius": relief.radius,
+            "corner": relief.corner,
+        })).collect::<Vec<_>>(),
     })
 }
 

@@ -26,15 +26,20 @@ const LABEL: Type = Type::new(3.2);
 /// Rout, cover, strings and poles of a position seen from above, neck upwards.
 pub fn plan(position: &Position, layout: &Layout) -> String {
     let rout = &position.rout;
-    let ear = rout.ears.as_ref().map_or(0.0, |e| e.length.value().as_mm());
-    let half_x = rout.length.value().as_mm() / 2.0 + ear;
-    let half_y = rout.width.value().as_mm() / 2.0;
+    let outlines = rout_outline(rout, position.handed);
+    let bounds = outlines
+        .iter()
+        .map(Contour::bounds)
+        .reduce(Bounds::union)
+        .unwrap_or(Bounds { min: Point::origin(), max: Point::origin() });
+    let half_x = bounds.max.x.max(-bounds.min.x);
+    let half_y = bounds.max.y.max(-bounds.min.y);
     let title = format!("{}: rout, cover, strings and poles", position.name);
     let half = Point::new(half_x + MARGIN, half_y + MARGIN);
     let sheet = Bounds { min: Point::new(-half.x, -half.y - FOOT), max: half };
     let mut page = Page::new(sheet, title);
     page.layer("rout", |page| {
-        for contour in &rout_outline(rout) {
+        for contour in &outlines {
             page.outline(contour, ROUT);
         }
     });
@@ -62,8 +67,9 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
 
 fn cover(page: &mut Page, layout: &Layout) {
     page.outline(&layout.outline, COVER);
-    for border in layout.hollow(bobbinwright_spec::Length::ZERO) {
-        page.outline(&border.contour, HIDDEN);
+    let hollow = layout.single_hollow(bobbinwright_spec::Length::ZERO);
+    for border in hollow.into_iter().flat_map(|(outer, bosses)| std::iter::once(outer).chain(bosses)) {
+        page.outline(&border, HIDDEN);
     }
     for screw in layout.screws.iter().copied() {
         page.outline(&Contour::circle(screw, layout.wanted.cover.screw_hole.as_mm() / 2.0), COVER);
@@ -73,8 +79,7 @@ fn cover(page: &mut Page, layout: &Layout) {
 
 fn flatwork(page: &mut Page, layout: &Layout) {
     let p = layout.plate;
-    let (length, width, radius) = (p.length.as_mm(), p.width.as_mm(), p.corner_radius.as_mm());
-    let plate = Contour::rounded_rectangle(Point::origin(), length, width, radius);
+    let plate = layout.plate_outline(p);
     let bites = layout.waists.map(|(center, radius)| Contour::circle(center, radius));
     for border in offset::borders(&[plate], &bites) {
         page.outline(&border.contour, PLATE);

@@ -6,7 +6,7 @@
 //! under the faces, so that distances can be worked out from them and not from triangles.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_geometry::parts::PositionParts;
+use bobbinwright_geometry::parts::{PositionParts, ear_recesses};
 use bobbinwright_geometry::{Role, Stack};
 use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_kernel::plane::{Contour, Point};
@@ -262,9 +262,9 @@ fn rout(position: &Position) -> Result<Solid, StackError> {
     let main = rectangle(mm(&rout.length), mm(&rout.width), mm(&rout.corner_radius));
     stack.add(Role::Outline, main, -mm(&rout.depth), 0.0);
     if let Some(ear) = &rout.ears {
-        let tabs =
-            rectangle(mm(&rout.length) + 2.0 * mm(&ear.length), mm(&ear.width), mm(&ear.corner_radius));
-        stack.add(Role::Ears, tabs, -mm(&ear.depth), 0.0);
+        for tab in ear_recesses(rout, position.handed) {
+            stack.add(Role::Ears, tab, -mm(&ear.depth), 0.0);
+        }
     }
     build(&stack)
 }

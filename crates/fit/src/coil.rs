@@ -32,6 +32,8 @@ pub(crate) fn check(bench: &mut Bench) {
             Limit::Edge => room + plate.clone(),
             Limit::End => room + end.clone(),
             Limit::Eyelet => room - flange.clone(),
+            // A boss and what clears it stand where both sizes are drawn.
+            Limit::Boss => room,
         };
         (room - made.clone(), limit)
     });
@@ -40,6 +42,7 @@ pub(crate) fn check(bench: &mut Bench) {
         Limit::Edge => "the plates' long edges",
         Limit::End => "the plates' ends",
         Limit::Eyelet => "an eyelet's flange",
+        Limit::Boss => "a boss's cut-out",
     };
     bench.enter(Draft {
         kind: CheckKind::CoilOnBobbin,

@@ -1,5 +1,6 @@
 //! Flatwork, bobbin and eyelets inside the hollow.
 
+use bobbinwright_geometry::parts::PlateShape;
 use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf, sentence};
@@ -76,12 +77,12 @@ fn flatwork(bench: &mut Bench) {
 fn what_makes_room(bench: &Bench, rooms: &[Room], short: Length) -> &'static str {
     let layout = bench.layout(PartKind::FlatworkBottom);
     let (shape, wanted) = (layout.plate, &layout.wanted.flatwork);
-    let less = (short * 2.0).as_mm();
-    let room = |length: f64, width: f64| {
-        let outline = Contour::rounded_rectangle(Point::origin(), length, width, shape.corner_radius.as_mm());
+    let less = short * 2.0;
+    let room = |length: Length, width: Length| {
+        let outline = layout.plate_outline(PlateShape { length, width, ..shape });
         rooms.iter().map(|r| r.clearance(&outline)).fold(f64::INFINITY, f64::min)
     };
-    let (length, width) = (shape.length.as_mm(), shape.width.as_mm());
+    let (length, width) = (shape.length, shape.width);
     match (wanted.length, wanted.width) {
         (None, None) => "flatwork.play",
         (Some(_), None) => "flatwork.length",
@@ -97,9 +98,8 @@ impl Bench<'_> {
     fn least_likely_of_plates(&mut self, rooms: &[Room]) -> Option<(Estimate, (), Vec<Estimate>)> {
         let mut all = Vec::new();
         for plate in [PartKind::FlatworkBottom, PartKind::FlatworkTop] {
-            let shape = self.layout(plate).plate;
-            let [length, width, radius] = [shape.length, shape.width, shape.corner_radius].map(Length::as_mm);
-            let outline = Contour::rounded_rectangle(Point::origin(), length, width, radius);
+            let layout = self.layout(plate);
+            let outline = layout.plate_outline(layout.plate);
             for room in rooms {
                 let wanted = Estimate::exact(Length::from_mm(room.clearance(&outline)));
                 for (inner, size) in self.inner_sizes(room.of) {
@@ -119,7 +119,8 @@ impl Bench<'_> {
             PartKind::Baseplate => (SizeOf::LipWidth, SizeOf::LipLength),
             _ => (SizeOf::HollowWidth, SizeOf::HollowLength),
         };
-        let long = if self.layout(of).boss.is_some() { SizeOf::ScrewPitch } else { long };
+        let between_bosses = self.layout(of).boss.and(self.layout(of).outer_screws()).is_some();
+        let long = if between_bosses { SizeOf::ScrewPitch } else { long };
         let both = vec![(wide, SizeOf::Width), (long, SizeOf::Length)];
         if self.is_separate() { both } else { both[..1].to_vec() }
     }

@@ -1,7 +1,7 @@
 //! Cover and ears in the rout.
 
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, SizeOf, sentence};
+use bobbinwright_spec::{EarAt, EarRecess, Estimate, Length, PartKind, Rout, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -37,9 +37,10 @@ fn of_ears(bench: &mut Bench, part: PartKind) -> Option<Pose> {
     for (condition, at) in pose::ears(bench, part) {
         pose.must(condition, at);
     }
-    let blend = corner_beside_blend(bench, part, &bench.position.rout, recess);
     // Wherever the ears lie: a blend is rounder than any motion in the play turns it.
-    pose.must(Condition::fixed(blend), Where::Blends);
+    for blend in corners_beside_blends(bench, part, &bench.position.rout, recess) {
+        pose.must(Condition::fixed(blend), Where::Blends);
+    }
     Some(pose.at_its_turn())
 }
 
@@ -92,7 +93,7 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind, pose: Pose) {
     let (Some(ear), Some(recess)) = (bench.layout(part).ears, bench.position.rout.ears.clone()) else {
         return;
     };
-    let reach = bench.printed(part, SizeOf::EarToEar);
+    let reach = bench.layout(part).ear_to_ear().map(|_| bench.printed(part, SizeOf::EarToEar));
     let width = bench.printed(part, SizeOf::EarWidth);
     let Some((margin, at, others)) = bench.least_likely_of(&pose) else { return };
     let at_blend = at == Where::Blends;
@@ -127,26 +128,41 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind, pose: Pose) {
         },
         margin,
         others,
-        figures: vec![
+        figures: [
             figure("recess length", &recess.length),
             figure("recess width", &recess.width),
             figure("recess corner radius", &recess.corner_radius),
-            figure("ear to ear", &reach),
-            figure("ear width", &width),
-            figure("blend", &ear.blend.into()),
-        ],
+        ]
+        .into_iter()
+        .chain(reach.map(|reach| figure("ear to ear", &reach)))
+        .chain([figure("ear width", &width), figure("blend", &ear.blend.into())])
+        .collect(),
     };
     bench.enter_posed(draft, pose);
 }
 
-/// Distance of the body's corner between rout and recess from the cover's outline, which runs round
-/// it in a blend; negative when the corner would be inside the cover. A printed outline errs there
+/// Distances of the body's corners between rout and recesses from the outline, which runs round each of
+/// them in a blend; negative where the corner would be inside the part. A printed outline errs there
 /// by half of its sizes' errors along and across.
-fn corner_beside_blend(bench: &mut Bench, part: PartKind, rout: &Rout, recess: &EarRecess) -> Estimate {
-    let outline = &bench.layout(part).outline;
-    let corner = Estimate::of(&[&rout.length, &recess.width], |v| {
-        let corner = Point::new(v[0].as_mm() / 2.0, v[1].as_mm() / 2.0);
-        Length::from_mm(-outline.depth_of(corner))
-    });
-    corner - bench.error(part, SizeOf::EarWidth) * 0.5
+fn corners_beside_blends(
+    bench: &mut Bench,
+    part: PartKind,
+    rout: &Rout,
+    recess: &EarRecess,
+) -> Vec<Estimate> {
+    let error = bench.error(part, SizeOf::EarWidth) * 0.5;
+    let (outline, treble) = (&bench.layout(part).outline, bench.position.handed.treble());
+    let of = |at: &EarAt, sign: f64| {
+        let end = at.side.is_end();
+        let size = if end { &rout.length } else { &rout.width };
+        let [x, y] = pose::outwards(at.side);
+        Estimate::of(&[size, &recess.width, &at.offset], |v| {
+            let [out, half, offset] = [v[0] / 2.0, v[1] / 2.0, v[2]].map(Length::as_mm);
+            let along = offset + sign * half;
+            let corner = if end { [x * out, along] } else { [along, y * out] };
+            Length::from_mm(-outline.depth_of(Point::new(corner[0] * treble, corner[1])))
+        })
+    };
+    let both = recess.at.iter().flat_map(|at| [1.0, -1.0].map(|sign| of(at, sign)));
+    both.map(|corner| corner - error.clone()).collect()
 }

@@ -28,15 +28,15 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     let plays = plays(bench, kind);
     let pose = pose::over_screws(bench, kind, &plays);
     let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
-    let made = bench.printed(kind, SizeOf::ScrewPitch);
+    let made = bench.layout(kind).outer_screws().map(|_| bench.printed(kind, SizeOf::ScrewPitch));
     let of =
         if kind == PartKind::Cover { CheckKind::CoverScrewHoles } else { CheckKind::BaseplateScrewHoles };
-    let mut figures = vec![
-        figure("screw pitch in the body", &bench.position.rout.screw_pitch),
-        figure(format!("screw pitch of the {part}"), &made),
-        figure("screw hole", &hole),
-        figure("screw", &screw),
-    ];
+    let mut figures = Vec::new();
+    if let [Some(read), Some(made)] = [bench.position.rout.screw_pitch.clone(), made] {
+        figures.push(figure("screw pitch in the body", &read));
+        figures.push(figure(format!("screw pitch of the {part}"), &made));
+    }
+    figures.extend([figure("screw hole", &hole), figure("screw", &screw)]);
     figures.extend(where_screws_are(bench));
     figures.extend(play_in_rout(bench, kind));
     let draft = Draft {
@@ -100,7 +100,9 @@ fn head_on_ear(bench: &mut Bench) {
     let head = bench.family.hardware.screw_head.clone();
     let plays = plays(bench, PartKind::Cover);
     let heads = each(bench, &head);
-    let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
+    let on_ends = bench.layout(PartKind::Cover).tabs.iter().all(|tab| tab.side.is_end());
+    let side = if on_ends { SizeOf::Length } else { SizeOf::Width };
+    let body_end = bench.printed(PartKind::Cover, side) * 0.5;
     let (pose, screw_x) = pose::heads_beside_body(bench, &plays, &heads);
     let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
     let draft = Draft {
@@ -122,9 +124,10 @@ fn head_on_ear(bench: &mut Bench) {
 
 /// Where the screws stand in the body.
 fn where_screws_are(bench: &Bench) -> Vec<Figure> {
+    let are_two = bench.position.rout.screws.len() == 2;
     let name = |n: usize| match n {
-        0 => "treble screw".to_owned(),
-        1 => "bass screw".to_owned(),
+        0 if are_two => "treble screw".to_owned(),
+        1 if are_two => "bass screw".to_owned(),
         n => format!("screw {}", n + 1),
     };
     let of = |(n, screw): (usize, &ScrewAt)| {

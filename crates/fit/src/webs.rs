@@ -109,6 +109,7 @@ fn parameter_of(kind: PartKind, role: Role) -> &'static str {
         (Role::EyeletHole, _) => "flatwork.eyelets.inset",
         (Role::Waist, _) => "flatwork.waists.depth",
         (Role::Mark, _) => "flatwork.mark_radius",
+        (Role::Relief, _) => "cover.mounting.diameter",
         (Role::LeadOut, PartKind::Baseplate) => "baseplate.lead_depth",
         (Role::LeadOut, _) => "cover.lead_out.offset",
         _ => "flatwork.pole_hole",
@@ -124,12 +125,13 @@ fn is_opening(role: Role) -> bool {
             | Role::EyeletHole
             | Role::Waist
             | Role::Mark
+            | Role::Relief
             | Role::LeadOut
     )
 }
 
 fn opens_to_the_edge(role: Role) -> bool {
-    matches!(role, Role::Waist | Role::Mark | Role::LeadOut)
+    matches!(role, Role::Waist | Role::Mark | Role::Relief | Role::LeadOut)
 }
 
 /// A screw hole and the recess above it.

@@ -23,6 +23,8 @@ pub enum Role {
     Waist,
     /// The mark at the bass end.
     Mark,
+    /// What is cut out of a plate for a boss.
+    Relief,
     /// The notch for the lead.
     LeadOut,
     /// The ring on a baseplate that plugs into the hollow.
@@ -56,6 +58,7 @@ impl Role {
             Role::EyeletHole => "eyelet hole",
             Role::Waist => "waist",
             Role::Mark => "bass mark",
+            Role::Relief => "cut-out for a boss",
             Role::LeadOut => "lead-out",
             Role::Lip => "lip",
             Role::Step => "step",

@@ -173,10 +173,11 @@ pub fn ways(quantity: &Quantity) -> &'static [(&'static str, &'static str)] {
         return &[("", "the thing itself"), PACKET];
     }
     match quantity {
-        Quantity::At(_, PositionQuantity::ScrewPitch) | Quantity::Piece(..) => {
+        Quantity::At(_, PositionQuantity::ScrewPitch | PositionQuantity::ScrewPair(..))
+        | Quantity::Piece(..) => {
             &[("holes_far", "far edges of the holes"), ("holes_near", "near edges of the holes"), OUTSIDE]
         }
-        Quantity::At(_, PositionQuantity::ScrewSide(..)) => &[
+        Quantity::At(_, PositionQuantity::ScrewSide(..) | PositionQuantity::EarSide(..)) => &[
             ("hole_near", "to the hole's near edge"),
             ("hole_far", "to the hole's far edge"),
             ("outside", "to the hole's middle"),

@@ -34,13 +34,15 @@ fn describe_at(q: P) -> String {
         P::Diagonal(from) => format!("diagonal from the {} corner at the neck", from.name()),
         P::RoutCornerRadius => "radius in the rout's corners".into(),
         P::RoutDepth => "depth of the rout".into(),
-        P::ScrewPitch => "centre distance of the two screw holes".into(),
+        P::ScrewPitch => "centre distance of screw holes 1 and 2".into(),
+        P::ScrewPair(a, b) => format!("centre distance of screw holes {a} and {b}"),
         P::ScrewHole => "diameter of a screw hole in the body".into(),
-        P::ScrewSide(n, side) => format!("{} screw from the rout's {} side", screw_word(n), side.name()),
+        P::ScrewSide(n, side) => format!("distance of screw {n} from the rout's {} side", side.name()),
         P::EarLength => "how far an ear recess reaches beyond the rout".into(),
         P::EarWidth => "width of an ear recess".into(),
         P::EarDepth => "depth of an ear recess".into(),
         P::EarCornerRadius => "radius in an ear recess' corners".into(),
+        P::EarSide(n, side) => format!("distance of screw {n} from its ear recess's {} flank", side.name()),
         P::ChannelOffset => "wire channel, from the middle of its side".into(),
         P::StringPair(a, b) => format!("centre distance of strings {a} and {b}"),
         P::BassSide => "outer bass string from the rout's bass side".into(),
@@ -48,9 +50,4 @@ fn describe_at(q: P) -> String {
         P::StringHeight(n) => format!("height of string {n}'s underside over the body's face"),
         P::BridgeDistance => "middle of the position from the saddles".into(),
     }
-}
-
-/// The end that a mounting screw is at.
-fn screw_word(number: usize) -> &'static str {
-    if number == 1 { "treble" } else { "bass" }
 }

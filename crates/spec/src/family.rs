@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::ears::{self, EarAt};
 use crate::guard::Guard;
 use crate::handed::Handed;
 use crate::measured::Measured;
@@ -87,19 +88,19 @@ pub struct Rout {
     pub corner_radius: Estimate,
     /// Shallowest depth.
     pub depth: Estimate,
-    /// Centre distance of the screw holes.
-    pub screw_pitch: Estimate,
+    /// Centre distance of the first two screw holes, where it was read.
+    pub screw_pitch: Option<Estimate>,
     /// Diameter of the screw holes.
     pub screw_hole: Estimate,
-    /// Where they are: screw 1, on the treble side, first.
+    /// Where they are: screw 1 first, which of two is on the treble side.
     pub screws: Vec<ScrewAt>,
-    /// Recesses for ears at both ends.
+    /// Recesses for ears.
     pub ears: Option<EarRecess>,
     /// Where the wire channel opens.
     pub channel: Option<Channel>,
 }
 
-/// The recess for an ear, alike at both ends.
+/// The recesses for ears, all alike.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EarRecess {
     /// How far it reaches beyond the rout.
@@ -110,6 +111,8 @@ pub struct EarRecess {
     pub depth: Estimate,
     /// Radius in its outer corners.
     pub corner_radius: Estimate,
+    /// Where they are: that of screw 1 first.
+    pub at: Vec<EarAt>,
 }
 
 /// The wire channel's mouth.
@@ -258,26 +261,28 @@ fn resolve_position(
     noted: &mut Noted,
 ) -> Option<Position> {
     let Plan { strings: places, spread, screws, size: [length, width], sides, guards, is_odd } =
-        plan(measured, &written.name, strings, noted)?;
+        plan(measured, &written.name, &written.rout, strings, noted)?;
     let fan_out =
         strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
     // What is wrong over the position has been said; the spread follows from it.
     if let (Some(fan_out), false) = (&fan_out, is_odd) {
         note_contradicting_spread(fan_out, &written.name, measured, noted);
     }
+    let recesses = ears::places(measured, &written.name, &written.rout, &screws);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
-    let ears = if written.rout_has_ears {
+    let ears = if written.rout.ears.is_empty() {
+        None
+    } else {
         Some(EarRecess {
+            at: recesses?,
             length: at(PositionQuantity::EarLength)?,
             width: at(PositionQuantity::EarWidth)?,
             depth: at(PositionQuantity::EarDepth)?,
             corner_radius: at(PositionQuantity::EarCornerRadius)?,
         })
-    } else {
-        None
     };
-    let channel = match written.channel {
+    let channel = match written.rout.channel {
         Some(side) => Some(Channel { side, offset: at(PositionQuantity::ChannelOffset)? }),
         None => None,
     };
@@ -294,7 +299,7 @@ fn resolve_position(
             sides,
             corner_radius: at(PositionQuantity::RoutCornerRadius)?,
             depth: at(PositionQuantity::RoutDepth)?,
-            screw_pitch: at(PositionQuantity::ScrewPitch)?,
+            screw_pitch: at(PositionQuantity::ScrewPitch),
             screw_hole: at(PositionQuantity::ScrewHole)?,
             screws,
             ears,

@@ -63,6 +63,10 @@ fn others(of: P, strings: usize) -> Vec<P> {
             vec![P::Diagonal(Side::Treble), P::ScrewSide(1, Side::Neck), P::ScrewSide(2, Side::Neck)]
         }
         P::Diagonal(_) => vec![P::Diagonal(Side::Treble), P::Diagonal(Side::Bass)],
+        P::ScrewPair(a, b) => {
+            let of = |screw| Side::ALL.map(|(_, side)| P::ScrewSide(screw, side));
+            of(a).into_iter().chain(of(b)).collect()
+        }
         P::ScrewPitch => vec![P::ScrewSide(2, Side::Bass), P::ScrewSide(1, Side::Treble)],
         // Both ends and the screws' distance close a loop, which tells of the distance too.
         P::ScrewSide(1, Side::Treble) => vec![P::ScrewSide(2, Side::Bass), P::ScrewSide(1, Side::Bass)],

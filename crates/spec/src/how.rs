@@ -70,7 +70,10 @@ impl How {
         let pitch = quantity.holes().is_some();
         let side =
             matches!(quantity, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide));
-        let one_hole = matches!(quantity, Quantity::At(_, PositionQuantity::ScrewSide(..)));
+        let one_hole = matches!(
+            quantity,
+            Quantity::At(_, PositionQuantity::ScrewSide(..) | PositionQuantity::EarSide(..))
+        );
         let mut only = |fits: bool, how: How, what: &str| {
             if !fits {
                 noted.error(
@@ -89,8 +92,8 @@ impl How {
             "strings_inner" => only(pair, How::StringsInner, "two strings"),
             "holes_far" => only(pitch, How::HolesFar, "two holes"),
             "holes_near" => only(pitch, How::HolesNear, "two holes"),
-            "hole_near" => only(one_hole, How::HoleNear, "a screw hole and the rout's side"),
-            "hole_far" => only(one_hole, How::HoleFar, "a screw hole and the rout's side"),
+            "hole_near" => only(one_hole, How::HoleNear, "a screw hole and a side of its rout or recess"),
+            "hole_far" => only(one_hole, How::HoleFar, "a screw hole and a side of its rout or recess"),
             "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
             "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
             "packet" => {

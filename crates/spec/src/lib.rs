@@ -14,6 +14,7 @@ mod book;
 pub mod coil;
 mod describe;
 mod document;
+mod ears;
 pub mod edit;
 mod entry;
 mod family;
@@ -64,6 +65,7 @@ mod written;
 pub use angle::Angle;
 pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Sentence, Unit, sentence};
 pub use book::{Book, Entered, NotEntered, Say, enter, tried, ways, withdraw};
+pub use ears::EarAt;
 pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, append, with_entry};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,

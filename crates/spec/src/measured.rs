@@ -230,7 +230,7 @@ impl Measured {
             Quantity::At(_, PositionQuantity::StringPair(a, b)) => (gauge(*a), gauge(*b)),
             Quantity::At(_, PositionQuantity::BassSide) => (gauge(strings), gauge(strings)),
             Quantity::At(_, PositionQuantity::TrebleSide) => (gauge(1), gauge(1)),
-            Quantity::At(p, PositionQuantity::ScrewSide(..)) => {
+            Quantity::At(p, PositionQuantity::ScrewSide(..) | PositionQuantity::EarSide(..)) => {
                 let hole = Quantity::At(p.clone(), PositionQuantity::ScrewHole);
                 (hole.clone(), hole)
             }

@@ -1,10 +1,11 @@
 //! Which readings a family needs, and which of them it lacks.
 
 use crate::Estimate;
+use crate::ears;
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};
-use crate::screws::{self, ASKED};
+use crate::screws::{self, Asked};
 use crate::series::Taken;
 use crate::strings;
 use crate::written::{Written, WrittenPosition};
@@ -77,12 +78,12 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
         for quantity in rout(position).into_iter().map(at) {
             enter(&mut all, measured, quantity, true);
         }
-        for (screw, side, until_read) in ASKED {
-            let instead = screws::instead(screw, side);
+        let places = screws::asked(&position.rout).into_iter().chain(ears::asked(&position.rout));
+        for Asked { usual, instead, until_read } in places {
             let known = instead.iter().find(|q| measured.estimates.contains_key(&at(**q)));
             let waits = || instead.iter().find(|q| measured.waiting.contains_key(&at(**q)));
             let told = known.or_else(waits).copied();
-            let asked = at(told.unwrap_or(P::ScrewSide(screw, side)));
+            let asked = at(told.unwrap_or(usual));
             if !all.iter().any(|s| s.quantity == asked) {
                 ask(&mut all, measured, asked, until_read);
             }
@@ -116,22 +117,23 @@ fn enter(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, must:
     }
 }
 
-/// Adds a quantity whose place something usual takes until it is read.
-fn ask(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, until_read: &'static str) {
+/// Adds a quantity whose place something usual takes until it is read; nothing where it must be read.
+fn ask(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, until_read: Option<&'static str>) {
     let known = Surveyed::of(quantity, measured);
     let unread = known.estimate.is_none() && known.waits_for.is_none();
-    let until_read = unread.then_some(until_read);
-    all.push(Surveyed { missing: false, until_read, ..known });
+    let missing = known.missing && until_read.is_none();
+    all.push(Surveyed { missing, until_read: until_read.filter(|_| unread), ..known });
 }
 
 /// What the body has at a position.
 fn rout(position: &WrittenPosition) -> Vec<P> {
-    let mut need =
-        vec![P::RoutLength, P::RoutWidth, P::RoutCornerRadius, P::RoutDepth, P::ScrewHole, P::ScrewPitch];
-    if position.rout_has_ears {
+    let rout = &position.rout;
+    let mut need = vec![P::RoutLength, P::RoutWidth, P::RoutCornerRadius, P::RoutDepth, P::ScrewHole];
+    need.extend(rout.is_usual().then_some(P::ScrewPitch));
+    if !rout.ears.is_empty() {
         need.extend([P::EarLength, P::EarWidth, P::EarDepth, P::EarCornerRadius]);
     }
-    if position.channel.is_some() {
+    if rout.channel.is_some() {
         need.push(P::ChannelOffset);
     }
     need

@@ -8,7 +8,6 @@
 //!
 //! What nobody read is believed: an equation too, with a wide doubt, but never a suspect.
 
-use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
 use crate::guard::Guard;
@@ -21,6 +20,7 @@ use crate::series::Taken;
 use crate::sides::Sides;
 use crate::strings;
 use crate::told::{Told, string};
+use crate::written::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// Where strings and screws are.
@@ -29,7 +29,7 @@ pub(crate) struct Plan {
     pub strings: Vec<Estimate>,
     /// The outer strings' distance by the readings over the position, where they tie all strings.
     pub spread: Option<Estimate>,
-    /// Screws 1 and 2.
+    /// Screws 1 to n.
     pub screws: Vec<ScrewAt>,
     /// Length and width where they are tightest.
     pub size: [Estimate; 2],
@@ -45,14 +45,20 @@ pub(crate) struct Plan {
 const ACCUSED: f64 = 0.01;
 
 /// The plan of a position; none while something that it needs is unknown, which has been said.
-pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted: &mut Noted) -> Option<Plan> {
+pub(crate) fn plan(
+    measured: &mut Measured,
+    position: &str,
+    rout: &WrittenRout,
+    count: usize,
+    noted: &mut Noted,
+) -> Option<Plan> {
     let mut form = measured.forms.get(position)?.clone();
     let mut told = form.told.clone();
     let all_read = strings::equations(measured, position, count, &mut told)?;
     let first = string(count);
-    screws::equations(measured, position, first, &mut told)?;
-    let unknowns = first + 4;
-    let adjusted = solve(&mut told, first, unknowns)?;
+    screws::note_strangers(measured, position, rout.screws(), noted);
+    let about = screws::equations(measured, position, rout, first, &mut told)?;
+    let adjusted = solve(&mut told, first, about)?;
     // Where the strings' own spacings tell which of them is off, that has been said.
     let odd = strings::odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
     let guards =
@@ -73,34 +79,40 @@ pub(crate) fn plan(measured: &mut Measured, position: &str, count: usize, noted:
         }
     }
     let screw = |n: usize| {
-        let [along, across] = [0, 1].map(|i| places[first + 2 * n + i].clone());
+        let [along, across] = screws::unknowns(first, n).map(|i| places[i].clone());
         ScrewAt { along, across }
     };
-    let screws = vec![screw(0), screw(1)];
-    screws::note_outside(&screws, position, measured, noted);
-    screws::note_far(&screws, position, measured, noted);
+    let screws: Vec<ScrewAt> = (1..=rout.screws()).map(screw).collect();
+    screws::note_outside(&screws, position, rout, measured, noted);
+    if rout.is_usual() {
+        screws::note_far(&screws, position, measured, noted);
+    }
     let strings: Vec<Estimate> = places[string(0)..first].to_vec();
     let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
     let is_odd = odd.is_some() || suspects.is_some();
     Some(Plan { strings, spread, screws, size: form.tightest(), sides: form.sides, guards, is_odd })
 }
 
-/// Solves the equations. The screws' distance is read straight from one to the other, whatever they are off the middle line:
-/// it is taken along the line on which the last solution has them.
-fn solve(told: &mut [Told], first: usize, unknowns: usize) -> Option<Adjusted> {
-    // They are off by little beside their distance, so that the second line is right to a micrometre.
+/// Solves the equations. The screws' distances are read straight from one to the other: each is taken along the line on
+/// which the last solution has them. `places` is about where they are.
+fn solve(told: &mut [Told], first: usize, mut places: Vec<[f64; 2]>) -> Option<Adjusted> {
+    // The first line is off by little beside their distance, so that the second is right to a micrometre.
     const ROUNDS: usize = 2;
+    let unknowns = first + 2 * places.len();
     let equations = |told: &[Told]| told.iter().map(|t| t.equation.clone()).collect::<Vec<Equation>>();
     for _ in 0..ROUNDS {
         // The equations tie every string to every other and one of them to the rout, and so the screws.
         let (values, _) = best_values(&equations(told), unknowns).ok()?;
-        let apart = |i: usize| values[first + i] - values[first + 2 + i];
-        let (along, across) = (apart(0), apart(1));
-        // Screws in one place, which no readings mean, have no line.
-        let far = along.hypotenuse(across).max(1.0);
-        for pitch in told.iter_mut().filter(|t| matches!(t.of, Quantity::At(_, P::ScrewPitch))) {
-            let terms = [(first, along), (first + 2, -along), (first + 1, across), (first + 3, -across)];
-            pitch.equation.terms = terms.map(|(unknown, by)| (unknown, by / far)).to_vec();
+        for (n, place) in places.iter_mut().enumerate() {
+            *place = screws::unknowns(first, n + 1).map(|i| values[i]);
+        }
+        for t in told.iter_mut() {
+            let (a, b) = match t.of {
+                Quantity::At(_, P::ScrewPitch) => (1, 2),
+                Quantity::At(_, P::ScrewPair(a, b)) => (a, b),
+                _ => continue,
+            };
+            t.equation.terms = screws::along_line(first, [a, b], &[places[a - 1], places[b - 1]]);
         }
     }
     adjust(&equations(told), unknowns).ok()

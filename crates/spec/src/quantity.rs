@@ -9,6 +9,7 @@ use crate::Length;
 use crate::part::{PieceSize, SizeOf};
 use crate::printer::coupon::CouponSize;
 use crate::wanted::Side;
+use crate::written::MOST_SCREWS;
 
 /// A thing to measure.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,8 +67,10 @@ pub enum PositionQuantity {
     RoutCornerRadius,
     /// Depth of the rout under the body's face.
     RoutDepth,
-    /// Centre distance of the two screw holes in the body.
+    /// Centre distance of screws 1 and 2 in the body, which are most often all.
     ScrewPitch,
+    /// Centre distance of two other screw holes in the body, the lower number first.
+    ScrewPair(usize, usize),
     /// Diameter of the screw holes in the body.
     ScrewHole,
     /// Distance of a screw hole's middle from a side of the rout. Screw 1 is on the treble side, as string 1 is.
@@ -80,6 +83,8 @@ pub enum PositionQuantity {
     EarDepth,
     /// Radius in an ear recess' outer corners.
     EarCornerRadius,
+    /// Distance of a screw hole's middle from a flank of the recess for its ear.
+    EarSide(usize, Side),
     /// Where the wire channel opens, along its side from the side's middle.
     ChannelOffset,
     /// Centre distance of two strings, the lower number first.
@@ -190,6 +195,19 @@ impl Quantity {
             let Some((_, side)) = side else { return Err(None) };
             return at(P::ScrewSide(screw_number(screw)?, *side));
         }
+        if let Some((a, b)) = rest.strip_prefix("screws.").and_then(|pair| pair.split_once('-')) {
+            let (a, b) = (screw_number(a)?, screw_number(b)?);
+            return match (a.min(b), a.max(b)) {
+                (1, 2) => at(P::ScrewPitch),
+                (a, b) if a == b => Err(Some(format!("{name:?} is the distance of screw {a} from itself"))),
+                (a, b) => at(P::ScrewPair(a, b)),
+            };
+        }
+        if let Some((ear, side)) = rest.strip_prefix("ears.").and_then(|place| place.split_once('.')) {
+            let side = Side::ALL.iter().find(|(word, _)| side.strip_suffix("_side") == Some(word));
+            let Some((_, side)) = side else { return Err(None) };
+            return at(P::EarSide(screw_number(ear)?, *side));
+        }
         if let Some((a, b)) = rest.strip_prefix("strings.").and_then(|pair| pair.split_once('-')) {
             let (a, b) = (string_number(a, strings)?, string_number(b, strings)?);
             if a == b {
@@ -226,6 +244,7 @@ impl Quantity {
                 | P::EarWidth
                 | P::EarCornerRadius
                 | P::ScrewSide(..)
+                | P::EarSide(..)
                 | P::BassSide
                 | P::TrebleSide,
             ) => Jaws::Inside,
@@ -266,14 +285,14 @@ impl Quantity {
                 P::RoutWidth => (8.0, 120.0),
                 P::RoutCornerRadius => (0.0, 40.0),
                 P::RoutDepth => (3.0, 60.0),
-                P::ScrewPitch => (20.0, 250.0),
+                P::ScrewPitch | P::ScrewPair(..) => (5.0, 250.0),
                 P::ScrewHole => (0.8, 8.0),
-                // A screw in an ear stands beyond the rout's end.
-                P::ScrewSide(_, Side::Bass | Side::Treble) => (-60.0, 250.0),
-                P::ScrewSide(..) => (0.5, 120.0),
+                // A screw in an ear stands beyond the rout.
+                P::ScrewSide(_, side) => (-60.0, if side.is_end() { 250.0 } else { 120.0 }),
                 P::EarLength | P::EarWidth => (3.0, 60.0),
                 P::EarDepth => (1.0, 40.0),
                 P::EarCornerRadius => (0.0, 30.0),
+                P::EarSide(..) => (0.5, 60.0),
                 P::ChannelOffset => (-120.0, 120.0),
                 P::StringPair(..) => (3.0, 200.0),
                 P::BassSide | P::TrebleSide => (-20.0, 120.0),
@@ -309,7 +328,13 @@ impl Quantity {
             Quantity::Instrument(I::NutSpread | I::BridgeSpread)
                 | Quantity::At(
                     _,
-                    P::StringPair(..) | P::BassSide | P::TrebleSide | P::ScrewPitch | P::ScrewSide(..)
+                    P::StringPair(..)
+                        | P::BassSide
+                        | P::TrebleSide
+                        | P::ScrewPitch
+                        | P::ScrewPair(..)
+                        | P::ScrewSide(..)
+                        | P::EarSide(..)
                 )
         ) || self.holes().is_some()
     }
@@ -317,7 +342,7 @@ impl Quantity {
     /// The holes whose far or near edges a centre distance is read from, when it is one of holes.
     pub fn holes(&self) -> Option<Self> {
         match self {
-            Quantity::At(p, P::ScrewPitch) => Some(Quantity::At(p.clone(), P::ScrewHole)),
+            Quantity::At(p, P::ScrewPitch | P::ScrewPair(..)) => Some(Quantity::At(p.clone(), P::ScrewHole)),
             Quantity::Piece(p, size) => Some(Quantity::Piece(p.clone(), size.holes()?)),
             _ => None,
         }
@@ -353,6 +378,10 @@ impl fmt::Display for Quantity {
             Quantity::Piece(position, size) => write!(f, "{position}.{size}"),
             Quantity::Coupon(size) => write!(f, "{size}"),
             Quantity::At(position, P::StringPair(a, b)) => write!(f, "{position}.strings.{a}-{b}"),
+            Quantity::At(position, P::ScrewPair(a, b)) => write!(f, "{position}.screws.{a}-{b}"),
+            Quantity::At(position, P::EarSide(n, side)) => {
+                write!(f, "{position}.ears.{n}.{}_side", side.name())
+            }
             Quantity::At(position, P::StringHeight(n)) => write!(f, "{position}.strings.height.{n}"),
             Quantity::At(position, P::ScrewSide(n, side)) => {
                 write!(f, "{position}.screws.{n}.{}_side", side.name())
@@ -373,14 +402,13 @@ fn string_number(text: &str, strings: usize) -> Result<usize, String> {
     }
 }
 
-/// A housing has two mounting screws.
+/// Which of them a position has is asked where they are put to use.
 fn screw_number(text: &str) -> Result<usize, String> {
-    match text {
-        "1" => Ok(1),
-        "2" => Ok(2),
-        _ => {
-            Err(format!("{text:?} is no screw's number: 1 is the one on the treble side, 2 on the bass side"))
-        }
+    match text.parse() {
+        Ok(n) if (1..=MOST_SCREWS).contains(&n) => Ok(n),
+        _ => Err(format!(
+            "{text:?} is no screw's number: of two, 1 is the one on the treble side, 2 on the bass side; more are numbered as the family says"
+        )),
     }
 }
 

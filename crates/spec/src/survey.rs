@@ -65,8 +65,10 @@ pub struct Survey {
 pub struct SurveyedPosition {
     /// Its name.
     pub name: String,
-    /// The body has recesses for ears.
-    pub has_ears: bool,
+    /// How many mounting screws it has.
+    pub screws: usize,
+    /// The sides at which the body has recesses for ears, that of screw 1 first.
+    pub ears: Vec<Side>,
     /// The side in which the wire channel opens.
     pub channel: Option<Side>,
 }
@@ -147,8 +149,9 @@ impl Survey {
         }
         let positions = written.positions.iter().map(|p| SurveyedPosition {
             name: p.name.clone(),
-            has_ears: p.rout_has_ears,
-            channel: p.channel,
+            screws: p.rout.screws(),
+            ears: p.rout.ears.clone(),
+            channel: p.rout.channel,
         });
         Ok(Self {
             slug: slug.to_owned(),

@@ -28,6 +28,11 @@ impl Side {
     pub const ALL: [(&'static str, Side); 4] =
         [("bass", Side::Bass), ("treble", Side::Treble), ("neck", Side::Neck), ("bridge", Side::Bridge)];
 
+    /// An end of the rout, across the row of strings.
+    pub fn is_end(self) -> bool {
+        matches!(self, Side::Bass | Side::Treble)
+    }
+
     /// The side that it faces.
     #[must_use]
     pub fn opposite(self) -> Self {

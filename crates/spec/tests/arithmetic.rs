@@ -19,7 +19,7 @@ fn a_caliper_budget_comes_out_as_worked_by_hand() {
         r#"tool(on: "2026-09-20", name: "other", resolution: mm(0.01), mpe_outside: mm(0.02))
            reading(on: "2026-09-20", of: "neck.screws.pitch", with: "other", how: outside, got: mm([52.01, 52.03, 52.02, 52.02, 52.00]))"#,
     );
-    let length = &family.positions[0].rout.screw_pitch;
+    let length = family.positions[0].rout.screw_pitch.as_ref().unwrap();
     near(length.value().as_mm(), 52.016, 1e-9, "mean");
     near(length.uncertainty().as_mm(), 0.015_642, 5e-7, "combined standard uncertainty");
     near(family.doubts.freedom(length).floor(), 45.0, 0.0, "degrees of freedom");
@@ -59,7 +59,7 @@ fn three_ways_to_a_pitch_agree() {
         let entry = format!(
             "reading(on: \"2026-09-20\", of: \"neck.screws.pitch\", with: \"caliper\", how: {how}, got: mm({reading}))"
         );
-        replaced("neck.screws.pitch", &entry).positions[0].rout.screw_pitch.value().as_mm()
+        replaced("neck.screws.pitch", &entry).positions[0].rout.screw_pitch.as_ref().unwrap().value().as_mm()
     };
     // The demo's hole: mean of 2.42, 2.45, 2.43.
     let hole = (2.42 + 2.45 + 2.43) / 3.0;
@@ -210,7 +210,7 @@ fn contradicting_series_are_pointed_out() {
     let entry = "reading(on: \"2026-09-20\", of: \"neck.screws.pitch\", with: \"caliper\", how: outside, got: mm([80.98, 80.99]))";
     let family = with_readings(&format!("{READINGS}\n{entry}")).unwrap();
     assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
-    let pitch = family.positions[0].rout.screw_pitch.value().as_mm();
+    let pitch = family.positions[0].rout.screw_pitch.as_ref().unwrap().value().as_mm();
     assert!(pitch > 80.1 && pitch < 80.9, "{pitch}");
 }
 

@@ -1,7 +1,6 @@
 //! Which one dimension would make the strings most alike.
 
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{Hardware, Length, Poles, Position};
 
 use super::at_strings::{Over, rods_of};
@@ -77,7 +76,9 @@ impl Strings<'_> {
     fn remedies(&self, row: &Row, hardware: &Hardware, loudest: usize) -> Vec<(Remedy, Row)> {
         let lowered = LOWERED.min(self.position.wanted.seat.lift - FOAM_LEFT);
         let mut all = Vec::new();
-        for by in steps(lowered) {
+        // One screw, or a row of them across the strings, tilts nothing.
+        let tilts = self.layout.outer_screws().is_some_and(|[a, b]| (b.x - a.x).abs() > TILTS);
+        for by in steps(lowered).filter(|_| tilts) {
             all.push((Remedy::BassEndLower(by), self.tilted(row, by, -1.0)));
             all.push((Remedy::TrebleEndLower(by), self.tilted(row, by, 1.0)));
         }
@@ -97,8 +98,10 @@ impl Strings<'_> {
 
     /// The screws hold the ends: what is at one of them sinks by all of it, what is at the other by nothing.
     fn tilted(&self, row: &Row, by: Length, side: f64) -> Row {
-        let end = |screw: Option<&Point>| screw.map_or(0.0, |p| p.x);
-        let (bass, treble) = (end(self.layout.screws.first()), end(self.layout.screws.last()));
+        let screws = || self.layout.screws.iter().map(|p| p.x * self.layout.handed.treble());
+        let (least, most) =
+            (screws().fold(f64::INFINITY, f64::min), screws().fold(f64::NEG_INFINITY, f64::max));
+        let [bass, treble] = [least, most].map(|x| x * self.layout.handed.treble());
         let sinks = |place: &Place| {
             let from_bass = (place.along.as_mm() - bass) / (treble - bass);
             let share = (0.5 + side * (from_bass - 0.5)).clamp(0.0, 1.0);
@@ -107,6 +110,9 @@ impl Strings<'_> {
         Row { places: row.places.iter().map(sinks).collect(), ..row.clone() }
     }
 }
+
+/// Screws that far apart along the row of strings tilt a pickup, mm.
+const TILTS: f64 = 10.0;
 
 fn steps(most: Length) -> impl Iterator<Item = Length> {
     (1..=(most / STEP).max(0.0) as u32).map(|i| STEP * f64::from(i))

@@ -96,9 +96,16 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts, unit: Unit) 
     row("width, tightest place", &rout.width);
     row("corner radius", &rout.corner_radius);
     row("depth, shallowest spot", &rout.depth);
-    row("screw pitch", &rout.screw_pitch);
+    if let Some(pitch) = &rout.screw_pitch {
+        row("screw pitch", pitch);
+    }
     row("screw hole", &rout.screw_hole);
-    for (screw, name) in rout.screws.iter().zip(["treble screw", "bass screw"]) {
+    for (number, screw) in rout.screws.iter().enumerate() {
+        let name = match number {
+            0 if rout.screws.len() == 2 => "treble screw".to_owned(),
+            1 if rout.screws.len() == 2 => "bass screw".to_owned(),
+            n => format!("screw {}", n + 1),
+        };
         row(&format!("{name}, from the middle between the ends, towards treble"), &screw.along);
         row(&format!("{name}, off the middle line, towards the neck"), &screw.across);
     }
@@ -107,6 +114,10 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts, unit: Unit) 
         row("ear recess, width", &ears.width);
         row("ear recess, depth", &ears.depth);
         row("ear recess, corner radius", &ears.corner_radius);
+        for (number, ear) in ears.at.iter().enumerate() {
+            let name = format!("ear {} on the {} side, from its middle", number + 1, ear.side.name());
+            row(&name, &ear.offset);
+        }
     }
     if let Some(channel) = &rout.channel {
         row(&format!("wire channel on the {} side, from its middle", channel.side.name()), &channel.offset);

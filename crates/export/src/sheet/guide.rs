@@ -39,6 +39,7 @@ impl Taking {
 }
 
 const ENDS: [&str; 2] = ["bass end", "treble end"];
+const EARS: [&str; 6] = ["ear 1", "ear 2", "ear 3", "ear 4", "ear 5", "ear 6"];
 const ALONG: [&str; 3] = ["bass end", "middle", "treble end"];
 const ACROSS: [&str; 3] = ["bridge side", "middle", "neck side"];
 
@@ -102,7 +103,14 @@ fn instrument(q: I) -> Taking {
 }
 
 fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
-    let has_ears = position.is_some_and(|p| p.has_ears);
+    let ear_of = |screw: usize| position.and_then(|p| p.ears.get(screw - 1)).copied();
+    let ears = position.map_or(&[][..], |p| &p.ears);
+    // Where there is one at each end, it is called so.
+    let recesses = if matches!(ears, [] | [Side::Treble, Side::Bass]) {
+        &ENDS[..]
+    } else {
+        EARS.get(..ears.len()).unwrap_or(&EARS)
+    };
     let twice = |how: &str| Taking::new(how, 2, "times");
     match q {
         P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &ACROSS),
@@ -112,19 +120,23 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             twice("half the cutter's diameter (packet), or by a radius gauge")
         }
         P::RoutDepth => Taking::in_spots("depth rod from the body's face", 2, &ENDS),
-        P::ScrewPitch => {
+        P::ScrewPitch | P::ScrewPair(..) => {
             Taking::new("inside jaws, far edge to far edge of the holes (holes_far)", 3, "times")
         }
         P::ScrewHole => twice("inside jaws in a screw hole in the body"),
-        P::ScrewSide(_, side @ (Side::Treble | Side::Bass)) if has_ears => {
+        P::ScrewSide(screw, side) if ear_of(screw).is_some_and(|ear| ear == side) => {
             twice(&format!("from the {} side out to the hole's near edge, as minus (hole_near)", side.name()))
         }
         P::ScrewSide(_, side) => {
             twice(&format!("inside jaws, {} side to the hole's near edge (hole_near)", side.name()))
         }
-        P::EarLength => Taking::in_spots("depth rod along the recess from the rout's end", 1, &ENDS),
-        P::EarWidth => Taking::in_spots("inside jaws across the recess", 1, &ENDS),
-        P::EarDepth => Taking::in_spots("depth rod, body's face to the recess's floor", 1, &ENDS),
+        P::EarLength => Taking::in_spots("depth rod along the recess from the rout's side", 1, recesses),
+        P::EarWidth => Taking::in_spots("inside jaws across the recess", 1, recesses),
+        P::EarDepth => Taking::in_spots("depth rod, body's face to the recess's floor", 1, recesses),
+        P::EarSide(_, side) => twice(&format!(
+            "inside jaws, the recess's {} flank to the hole's near edge (hole_near)",
+            side.name()
+        )),
         P::ChannelOffset => match position.and_then(|p| p.channel) {
             Some(Side::Bass | Side::Treble) => {
                 twice("rule, from the end's middle to the channel's; towards the neck is plus")

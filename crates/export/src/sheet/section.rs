@@ -43,8 +43,8 @@ pub(super) fn draw(page: &mut Page, top: f64, sizes: &Sizes, scale: f64) -> f64 
         let at = x(-sizes.length * 0.12);
         upright(page, (floor, face), at, (at, at), row);
     }
-    if let (Some(row), Some([reach, _, depth, _])) = (sizes.row(P::EarDepth), sizes.ear) {
-        let end = x(sizes.length / 2.0 + reach);
+    if let (Some(row), Some([_, _, depth, _])) = (sizes.row(P::EarDepth), sizes.ear) {
+        let end = x(sizes.reach());
         upright(page, (face - depth * scale, face), end + 9.0, (end, end), row);
     }
     floor - 6.0
@@ -55,8 +55,9 @@ fn profile(page: &mut Page, sizes: &Sizes, scale: f64, (middle, face, floor): (f
     let x = |mm: f64| middle + mm * scale;
     let half = sizes.length / 2.0;
     let mut right = vec![Point::new(x(half), floor)];
-    if let Some([reach, _, depth, _]) = sizes.ear {
-        let shelf = face - depth * scale;
+    let beyond = sizes.reach() - half;
+    if let (Some([_, _, depth, _]), true) = (sizes.ear, beyond > 0.0) {
+        let (shelf, reach) = (face - depth * scale, beyond);
         right.extend([Point::new(x(half), shelf), Point::new(x(half + reach), shelf)]);
         right.push(Point::new(x(half + reach), face));
     } else {

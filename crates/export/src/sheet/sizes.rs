@@ -1,6 +1,8 @@
 //! What a sheet's drawing is drawn with.
 
-use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Survey, SurveyedPosition};
+use bobbinwright_geometry::parts::outwards;
+use bobbinwright_kernel::plane::Point;
+use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
 use super::Row;
 
@@ -15,6 +17,10 @@ pub(super) struct Sizes<'a> {
     pub depth: f64,
     /// Reach, width, depth and corner radius of an ear recess.
     pub ear: Option<[f64; 4]>,
+    /// Where the ear recesses are: the side, and how far from its middle.
+    pub ears: Vec<(Side, f64)>,
+    /// Where the screws are, from the rout's middle.
+    pub screws: Vec<Point>,
 }
 
 impl<'a> Sizes<'a> {
@@ -28,17 +34,60 @@ impl<'a> Sizes<'a> {
             radius: 0.0,
             depth: 0.0,
             ear: None,
+            ears: Vec::new(),
+            screws: Vec::new(),
         };
         sizes.length = sizes.or(P::RoutLength, 10.0 * (survey.strings - 1) as f64 + 42.0);
         sizes.width = sizes.or(P::RoutWidth, 38.0);
         sizes.radius = sizes.or(P::RoutCornerRadius, 6.0).min(sizes.width / 2.0);
         sizes.depth = sizes.or(P::RoutDepth, 20.0);
-        sizes.ear = position.has_ears.then(|| {
+        sizes.ear = (!position.ears.is_empty()).then(|| {
             let width = sizes.or(P::EarWidth, 14.0);
             let radius = sizes.or(P::EarCornerRadius, 3.0).min(width / 2.0);
             [sizes.or(P::EarLength, 10.0), width, sizes.or(P::EarDepth, 8.0), radius]
         });
+        sizes.ears = position.ears.iter().map(|side| (*side, 0.0)).collect();
+        sizes.screws = (1..=position.screws).map(|n| sizes.screw(n, position.screws)).collect();
+        // A recess at an end is drawn on the middle line, one in a long side about its screw.
+        let treble = sizes.handed.treble();
+        for ((side, along), screw) in sizes.ears.iter_mut().zip(&sizes.screws) {
+            *along = if side.is_end() { 0.0 } else { screw.x * treble };
+        }
         sizes
+    }
+
+    /// Where screw `n` of so many is: as far as it was read, else where its ear is, or where screws usually are.
+    fn screw(&self, n: usize, count: usize) -> Point {
+        let (half, side) = (self.length / 2.0, self.width / 2.0);
+        let usual = match (self.ears.get(n - 1), count) {
+            (Some((at, offset)), _) => {
+                let out = outwards(*at, Handed::Right);
+                let middle = self.ear.map_or(0.0, |ear| ear[0] / 2.0);
+                if at.is_end() {
+                    [out.x * (half + middle), *offset]
+                } else {
+                    [*offset, out.y * (side + middle)]
+                }
+            }
+            (None, 1) => [0.0, 0.0],
+            (None, 2) => [(half - 5.5) * if n == 1 { 1.0 } else { -1.0 }, 0.0],
+            // From treble to bass, the one at the neck first.
+            (None, _) => {
+                let columns = (count.div_ceil(2) - 1).max(1) as f64;
+                let at = ((n - 1) / 2) as f64 / columns;
+                [(half - 8.0) * (1.0 - 2.0 * at), (side - 8.0) * if n % 2 == 1 { 1.0 } else { -1.0 }]
+            }
+        };
+        let of = |q| self.row(q).and_then(|r| r.known.estimate.as_ref()).map(|e| e.value().as_mm());
+        let from = |plus, minus, half: f64| {
+            let near = of(P::ScrewSide(n, plus)).map(|reach| half - reach);
+            near.or_else(|| of(P::ScrewSide(n, minus)).map(|reach| reach - half))
+        };
+        let is_usual = count == 2 && self.ears.iter().all(|(at, _)| at.is_end());
+        let pitch = of(P::ScrewPitch).filter(|_| is_usual).map(|p| p / 2.0 * 1f64.copysign(usual[0]));
+        let along = pitch.or_else(|| from(Side::Treble, Side::Bass, half)).unwrap_or(usual[0]);
+        let across = from(Side::Neck, Side::Bridge, side).filter(|_| !is_usual).unwrap_or(usual[1]);
+        Point::new(self.handed.treble() * along, across)
     }
 
     /// The row of a quantity of this position.
@@ -53,7 +102,18 @@ impl<'a> Sizes<'a> {
 
     /// Half the drawing's width, ears included.
     pub fn reach(&self) -> f64 {
-        self.length / 2.0 + self.ear.map_or(0.0, |e| e[0])
+        self.length / 2.0 + self.beyond(Side::is_end)
+    }
+
+    /// Half its height.
+    pub fn rise(&self) -> f64 {
+        self.width / 2.0 + self.beyond(|side| !side.is_end())
+    }
+
+    /// How far ears reach beyond some of the sides.
+    fn beyond(&self, is_one: impl Fn(Side) -> bool) -> f64 {
+        let has = self.ears.iter().any(|(side, _)| is_one(*side));
+        self.ear.filter(|_| has).map_or(0.0, |ear| ear[0])
     }
 
     /// The x of string `n`: evenly between the outer ones.

@@ -80,7 +80,7 @@ fn words(prepared: &Prepared, position: &Position, layout: &Layout) -> Vec<(Type
 }
 
 fn cover(page: &mut Page, position: &Position, layout: &Layout, at: Vector) {
-    for contour in &rout_outline(&position.rout) {
+    for contour in &rout_outline(&position.rout, position.handed) {
         page.outline(&contour.moved(at), ROUT);
     }
     // Under the poles, over the lead-out.

@@ -1,7 +1,7 @@
 //! A position's rout, screws and strings seen from above, with the readings' numbers.
 
 use bobbinwright_geometry::parts::outwards;
-use bobbinwright_kernel::plane::{Contour, Point, offset};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, offset};
 use bobbinwright_spec::{PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen};
@@ -28,12 +28,12 @@ pub(super) fn position(
     // A long list needs the room more than the drawing does.
     let smaller = if rows.len() > 18 { 0.8 } else { 1.0 };
     let scale =
-        (room / (2.0 * sizes.reach())).min(38.0 / sizes.width).min(27.0 / (sizes.depth + 12.0)).min(1.2)
+        (room / (2.0 * sizes.reach())).min(19.0 / sizes.rise()).min(27.0 / (sizes.depth + 12.0)).min(1.2)
             * smaller;
     let middle = sheet.max.x / 2.0;
     // Above the rout: the chain of spacings, and wider pairs upon it.
     let wider = sizes.pairs().filter(|(a, b, _)| b - a > 1).count() as f64;
-    let y = top - 12.0 - 5.5 * wider - sizes.width * scale / 2.0;
+    let y = top - 12.0 - 5.5 * wider - sizes.rise() * scale;
     let drawing = Plan { sizes: &sizes, scale, at: Point::new(middle, y) };
     drawing.outline(page);
     drawing.screws(page);
@@ -42,7 +42,7 @@ pub(super) fn position(
     if let Some(side) = position.channel {
         drawing.channel(page, side);
     }
-    let below = y - sizes.width * scale / 2.0 - 18.5;
+    let below = y - sizes.rise() * scale - 18.5;
     let note = format!("{}, from above, neck up; not to scale", position.name);
     page.layer(NOTES, |page| page.text(Point::new(EDGE, top - 2.0), SMALL.ink(GREY), note));
     section::draw(page, below, &sizes, scale)
@@ -64,9 +64,11 @@ impl Plan<'_> {
     fn outline(&self, page: &mut Page) {
         let (s, k) = (self.sizes, self.scale);
         let mut body = vec![Contour::rounded_rectangle(self.at, s.length * k, s.width * k, s.radius * k)];
-        if let Some([reach, width, _, radius]) = s.ear {
-            let long = s.length + 2.0 * reach;
-            body.push(Contour::rounded_rectangle(self.at, long * k, width * k, radius * k));
+        for (ear, at) in s.ear.iter().flat_map(|ear| s.ears.iter().map(move |at| (ear, at))) {
+            let Bounds { min, max } = self.recess(*at, *ear);
+            let (length, width) = (max.x - min.x, max.y - min.y);
+            let middle = Point::new(f64::midpoint(min.x, max.x), f64::midpoint(min.y, max.y));
+            body.push(Contour::rounded_rectangle(middle, length, width, ear[3] * k));
         }
         for border in offset::borders(&body, &[]) {
             page.outline(&border.contour, BODY);
@@ -98,6 +100,7 @@ impl Plan<'_> {
         }
         self.diagonals(page);
         self.ears(page, (low, right));
+        self.ear_places(page);
     }
 
     /// From corner to corner, as lines with the number near the corner that gives them their name.
@@ -115,74 +118,175 @@ impl Plan<'_> {
         }
     }
 
-    /// The recess at the treble end; the other is alike.
+    /// The rectangle of a recess, on the page.
+    fn recess(&self, (side, offset): (Side, f64), [reach, width, ..]: [f64; 4]) -> Bounds {
+        let s = self.sizes;
+        let out = outwards(side, s.handed);
+        let (half, edge) = (s.length / 2.0, s.width / 2.0);
+        // Rooted in the rout.
+        let [near, far] = if side.is_end() { [half * 0.5, half + reach] } else { [edge * 0.5, edge + reach] };
+        let corner = |outside: f64, along: f64| {
+            if side.is_end() {
+                self.point(out.x * outside, along)
+            } else {
+                self.point(s.handed.treble() * along, out.y * outside)
+            }
+        };
+        Bounds::of(corner(near, offset - width / 2.0), corner(far, offset + width / 2.0))
+    }
+
+    /// Numbers on the recess of screw 1; the others are alike.
     fn ears(&self, page: &mut Page, (low, right): (f64, f64)) {
         let s = self.sizes;
-        let Some([reach, width, _, radius]) = s.ear else { return };
-        let end = self.point(s.length / 2.0 + reach, 0.0).x;
-        let (under, over) = (self.point(0.0, -width / 2.0).y, self.point(0.0, width / 2.0).y);
+        let (Some(ear), Some(first)) = (s.ear, s.ears.first()) else { return };
+        let Bounds { min, max } = self.recess(*first, ear);
+        let r = ear[3] * (1.0 - 0.5f64.sqrt()) * self.scale;
+        let is_right = first.0.is_end() && max.x > right;
+        let is_end = first.0.is_end();
+        let edge = self.at.y + s.width / 2.0 * self.scale * if max.y > self.at.y { 1.0 } else { -1.0 };
+        let tip = if max.y > self.at.y { max.y } else { min.y };
         if let Some(row) = s.row(P::EarLength) {
-            across(page, (right, end), low - 8.0, (low, under), row);
+            if is_right {
+                across(page, (right, max.x), low - 8.0, (low, min.y), row);
+            } else if is_end {
+                across(page, (min.x, 2.0 * self.at.x - right), low - 8.0, (min.y, low), row);
+            } else {
+                upright(page, (edge.min(tip), edge.max(tip)), max.x + 6.0, (max.x, max.x), row);
+            }
         }
         if let Some(row) = s.row(P::EarWidth) {
-            upright(page, (under, over), end + 18.0, (end, end), row);
+            if is_end {
+                let (x, end) = if is_right { (max.x + 18.0, max.x) } else { (min.x - 18.0, min.x) };
+                upright(page, (min.y, max.y), x, (end, end), row);
+            } else {
+                let y = f64::midpoint(edge, tip) - (tip - edge).signum() * 1.5;
+                across(page, (min.x, max.x), y, (y, y), row);
+            }
         }
         if let Some(row) = s.row(P::EarCornerRadius) {
-            let r = radius * (1.0 - 0.5f64.sqrt());
-            let corner = self.point(s.length / 2.0 + reach - r, width / 2.0 - r);
-            leader(page, corner, Point::new(corner.x + 5.0, corner.y + 7.0), row);
+            if is_end {
+                let corner = Point::new(max.x - r, max.y - r);
+                leader(page, corner, Point::new(corner.x + 5.0, corner.y + 7.0), row);
+            } else {
+                let outwards = (tip - edge).signum();
+                let corner = Point::new(min.x + r, tip - outwards * r);
+                leader(page, corner, Point::new(corner.x - 8.0, corner.y - outwards * 1.0), row);
+            }
+        }
+    }
+
+    /// Each screw's distance from a flank of its recess.
+    fn ear_places(&self, page: &mut Page) {
+        let s = self.sizes;
+        for row in s.rows {
+            let Quantity::At(_, P::EarSide(number, flank)) = row.known.quantity else { continue };
+            let (Some(ear), Some(at), Some(screw)) =
+                (s.ear, s.ears.get(number - 1), s.screws.get(number - 1))
+            else {
+                continue;
+            };
+            let Bounds { min, max } = self.recess(*at, ear);
+            let hole = self.point(screw.x, screw.y);
+            let towards = outwards(flank, s.handed);
+            let flank = |low: f64, high: f64, out: f64| if out > 0.0 { high } else { low };
+            // Further out than the hole, where its other numbers are not.
+            let out = outwards(at.0, s.handed);
+            if at.0.is_end() {
+                let (y, x) = (flank(min.y, max.y, towards.y), hole.x + out.x * 3.2);
+                dimension_lines::upright(page, (hole.y.min(y), hole.y.max(y)), x, (hole.x, hole.x));
+                disc(page, Point::new(x, y + towards.y * 6.0), row);
+            } else {
+                let (x, y) = (flank(min.x, max.x, towards.x), hole.y + out.y * 2.4);
+                dimension_lines::across(page, (hole.x.min(x), hole.x.max(x)), y, (hole.y, hole.y));
+                disc(page, Point::new(x + towards.x * 4.0, y), row);
+            }
         }
     }
 
     fn screws(&self, page: &mut Page) {
         let s = self.sizes;
-        let usual = if s.ear.is_some() { s.length + 10.0 } else { s.length - 11.0 };
-        let x = (s.or(P::ScrewPitch, usual) / 2.0).min(s.reach() - 1.5);
         let hole = s.or(P::ScrewHole, 2.5);
-        for x in [-x, x] {
-            page.outline(&Contour::circle(self.point(x, 0.0), hole / 2.0 * self.scale), BODY);
+        let on_page: Vec<Point> = s.screws.iter().map(|at| self.point(at.x, at.y)).collect();
+        for at in &on_page {
+            page.outline(&Contour::circle(*at, hole / 2.0 * self.scale), BODY);
         }
-        if let Some(row) = s.row(P::ScrewPitch) {
-            let y = self.at.y - s.width / 2.0 * self.scale - 13.5;
-            across(page, (self.point(-x, 0.0).x, self.point(x, 0.0).x), y, (self.at.y, self.at.y), row);
+        if s.screws.len() > 2 {
+            for (n, at) in on_page.iter().enumerate() {
+                let inwards = if at.x > self.at.x { -1.0 } else { 1.0 };
+                let beside = Point::new(at.x + inwards * 5.5, at.y + 1.4);
+                page.text(beside, SMALL.align(Align::Middle), format!("s{}", n + 1));
+            }
         }
-        self.screw_places(page, x);
-        if let Some(row) = s.row(P::ScrewHole) {
-            let hole = Point::new(self.point(-x, 0.0).x, self.at.y + hole / 2.0 * self.scale);
+        self.screw_pairs(page, &on_page);
+        self.screw_places(page);
+        let leftmost = on_page.iter().min_by(|a, b| a.x.total_cmp(&b.x));
+        if let (Some(row), Some(at)) = (s.row(P::ScrewHole), leftmost) {
+            let hole = Point::new(at.x, at.y + hole / 2.0 * self.scale);
             // Beside an ear the rout's corner is in the way; the number stands over the ear then.
             let at = match s.ear {
-                Some([_, width, ..]) => Point::new(hole.x - 4.0, self.at.y + width / 2.0 * self.scale + 4.0),
-                None => Point::new(hole.x + 3.0, hole.y + 9.0),
+                Some([_, width, ..]) if s.ears.iter().any(|(side, _)| side.is_end()) => {
+                    Point::new(hole.x - 4.0, self.at.y + width / 2.0 * self.scale + 4.0)
+                }
+                Some(_) => Point::new(hole.x + 12.0, hole.y - 2.0),
+                _ if s.screws.len() > 2 => Point::new(hole.x + 9.0, hole.y - 7.0),
+                _ => Point::new(hole.x + 3.0, hole.y + 9.0),
             };
             leader(page, hole, at, row);
         }
     }
 
+    /// The screws' distances from each other: below the rout where there are two, else from one to the other.
+    fn screw_pairs(&self, page: &mut Page, on_page: &[Point]) {
+        let s = self.sizes;
+        for row in s.rows {
+            let (a, b) = match row.known.quantity {
+                Quantity::At(_, P::ScrewPitch) => (1, 2),
+                Quantity::At(_, P::ScrewPair(a, b)) => (a, b),
+                _ => continue,
+            };
+            let (Some(from), Some(to)) = (on_page.get(a - 1), on_page.get(b - 1)) else { continue };
+            if on_page.len() == 2 && s.ears.iter().all(|(side, _)| side.is_end()) {
+                let y = self.at.y - s.width / 2.0 * self.scale - 13.5;
+                let x = (from.x.min(to.x), from.x.max(to.x));
+                across(page, x, y, (self.at.y, self.at.y), row);
+            } else {
+                page.line(*from, *to, CENTRE);
+                disc(page, from + (to - from) * 0.4, row);
+            }
+        }
+    }
+
     /// Each screw's distances from the rout's sides.
-    fn screw_places(&self, page: &mut Page, from_middle: f64) {
+    fn screw_places(&self, page: &mut Page) {
         let s = self.sizes;
         for row in s.rows {
             let Quantity::At(_, P::ScrewSide(number, side)) = row.known.quantity else { continue };
-            let x = s.handed.treble() * if number == 1 { from_middle } else { -from_middle };
-            let hole = self.point(x, 0.0);
+            let Some(at) = s.screws.get(number - 1) else { continue };
+            let hole = self.point(at.x, at.y);
             let out = outwards(side, s.handed);
             let edge = self.point(out.x * s.length / 2.0, out.y * s.width / 2.0);
-            if matches!(side, Side::Neck | Side::Bridge) {
-                let (low, high) = (hole.y.min(edge.y), hole.y.max(edge.y));
-                upright(page, (low, high), hole.x, (hole.x, hole.x), row);
-            } else {
+            if side.is_end() {
                 let (left, right) = (hole.x.min(edge.x), hole.x.max(edge.x));
                 // Beside the rout: over the hole stand its distances from the long sides.
                 let y = hole.y + 3.4;
                 dimension_lines::across(page, (left, right), y, (hole.y, hole.y));
                 disc(page, Point::new(edge.x + out.x * 4.0, y), row);
+            } else {
+                let (low, high) = (hole.y.min(edge.y), hole.y.max(edge.y));
+                // Of two screws over each other each has a line of its own.
+                let beside = match (s.screws.len(), number % 2) {
+                    (0..=2, _) => 0.0,
+                    (_, 0) => 3.0,
+                    _ => -3.0,
+                };
+                upright(page, (low, high), hole.x + beside, (hole.x, hole.x), row);
             }
         }
     }
 
     fn strings(&self, page: &mut Page) {
         let s = self.sizes;
-        let side = s.width / 2.0;
+        let side = s.rise();
         let (low, high) = (self.at.y - side * self.scale, self.at.y + side * self.scale);
         let x = |n: usize| self.point(s.string(n), 0.0).x;
         for n in 1..=s.strings {

@@ -138,6 +138,7 @@ fn thickness(winding: &Winding) -> String {
         Limit::Edge => "the plates' edges",
         Limit::End => "the plates' ends",
         Limit::Eyelet => "an eyelet",
+        Limit::Boss => "a boss round a screw",
     };
     let [build, room, long, wide] =
         [coil.build(), coil.bobbin.room, core.span + outer, outer].map(|l| winding.unit().shown(l));

@@ -1,8 +1,9 @@
 //! What a part must keep to in the body.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_spec::{EarRecess, Estimate, Length, PartKind, Rout, ScrewAt, SizeOf};
+use bobbinwright_spec::{Estimate, Length, PartKind, Rout, ScrewAt, SizeOf};
 
+use super::ears::{ears, outwards};
 use super::{Condition, Pose};
 use crate::bench::Bench;
 use crate::kind::Where;
@@ -43,30 +44,6 @@ impl Opening for Rout {
     fn has_middles(&self) -> [bool; 2] {
         // Recesses for ears open in the ends' middle.
         [self.ears.is_none(), true]
-    }
-}
-
-/// The recesses for ears at a rout's ends, evenly from its middle line.
-struct Recesses<'r> {
-    rout: &'r Rout,
-    recess: &'r EarRecess,
-}
-
-impl Opening for Recesses<'_> {
-    fn end(&self, side: f64, _: f64) -> Vec<Estimate> {
-        self.rout.end(side, 0.0).into_iter().map(|end| end + self.recess.length.clone()).collect()
-    }
-
-    fn side(&self, _: f64, _: f64) -> Vec<Estimate> {
-        vec![self.recess.width.clone() * 0.5]
-    }
-
-    fn radius(&self) -> &Estimate {
-        &self.recess.corner_radius
-    }
-
-    fn has_middles(&self) -> [bool; 2] {
-        [false; 2]
     }
 }
 
@@ -142,16 +119,6 @@ pub(crate) fn body(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)>
     nested(&bench.position.rout, [&length, &width, &radius])
 }
 
-/// The ears of a part against their recesses; nothing where either has none.
-pub(crate) fn ears(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)> {
-    let rout = &bench.position.rout;
-    let (Some(ear), Some(recess)) = (bench.layout(part).ears, &rout.ears) else { return Vec::new() };
-    let reach = bench.printed(part, SizeOf::EarToEar);
-    let width = bench.printed(part, SizeOf::EarWidth);
-    let radius = Estimate::exact(ear.corner_radius);
-    nested(&Recesses { rout, recess }, [&reach, &width, &radius])
-}
-
 /// A hole of the part, and how far it is off the screw in the body as long as the part is not moved. All with treble
 /// positive, so that both hands are judged alike.
 struct OverScrew {
@@ -162,7 +129,7 @@ struct OverScrew {
 }
 
 /// The hole of a part that is nearest to each screw of the body. What the printer makes of the distance between holes
-/// moves each by its share.
+/// moves each by its share, both ways.
 fn screws(bench: &mut Bench, part: PartKind) -> Vec<OverScrew> {
     let stretch = bench.error(part, SizeOf::ScrewPitch);
     let (layout, treble) = (bench.layout(part), bench.position.handed.treble());
@@ -172,10 +139,12 @@ fn screws(bench: &mut Bench, part: PartKind) -> Vec<OverScrew> {
         let [along, across] = [&screw.along, &screw.across].map(|e| e.value().as_mm());
         let far = |[x, y]: &[f64; 2]| (x - along).hypotenuse(y - across);
         let [x, y] = *holes.iter().min_by(|a, b| far(a).total_cmp(&far(b)))?;
-        let share = if pitch > 0.0 { x / pitch } else { 0.0 };
-        let exact = |mm: f64| Estimate::exact(Length::from_mm(mm));
-        let along = exact(x) + stretch.clone() * share - screw.along.clone();
-        Some(OverScrew { point: [x, y], off: [along, exact(y) - screw.across.clone()] })
+        let printed = |mm: f64| {
+            let share = if pitch > 0.0 { mm / pitch } else { 0.0 };
+            Estimate::exact(Length::from_mm(mm)) + stretch.clone() * share
+        };
+        let off = [printed(x) - screw.along.clone(), printed(y) - screw.across.clone()];
+        Some(OverScrew { point: [x, y], off })
     };
     bench.position.rout.screws.iter().filter_map(over).collect()
 }
@@ -246,17 +215,19 @@ pub(crate) fn heads_beside_body(
     plays: &[Estimate],
     heads: &[Estimate],
 ) -> (Pose, Estimate) {
-    let body_end = bench.printed(PartKind::Cover, SizeOf::Length) * 0.5;
+    let [along, across] = [SizeOf::Length, SizeOf::Width].map(|of| bench.printed(PartKind::Cover, of) * 0.5);
     let mut pose = loose(bench, PartKind::Cover);
     let mut outs = Vec::new();
-    let body_screws = &bench.position.rout.screws;
-    let each = screws(bench, PartKind::Cover).into_iter().zip(body_screws).zip(plays.iter().zip(heads));
-    for ((OverScrew { point, off }, screw), (play, head)) in each {
-        let side = point[0].signum();
-        let out = screw.along.clone() * side;
-        let room = out.clone() - head.clone() * 0.5 - body_end.clone();
-        let at_body = [side * body_end.value().as_mm(), point[1]];
-        pose.must(Condition::Side { point: at_body, towards: [side, 0.0], room }, Where::Alike);
+    let (body_screws, tabs) = (&bench.position.rout.screws, &bench.layout(PartKind::Cover).tabs);
+    let each = screws(bench, PartKind::Cover).into_iter().zip(body_screws).zip(tabs);
+    for (((OverScrew { point, off }, screw), tab), (play, head)) in each.zip(plays.iter().zip(heads)) {
+        let [x, y] = outwards(tab.side);
+        let (end, out) = if tab.side.is_end() { (&along, &screw.along) } else { (&across, &screw.across) };
+        let out = out.clone() * (x + y);
+        let room = out.clone() - head.clone() * 0.5 - end.clone();
+        let on_side = end.value().as_mm() * (x + y);
+        let at_body = if tab.side.is_end() { [on_side, point[1]] } else { [point[0], on_side] };
+        pose.must(Condition::Side { point: at_body, towards: [x, y], room }, Where::Alike);
         let round = Condition::Round { point, off, room: play.clone(), corner: None };
         if round.left() >= 0.0 {
             pose.within(round);

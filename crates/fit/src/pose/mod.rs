@@ -12,6 +12,7 @@
 
 mod condition;
 mod drawn;
+mod ears;
 mod in_rout;
 mod program;
 mod sizes;
@@ -19,7 +20,8 @@ mod sizes;
 mod tests;
 
 pub(crate) use condition::Condition;
-pub(crate) use in_rout::{body, ears, heads_beside_body, over_screws, reaches};
+pub(crate) use ears::{ears, outwards};
+pub(crate) use in_rout::{body, heads_beside_body, over_screws, reaches};
 
 use std::collections::VecDeque;
 

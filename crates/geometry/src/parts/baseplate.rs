@@ -2,7 +2,7 @@
 //! hollow.
 
 use super::fault::Fault;
-use super::{Layout, is_inside, keep_apart, keep_inside, lip, reaches_screws};
+use super::{Layout, is_inside, keep_apart, keep_inside, lip, outwards, reaches_screws};
 use crate::{Role, Stack};
 use bobbinwright_kernel::plane::{Contour, Point};
 
@@ -22,11 +22,18 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
         stack.cut(Role::ScrewHole, Contour::circle(center, radius), 0.0, thickness);
     }
     if let Some(lead) = layout.plate_lead {
-        // Two corners of the slot are in the plate, with a web between them and its edges.
+        // Two corners of the slot are in the plate, with a web between them and its edges; two are outside.
         let (min, max) = (lead.min, lead.max);
         let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
-        let inside = |corner: &&Point| is_inside(&Contour::circle(**corner, POINT), &layout.outline);
-        if corners.iter().filter(inside).count() != 2 {
+        let out = outwards(layout.wanted.cover.lead_out.side, layout.handed);
+        let middle = Point::new(f64::midpoint(min.x, max.x), f64::midpoint(min.y, max.y));
+        let (outer, inner): (Vec<Point>, Vec<Point>) =
+            corners.into_iter().partition(|corner| (corner - middle).dot(&out) > 0.0);
+        if outer.iter().any(|corner| layout.outline.contains(*corner)) {
+            return Err(Fault::new("cover.lead_out.offset", "the lead-out runs into an ear"));
+        }
+        let inside = |corner: &Point| is_inside(&Contour::circle(*corner, POINT), &layout.outline);
+        if !inner.iter().all(inside) {
             let why = "the lead-out's slot reaches another edge of the plate";
             return Err(Fault::new("baseplate.lead_depth", why));
         }

@@ -2,6 +2,7 @@
 //! through the roof, lead-out.
 
 use super::fault::Fault;
+use super::tabs::Tab;
 use super::{Layout, are_apart, is_inside, keep_apart, keep_inside, reaches_screws, share_height};
 use crate::{Role, Stack};
 use bobbinwright_kernel::Rounding;
@@ -126,16 +127,14 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
     keep_apart(stack, Role::LeadOut, Role::Boss, "cover.lead_out.offset")?;
     if let Some(ear) = layout.ears {
         // An ear's screw stands beside the body, never under its wall.
-        let hole = (layout.wanted.cover.screw_hole / 2.0 + layout.length / 2.0).as_mm();
-        if layout.screws.iter().any(|screw| screw.x.abs() <= hole) {
+        let hole = (layout.wanted.cover.screw_hole / 2.0).as_mm();
+        if layout.screws.iter().any(|screw| layout.body.depth_of(*screw) >= -hole) {
             return Err(Fault::new("cover.screw_hole", "the screw's hole reaches under the cover's wall"));
         }
         let lead = layout.lead.contour();
-        let tab = (layout.length + ear.length * 2.0).as_mm();
-        let tabs =
-            Contour::rounded_rectangle(Point::origin(), tab, (ear.width + ear.blend * 2.0).as_mm(), 0.0);
-        let beside = (layout.lead.min.x.abs().max(layout.lead.max.x.abs())) > (layout.length / 2.0).as_mm();
-        if beside && !are_apart(&lead, &tabs) {
+        let side = layout.wanted.cover.lead_out.side;
+        let meets = |tab: &Tab| !are_apart(&lead, &tab.contour(layout.handed, ear.blend.as_mm(), 0.0));
+        if layout.tabs.iter().any(|tab| tab.side == side && meets(tab)) {
             return Err(Fault::new("cover.lead_out.offset", "the lead-out runs into an ear"));
         }
     }

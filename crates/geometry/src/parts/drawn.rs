@@ -13,9 +13,11 @@
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::sentence;
-use bobbinwright_spec::{BedSide, Length, Mounting, PartKind};
+use bobbinwright_spec::{BedSide, Length, Mounting, PartKind, Side};
 
 use super::fault::Fault;
+use super::relief::Relief;
+use super::tabs::{self, Tab};
 use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
 use crate::on_bed::on_bed;
 use bobbinwright_kernel::plane::{Contour, Point};
@@ -149,8 +151,9 @@ impl Drawing<'_> {
         let radius = w.cover.corner_radius;
         let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
         let ears = wanted.ears.map(|ear| self.ears(&ear, wanted.length, length));
+        let tabs: Vec<Tab> = wanted.tabs.iter().map(|tab| self.tab(tab)).collect();
         let outline = match &ears {
-            Some(ear) => super::layout::ears_outline(&body, length, ear)?,
+            Some(ear) => tabs::outline(&body, ear, &tabs, wanted.handed)?,
             None => body.clone(),
         };
         let bite = |(center, radius): (Point, f64)| {
@@ -169,12 +172,14 @@ impl Drawing<'_> {
             body,
             outline,
             ears,
+            tabs,
             boss,
             screws: wanted.screws.iter().map(|p| self.place(*p)).collect(),
             poles: wanted.poles.iter().map(|p| self.place(*p)).collect(),
             lead: self.air(wanted.lead),
             plate_lead: wanted.plate_lead.map(|lead| self.air(lead)),
             plate,
+            reliefs: wanted.reliefs.iter().map(|relief| self.relief(relief)).collect(),
             eyelets: wanted.eyelets.map(|p| self.place(p)),
             waists: wanted.waists.map(bite),
             mark: bite(wanted.mark),
@@ -218,6 +223,24 @@ impl Drawing<'_> {
             return Err(Fault::new("printer", why));
         }
         Ok(drawn)
+    }
+
+    fn relief(&self, relief: &Relief) -> Relief {
+        let radius = self.grown(Length::from_mm(relief.radius), 1.0).as_mm();
+        Relief { center: self.place(relief.center), radius, ..*relief }
+    }
+
+    fn tab(&self, tab: &Tab) -> Tab {
+        let (along, out) = match tab.side {
+            Side::Treble | Side::Bass => (self.y(), self.x()),
+            Side::Neck | Side::Bridge => (self.x(), self.y()),
+        };
+        Tab {
+            side: tab.side,
+            offset: self.profile.drawn(tab.offset, Made::Between(along)),
+            reach: self.profile.drawn(tab.reach * 2.0, Made::Outer(out)) / 2.0,
+            width: self.profile.drawn(tab.width, Made::Outer(along)),
+        }
     }
 
     fn ears(&self, ear: &EarShape, body: Length, drawn_body: Length) -> EarShape {

@@ -42,6 +42,9 @@ pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
     keep_apart(&stack, Role::EyeletHole, Role::Waist, "flatwork.waists.offset")?;
     keep_apart(&stack, Role::Waist, Role::Waist, "flatwork.waists.width")?;
     keep_apart(&stack, Role::Waist, Role::PoleHole, "flatwork.waists.depth")?;
+    keep_apart(&stack, Role::Waist, Role::Relief, "flatwork.waists.offset")?;
+    keep_apart(&stack, Role::EyeletHole, Role::Relief, "flatwork.eyelets.spread")?;
+    beside_reliefs(&stack)?;
     Ok(stack)
 }
 
@@ -60,7 +63,15 @@ pub(super) fn top(layout: &Layout) -> Result<Stack, Fault> {
     keep_inside(&stack, Role::PoleHole, &outline, "top plate", "flatwork.pole_hole")?;
     keep_apart(&stack, Role::PoleHole, Role::PoleHole, "flatwork.pole_hole")?;
     keep_apart(&stack, Role::Mark, Role::PoleHole, "flatwork.mark_radius")?;
+    keep_apart(&stack, Role::Mark, Role::Relief, "flatwork.mark_radius")?;
+    beside_reliefs(&stack)?;
     Ok(stack)
+}
+
+/// Between the bosses beside the row there is room for it.
+fn beside_reliefs(stack: &Stack) -> Result<(), Fault> {
+    keep_apart(stack, Role::PoleHole, Role::Relief, "cover.mounting.diameter")?;
+    keep_apart(stack, Role::Relief, Role::Relief, "cover.mounting.diameter")
 }
 
 /// What both plates share.
@@ -77,6 +88,9 @@ fn plate(layout: &Layout, thickness: Length) -> (Stack, Contour) {
     let hole = (layout.wanted.flatwork.pole_hole / 2.0).as_mm();
     for center in &layout.poles {
         stack.cut(Role::PoleHole, Contour::circle(*center, hole), 0.0, thickness.as_mm());
+    }
+    for relief in &layout.reliefs {
+        stack.cut(Role::Relief, relief.contour(shape), 0.0, thickness.as_mm());
     }
     (stack, outline)
 }

@@ -9,70 +9,18 @@ use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Posi
 
 use super::PartKind;
 use super::fault::Fault;
+use super::relief::{InTheWay, Relief};
+use super::shapes::{Boss, EarShape, LeadBox, PlateShape};
+use super::sides::{half, on_side, outwards};
+use super::tabs::{self, Tab};
 use bobbinwright_kernel::plane::offset::{self, Border};
 use bobbinwright_kernel::plane::{Contour, Point, Vector};
 
 /// How far the lead-out's cutter stands out of the outline; only there to cut clean through.
 const OVERSHOOT: f64 = 1.0;
 
-/// A tab at each end of cover and baseplate.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct EarShape {
-    /// How far it reaches beyond the body.
-    pub length: Length,
-    /// Its width.
-    pub width: Length,
-    /// Thickness on the cover.
-    pub thickness: Length,
-    /// Radius of the outer corners.
-    pub corner_radius: Length,
-    /// Radius between ear and body.
-    pub blend: Length,
-}
-
-/// Material round a screw inside the hollow.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Boss {
-    /// Outer diameter.
-    pub diameter: Length,
-    /// Diameter of the head's seat.
-    pub recess_diameter: Length,
-    /// Depth of the head's seat.
-    pub recess_depth: Length,
-}
-
-/// A block of air for the lead, in plan, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LeadBox {
-    /// Lower left corner.
-    pub min: Point,
-    /// Upper right corner.
-    pub max: Point,
-}
-
-impl LeadBox {
-    /// Its border.
-    pub fn contour(&self) -> Contour {
-        Contour::rectangle(self.min, self.max)
-    }
-
-    /// The block that holds this one and another, given by its corners.
-    pub(super) fn with(self, min: Point, max: Point) -> Self {
-        let min = Point::new(self.min.x.min(min.x), self.min.y.min(min.y));
-        Self { min, max: Point::new(self.max.x.max(max.x), self.max.y.max(max.y)) }
-    }
-}
-
-/// The outline of a flatwork plate.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PlateShape {
-    /// Along the row of strings.
-    pub length: Length,
-    /// Across.
-    pub width: Length,
-    /// Of the corners.
-    pub corner_radius: Length,
-}
+/// A room in the hollow that is less than this share of the largest one is a pocket behind a boss.
+const POCKET: f64 = 0.02;
 
 /// All sizes of one position.
 #[derive(Clone, Debug)]
@@ -89,6 +37,8 @@ pub struct Layout {
     pub outline: Contour,
     /// Ears, when the cover has them.
     pub ears: Option<EarShape>,
+    /// Where they are, that of screw 1 first.
+    pub tabs: Vec<Tab>,
     /// Bosses, when the cover has them.
     pub boss: Option<Boss>,
     /// Centres of the screw holes over those in the body, bass side first, mm.
@@ -101,6 +51,8 @@ pub struct Layout {
     pub plate_lead: Option<LeadBox>,
     /// Both flatwork plates.
     pub plate: PlateShape,
+    /// What is cut out of them where bosses stand beside the strings' row.
+    pub reliefs: Vec<Relief>,
     /// Centres of the eyelets, bass side first, mm.
     pub eyelets: [Point; 2],
     /// Discs that cut the waists: centre and radius, mm.
@@ -136,12 +88,16 @@ impl Layout {
         }
         let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
         let (ears, boss) = mounting(position)?;
+        let tabs = ears.map_or(Vec::new(), |ear| tabs(position, ear, [length, width]));
         let outline = match &ears {
-            Some(ear) => ears_outline(&body, length, ear)?,
+            Some(ear) => tabs::outline(&body, ear, &tabs, position.handed)?,
             None => body.clone(),
         };
         let screws = screws(position);
-        let plate = plate_shape(position, length, width, boss, &screws)?;
+        let clear = w.flatwork.play + w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
+        let in_the_way = InTheWay { boss, screws: &screws, clear };
+        let plate = plate_shape(position, length, width, &in_the_way)?;
+        let reliefs = in_the_way.reliefs(plate);
         let edge = if w.flatwork.eyelet_side == Side::Neck { 1.0 } else { -1.0 };
         let (eyelets, waists) = eyelets_and_waists(w, plate, position.handed, edge);
         let bobbin = hardware.rod_length.value() - w.flatwork.rod_above;
@@ -166,10 +122,12 @@ impl Layout {
             body,
             outline,
             ears,
+            tabs,
             boss,
             screws,
             poles: poles(position),
             plate,
+            reliefs,
             eyelets,
             waists,
             mark: (Point::new(handed.x(-plate.length / 2.0), 0.0), w.flatwork.mark_radius.as_mm()),
@@ -179,15 +137,28 @@ impl Layout {
         })
     }
 
-    /// Distance of the outer screw holes' centres.
+    /// Distance of the two screw holes' centres that are furthest apart; zero where there is but one.
     pub fn screw_pitch(&self) -> Length {
-        let ends = self.screws.first().zip(self.screws.last());
-        Length::from_mm(ends.map_or(0.0, |(bass, treble)| (treble - bass).norm()))
+        Length::from_mm(self.outer_screws().map_or(0.0, |[a, b]| (b - a).norm()))
+    }
+
+    /// The two screw holes that are furthest apart, mm; none where there is but one.
+    pub fn outer_screws(&self) -> Option<[Point; 2]> {
+        let from =
+            |(i, a): (usize, &Point)| self.screws[i + 1..].iter().map(|b| [*a, *b]).collect::<Vec<_>>();
+        let pairs = self.screws.iter().enumerate().flat_map(from);
+        pairs.max_by(|[a, b], [c, d]| (b - a).norm().total_cmp(&(d - c).norm()))
+    }
+
+    /// From the end of the ear at one end to that at the other; none where there are not both.
+    pub fn ear_to_ear(&self) -> Option<Length> {
+        let reach = |side| self.tabs.iter().find(|tab| tab.side == side).map(|tab| tab.reach);
+        Some(reach(Side::Treble)? + reach(Side::Bass)?)
     }
 
     /// Borders of the hollow, moved inwards by `play`: body less wall less bosses, no corner
     /// sharper than the inner radius.
-    pub fn hollow(&self, play: Length) -> Vec<Border> {
+    fn hollow(&self, play: Length) -> Vec<Border> {
         let cover = &self.wanted.cover;
         let radius = (cover.inner_radius - play).max(Length::ZERO);
         offset::opened(radius.as_mm(), |r| {
@@ -200,19 +171,23 @@ impl Layout {
         })
     }
 
-    /// The one outer border of the hollow, moved inwards by `play`; `None` when there is none or
-    /// it falls apart.
+    /// The one outer border of the hollow, moved inwards by `play`, and the bosses that stand free in it; `None` when there
+    /// is none or it falls apart. A pocket that a boss cuts off in a corner is no part of it: nothing goes there.
     pub fn single_hollow(&self, play: Length) -> Option<(Contour, Vec<Contour>)> {
         let (holes, outer): (Vec<Border>, Vec<Border>) = self.hollow(play).into_iter().partition(|b| b.hole);
-        let [outer] = <[Border; 1]>::try_from(outer).ok()?;
+        let area = |border: &Border| border.contour.area().abs();
+        let largest = outer.iter().map(area).fold(0.0, f64::max);
+        let mut rooms = outer.into_iter().filter(|border| area(border) > largest * POCKET);
+        let (outer, None) = (rooms.next()?, rooms.next()) else { return None };
         Some((outer.contour, holes.into_iter().map(|h| h.contour).collect()))
     }
 
     /// From the middle to what stands in the flatwork's way along the row of strings: bosses or walls, and the
     /// baseplate's lip before them.
     pub fn room_for_plates(&self) -> Length {
-        let lip = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-        half_room(self.length, self.wanted.cover.wall, self.boss, &self.screws) - lip
+        let clear = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
+        let in_the_way = InTheWay { boss: self.boss, screws: &self.screws, clear };
+        in_the_way.half_room(self.length, self.wanted.cover.wall)
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
@@ -222,6 +197,19 @@ impl Layout {
         let cover = &self.wanted.cover;
         let left = cover.corner_radius - cover.rounding;
         if left > Length::ZERO && left < NEARLY { cover.corner_radius } else { cover.rounding }
+    }
+
+    /// The border of plates of a shape, with what is cut out of it for bosses.
+    pub fn plate_outline(&self, shape: PlateShape) -> Contour {
+        let [length, width, radius] = [shape.length, shape.width, shape.corner_radius].map(Length::as_mm);
+        let whole = Contour::rounded_rectangle(Point::origin(), length, width, radius);
+        if self.reliefs.is_empty() {
+            return whole;
+        }
+        let cut: Vec<Contour> = self.reliefs.iter().map(|relief| relief.contour(shape)).collect();
+        let left = offset::borders(std::slice::from_ref(&whole), &cut).into_iter().filter(|b| !b.hole);
+        let largest = left.map(|b| b.contour).max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
+        largest.unwrap_or(whole)
     }
 
     /// Height of the hollow.
@@ -272,32 +260,27 @@ fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fau
     }
 }
 
-/// Body and ears as one outline: united, then grown and shrunk by the blend, which rounds the
-/// inward corners and leaves the outward ones.
-pub(super) fn ears_outline(body: &Contour, length: Length, ear: &EarShape) -> Result<Contour, Fault> {
-    let full = length.as_mm() + 2.0 * ear.length.as_mm();
-    let width = ear.width.as_mm();
-    if width <= 0.5 {
-        return Err(Fault::new("cover.fit_gap", "nothing of the ears is left between the gaps"));
-    }
-    let radius = ear.corner_radius.as_mm();
-    if radius > (width / 2.0).min(ear.length.as_mm()) {
-        let why = "an ear's corner radius can't be more than half its width or its length";
-        return Err(Fault::new("cover.mounting.corner_radius", why));
-    }
-    let tabs = Contour::rounded_rectangle(Point::origin(), full, width, radius);
-    let united = offset::borders(&[body.clone(), tabs], &[]);
-    let mut outer = united.into_iter().filter(|b| !b.hole).map(|b| b.contour);
-    let (Some(sharp), None) = (outer.next(), outer.next()) else {
-        return Err(Fault::new("cover.mounting.width", "the ears do not join the body"));
+/// Where the ears are: over the body's recesses, or else each where its screw is, at the end or side that it is furthest
+/// beyond. At the ends they then stay on the middle line, as recesses do.
+fn tabs(position: &Position, ear: EarShape, [length, width]: [Length; 2]) -> Vec<Tab> {
+    let tab = |side, offset| Tab {
+        side,
+        offset,
+        reach: half(side, [length, width]) + ear.length,
+        width: ear.width,
     };
-    let blend = ear.blend.as_mm();
-    let grown = offset::outset(&sharp, blend);
-    let blended = grown.iter().flat_map(|c| offset::inset(c, blend)).collect::<Vec<_>>();
-    match <[Contour; 1]>::try_from(blended) {
-        Ok([outline]) => Ok(outline),
-        Err(_) => Err(Fault::new("cover.mounting.blend", "the blend is too large for ear and body")),
+    if let Some(recess) = &position.rout.ears {
+        return recess.at.iter().map(|at| tab(at.side, hundredth(at.offset.value()))).collect();
     }
+    let of = |screw: &ScrewAt| {
+        let [along, across] = [&screw.along, &screw.across].map(|place| hundredth(place.value()));
+        if along.abs() - length / 2.0 >= across.abs() - width / 2.0 {
+            tab(if along < Length::ZERO { Side::Bass } else { Side::Treble }, Length::ZERO)
+        } else {
+            tab(if across < Length::ZERO { Side::Bridge } else { Side::Neck }, along)
+        }
+    };
+    position.rout.screws.iter().map(of).collect()
 }
 
 /// Poles from bass to treble; those of one string stay together.
@@ -312,18 +295,17 @@ fn poles(position: &Position) -> Vec<Point> {
     from_bass.flat_map(beside).map(|place| Point::new(position.handed.x(place), 0.0)).collect()
 }
 
-/// The plates fill the hollow's clear box less the play, inside the baseplate's lip.
+/// The plates fill the hollow's clear box less the play, inside the baseplate's lip; bosses beside the strings' row are
+/// cut out of them.
 fn plate_shape(
     position: &Position,
     length: Length,
     width: Length,
-    boss: Option<Boss>,
-    screws: &[Point],
+    in_the_way: &InTheWay,
 ) -> Result<PlateShape, Fault> {
     let w = &position.wanted;
-    let lip = w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-    let clear = w.flatwork.play + lip;
-    let half_length = half_room(length, w.cover.wall, boss, screws) - clear;
+    let clear = in_the_way.clear;
+    let half_length = in_the_way.half_room(length, w.cover.wall);
     let length = w.flatwork.length.unwrap_or(half_length * 2.0);
     let width = w.flatwork.width.unwrap_or(width - (w.cover.wall + clear) * 2.0);
     if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
@@ -335,17 +317,6 @@ fn plate_shape(
         return Err(Fault::new("flatwork.corner_radius", why));
     }
     Ok(PlateShape { length, width, corner_radius })
-}
-
-/// From the middle to what stands in the plates' way along the strings' row: the nearer boss, or the walls. The plates
-/// lie in the middle, since the strings do.
-fn half_room(length: Length, wall: Length, boss: Option<Boss>, screws: &[Point]) -> Length {
-    let to_walls = length / 2.0 - wall;
-    let nearest = screws.iter().map(|screw| screw.x.abs()).min_by(f64::total_cmp);
-    match (boss, nearest) {
-        (Some(boss), Some(nearest)) => Length::from_mm(nearest) - boss.diameter / 2.0,
-        _ => to_walls,
-    }
 }
 
 /// What was read is drawn to a caliper's hundredth, so that a reading elsewhere that only weighs it a little
@@ -402,26 +373,5 @@ impl LeadPlace<'_> {
         let across = Vector::new(out.y.abs(), out.x.abs()) * half;
         let (outer, inner) = (mouth + out * OVERSHOOT, mouth - out * reach.as_mm());
         LeadBox { min: outer.inf(&inner) - across, max: outer.sup(&inner) + across }
-    }
-}
-
-/// The direction in which a side of the rout faces, in plan.
-pub fn outwards(side: Side, handed: Handed) -> Vector {
-    match side {
-        Side::Bass => Vector::new(-handed.treble(), 0.0),
-        Side::Treble => Vector::new(handed.treble(), 0.0),
-        Side::Neck => Vector::new(0.0, 1.0),
-        Side::Bridge => Vector::new(0.0, -1.0),
-    }
-}
-
-/// A place on a side of a rectangle round the origin, mm: from the side's middle towards treble on the long
-/// sides, towards the neck on the ends.
-pub fn on_side(side: Side, offset: Length, length: Length, width: Length, handed: Handed) -> Point {
-    let out = outwards(side, handed);
-    let middle = Point::new(out.x * length.as_mm() / 2.0, out.y * width.as_mm() / 2.0);
-    match side {
-        Side::Bass | Side::Treble => middle + Vector::new(0.0, offset.as_mm()),
-        Side::Neck | Side::Bridge => middle + Vector::new(handed.x(offset), 0.0),
     }
 }

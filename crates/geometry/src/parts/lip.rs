@@ -3,7 +3,7 @@
 use bobbinwright_spec::{Length, Lip as WantedLip};
 
 use super::fault::Fault;
-use super::layout::{Layout, LeadBox, outwards};
+use super::{Layout, LeadBox, outwards};
 use crate::{Role, Stack};
 use bobbinwright_kernel::plane::{Bounds, Contour, Vector, offset};
 

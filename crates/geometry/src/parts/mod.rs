@@ -13,19 +13,27 @@ mod layout;
 mod lip;
 mod pieces;
 mod refusal;
+mod relief;
 mod remedy;
 mod room;
+mod shapes;
+mod sides;
+mod tabs;
 
 pub use drawn::{Lie, Undrawable, draw_part};
-pub use layout::{Boss, EarShape, Layout, LeadBox, PlateShape, on_side, outwards};
+pub use layout::Layout;
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
+pub use relief::Relief;
 pub use remedy::Remedy;
 pub use room::{Ranges, room_for};
+pub use shapes::{Boss, EarShape, LeadBox, PlateShape};
+pub use sides::{on_side, outwards};
+pub use tabs::Tab;
 
 pub use bobbinwright_spec::PartKind;
 
-use bobbinwright_spec::{Estimate, Family, Hardware, Length, Position, Rout};
+use bobbinwright_spec::{EarAt, Estimate, Family, Handed, Hardware, Length, Position, Rout};
 use bobbinwright_spec::{Sentence, sentence};
 
 use crate::{Feature, Role, Stack};
@@ -181,22 +189,48 @@ fn are_apart(a: &Contour, b: &Contour) -> bool {
 }
 
 /// Rout and ear recesses as one outline in plan, at the readings' best values.
-pub fn rout_outline(rout: &Rout) -> Vec<Contour> {
+pub fn rout_outline(rout: &Rout, handed: Handed) -> Vec<Contour> {
     let mm = |e: &Estimate| e.value().as_mm();
     let rectangle = |l: f64, w: f64, r: f64| {
         Contour::rounded_rectangle(Point::origin(), l, w, r.min(l / 2.0).min(w / 2.0))
     };
-    let length = mm(&rout.length);
-    let main = rectangle(length, mm(&rout.width), mm(&rout.corner_radius));
-    let Some(ear) = &rout.ears else { return vec![main] };
-    let tabs = rectangle(length + 2.0 * mm(&ear.length), mm(&ear.width), mm(&ear.corner_radius));
-    plane::offset::borders(&[main, tabs], &[]).into_iter().filter(|b| !b.hole).map(|b| b.contour).collect()
+    let size = [rout.length.value(), rout.width.value()];
+    let main = rectangle(size[0].as_mm(), size[1].as_mm(), mm(&rout.corner_radius));
+    if rout.ears.is_none() {
+        return vec![main];
+    }
+    let all: Vec<Contour> = std::iter::once(main).chain(ear_recesses(rout, handed)).collect();
+    plane::offset::borders(&all, &[]).into_iter().filter(|b| !b.hole).map(|b| b.contour).collect()
+}
+
+/// The recesses for ears in plan, each rooted in the rout.
+pub fn ear_recesses(rout: &Rout, handed: Handed) -> Vec<Contour> {
+    let Some(ear) = &rout.ears else { return Vec::new() };
+    let size = [rout.length.value(), rout.width.value()];
+    let of = |at: &EarAt| {
+        let reach = sides::half(at.side, size) + ear.length.value();
+        let tab = Tab { side: at.side, offset: at.offset.value(), reach, width: ear.width.value() };
+        let radius = ear.corner_radius.value().min(tab.width / 2.0);
+        tab.contour(handed, 0.0, radius.as_mm())
+    };
+    ear.at.iter().map(of).collect()
 }
 
 /// Cover and baseplate have one outline: with bosses it ends at the cover's ends, with ears it goes further.
 fn reaches_screws(layout: &Layout) -> Result<(), Fault> {
     if layout.screws.iter().all(|screw| layout.outline.contains(*screw)) {
         return Ok(());
+    }
+    if layout.screws.len() != 2 {
+        return Err(match layout.ears {
+            None => {
+                Fault::new(MOUNTING, "a screw of the body stands beside the cover, where no boss reaches it")
+            }
+            Some(_) => Fault::new(
+                "cover.mounting.length",
+                "a screw of the body stands beside the ear that shall hold it",
+            ),
+        });
     }
     let apart = layout.screw_pitch();
     Err(match layout.ears {

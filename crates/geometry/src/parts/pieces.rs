@@ -58,11 +58,17 @@ impl List {
         self.add(SizeOf::Length, layout.length, Made::Outer(x));
         self.add(SizeOf::Width, layout.width, Made::Outer(y));
         if let Some(ear) = layout.ears {
-            self.add(SizeOf::EarToEar, layout.length + ear.length * 2.0, Made::Outer(x));
-            self.add(SizeOf::EarWidth, ear.width, Made::Outer(y));
+            if let Some(reach) = layout.ear_to_ear() {
+                self.add(SizeOf::EarToEar, reach, Made::Outer(x));
+            }
+            let across = if layout.tabs.iter().any(|tab| tab.side.is_end()) { y } else { x };
+            self.add(SizeOf::EarWidth, ear.width, Made::Outer(across));
         }
         self.add(SizeOf::ScrewHole, layout.wanted.cover.screw_hole, Made::Hole);
-        self.add(SizeOf::ScrewPitch, layout.screw_pitch(), Made::Between(x));
+        if let Some(apart) = layout.outer_screws().map(|[a, b]| b - a) {
+            let along = if apart.x.abs() >= apart.y.abs() { x } else { y };
+            self.add(SizeOf::ScrewPitch, layout.screw_pitch(), Made::Between(along));
+        }
     }
 
     fn cover(&mut self, layout: &Layout) {

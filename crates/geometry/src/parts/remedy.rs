@@ -124,8 +124,9 @@ impl<'a> Search<'a> {
         let around = self.hardware.screw_head.value() / 2.0 + Length::from_mm(ROUND_HEAD);
         let rounded = |length: Length| Length::from_mm((length.as_mm() * STEPS).ceil() / STEPS);
         let own = self.trial.rout.ears.is_none();
+        let beyond = layout.screws.iter().map(|screw| -layout.body.depth_of(*screw)).fold(0.0, f64::max);
         let ears = Mounting::Ears {
-            length: own.then(|| rounded(layout.screw_pitch() / 2.0 + around - layout.length / 2.0)),
+            length: own.then(|| rounded(around + Length::from_mm(beyond))),
             width: own.then(|| rounded(around * 2.0)),
             thickness: Length::from_mm(EAR_THICKNESS),
             corner_radius: own.then(|| rounded(around / 2.0)),
