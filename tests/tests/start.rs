@@ -55,6 +55,7 @@ fn usual(quantity: &str, start: &Start) -> f64 {
         "ears.width" => 14.0,
         "ears.depth" => 11.5,
         "ears.corner_radius" => 3.0,
+        "ears.1.bridge_side" | "ears.2.bridge_side" => 7.0,
         "channel.offset" => 14.0,
         "strings.bass_side" | "strings.treble_side" => 21.0,
         "scale" => 648.0,
@@ -98,7 +99,9 @@ fn as_read(quantity: &str, start: &Start) -> (f64, &'static str) {
         return (size + f64::midpoint(a, b), ", how: strings_outer");
     }
     match of {
-        of if quantity.contains(".screws.") && of.ends_with("_side") => (size, ", how: outside"),
+        of if [".screws.", ".ears."].iter().any(|s| quantity.contains(s)) && of.ends_with("_side") => {
+            (size, ", how: outside")
+        }
         "bass_side" => (size - gauge(start.strings) / 2.0, ", how: string_near"),
         "treble_side" => (size - gauge(1) / 2.0, ", how: string_near"),
         "pitch" => (size + 2.5, ", how: holes_far"),

@@ -148,9 +148,13 @@ impl<'a> Bench<'a> {
         let all = self.pieces.entry(size.part).or_insert_with(|| {
             pieces(layout, size.part, Lie::usual(layout, size.part, self.family.printer.bed))
         });
-        // Checks ask for sizes that their part has; anything else is no size at all.
-        let found = all.iter().find(|p| p.size == size);
-        let (wanted, made) = found.map_or((Length::ZERO, Made::Depth), |p| (p.wanted, p.made));
+        // Checks ask for sizes that their part has; anything else is no size at all. But screw holes of which no distance
+        // can be read stand where the printer puts them too.
+        let found = all.iter().find(|p| p.size == size).map(|p| (p.wanted, p.made));
+        let (wanted, made) = found.unwrap_or_else(|| match size.size {
+            SizeOf::ScrewPitch => (layout.screw_pitch(), Made::Between(Axis::X)),
+            _ => (Length::ZERO, Made::Depth),
+        });
         let key = || (self.position.name.clone(), size);
         // What is kept is printed, and may have been read.
         let is_there = self.of_pieces || self.set.is_kept(size.part);

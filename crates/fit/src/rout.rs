@@ -1,12 +1,11 @@
 //! Cover and ears in the rout.
 
-use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{EarAt, EarRecess, Estimate, Length, PartKind, Rout, SizeOf, sentence};
+use bobbinwright_spec::{Estimate, PartKind, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
 use crate::kind::{CheckKind, Where};
-use crate::pose::{self, Condition, Pose};
+use crate::pose::{self, Pose};
 
 /// Cover or baseplate, which has the cover's outline.
 pub(crate) fn check(bench: &mut Bench, part: PartKind) {
@@ -32,14 +31,10 @@ fn of_body(bench: &mut Bench, part: PartKind) -> Pose {
 /// None where part or rout has no ears.
 fn of_ears(bench: &mut Bench, part: PartKind) -> Option<Pose> {
     bench.layout(part).ears?;
-    let recess = bench.position.rout.ears.as_ref()?;
+    bench.position.rout.ears.as_ref()?;
     let mut pose = Pose::default();
     for (condition, at) in pose::ears(bench, part) {
         pose.must(condition, at);
-    }
-    // Wherever the ears lie: a blend is rounder than any motion in the play turns it.
-    for blend in corners_beside_blends(bench, part, &bench.position.rout, recess) {
-        pose.must(Condition::fixed(blend), Where::Blends);
     }
     Some(pose.at_its_turn())
 }
@@ -139,30 +134,4 @@ fn ears_in_recesses(bench: &mut Bench, part: PartKind, pose: Pose) {
         .collect(),
     };
     bench.enter_posed(draft, pose);
-}
-
-/// Distances of the body's corners between rout and recesses from the outline, which runs round each of
-/// them in a blend; negative where the corner would be inside the part. A printed outline errs there
-/// by half of its sizes' errors along and across.
-fn corners_beside_blends(
-    bench: &mut Bench,
-    part: PartKind,
-    rout: &Rout,
-    recess: &EarRecess,
-) -> Vec<Estimate> {
-    let error = bench.error(part, SizeOf::EarWidth) * 0.5;
-    let (outline, treble) = (&bench.layout(part).outline, bench.position.handed.treble());
-    let of = |at: &EarAt, sign: f64| {
-        let end = at.side.is_end();
-        let size = if end { &rout.length } else { &rout.width };
-        let [x, y] = pose::outwards(at.side);
-        Estimate::of(&[size, &recess.width, &at.offset], |v| {
-            let [out, half, offset] = [v[0] / 2.0, v[1] / 2.0, v[2]].map(Length::as_mm);
-            let along = offset + sign * half;
-            let corner = if end { [x * out, along] } else { [along, y * out] };
-            Length::from_mm(-outline.depth_of(Point::new(corner[0] * treble, corner[1])))
-        })
-    };
-    let both = recess.at.iter().flat_map(|at| [1.0, -1.0].map(|sign| of(at, sign)));
-    both.map(|corner| corner - error.clone()).collect()
 }

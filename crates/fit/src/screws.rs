@@ -28,7 +28,7 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     let plays = plays(bench, kind);
     let pose = pose::over_screws(bench, kind, &plays);
     let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
-    let made = bench.layout(kind).outer_screws().map(|_| bench.printed(kind, SizeOf::ScrewPitch));
+    let made = bench.layout(kind).two_screws().map(|_| bench.printed(kind, SizeOf::ScrewPitch));
     let of =
         if kind == PartKind::Cover { CheckKind::CoverScrewHoles } else { CheckKind::BaseplateScrewHoles };
     let mut figures = Vec::new();

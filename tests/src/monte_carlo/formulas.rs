@@ -2,7 +2,6 @@
 
 use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::{
     Estimate, InstrumentQuantity as I, Mounting, Poles, Position, PositionQuantity as P, Quantity, Side,
@@ -44,7 +43,6 @@ pub(super) fn all<'a>(survey: &'a Survey, prepared: &'a Prepared, index: usize) 
     scene.fan_out();
     scene.string_places();
     scene.heights();
-    scene.ears();
     scene.screws();
     scene.rods();
     scene.air_under_the_strings();
@@ -156,28 +154,10 @@ impl<'a> Scene<'a> {
         });
     }
 
-    fn ears(&mut self) {
-        let Some((margin, title)) = self.check("ears-in-recesses") else { return };
-        let (Some(recess), Some(ear)) = (&self.position.rout.ears, self.layout.ears) else { return };
-        let (rout, layout, tolerance) = (&self.position.rout, self.layout, self.tolerance);
-        let place = title.rsplit("tightest ").next().unwrap_or_default();
-        let reach = layout.length.as_mm() + 2.0 * ear.length.as_mm();
-        self.enter(format!("play of the ears {place}"), margin, move |d| {
-            if place == "at the blends" {
-                let corner = Point::new(0.5 * d.of(&rout.length), 0.5 * d.of(&recess.width));
-                return 0.5 * d.print(0.0, tolerance) - layout.outline.depth_of(corner);
-            }
-            let hole = d.of(&rout.length) + 2.0 * d.of(&recess.length);
-            let outer = [hole, d.of(&recess.width), d.of(&recess.corner_radius)];
-            let made = [d.print(reach, tolerance), d.print(ear.width.as_mm(), tolerance)];
-            rectangles(outer, [made[0], made[1], ear.corner_radius.as_mm()], place)
-        });
-    }
-
     fn screws(&mut self) {
         let (hardware, tolerance) = (&self.prepared.family.hardware, self.tolerance);
         let cover = &self.layout.wanted.cover;
-        // Where screws go in their holes is held against moved parts by the simulated bench.
+        // Where screws go in their holes, and ears in their recesses, is held against moved parts by the simulated bench.
         let Mounting::Bosses { recess_depth, .. } = cover.mounting else { return };
         if let Some((margin, _)) = self.check("head-sunk") {
             self.enter("head below the top", margin, move |d| {
@@ -317,20 +297,6 @@ impl<'a> Scene<'a> {
             let along = d.of(&channel.offset) - lead_out.offset.as_mm() - moved(d);
             lead_out.width.as_mm() - along.hypot(0.5 * (d.of(&rout.width) - width))
         });
-    }
-}
-
-/// Play of a rounded rectangle in another, by length, width and radius: half the difference on the
-/// sides; in the corners the distance that the inner arc's furthest point keeps from the outer arc.
-fn rectangles(outer: [f64; 3], inner: [f64; 3], place: &str) -> f64 {
-    let half = |i: usize| 0.5 * (outer[i] - inner[i]);
-    match place {
-        "at the ends" | "at their ends" => half(0),
-        "at the long sides" | "at their flanks" => half(1),
-        _ => {
-            let apart = |i: usize| outer[2] - inner[2] - half(i);
-            outer[2] - inner[2] - apart(0).hypot(apart(1))
-        }
     }
 }
 

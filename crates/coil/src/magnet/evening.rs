@@ -77,7 +77,8 @@ impl Strings<'_> {
         let lowered = LOWERED.min(self.position.wanted.seat.lift - FOAM_LEFT);
         let mut all = Vec::new();
         // One screw, or a row of them across the strings, tilts nothing.
-        let tilts = self.layout.outer_screws().is_some_and(|[a, b]| (b.x - a.x).abs() > TILTS);
+        let [bass, treble] = self.outer_screws();
+        let tilts = (treble - bass).abs() > TILTS;
         for by in steps(lowered).filter(|_| tilts) {
             all.push((Remedy::BassEndLower(by), self.tilted(row, by, -1.0)));
             all.push((Remedy::TrebleEndLower(by), self.tilted(row, by, 1.0)));
@@ -96,12 +97,17 @@ impl Strings<'_> {
         all
     }
 
+    /// The places along the row of the screws nearest to bass and to treble, mm.
+    fn outer_screws(&self) -> [f64; 2] {
+        let towards = self.layout.handed.treble();
+        let screws = || self.layout.screws.iter().map(|screw| screw.x * towards);
+        let ends = [screws().fold(f64::INFINITY, f64::min), screws().fold(f64::NEG_INFINITY, f64::max)];
+        ends.map(|x| x * towards)
+    }
+
     /// The screws hold the ends: what is at one of them sinks by all of it, what is at the other by nothing.
     fn tilted(&self, row: &Row, by: Length, side: f64) -> Row {
-        let screws = || self.layout.screws.iter().map(|p| p.x * self.layout.handed.treble());
-        let (least, most) =
-            (screws().fold(f64::INFINITY, f64::min), screws().fold(f64::NEG_INFINITY, f64::max));
-        let [bass, treble] = [least, most].map(|x| x * self.layout.handed.treble());
+        let [bass, treble] = self.outer_screws();
         let sinks = |place: &Place| {
             let from_bass = (place.along.as_mm() - bass) / (treble - bass);
             let share = (0.5 + side * (from_bass - 0.5)).clamp(0.0, 1.0);

@@ -1,6 +1,7 @@
 //! What a part's ears must keep to in their recesses.
 
-use bobbinwright_geometry::parts::Tab;
+use bobbinwright_geometry::parts::{EarShape, Tab};
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{EarAt, EarRecess, Estimate, Length, PartKind, Rout, Side, SizeOf};
 
 use super::Condition;
@@ -8,7 +9,7 @@ use crate::bench::Bench;
 use crate::kind::Where;
 
 /// The direction in which a side of the rout faces, treble and neck positive.
-pub(crate) fn outwards(side: Side) -> [f64; 2] {
+pub(super) fn outwards(side: Side) -> [f64; 2] {
     match side {
         Side::Treble => [1.0, 0.0],
         Side::Bass => [-1.0, 0.0],
@@ -27,6 +28,17 @@ struct Ear<'t> {
     radius: Length,
     /// The body's side from its middle, mm.
     root: f64,
+    /// What its blends have round them.
+    blends: Blends,
+}
+
+/// The arcs between an ear and the body's side.
+enum Blends {
+    /// With room for their whole quarter: their radius as it is printed, less how much is left of the quarter, mm.
+    Round(f64, Estimate),
+    /// They run into other arcs: what is left between the outline and the body's corner on the positive and the negative
+    /// side, where the part is not moved.
+    Cut([Estimate; 2]),
 }
 
 /// The ears of a part against their recesses; nothing where either has none.
@@ -36,18 +48,21 @@ pub(crate) fn ears(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)>
     let width = bench.printed(part, SizeOf::EarWidth);
     let mut all = Vec::new();
     for tab in &layout.tabs {
-        let along = tab.side.is_end();
+        let is_end = tab.side.is_end();
         let (size, body) =
-            if along { (SizeOf::Length, layout.length) } else { (SizeOf::Width, layout.width) };
-        let both_ends = layout.ear_to_ear().filter(|_| along).map(|_| SizeOf::EarToEar);
+            if is_end { (SizeOf::Length, layout.length) } else { (SizeOf::Width, layout.width) };
+        let both_ends = layout.ear_to_ear().filter(|_| is_end).map(|_| SizeOf::EarToEar);
         let error = bench.error(part, both_ends.unwrap_or(size)) * 0.5;
         let reach = Estimate::exact(tab.reach) + error;
         let root = body.as_mm() / 2.0;
-        let ear = Ear { tab, reach, width: &width, radius: shape.corner_radius, root };
         let off = |at: &&EarAt| (at.offset.value() - tab.offset).abs().as_mm();
         let same_side = recess.at.iter().filter(|at| at.side == tab.side);
-        match same_side.min_by(|a, b| off(a).total_cmp(&off(b))) {
-            Some(at) => all.extend(conditions(&ear, rout, recess, at)),
+        let nearest = same_side.min_by(|a, b| off(a).total_cmp(&off(b)));
+        let blends = blends(bench, part, tab, &shape, nearest);
+        let (rout, recess) = (&bench.position.rout, bench.position.rout.ears.as_ref());
+        let ear = Ear { tab, reach, width: &width, radius: shape.corner_radius, root, blends };
+        match nearest.zip(recess) {
+            Some((at, recess)) => all.extend(conditions(&ear, rout, recess, at)),
             // The ear of another build, beside which this body has its wall.
             None => all.extend(against_wall(&ear, rout)),
         }
@@ -63,11 +78,38 @@ fn against_wall(ear: &Ear, rout: &Rout) -> Vec<(Condition, Where)> {
     rooms.map(|room| (Condition::Side { point, towards, room }, Where::Ends)).collect()
 }
 
-/// One ear in its recess: its end, both flanks at tip and root, and both of its corners.
+/// How the body's corners between rout and recess lie at an ear's blends. A printed outline errs there by half of its
+/// sizes' errors along and across.
+fn blends(bench: &mut Bench, part: PartKind, tab: &Tab, shape: &EarShape, at: Option<&EarAt>) -> Blends {
+    let error = bench.error(part, SizeOf::EarWidth) * 0.5;
+    let layout = bench.layout(part);
+    let end = tab.side.is_end();
+    let across = if end { layout.width } else { layout.length };
+    let straight = across / 2.0 - layout.wanted.cover.corner_radius;
+    let (needs, blend) = (tab.offset.abs() + tab.width / 2.0 + shape.blend, shape.blend);
+    let (Some(at), Some(recess)) = (at, &bench.position.rout.ears) else {
+        return Blends::Round(blend.as_mm(), Estimate::exact(blend) - error);
+    };
+    if needs <= straight && blend + shape.corner_radius <= shape.length {
+        return Blends::Round(blend.as_mm(), Estimate::exact(blend) - error);
+    }
+    let (rout, treble, [x, y]) = (&bench.position.rout, bench.position.handed.treble(), outwards(tab.side));
+    let size = if end { &rout.length } else { &rout.width };
+    let of = |sign: f64| {
+        let left = Estimate::of(&[size, &recess.width, &at.offset], |v| {
+            let [out, half, offset] = [v[0] / 2.0, v[1] / 2.0, v[2]].map(Length::as_mm);
+            let along = offset + sign * half;
+            let corner = if end { [x * out, along] } else { [along, y * out] };
+            Length::from_mm(-layout.outline.depth_of(Point::new(corner[0] * treble, corner[1])))
+        });
+        left - error.clone()
+    };
+    Blends::Cut([1.0, -1.0].map(of))
+}
+
+/// One ear in its recess: its end, both flanks at tip and root, both of its corners, and the body's corners at its blends.
 fn conditions(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt) -> Vec<(Condition, Where)> {
-    let out = outwards(at.side);
-    // Along the side, towards treble or the neck.
-    let side = if at.side.is_end() { [0.0, 1.0] } else { [1.0, 0.0] };
+    let (out, side) = (outwards(at.side), along(at.side));
     let place = |outside: f64, along: f64| [0, 1].map(|i| out[i] * outside + side[i] * along);
     let [tip, middle, half, radius] =
         [ear.tab.reach, ear.tab.offset, ear.tab.width / 2.0, ear.radius].map(Length::as_mm);
@@ -83,7 +125,8 @@ fn conditions(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt) -> Vec<(Co
     let arcs = recess.corner_radius.clone() - Estimate::exact(ear.radius);
     // A rounder corner than the outer one is beside it wherever the sides are.
     let has_corners = arcs.value().as_mm() + 4.0 * arcs.uncertainty().as_mm() > 0.0;
-    for sign in [1.0, -1.0] {
+    for (number, sign) in [1.0, -1.0].into_iter().enumerate() {
+        all.push((blend(ear, rout, recess, at, number), Where::Blends));
         let beside = middle + sign * (half - radius);
         for room in ends(beside) {
             all.push((Condition::Side { point: place(tip, beside), towards: out, room }, Where::Ends));
@@ -104,6 +147,35 @@ fn conditions(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt) -> Vec<(Co
         }
     }
     all
+}
+
+/// The body's corner between rout and recess at one of an ear's blends: within the arc's radius of its middle.
+fn blend(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt, number: usize) -> Condition {
+    let (radius, room) = match &ear.blends {
+        Blends::Cut(left) => return Condition::fixed(left[number].clone()),
+        Blends::Round(radius, room) => (*radius, room.clone()),
+    };
+    let sign = [1.0, -1.0][number];
+    let (out, side) = (outwards(at.side), along(at.side));
+    let exact = |mm: f64| Estimate::exact(Length::from_mm(mm));
+    let middle = [ear.root + radius, ear.tab.offset.as_mm() + sign * (ear.tab.width.as_mm() / 2.0 + radius)];
+    let corner = at.offset.clone() + recess.width.clone() * (0.5 * sign);
+    let nearest = edge(rout, at.side, corner.value().as_mm())
+        .into_iter()
+        .max_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
+        .unwrap_or_default();
+    let off = [exact(middle[0]) - nearest, exact(middle[1]) - corner];
+    Condition::Round {
+        point: [0, 1].map(|i| out[i] * middle[0] + side[i] * middle[1]),
+        off: [0, 1].map(|i| off[0].clone() * out[i] + off[1].clone() * side[i]),
+        room,
+        corner: Some([0, 1].map(|i| out[i] + side[i] * sign)),
+    }
+}
+
+/// The direction along a side, towards treble or the neck.
+fn along(side: Side) -> [f64; 2] {
+    if side.is_end() { [0.0, 1.0] } else { [1.0, 0.0] }
 }
 
 /// The rout's side from its middle, at a place along it; where it leans, at the top edge and at the floor.

@@ -20,7 +20,7 @@ mod sizes;
 mod tests;
 
 pub(crate) use condition::Condition;
-pub(crate) use ears::{ears, outwards};
+pub(crate) use ears::ears;
 pub(crate) use in_rout::{body, heads_beside_body, over_screws, reaches};
 
 use std::collections::VecDeque;

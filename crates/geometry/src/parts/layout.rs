@@ -139,15 +139,17 @@ impl Layout {
 
     /// Distance of the two screw holes' centres that are furthest apart; zero where there is but one.
     pub fn screw_pitch(&self) -> Length {
-        Length::from_mm(self.outer_screws().map_or(0.0, |[a, b]| (b - a).norm()))
+        let from = |a: &Point| self.screws.iter().map(|b| (b - a).norm()).fold(0.0, f64::max);
+        Length::from_mm(self.screws.iter().map(from).fold(0.0, f64::max))
     }
 
-    /// The two screw holes that are furthest apart, mm; none where there is but one.
-    pub fn outer_screws(&self) -> Option<[Point; 2]> {
-        let from =
-            |(i, a): (usize, &Point)| self.screws[i + 1..].iter().map(|b| [*a, *b]).collect::<Vec<_>>();
-        let pairs = self.screws.iter().enumerate().flat_map(from);
-        pairs.max_by(|[a, b], [c, d]| (b - a).norm().total_cmp(&(d - c).norm()))
+    /// Two screw holes, bass side first, whose distance can be read on a printed part: where there are no others to be taken
+    /// for them, and they stand along one of a printer's axes, which may stretch differently.
+    pub fn two_screws(&self) -> Option<[Point; 2]> {
+        const ASKEW: f64 = 0.1;
+        let [bass, treble] = self.screws[..] else { return None };
+        let [along, across] = [(treble - bass).x.abs(), (treble - bass).y.abs()];
+        (along.min(across) < ASKEW * along.max(across)).then_some([bass, treble])
     }
 
     /// From the end of the ear at one end to that at the other; none where there are not both.

@@ -65,7 +65,7 @@ impl List {
             self.add(SizeOf::EarWidth, ear.width, Made::Outer(across));
         }
         self.add(SizeOf::ScrewHole, layout.wanted.cover.screw_hole, Made::Hole);
-        if let Some(apart) = layout.outer_screws().map(|[a, b]| b - a) {
+        if let Some(apart) = layout.two_screws().map(|[a, b]| b - a) {
             let along = if apart.x.abs() >= apart.y.abs() { x } else { y };
             self.add(SizeOf::ScrewPitch, layout.screw_pitch(), Made::Between(along));
         }
