@@ -1,6 +1,6 @@
 //! What a check takes for granted that nobody has measured.
 
-use bobbinwright_spec::{Doubts, Estimate, Origin, PositionQuantity, Quantity, Side};
+use bobbinwright_spec::{Doubts, Estimate, InstrumentQuantity, Origin, PositionQuantity, Quantity, Side};
 
 /// A reading that a check goes without.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,8 +22,14 @@ pub enum Belief {
     ScrewsOnTheLine,
     /// They stand evenly from its ends.
     ScrewsEven,
+    /// Recesses for ears are on the rout's middle line, or about their screws.
+    EarsInPlace,
     /// The strings are evenly spaced.
     EvenSpacing,
+    /// Strings that were read at one edge of the rout run square to it.
+    StringsSquare,
+    /// They fan out as is usual.
+    FanOut,
 }
 
 /// What has a smaller share of a margin's variance decides nothing.
@@ -48,7 +54,10 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
                 }
             }
             (Origin::Assumed, Quantity::At(_, PositionQuantity::Diagonal(_))) => Belief::Square,
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::EarSide(..))) => Belief::EarsInPlace,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::StringPair(..))) => Belief::EvenSpacing,
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::BassSide)) => Belief::StringsSquare,
+            (Origin::Assumed, Quantity::Instrument(InstrumentQuantity::NutSpread)) => Belief::FanOut,
             _ => return None,
         };
         Some(Assumed { what, until_read })
@@ -93,25 +102,34 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let spacing = about(Belief::EvenSpacing).map(|(of, _)| {
         format!("Strings are taken to be evenly spaced, with the doubt that is usual; {of} would tell.")
     });
-    [everywhere, square, on_the_line, even, spacing].into_iter().flatten().collect()
+    let ears = about(Belief::EarsInPlace).map(|(of, _)| {
+        format!(
+            "Recesses for ears are taken to be in the middle, with the doubt that is usual; {of} would tell."
+        )
+    });
+    let run = about(Belief::StringsSquare).map(|(of, was)| {
+        format!("Strings that were read at an edge of the rout are taken to run square to it, with the doubt that is usual; {of}, where it {was} not read yet, at the other edge or over the middle line would tell.")
+    });
+    let fan = about(Belief::FanOut).map(|(of, _)| {
+        format!("Strings that were read at an edge of the rout are taken to fan out as is usual; {of}, bridge.spread and scale would tell.")
+    });
+    [everywhere, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
 }
 
 /// The spots that would tell of openings that were read at one.
 fn other_spots(assumed: &[Assumed]) -> &'static str {
-    let is_of = |quantity: &Quantity| {
-        let Quantity::At(_, of) = quantity else { return 0 };
-        match of {
-            PositionQuantity::RoutLength => 1,
-            PositionQuantity::RoutWidth => 2,
-            _ => 4,
-        }
-    };
     let everywhere = assumed.iter().filter(|a| a.what == Belief::AlikeEverywhere);
-    match everywhere.fold(0, |all, a| all | is_of(&a.until_read)) {
-        1 => "its neck and its bridge side",
-        2 => "its bass and its treble end",
-        3 => "a length's neck and bridge side, a width's bass and treble end",
-        _ => "another spot",
+    let of: Vec<&Quantity> = everywhere.map(|a| &a.until_read).collect();
+    let is = |q: &Quantity, size| matches!(q, Quantity::At(_, of) if *of == size);
+    let lengths = of.iter().filter(|q| is(q, PositionQuantity::RoutLength)).count();
+    let widths = of.iter().filter(|q| is(q, PositionQuantity::RoutWidth)).count();
+    if lengths + widths < of.len() {
+        return "another spot";
+    }
+    match (lengths, widths) {
+        (_, 0) => "its neck and its bridge side",
+        (0, _) => "its bass and its treble end",
+        _ => "a length's neck and bridge side, a width's bass and treble end",
     }
 }
 

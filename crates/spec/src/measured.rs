@@ -23,7 +23,7 @@ use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::series::{Series, Taken};
 use crate::slips;
-use crate::spot::Spot;
+use crate::spot::{self, Spot};
 use crate::{Doubt, Doubts, Estimate, Origin};
 
 /// Estimates of everything that the log knows.
@@ -41,6 +41,8 @@ pub struct Measured {
     pub waiting: BTreeMap<Quantity, Quantity>,
     /// Routs' lengths and widths where they were read, as long as all their spots say where that is.
     pub(crate) spots: BTreeMap<Quantity, Vec<SpotRead>>,
+    /// Strings' places that were read at the rout's edges: all their spots.
+    pub(crate) at_edges: BTreeMap<Quantity, Vec<AtEdge>>,
     /// The forms of the positions' routs, see [`Form`].
     pub(crate) forms: BTreeMap<String, Form>,
 }
@@ -51,6 +53,16 @@ pub(crate) struct SpotRead {
     /// As the person calls it.
     pub words: Option<String>,
     pub spot: Spot,
+    pub estimate: Estimate,
+}
+
+/// What was read of strings in one spot.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct AtEdge {
+    /// As the person calls it.
+    pub words: Option<String>,
+    /// See [`spot::across`].
+    pub across: f64,
     pub estimate: Estimate,
 }
 
@@ -133,6 +145,14 @@ impl Measured {
         note_strange_spots(quantity, all, noted);
         if let Some(spots) = in_known_spots(quantity, all, &joined) {
             self.spots.insert(quantity.clone(), spots);
+        }
+        if is_over_the_row(quantity) && joined.iter().any(|(words, _)| spot::across(*words) != 0.0) {
+            let of = |(words, estimate): &(Option<&str>, Estimate)| AtEdge {
+                words: words.map(str::to_owned),
+                across: spot::across(*words),
+                estimate: estimate.clone(),
+            };
+            self.at_edges.insert(quantity.clone(), joined.iter().map(of).collect());
         }
         let found = if is_an_opening(quantity) {
             slips::note_uneven(quantity, all, &joined, noted);
@@ -382,6 +402,12 @@ fn in_known_spots(
         Some(SpotRead { words: words.map(str::to_owned), spot, estimate: estimate.clone() })
     };
     joined.iter().map(of_one).collect::<Option<Vec<SpotRead>>>().filter(|_| is_read)
+}
+
+/// A string's place, which is another one at each edge of the rout.
+fn is_over_the_row(q: &Quantity) -> bool {
+    use PositionQuantity as P;
+    matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide))
 }
 
 /// Something another thing must go into: of several spots the smallest counts.

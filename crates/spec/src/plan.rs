@@ -18,7 +18,7 @@ use crate::reader::Noted;
 use crate::screws::{self, ScrewAt};
 use crate::series::Taken;
 use crate::sides::Sides;
-use crate::strings;
+use crate::strings::{self, Lines};
 use crate::told::{Told, string};
 use crate::written::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
@@ -54,11 +54,12 @@ pub(crate) fn plan(
 ) -> Option<Plan> {
     let mut form = measured.forms.get(position)?.clone();
     let mut told = form.told.clone();
-    let all_read = strings::equations(measured, position, count, &mut told)?;
     let first = string(count);
+    let lines = Lines::of(measured, position, count, first + 2 * rout.screws());
+    let all_read = strings::equations(measured, position, count, &lines, &mut told)?;
     screws::note_strangers(measured, position, rout.screws(), noted);
     let about = screws::equations(measured, position, rout, first, &mut told)?;
-    let adjusted = solve(&mut told, first, about)?;
+    let adjusted = solve(&mut told, first, about, lines.count())?;
     // Where the strings' own spacings tell which of them is off, that has been said.
     let odd = strings::odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
     let guards =
@@ -94,11 +95,11 @@ pub(crate) fn plan(
 }
 
 /// Solves the equations. The screws' distances are read straight from one to the other: each is taken along the line on
-/// which the last solution has them. `places` is about where they are.
-fn solve(told: &mut [Told], first: usize, mut places: Vec<[f64; 2]>) -> Option<Adjusted> {
+/// which the last solution has them. `places` is about where they are; `of_lines` unknowns come after them.
+fn solve(told: &mut [Told], first: usize, mut places: Vec<[f64; 2]>, of_lines: usize) -> Option<Adjusted> {
     // The first line is off by little beside their distance, so that the second is right to a micrometre.
     const ROUNDS: usize = 2;
-    let unknowns = first + 2 * places.len();
+    let unknowns = first + 2 * places.len() + of_lines;
     let equations = |told: &[Told]| told.iter().map(|t| t.equation.clone()).collect::<Vec<Equation>>();
     for _ in 0..ROUNDS {
         // The equations tie every string to every other and one of them to the rout, and so the screws.

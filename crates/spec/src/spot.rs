@@ -61,6 +61,18 @@ impl Spot {
     }
 }
 
+/// Where a string was read, across the rout: at its neck edge 1, at its bridge edge -1, and over its middle line, where the
+/// rods are, 0. That is also where a string was read of which nothing else is said.
+pub(crate) fn across(words: Option<&str>) -> f64 {
+    let Some(words) = words else { return 0.0 };
+    let has = |name: &str| words.split(|c: char| !c.is_alphabetic()).any(|word| word == name);
+    match (has("neck"), has("bridge")) {
+        (true, false) => 1.0,
+        (false, true) => -1.0,
+        _ => 0.0,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,5 +89,12 @@ mod tests {
         assert_eq!((spot("b", RoutWidth), spot("bass end", RoutLength)), (None, None));
         assert_eq!((spot("middle", RoutDepth), spot("", RoutWidth)), (None, None));
         assert_eq!(Spot::of(None, RoutWidth), Some(Spot::ANYWHERE));
+    }
+
+    #[test]
+    fn strings_are_read_at_edges() {
+        let places =
+            [Some("neck edge"), Some("at the bridge"), Some("middle"), Some("between neck and bridge"), None];
+        assert_eq!(places.map(across), [1.0, -1.0, 0.0, 0.0, 0.0]);
     }
 }

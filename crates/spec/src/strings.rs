@@ -4,7 +4,7 @@
 //! to the rout.
 
 use crate::Length;
-use crate::measured::Measured;
+use crate::measured::{AtEdge, Measured};
 use crate::median::median;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
@@ -75,15 +75,19 @@ struct Readings {
     lacking: Vec<Quantity>,
 }
 
-fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
+fn readings(measured: &Measured, position: &str, strings: usize, lines: &Lines) -> Readings {
     let at = |q| Quantity::At(position.to_owned(), q);
     let mut found = Readings { told: Vec::new(), linked: Links::new(strings), lacking: Vec::new() };
     for (quantity, estimate) in &measured.estimates {
         let Quantity::At(p, PositionQuantity::StringPair(a, b)) = quantity else { continue };
         if p == position {
             // The lower number lies on the treble side.
-            let terms = vec![(string(a - 1), 1.0), (string(b - 1), -1.0)];
-            found.told.push(Told::read(quantity.clone(), terms, estimate.clone()));
+            let terms = [(string(a - 1), 1.0), (string(b - 1), -1.0)];
+            for read in in_spots(measured, quantity, estimate) {
+                let runs = lines.runs(b - 1, -read.across).into_iter().chain(lines.runs(a - 1, read.across));
+                let terms = terms.iter().copied().chain(runs).collect();
+                found.told.push(Told::read(quantity.clone(), terms, read.estimate).in_spot(read.words));
+            }
             found.linked.join(a - 1, b - 1);
         }
     }
@@ -105,7 +109,7 @@ fn readings(measured: &Measured, position: &str, strings: usize) -> Readings {
 
 /// The readings without which the strings' places are unknown.
 pub(crate) fn lacking(measured: &Measured, position: &str, strings: usize) -> Vec<Quantity> {
-    readings(measured, position, strings).lacking
+    readings(measured, position, strings, &Lines::SQUARE).lacking
 }
 
 /// Adds what is known of the strings' places, and says whether readings tie them all; none when a reading is lacking.
@@ -115,14 +119,16 @@ pub(crate) fn equations(
     measured: &mut Measured,
     position: &str,
     strings: usize,
+    lines: &Lines,
     told: &mut Vec<Told>,
 ) -> Option<bool> {
-    let Readings { told: read, mut linked, lacking } = readings(measured, position, strings);
+    let Readings { told: read, mut linked, lacking } = readings(measured, position, strings, lines);
     if !lacking.is_empty() {
         return None;
     }
     told.extend(read);
-    told.extend(from_ends(measured, position, strings));
+    told.extend(from_ends(measured, position, strings, lines));
+    lines.believe(measured, position, told);
     if linked.all() {
         return Some(true);
     }
@@ -145,20 +151,98 @@ pub(crate) fn equations(
 }
 
 /// The outer strings' distances from the rout's ends, along the row, which runs in the middle between the long sides.
-fn from_ends(measured: &mut Measured, position: &str, strings: usize) -> Vec<Told> {
+fn from_ends(measured: &mut Measured, position: &str, strings: usize, lines: &Lines) -> Vec<Told> {
     let at = |q| Quantity::At(position.to_owned(), q);
     let ends = [
         (PositionQuantity::BassSide, Side::Bass, strings - 1, 1.0),
         (PositionQuantity::TrebleSide, Side::Treble, 0, -1.0),
     ];
     let of_one = |(of, side, outer, towards)| {
-        let read = measured.estimates.get(&at(of))?.clone();
-        let reach = measured.forms.get(position)?.reach(side, 0.0);
-        let terms = reach.into_iter().chain([(string(outer), towards)]).collect();
-        let waves = waves(measured, &at(PositionQuantity::RoutLength));
-        Some(Told::read(at(of), terms, read + waves))
+        let read = in_spots(measured, &at(of), measured.estimates.get(&at(of))?);
+        let form = measured.forms.get(position)?.clone();
+        let one = |read: AtEdge| {
+            let reach = form.reach(side, read.across * lines.half).into_iter();
+            let runs = lines.runs(outer, read.across * towards);
+            let terms = reach.chain([(string(outer), towards)]).chain(runs).collect();
+            let waves = waves(measured, &at(PositionQuantity::RoutLength));
+            Told::read(at(of), terms, read.estimate + waves).in_spot(read.words)
+        };
+        Some(read.into_iter().map(one).collect::<Vec<_>>())
     };
-    ends.into_iter().filter_map(of_one).collect()
+    ends.into_iter().filter_map(of_one).flatten().collect()
+}
+
+/// What was read, spot by spot where edges of the rout are among the spots.
+fn in_spots(measured: &Measured, quantity: &Quantity, whole: &Estimate) -> Vec<AtEdge> {
+    let spots = measured.at_edges.get(quantity).cloned();
+    spots.unwrap_or_else(|| vec![AtEdge { words: None, across: 0.0, estimate: whole.clone() }])
+}
+
+/// How the strings run across the rout: as they fan out, and as all of them are out of square to it. Both are lengths on the
+/// way of [`WAY`] along the strings: what the outer ones come apart by towards the bridge, and what all go towards treble by
+/// towards the neck.
+pub(crate) struct Lines {
+    strings: usize,
+    /// The unknowns; none where every string was read over the middle line, so that it does not matter.
+    unknowns: Option<[usize; 2]>,
+    /// From the middle line to the rout's edge, mm.
+    half: f64,
+}
+
+/// A way along the strings, mm.
+const WAY: f64 = 100.0;
+
+/// What outer strings come apart by on that way where nut and bridge were not read, and how far all of them are out of square
+/// to a rout: usual figures and standard uncertainties (common practice, from memory: 1 to 3 mm; a fifth of a degree).
+const FANS: [Length; 2] = [Length::from_mm(2.0), Length::from_mm(1.0)];
+const OUT_OF_SQUARE: Length = Length::from_mm(0.35);
+
+impl Lines {
+    /// All read over the middle line.
+    const SQUARE: Self = Self { strings: 1, unknowns: None, half: 0.0 };
+
+    /// Those of a position; the unknowns are two from `next` on, where there are any.
+    pub fn of(measured: &Measured, position: &str, strings: usize, next: usize) -> Self {
+        let is_here = |q: &&Quantity| matches!(q, Quantity::At(at, _) if at == position);
+        let width = measured.estimates.get(&Quantity::At(position.to_owned(), PositionQuantity::RoutWidth));
+        let half = width.map_or(0.0, |width| width.value().as_mm() / 2.0);
+        let unknowns = measured.at_edges.keys().any(|q| is_here(&q)).then_some([next, next + 1]);
+        Self { strings, unknowns, half }
+    }
+
+    /// How many unknowns they are.
+    pub fn count(&self) -> usize {
+        self.unknowns.map_or(0, |all| all.len())
+    }
+
+    /// What a string's place differs by at an edge, as a share of the way there; strings stand about evenly.
+    fn runs(&self, index: usize, across: f64) -> Vec<(usize, f64)> {
+        let Some([fan, tilt]) = self.unknowns.filter(|_| across != 0.0) else { return Vec::new() };
+        let way = across * self.half / WAY;
+        let gaps = (self.strings - 1) as f64;
+        let from_middle = 0.5 - index as f64 / gaps;
+        vec![(fan, -way * from_middle), (tilt, way)]
+    }
+
+    /// Adds what is taken for granted of them.
+    fn believe(&self, measured: &mut Measured, position: &str, told: &mut Vec<Told>) {
+        let Some([fan, tilt]) = self.unknowns else { return };
+        let of = Quantity::Instrument(InstrumentQuantity::NutSpread);
+        let get = |q| measured.estimates.get(&Quantity::Instrument(q)).cloned();
+        let ends =
+            [InstrumentQuantity::BridgeSpread, InstrumentQuantity::NutSpread, InstrumentQuantity::Scale];
+        let fans = if let [Some(bridge), Some(nut), Some(scale)] = ends.map(get) {
+            (bridge - nut) * (WAY / scale.value().as_mm())
+        } else {
+            let doubt = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
+            measured.doubts.enter(doubt, FANS[1]).moved_to(FANS[0])
+        };
+        told.push(Told::believed(of, vec![(fan, 1.0)], fans));
+        let of = Quantity::At(position.to_owned(), PositionQuantity::BassSide);
+        let square = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
+        let square = measured.doubts.enter(square, OUT_OF_SQUARE);
+        told.push(Told::believed(of, vec![(tilt, 1.0)], square));
+    }
 }
 
 /// Points out, position by position, the spacing that the others do not bear out.

@@ -55,32 +55,43 @@ pub(super) struct Body {
     /// Mean length, mean width and corner radius.
     rout: [f64; 3],
     sides: [Profile; 4],
-    /// Places of the screws, treble and bass, seen from where they were meant to be.
-    screws: [[f64; 2]; 2],
+    /// Places of the screws, from treble to bass.
+    screws: Vec<[f64; 2]>,
+    /// How far the middles of the recesses for ears at the treble and the bass end are off the middle line.
+    recesses: [f64; 2],
     /// In how many spots length and width are read.
     spots: [usize; 2],
-    /// The screws' places are read.
+    /// The screws' places, and the recesses', are read.
     screws_read: bool,
 }
 
 /// A printed part before it is screwed down.
+#[derive(Clone)]
 pub(super) struct Loose {
-    /// Half of what its screw holes are wider than the treble and the bass screw.
-    pub plays: [f64; 2],
-    /// Their centres, treble and bass.
-    pub holes: [[f64; 2]; 2],
+    /// Half of what its screw holes are wider than each screw.
+    pub plays: Vec<f64>,
+    /// Their centres.
+    pub holes: Vec<[f64; 2]>,
     /// Length, width and corner radius.
     pub size: [f64; 3],
+    /// Where the middle of each ear is, treble and bass, along and across; and half of what the recesses are wider.
+    pub ears: Option<([[f64; 2]; 2], f64)>,
 }
 
 /// A motion in plan: along, across and turned.
 type Motion = [f64; 3];
 
 impl Body {
-    /// `crooked` times as crooked as usual.
-    pub fn new(rng: &mut ChaCha8Rng, rout: [f64; 3], crooked: f64) -> Self {
-        let mut off = || [normal(rng, 0.0, OFF), normal(rng, 0.0, OFF)];
-        let screws = [off(), off()];
+    /// `crooked` times as crooked as usual; the screws were meant to be at `meant`.
+    pub fn new(rng: &mut ChaCha8Rng, rout: [f64; 3], meant: &[[f64; 2]], crooked: f64) -> Self {
+        let mut screws: Vec<[f64; 2]> =
+            meant.iter().map(|[x, y]| [x + normal(rng, 0.0, OFF), y + normal(rng, 0.0, OFF)]).collect();
+        if let [first, second] = &mut screws[..] {
+            // Their distance is what was meant, which is read by itself.
+            let along = f64::midpoint(first[0], second[0]);
+            (first[0], second[0]) = (along + meant[0][0], along + meant[1][0]);
+        }
+        let recesses = [0; 2].map(|_| normal(rng, 0.0, OFF));
         let [lengthens, widens] = [0; 2].map(|_| normal(rng, 0.0, TAPER * crooked) / 4.0);
         let skew = normal(rng, 0.0, OUT_OF_SQUARE * crooked) / 2.0;
         let tilts = [lengthens + skew, lengthens - skew, widens, widens];
@@ -88,6 +99,7 @@ impl Body {
             rout,
             sides: tilts.map(|tilt| Profile::new(rng, tilt, crooked)),
             screws,
+            recesses,
             spots: [0, 1].map(|_| rng.random_range(1..=3)),
             screws_read: rng.random_bool(0.5),
         }
@@ -104,6 +116,11 @@ impl Body {
     /// How far the ends are from the middle along the row.
     pub fn end(&self, is_treble: bool) -> f64 {
         self.reach(if is_treble { TREBLE } else { BASS }, 0.0)
+    }
+
+    /// The same beside a place across the row.
+    pub fn end_at(&self, is_treble: bool, at: f64) -> f64 {
+        self.reach(if is_treble { TREBLE } else { BASS }, at)
     }
 
     /// Once in a place by chance, or at both ends, or there and in the middle.
@@ -128,26 +145,70 @@ impl Body {
         }
     }
 
-    /// Each screw from the bridge side, and the treble one from its end.
-    pub fn read_screws(&self, bench: &mut Bench, pitch: f64, hole: f64) {
-        if !self.screws_read {
+    /// Each screw from the bridge side, and of two the treble one from its end; others each from its end.
+    pub fn read_screws(&self, bench: &mut Bench, hole: f64) {
+        let are_two = self.screws.len() == 2;
+        if are_two && !self.screws_read {
             return;
         }
         let near = ", how: hole_near";
-        for (number, x, [_, y]) in [(1, 0.5 * pitch, self.screws[0]), (2, -0.5 * pitch, self.screws[1])] {
+        // A screw in an ear stands beyond the end, and its near edge less far out.
+        let to_edge = |reach: f64| if reach < 0.0 { reach + 0.5 * hole } else { reach - 0.5 * hole };
+        for (number, [x, y]) in self.screws.iter().enumerate().map(|(i, at)| (i + 1, *at)) {
             let side = self.reach(BRIDGE, x);
             bench.read(&format!("bridge.screws.{number}.bridge_side"), near, side + y - 0.5 * hole, INSIDE);
+            if are_two && number == 2 {
+                continue;
+            }
+            let (name, end) = if x > 0.0 { ("treble", TREBLE) } else { ("bass", BASS) };
+            let reach = to_edge(self.reach(end, if are_two { 0.0 } else { y }) - x.abs());
+            bench.read(&format!("bridge.screws.{number}.{name}_side"), near, reach, INSIDE);
         }
-        // Along, where the screws' own distance has been taken off.
-        let from_end = self.end(true) - 0.5 * pitch - self.along();
-        // A screw in an ear stands beyond the end, and its near edge less far out.
-        let to_edge = if from_end < 0.0 { from_end + 0.5 * hole } else { from_end - 0.5 * hole };
-        bench.read("bridge.screws.1.treble_side", near, to_edge, INSIDE);
     }
 
-    /// The middle between the screws; their distance is the body's own pitch.
-    fn along(&self) -> f64 {
-        f64::midpoint(self.screws[0][0], self.screws[1][0])
+    /// Each screw from its recess's flank, where screws are read.
+    pub fn read_recesses(&self, bench: &mut Bench, width: f64, hole: f64) {
+        if !self.screws_read {
+            return;
+        }
+        for (number, (screw, recess)) in self.screws.iter().zip(self.recesses).enumerate() {
+            let flank = screw[1] - (recess - 0.5 * width);
+            let name = format!("bridge.ears.{}.bridge_side", number + 1);
+            bench.read(&name, ", how: hole_near", flank - 0.5 * hole, INSIDE);
+        }
+    }
+
+    /// How many screws there are.
+    pub fn screws(&self) -> usize {
+        self.screws.len()
+    }
+
+    /// The distance of the first two screws.
+    pub fn pitch(&self) -> f64 {
+        let [[x, y], [u, v]] = [self.screws[0], self.screws[1]];
+        (x - u).hypot(y - v)
+    }
+
+    /// Ears that do not go in wherever the rout lets the part lie are another question: here they just do.
+    fn with_ears_in(&self, rooms: &Rooms, part: &Loose) -> Loose {
+        let mut part = part.clone();
+        let beyond = |dy: f64, turn: f64| {
+            let sides = [NECK, BRIDGE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
+            -self.beyond_flanks(&part, dy, turn) + 100.0 * sides[0].min(sides[1]).min(0.0)
+        };
+        let best = thirds([-2.0, 2.0], FINE, |dy| thirds([-0.05, 0.05], FINE, |turn| beyond(dy, turn)));
+        if let Some((_, play)) = &mut part.ears {
+            *play -= best.min(0.0);
+        }
+        part
+    }
+
+    /// By how much ears are beyond the flanks of their recesses.
+    fn beyond_flanks(&self, part: &Loose, dy: f64, turn: f64) -> f64 {
+        let Some((ears, play)) = &part.ears else { return 0.0 };
+        let beyond =
+            |([x, y], recess): (&[f64; 2], f64)| ((y + dy + turn * x - recess).abs() - play).max(0.0);
+        ears.iter().zip(self.recesses).map(beyond).fold(0.0, f64::max)
     }
 
     /// What a part of so much length, width and corner radius has to spare where it lies best.
@@ -166,19 +227,21 @@ impl Body {
     /// What is to spare where a part lies best: moved and turned in the rout until its holes come over the screws.
     /// Both the distances to the sides and those of the screws from the holes' middles are convex in the pose, so
     /// thirds lead to the best one.
-    pub fn screwed_down(&self, pitch: f64, part: &Loose) -> f64 {
+    pub fn screwed_down(&self, part: &Loose) -> f64 {
         let rooms = Rooms::new(self, part.size).just_in();
-        let spare = |dy: f64, turn: f64| self.spare(&rooms, pitch, part, dy, turn);
+        let part = &self.with_ears_in(&rooms, part);
+        let spare = |dy: f64, turn: f64| self.spare(&rooms, part, dy, turn);
         let turned = |dy: f64| thirds([-0.05, 0.05], FINE, |turn| spare(dy, turn));
         thirds([-2.0, 2.0], FINE, turned)
     }
 
     /// From where to where a part can be moved along the row, across and turned as that asks for.
-    pub fn reaches(&self, pitch: f64, part: &Loose) -> [f64; 2] {
+    pub fn reaches(&self, part: &Loose) -> [f64; 2] {
         let rooms = Rooms::new(self, part.size).just_in();
+        let part = &self.with_ears_in(&rooms, part);
         let furthest = |way: f64| {
             let at = |dy: f64, turn: f64| {
-                let ([low, high], beyond) = self.along_at(&rooms, pitch, part, dy, turn);
+                let ([low, high], beyond) = self.along_at(&rooms, part, dy, turn);
                 // What can't be passed costs more than any way along gains.
                 (if way > 0.0 { high } else { -low }) - 100.0 * (beyond + (low - high).max(0.0))
             };
@@ -189,16 +252,13 @@ impl Body {
     }
 
     /// The same for a part that is moved across and turned so far; and by how much it is beyond what it can't pass.
-    fn along_at(&self, rooms: &Rooms, pitch: f64, part: &Loose, dy: f64, turn: f64) -> ([f64; 2], f64) {
+    fn along_at(&self, rooms: &Rooms, part: &Loose, dy: f64, turn: f64) -> ([f64; 2], f64) {
         let sides = [TREBLE, BASS, NECK, BRIDGE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
         let [treble, bass, neck, bridge] = sides;
-        let mut beyond = -neck.min(bridge).min(0.0);
+        let mut beyond = -neck.min(bridge).min(0.0) + self.beyond_flanks(part, dy, turn);
         let (mut low, mut high) = (-bass, treble);
-        for i in [0, 1] {
-            let [x, y] = part.holes[i];
-            let stands = self.along() + if i == 0 { 0.5 * pitch } else { -0.5 * pitch };
-            let (off, across) = (stands - (x - turn * y), self.screws[i][1] - (y + dy + turn * x));
-            let play = part.plays[i];
+        for ((screw, [x, y]), play) in self.screws.iter().zip(&part.holes).zip(&part.plays) {
+            let (off, across) = (screw[0] - (x - turn * y), screw[1] - (y + dy + turn * x));
             beyond += (across.abs() - play).max(0.0);
             let half = (play * play - across * across).max(0.0).sqrt();
             (low, high) = (low.max(off - half), high.min(off + half));
@@ -207,27 +267,27 @@ impl Body {
     }
 
     /// The same as [`Body::screwed_down`] for a part that is moved across and turned so far, and along as is best.
-    fn spare(&self, rooms: &Rooms, pitch: f64, part: &Loose, dy: f64, turn: f64) -> f64 {
-        let along = self.along();
-        let screws = [[along + 0.5 * pitch, self.screws[0][1]], [along - 0.5 * pitch, self.screws[1][1]]];
+    fn spare(&self, rooms: &Rooms, part: &Loose, dy: f64, turn: f64) -> f64 {
         // How far each screw is from its hole, along and across.
-        let off = [0, 1].map(|i| {
-            let [x, y] = part.holes[i];
-            [screws[i][0] - (x - turn * y), screws[i][1] - (y + dy + turn * x)]
-        });
-        let [[a, b], [c, d]] = off;
+        let of = |(screw, [x, y]): (&[f64; 2], &[f64; 2])| {
+            [screw[0] - (x - turn * y), screw[1] - (y + dy + turn * x)]
+        };
+        let off: Vec<[f64; 2]> = self.screws.iter().zip(&part.holes).map(of).collect();
         let [bass, treble] = [BASS, TREBLE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
         let (low, high) = (-bass, treble);
         let spare_at = |dx: f64| {
             let dx = if low > high { f64::midpoint(low, high) } else { dx.clamp(low, high) };
-            let [treble, bass] = part.plays;
-            (treble - (a - dx).hypot(b)).min(bass - (c - dx).hypot(d))
+            let left = |([along, across], play): (&[f64; 2], &f64)| play - (along - dx).hypot(*across);
+            off.iter().zip(&part.plays).map(left).fold(f64::INFINITY, f64::min)
         };
-        let screws = thirds([a.min(c), a.max(c)], COARSE, spare_at);
+        let ends = off.iter().map(|at| at[0]);
+        let [first, last] =
+            [ends.clone().fold(f64::INFINITY, f64::min), ends.fold(f64::NEG_INFINITY, f64::max)];
+        let screws = thirds([first, last], COARSE, spare_at);
         // The sides can't be passed, so that what is beyond them costs more than any screw gains.
         let sides = [NECK, BRIDGE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
         let beyond = sides[0].min(sides[1]).min(0.5 * (treble + bass)).min(0.0);
-        screws + 100.0 * beyond
+        screws + 100.0 * (beyond - self.beyond_flanks(part, dy, turn))
     }
 }
 

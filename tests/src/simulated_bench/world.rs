@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use bobbinwright_geometry::parts::Layout;
+use bobbinwright_geometry::parts::{Layout, Tab};
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::Family;
+use bobbinwright_spec::{Family, Side};
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
@@ -27,8 +27,12 @@ pub(super) struct World {
     depth: f64,
     ear: [f64; 4],
     hole: f64,
-    pitch: f64,
     body: Body,
+    /// How much further apart the outer strings are for each mm towards the bridge, and how much further towards treble all
+    /// of them are for each towards the neck.
+    runs: [f64; 2],
+    /// At which edges of the rout the strings are read: the neck's 1, the bridge's -1; none is over its middle line.
+    edges: Vec<f64>,
     /// Centres from the rout's middle, string 1 first.
     strings: Vec<f64>,
     /// Undersides over the face; strings lie on a line.
@@ -73,7 +77,16 @@ impl World {
             if has_ears { length + between(rng, 9.0, 11.0) } else { length - between(rng, 12.0, 13.0) };
         let spacing = between(rng, 9.3, 10.2);
         let middle = between(rng, -0.4, 0.4);
-        let rout = [length, between(rng, 32.0, 40.0), radius];
+        let width = between(rng, 32.0, 40.0);
+        let rout = [length, width, radius];
+        // A fifth of all pickups have a screw in each corner.
+        let is_cornered = !has_ears && rng.random_bool(0.3);
+        let meant = if is_cornered {
+            let (x, y) = (0.5 * length - 7.5, 0.5 * width - 7.0);
+            vec![[x, y], [x, -y], [-x, y], [-x, -y]]
+        } else {
+            vec![[0.5 * pitch, 0.0], [-0.5 * pitch, 0.0]]
+        };
         let place = |i: usize| middle + spacing * (2.5 - i as f64);
         let strings: Vec<f64> = (0..STRINGS).map(|i| place(i) + between(rng, -0.1, 0.1)).collect();
         let (first, last) = (between(rng, 11.0, 12.5), between(rng, 11.5, 13.0));
@@ -90,8 +103,9 @@ impl World {
                 between(rng, 3.0, 4.0),
             ],
             hole: between(rng, 2.2, 2.6),
-            pitch,
-            body: Body::new(rng, rout, crooked),
+            body: Body::new(rng, rout, &meant, crooked),
+            runs: [between(rng, 0.01, 0.032), normal(rng, 0.0, 0.0035)],
+            edges: [vec![], vec![], vec![1.0], vec![-1.0], vec![1.0, -1.0]][rng.random_range(0..5)].clone(),
             strings,
             heights,
             gauges: (0..STRINGS).map(|i| 0.5 + 0.2 * i as f64 + between(rng, -0.02, 0.02)).collect(),
@@ -114,7 +128,6 @@ impl World {
     /// The log that a bench takes of it.
     pub fn readings(&self, error: CaliperError, rng: &mut ChaCha8Rng) -> String {
         let mut bench = Bench::new(self.hand, error, rng);
-        let (thin, thick) = (self.gauges[0], self.gauges[STRINGS - 1]);
         for (i, gauge) in self.gauges.iter().enumerate() {
             bench.read(&format!("strings.gauge.{}", i + 1), "", *gauge, OUTSIDE);
         }
@@ -122,26 +135,19 @@ impl World {
         bench.packet("bridge.rout.corner_radius", self.stated_radius);
         bench.read("bridge.rout.depth", "", self.depth, DEPTH);
         bench.read("bridge.screws.hole", "", self.hole, INSIDE);
-        bench.read("bridge.screws.pitch", ", how: holes_far", self.pitch + self.hole, INSIDE);
-        self.body.read_screws(&mut bench, self.pitch, self.hole);
+        bench.read("bridge.screws.pitch", ", how: holes_far", self.body.pitch() + self.hole, INSIDE);
+        self.body.read_screws(&mut bench, self.hole);
         bench.read("bridge.channel.offset", "", self.channel, OUTSIDE);
         if self.has_ears {
             bench.read("bridge.ears.length", "", self.ear[0], INSIDE);
             bench.read("bridge.ears.width", "", self.ear[1], INSIDE);
             bench.read("bridge.ears.depth", "", self.ear[2], DEPTH);
             bench.read("bridge.ears.corner_radius", "", self.ear[3], INSIDE);
+            self.body.read_recesses(&mut bench, self.ear[1], self.hole);
         }
         bench.read("bridge.strings.height.1", "", self.heights[0], DEPTH);
         bench.read("bridge.strings.height.6", "", self.heights[STRINGS - 1], DEPTH);
-        let bass = self.strings[STRINGS - 1] + self.body.end(false) - thick / 2.0;
-        let treble = self.body.end(true) - self.strings[0] - thin / 2.0;
-        bench.read("bridge.strings.bass_side", ", how: string_near", bass, INSIDE);
-        bench.read("bridge.strings.treble_side", ", how: string_near", treble, INSIDE);
-        for i in 1..STRINGS {
-            let outer =
-                self.strings[i - 1] - self.strings[i] + f64::midpoint(self.gauges[i - 1], self.gauges[i]);
-            bench.read(&format!("bridge.strings.{i}-{}", i + 1), ", how: strings_outer", outer, OUTSIDE);
-        }
+        self.read_strings(&mut bench);
         let names = [
             "rod.diameter",
             "rod.length",
@@ -156,6 +162,36 @@ impl World {
             bench.read_pieces(name, mean, deviation);
         }
         bench.log
+    }
+
+    /// Over the rout's middle line, which a hand misses by some millimetres, or at one edge or at both.
+    fn read_strings(&self, bench: &mut Bench) {
+        let (thin, thick) = (self.gauges[0], self.gauges[STRINGS - 1]);
+        let at = |i: usize, y: f64| {
+            let [fans, tilt] = self.runs;
+            self.strings[i] + y * (tilt - fans * (0.5 - i as f64 / (STRINGS - 1) as f64))
+        };
+        let edges = if self.edges.is_empty() { vec![0.0] } else { self.edges.clone() };
+        for edge in edges {
+            let spot = match edge {
+                0.0 => "",
+                edge if edge > 0.0 => ", spot: \"neck edge\"",
+                _ => ", spot: \"bridge edge\"",
+            };
+            let mut y =
+                || edge * 0.5 * self.rout[1] + if edge == 0.0 { normal(bench.rng, 0.0, 2.0) } else { 0.0 };
+            let ends = [y(), y()];
+            let pairs: Vec<f64> = (1..STRINGS).map(|_| y()).collect();
+            let bass = at(STRINGS - 1, ends[0]) + self.body.end_at(false, ends[0]) - thick / 2.0;
+            let treble = self.body.end_at(true, ends[1]) - at(0, ends[1]) - thin / 2.0;
+            bench.read("bridge.strings.bass_side", &format!(", how: string_near{spot}"), bass, INSIDE);
+            bench.read("bridge.strings.treble_side", &format!(", how: string_near{spot}"), treble, INSIDE);
+            for (i, y) in (1..STRINGS).zip(pairs) {
+                let outer = at(i - 1, y) - at(i, y) + f64::midpoint(self.gauges[i - 1], self.gauges[i]);
+                let how = format!(", how: strings_outer{spot}");
+                bench.read(&format!("bridge.strings.{i}-{}", i + 1), &how, outer, OUTSIDE);
+            }
+        }
     }
 
     /// A family for it, with what is wanted around the edge of what fits. The builder knows the sizes
@@ -192,6 +228,11 @@ impl World {
                 "bosses(diameter: mm(9.0), recess_diameter: mm({recess}), recess_depth: mm({recess_depth}))"
             )
         };
+        let held = if self.has_ears {
+            "ear_recesses: true".to_owned()
+        } else {
+            format!("screws: {}", self.body.screws())
+        };
         format!(
             "(title: \"Simulated\", strings: 6, poles: pair(spread: mm({spread})),
             cover: (fit_gap: mm({gap}), wall: mm(2.0), roof: mm(1.6), height: mm({height}), corner_radius: mm({corner}),
@@ -202,9 +243,8 @@ impl World {
                 rod_above: mm(0.0), eyelets: (side: bridge, hole: mm({eyelet_hole}), spread: mm(14.0), inset: mm(4.0)),
                 waists: (offset: mm(7.0), width: mm(5.0), depth: mm(1.6)), mark_radius: mm(1.6)),
             seat: (lift: mm({lift}), string_gap: mm({string_gap})),
-            positions: [(name: \"bridge\", rout: (ear_recesses: {}, channel: bridge))],
-            printer: (bed: mm([220, 220, 240]), least_wall: mm(0.8), least_hole: mm(2.0), tolerance: mm({TOLERANCE})))",
-            self.has_ears
+            positions: [(name: \"bridge\", rout: ({held}, channel: bridge))],
+            printer: (bed: mm([220, 220, 240]), least_wall: mm(0.8), least_hole: mm(2.0), tolerance: mm({TOLERANCE})))"
         )
     }
 
@@ -221,13 +261,24 @@ impl World {
         let made =
             [print(layout.length.as_mm()), print(layout.width.as_mm()), wanted.cover.corner_radius.as_mm()];
         let mut margins = vec![("cover-in-rout", self.body.goes_in(made))];
+        let mut flanks = None;
         if let Some(ear) = layout.ears {
             let reach = print(layout.length.as_mm() + 2.0 * ear.length.as_mm());
             let inner = [reach, print(ear.width.as_mm()), ear.corner_radius.as_mm()];
+            let at = |tab: &Tab, sign: f64| [sign * 0.5 * (length + self.ear[0]), tab.offset.as_mm()];
+            if let [treble, bass] = &layout.tabs[..] {
+                flanks = Some(([at(treble, 1.0), at(bass, -1.0)], 0.5 * (self.ear[1] - inner[1])));
+            }
             let ends = self.body.end(true) + self.body.end(false);
             let outer = [ends + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
-            let corner = Point::new(length / 2.0, self.ear[1] / 2.0);
-            let blend = -layout.outline.depth_of(corner) + 0.5 * print(0.0);
+            // Moved and turned so that each ear lies in the middle of its recess.
+            let corner = |tab: &Tab, sign: f64| {
+                let across = tab.offset.as_mm() + 0.5 * sign * self.ear[1];
+                let end = if tab.side == Side::Treble { 0.5 * length } else { -0.5 * length };
+                -layout.outline.depth_of(Point::new(end, across))
+            };
+            let corners = layout.tabs.iter().flat_map(|tab| [1.0, -1.0].map(|sign| corner(tab, sign)));
+            let blend = corners.fold(f64::INFINITY, f64::min) + 0.5 * print(0.0);
             margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
         }
         let pitch = layout.screw_pitch().as_mm();
@@ -249,31 +300,38 @@ impl World {
             (0..count).map(|_| normal(rng, self.bought[i].0, self.bought[i].1)).collect()
         };
         let (rods, lengths) = (pieces(0, 2 * STRINGS), pieces(1, 2 * STRINGS));
-        let [screws, more_screws, heads, high_heads, eyelets] =
-            [2, 2, 3, 4, 5].map(|i| pieces(i, 2)).map(|both| [both[0], both[1]]);
+        let count = self.body.screws();
+        let [screws, more_screws, heads, high_heads] = [2, 2, 3, 4].map(|i| pieces(i, count));
+        let eyelets = pieces(5, 2);
         let lead = pieces(7, 1)[0];
         let most = |all: &[f64]| all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
         let holes = |made: f64| {
-            let of = |hole: Option<&Point>| hole.map_or([0.0; 2], |p| [p.x * made / pitch, p.y]);
-            [of(layout.screws.last()), of(layout.screws.first())]
+            layout.screws.iter().rev().map(|p| [p.x * made / pitch, p.y * made / pitch]).collect::<Vec<_>>()
         };
-        let plays = |hole: f64, pieces: [f64; 2]| pieces.map(|piece| 0.5 * (hole - piece));
-        let loose = |plays: [f64; 2], made: f64, size: [f64; 3]| Loose { plays, holes: holes(made), size };
-        let into = |hole: f64, pieces: [f64; 2], made: f64, size: [f64; 3]| {
-            self.body.screwed_down(self.pitch, &loose(plays(hole, pieces), made, size))
+        let plays = |hole: f64, pieces: &[f64]| pieces.iter().map(|piece| 0.5 * (hole - piece)).collect();
+        let loose = |plays: Vec<f64>, made: f64, size: [f64; 3]| Loose {
+            plays,
+            holes: holes(made),
+            size,
+            ears: flanks,
         };
-        let mut round_screws = plays(cover_hole, screws);
+        let into = |hole: f64, pieces: &[f64], made: f64, size: [f64; 3]| {
+            self.body.screwed_down(&loose(plays(hole, pieces), made, size))
+        };
+        let mut round_screws: Vec<f64> = plays(cover_hole, &screws);
         margins.push(("baseplate-in-rout", self.body.goes_in(base)));
-        margins.push(("cover-screw-holes", into(cover_hole, screws, cover_pitch, made)));
-        margins.push(("baseplate-screw-holes", into(plate.0, more_screws, plate.1, base)));
+        margins.push(("cover-screw-holes", into(cover_hole, &screws, cover_pitch, made)));
+        margins.push(("baseplate-screw-holes", into(plate.0, &more_screws, plate.1, base)));
         if let Some((wide, deep)) = recess {
-            margins.push(("head-in-recess", into(wide, heads, cover_pitch, made)));
+            margins.push(("head-in-recess", into(wide, &heads, cover_pitch, made)));
             // Screws and heads of one cover, which has one place.
-            let round_heads = plays(wide, heads);
-            round_screws = [0, 1].map(|i| round_screws[i].min(round_heads[i]));
-            let both = loose(round_screws, cover_pitch, made);
-            margins.push((ONE_PLACE, self.body.screwed_down(self.pitch, &both)));
+            let round_heads: Vec<f64> = plays(wide, &heads);
+            for (screw, head) in round_screws.iter_mut().zip(round_heads) {
+                *screw = screw.min(head);
+            }
+            let both = loose(round_screws.clone(), cover_pitch, made);
+            margins.push((ONE_PLACE, self.body.screwed_down(&both)));
             margins.push(("head-sunk", deep - most(&high_heads)));
         }
         margins.push(("bobbin-under-roof", hollow - most(&lengths)));
@@ -287,7 +345,7 @@ impl World {
         margins.push(("height-under-strings", lowest - top - wanted.seat.string_gap.as_mm()));
         let play = wanted.flatwork.play.as_mm();
         // The cover lies anywhere where rout and screws let it.
-        let [low, high] = self.body.reaches(self.pitch, &loose(round_screws, cover_pitch, made));
+        let [low, high] = self.body.reaches(&loose(round_screws, cover_pitch, made));
         let along = if low < high { between(rng, low, high) } else { f64::midpoint(low, high) };
         let shift = along + between(rng, -play, play) + poles_off;
         margins.push(("string-between-poles", self.straddled(layout, &rods, shift)));

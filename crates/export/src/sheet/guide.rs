@@ -143,14 +143,18 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             }
             _ => twice("rule, from the side's middle to the channel's; towards treble is plus"),
         },
-        P::StringPair(..) => twice("outside jaws over both strings, above the rout (strings_outer)"),
+        P::StringPair(..) => {
+            twice("outside jaws over both strings, over the rout's middle line (strings_outer)")
+        }
         P::BassSide => Taking::new(
-            format!("inside jaws, rout's bass side to the near face of string {strings} (string_near)"),
+            format!(
+                "inside jaws, rout's bass side to the near face of string {strings}, over its middle line (string_near)"
+            ),
             3,
             "times",
         ),
         P::TrebleSide => Taking::new(
-            "inside jaws, rout's treble side to the near face of string 1 (string_near)",
+            "inside jaws, rout's treble side to the near face of string 1, over its middle line (string_near)",
             3,
             "times",
         ),
