@@ -92,7 +92,7 @@ fn taken_for_granted(fit: &Fit) -> Vec<String> {
 /// How the checks stand as a whole, and which readings would settle what is open.
 pub(crate) fn conclusion(family: &Family, fit: &Fit) -> String {
     let mut out = summary(family, fit);
-    for line in fit.to_repeat().lines().into_iter().chain(unguarded(family, fit)) {
+    for line in fit.what_next().into_iter().chain(unguarded(family, fit)) {
         let _ = writeln!(out, "{line}");
     }
     out

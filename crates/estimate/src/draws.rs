@@ -89,6 +89,35 @@ pub fn chance_where<Q: Clone + PartialEq>(
     if asked == 0 { 0.0 } else { f64::from(held) / f64::from(asked) }
 }
 
+/// So many draws of estimates together, each with the values, mm, in the order of the inputs; never more than 4096.
+///
+/// ```
+/// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin, drawn};
+/// let mut doubts = Doubts::<()>::default();
+/// let x = doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(0.1));
+/// let all = drawn(&[&x, &(x.clone() * 2.0)], &doubts, 1000);
+/// let square: f64 = all.iter().map(|v| v[0] * v[0]).sum::<f64>() / 1000.0;
+/// assert!((square.sqrt() - 0.1).abs() < 0.01 && all.iter().all(|v| (v[1] - 2.0 * v[0]).abs() < 1e-12));
+/// ```
+///
+/// # Panics
+///
+/// As [`chance_where`].
+pub fn drawn<Q: Clone + PartialEq>(inputs: &[&Estimate], doubts: &Doubts<Q>, count: usize) -> Vec<Vec<f64>> {
+    let drawn = Drawn::of(inputs, doubts);
+    assert!(drawn.variables <= MOST, "{} variables are more than there are", drawn.variables);
+    let mut scores = vec![[0.0; BLOCK]; drawn.variables];
+    let mut columns = vec![[0.0; BLOCK]; inputs.len()];
+    let mut all = Vec::with_capacity(count);
+    for from in (0..POINTS).step_by(BLOCK).take(count.div_ceil(BLOCK)) {
+        drawn.scores(from, &mut scores);
+        drawn.values(inputs, &scores, &mut columns);
+        all.extend((0..BLOCK).map(|point| columns.iter().map(|column| column[point]).collect()));
+    }
+    all.truncate(count);
+    all
+}
+
 /// How many variables estimates that are drawn together may need; none where that is more than there are.
 ///
 /// ```

@@ -50,6 +50,24 @@ impl Estimate {
         self
     }
 
+    /// The same value with each contribution taken so many times.
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+    /// let mut doubts = Doubts::<()>::default();
+    /// let mut one = |u| doubts.enter(Doubt::new(None, Origin::Stated, f64::INFINITY), Length::from_mm(u));
+    /// let sum = one(0.3) + one(0.4);
+    /// assert!((sum.clone().each(|_| 0.5).uncertainty().as_mm() - 0.25).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn each(mut self, times: impl Fn(DoubtId) -> f64) -> Self {
+        for (id, u) in &mut self.parts {
+            *u *= times(*id);
+        }
+        self.parts.retain(|(_, u)| *u != 0.0);
+        self
+    }
+
     /// The best value.
     pub fn value(&self) -> Length {
         Length::from_mm(self.value)

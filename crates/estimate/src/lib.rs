@@ -42,7 +42,7 @@ pub use causes::covariances;
 pub use coverage::{expanded, probability};
 pub use doubt::{Doubt, DoubtId, Origin};
 pub use doubts::{Doubts, IfRepeated, Moved};
-pub use draws::{chance_where, variables};
+pub use draws::{chance_where, drawn, variables};
 pub use estimate::Estimate;
 pub use length::Length;
 pub use sentence::{Piece, Sentence, Unit};

@@ -1,6 +1,6 @@
 //! What a check takes for granted that nobody has measured.
 
-use bobbinwright_spec::{Doubts, Estimate, InstrumentQuantity, Origin, PositionQuantity, Quantity, Side};
+use bobbinwright_spec::{Doubts, Estimate, Origin, PositionQuantity, Quantity, Side};
 
 /// A reading that a check goes without.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -57,7 +57,7 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
             (Origin::Assumed, Quantity::At(_, PositionQuantity::EarSide(..))) => Belief::EarsInPlace,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::StringPair(..))) => Belief::EvenSpacing,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::BassSide)) => Belief::StringsSquare,
-            (Origin::Assumed, Quantity::Instrument(InstrumentQuantity::NutSpread)) => Belief::FanOut,
+            (Origin::Assumed, Quantity::Instrument(_)) => Belief::FanOut,
             _ => return None,
         };
         Some(Assumed { what, until_read })
@@ -110,8 +110,8 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let run = about(Belief::StringsSquare).map(|(of, was)| {
         format!("Strings that were read at an edge of the rout are taken to run square to it, with the doubt that is usual; {of}, where it {was} not read yet, at the other edge or over the middle line would tell.")
     });
-    let fan = about(Belief::FanOut).map(|(of, _)| {
-        format!("Strings that were read at an edge of the rout are taken to fan out as is usual; {of}, bridge.spread and scale would tell.")
+    let fan = about(Belief::FanOut).map(|_| {
+        format!("Strings that were read at an edge of the rout are taken to fan out as is usual; nut.spread, bridge.spread and scale would tell.")
     });
     [everywhere, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
 }
@@ -134,7 +134,7 @@ fn other_spots(assumed: &[Assumed]) -> &'static str {
 }
 
 /// `a, b and c`.
-fn listed(all: &[String]) -> String {
+pub(crate) fn listed(all: &[String]) -> String {
     match all {
         [before @ .., last] if !before.is_empty() => format!("{} and {last}", before.join(", ")),
         _ => all.concat(),

@@ -55,27 +55,62 @@ impl Fit {
 /// The chance that all of the checks hold, the least likely first: of those that may fail by drawing all of them together, as
 /// they share sides, screws and readings.
 fn together(checks: &[&Check], doubts: &Doubts) -> f64 {
-    let fails = |check: &Check| 1.0 - check.probability;
     let sum: f64 = checks.iter().map(|c| fails(c)).sum();
     let often = checks.iter().take_while(|c| fails(c) > SELDOM).count();
     // One by itself is what it was said to be.
     if often < 2 || sum < CLEAR || fails(checks[0]) > 1.0 - SELDOM {
         return (1.0 - sum).max(0.0);
     }
-    let (groups, beside) = groups(&checks[..often], doubts);
-    let inputs: Vec<&Estimate> = groups.iter().flat_map(Group::inputs).collect();
-    let tests: Vec<_> = groups.iter().map(|g| (g.inputs().len(), g.test())).collect();
-    let all_hold = chance_where(&inputs, doubts, |values| {
-        let mut from = 0;
-        let holds = tests.iter().all(|(count, test)| {
-            let own = &values[from..from + count];
-            from += count;
-            test(own)
-        });
-        Some(holds)
-    });
-    let beside: f64 = beside.iter().chain(&checks[often..]).map(|c| fails(c)).sum();
-    (all_hold - beside).max(0.0)
+    let question = Question::of(checks, often, doubts);
+    let test = question.test();
+    let all_hold = chance_where(&question.inputs(), doubts, |values| Some(test(values)));
+    (all_hold - question.beside).max(0.0)
+}
+
+fn fails(check: &Check) -> f64 {
+    1.0 - check.probability
+}
+
+/// Whether all that may fail of a pickup holds.
+pub(crate) struct Question<'c> {
+    groups: Vec<Group<'c>>,
+    /// How often what is not drawn fails.
+    pub beside: f64,
+}
+
+impl<'c> Question<'c> {
+    /// That of checks, the least likely first, so many of which are drawn.
+    fn of(checks: &[&'c Check], often: usize, doubts: &Doubts) -> Self {
+        let (groups, beside) = groups(&checks[..often], doubts);
+        let beside = beside.iter().chain(&checks[often..]).map(|c| fails(c)).sum();
+        Self { groups, beside }
+    }
+
+    /// That of a position.
+    pub fn of_position(fit: &'c Fit, position: &str) -> Self {
+        let mut checks: Vec<&Check> = fit.checks.iter().filter(|c| c.position == position).collect();
+        checks.sort_by(|a, b| a.probability.total_cmp(&b.probability));
+        let often = checks.iter().take_while(|c| fails(c) > SELDOM).count();
+        Self::of(&checks, often, &fit.doubts)
+    }
+
+    /// What it hangs on.
+    pub fn inputs(&self) -> Vec<&Estimate> {
+        self.groups.iter().flat_map(Group::inputs).collect()
+    }
+
+    /// Does all of it hold with drawn values of that?
+    pub fn test(&self) -> Test<'_> {
+        let tests: Vec<_> = self.groups.iter().map(|g| (g.inputs().len(), g.test())).collect();
+        Box::new(move |values| {
+            let mut from = 0;
+            tests.iter().all(|(count, test)| {
+                let own = &values[from..from + count];
+                from += count;
+                test(own)
+            })
+        })
+    }
 }
 
 /// What is drawn as one question.
@@ -120,7 +155,7 @@ fn groups<'c>(checks: &[&'c Check], doubts: &Doubts) -> (Vec<Group<'c>>, Vec<&'c
 }
 
 /// Whether something holds with drawn values.
-type Test<'c> = Box<dyn Fn(&[f64]) -> bool + 'c>;
+pub(crate) type Test<'c> = Box<dyn Fn(&[f64]) -> bool + 'c>;
 
 impl Group<'_> {
     /// What it hangs on.

@@ -82,6 +82,6 @@ pub(crate) fn lies(desk: &Desk) -> Vec<Value> {
 
 /// What to read again, and what to read too.
 fn again(built: &Prepared) -> Vec<String> {
-    let again = built.fit.to_repeat().lines();
+    let again = built.fit.what_next();
     again.into_iter().chain(unguarded(&built.family, &built.fit)).collect()
 }

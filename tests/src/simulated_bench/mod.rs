@@ -11,10 +11,10 @@ mod world;
 use std::collections::BTreeMap;
 use std::fmt;
 
-use bobbinwright_fit::{Verdict, check};
+use bobbinwright_fit::{Act, Fit, Verdict, check};
 use bobbinwright_geometry::parts::{PositionParts, layout_of};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Family, Problem, SourceFile};
+use bobbinwright_spec::{Family, PositionQuantity as P, Problem, Quantity, SourceFile};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
@@ -109,6 +109,9 @@ pub struct Table {
     pub accused: u32,
     /// Check by check.
     pub checks: BTreeMap<&'static str, Tally>,
+    /// Pickups that were too close to call and had readings proposed: how many, how often these were said to settle it, and
+    /// how often they did.
+    pub settled: (u32, f64, u32),
 }
 
 impl fmt::Display for Table {
@@ -132,6 +135,14 @@ impl fmt::Display for Table {
                 held.collect::<Vec<_>>().join("  "),
             )?;
         }
+        let (proposed, said, did) = self.settled;
+        let share = |of: f64| 100.0 * of / f64::from(proposed.max(1));
+        writeln!(
+            f,
+            "{proposed} pickups were too close to call and had readings proposed: {:.0} % were said to be settled by them, {:.0} % were",
+            share(said),
+            share(f64::from(did))
+        )?;
         let accused = 100.0 * f64::from(self.accused) / f64::from(self.builds.max(1));
         writeln!(f, "honest readings called slips in {accused:.2} % of the builds")
     }
@@ -156,6 +167,8 @@ pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
     let mut all = Table { builds, crooked, ..Table::default() };
     for table in done {
         all.accused += table.accused;
+        let (proposed, said, did) = table.settled;
+        all.settled = (all.settled.0 + proposed, all.settled.1 + said, all.settled.2 + did);
         for (name, tally) in &table.checks {
             all.checks.entry(name).or_default().add(tally);
         }
@@ -187,6 +200,37 @@ fn family(world: &World, error: CaliperError, rng: &mut ChaCha8Rng) -> Family {
     family.unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// Takes the readings that are most likely to settle a pickup that is too close to call, where the bench can.
+fn settle(world: &World, family: &Family, fit: &Fit, error: CaliperError, table: &mut Table) {
+    let next = fit.next();
+    let Some(best) = next.iter().find(|next| named(&next.act).is_some()) else { return };
+    let names = named(&best.act).unwrap_or_default();
+    // As many numbers as the log has entries: the same every time.
+    let mut rng = ChaCha8Rng::seed_from_u64(family.entries as u64 + (best.settles * 1e6) as u64);
+    let more = world.read_more(&names, error, &mut rng);
+    let [wanted, log] = [0, 1].map(|i| family.files[i].clone());
+    let log = SourceFile { text: log.text + &more, ..log };
+    let after = Family::read("simulated", wanted, log).unwrap_or_else(|e| panic!("{e}"));
+    let Ok(layout) = layout_of(&after.positions[0], &after.hardware) else { return };
+    let parts = [PositionParts { layout, parts: Vec::new() }];
+    let (n, said, did) = table.settled;
+    let is_settled = check(&after, &parts).verdict() != Verdict::TooClose;
+    table.settled = (n + 1, said + best.settles, did + u32::from(is_settled));
+}
+
+/// The quantities that an act reads; none where the bench has no way to do it.
+fn named(act: &Act) -> Option<Vec<String>> {
+    match act {
+        Act::Read(of @ Quantity::At(_, P::ScrewSide(..) | P::EarSide(..))) => Some(vec![of.to_string()]),
+        Act::Elsewhere(of @ Quantity::At(_, P::RoutLength | P::RoutWidth)) => Some(vec![of.to_string()]),
+        Act::Together(acts) => acts.iter().map(named).try_fold(Vec::new(), |mut all, one| {
+            all.extend(one?);
+            Some(all)
+        }),
+        _ => None,
+    }
+}
+
 fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let mut rng = ChaCha8Rng::seed_from_u64(u64::from(number));
     let world = World::new(&mut rng, crooked);
@@ -200,6 +244,7 @@ fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let parts = [PositionParts { layout, parts: Vec::new() }];
     let fit = check(&family, &parts);
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);
+    settle(&world, &family, &fit, error, table);
     let is_put_together = |name: &str| truth.iter().any(|(known, _)| *known == name);
     // What is not put together here must be beyond doubt for a pickup to be counted.
     let mut beside = fit.checks.iter().filter(|c| !is_put_together(c.kind.name()));

@@ -1,0 +1,316 @@
+//! What to do next for certainty: for each pickup that is too close to call the acts at the bench that may settle it, and how
+//! often each does.
+//!
+//! An act takes some of the doubt away. How what is learned comes out nobody knows, but the doubt says how it may: outcomes
+//! are drawn from the doubt that is taken away, and for each of them the pickup is judged with the doubt that is left. The
+//! share of outcomes that call it, either way, is what the act is worth.
+
+use std::collections::BTreeSet;
+
+use bobbinwright_estimate::{drawn, variables};
+use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity};
+
+use crate::Fit;
+use crate::assumed::listed;
+use crate::repeat::Again;
+use crate::verdict::Verdict;
+use crate::whole::{Question, Whole};
+
+/// Something to do at the bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// To read what was not read at all.
+    Read(Quantity),
+    /// To read an opening in its other spots too.
+    Elsewhere(Quantity),
+    /// To read some quantities again.
+    Again(Vec<Again>),
+    /// Several of these.
+    Together(Vec<Act>),
+    /// To print the printer's coupon and read that.
+    Coupon,
+    /// To print some of the parts first and read their sizes.
+    Print(Vec<PartKind>),
+}
+
+/// What an act is worth for a pickup.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Next {
+    /// Its position.
+    pub position: String,
+    /// What to do.
+    pub act: Act,
+    /// The share of outcomes that call it, 0 to 1.
+    pub settles: f64,
+}
+
+/// So many outcomes are drawn, and for each so many times what is left in doubt.
+const OUTCOMES: usize = 64;
+const OF_EACH: usize = 128;
+
+/// An outcome counts where the chance is beyond what a call needs by so much: readings differ from what is believed of them.
+const BEYOND: f64 = 0.01;
+
+/// What has a smaller share of the variance of everything that the pickup hangs on tells nothing.
+const MATTERS: f64 = 0.05;
+
+/// Readings that add less to what others tell are not asked for.
+const NEARLY: f64 = 0.02;
+
+/// What is worth less is not said.
+const WORTH_IT: f64 = 0.2;
+
+/// So many acts are enough to choose from.
+const MOST: usize = 3;
+
+/// A dearer act must be worth so much more than a cheaper one.
+const WORTH_MORE: f64 = 0.1;
+
+/// What doubt is left of something that is believed once it is read with a caliper, of the doubt before: 0.03 of 0.25 mm.
+const READ: f64 = 0.12;
+
+/// What is left of how uneven an opening is once it is read in three spots.
+const IN_SPOTS: f64 = 0.35;
+
+/// The doubt that is left of a printed size once it is read, and by the profile that a coupon gives: standard uncertainties.
+const PRINTED: Length = Length::from_mm(0.025);
+const BY_PROFILE: Length = Length::from_mm(0.04);
+
+impl Fit {
+    /// For each pickup that is too close to call, the acts that may settle it, the one that most often does first.
+    pub fn next(&self) -> Vec<Next> {
+        let close: Vec<&Whole> = self.wholes().iter().filter(|w| w.verdict == Verdict::TooClose).collect();
+        if close.is_empty() {
+            return Vec::new();
+        }
+        let again = self.to_repeat().again;
+        close.into_iter().flat_map(|whole| Asked::of(self, whole).next(&whole.position, &again)).collect()
+    }
+
+    /// What to do about what is too close to call, for a person, a line each: what to read again, what nothing settles, and
+    /// what may tell.
+    pub fn what_next(&self) -> Vec<String> {
+        let mut lines = self.to_repeat().lines();
+        let next = self.next();
+        for (i, one) in next.iter().enumerate() {
+            if i == 0 || next[i - 1].position != one.position {
+                lines.push(format!(
+                    "Whether the {} pickup goes together and in would be told by:",
+                    one.position
+                ));
+            }
+            lines.push(format!("  {}, in {:.0} of 100 cases", in_words(&one.act), one.settles * 100.0));
+        }
+        lines
+    }
+}
+
+/// A pickup that is too close to call.
+struct Asked<'f> {
+    fit: &'f Fit,
+    question: Question<'f>,
+    /// That it goes together and in, as it is known now.
+    chance: f64,
+    /// The doubt of a printed size.
+    printed: Length,
+}
+
+impl<'f> Asked<'f> {
+    fn of(fit: &'f Fit, whole: &Whole) -> Self {
+        let printed = fit.sizes.iter().map(|size| size.printed.uncertainty()).fold(Length::ZERO, Length::max);
+        Self { fit, question: Question::of_position(fit, &whole.position), chance: whole.chance, printed }
+    }
+
+    /// All causes of doubt.
+    fn causes(&self) -> Vec<&'f Doubt> {
+        let inputs = self.question.inputs();
+        let ids: BTreeSet<_> = inputs.iter().flat_map(|e| e.contributions()).map(|(id, _)| id).collect();
+        ids.into_iter().filter_map(|id| self.fit.doubts.get(id)).collect()
+    }
+
+    fn next(&self, position: &str, again: &[Again]) -> Vec<Next> {
+        let of = |act: Act| {
+            let settles = self.settles(&act);
+            Next { position: position.to_owned(), act, settles }
+        };
+        let mut readings: Vec<Next> = self.readings(again).into_iter().map(of).collect();
+        readings.sort_by(|a, b| b.settles.total_cmp(&a.settles));
+        let together = self.together(&readings).map(of);
+        // From the cheapest to the dearest; of what is cheap whatever may tell is named.
+        let mut worth: Vec<Next> = readings.into_iter().chain(together).collect();
+        worth.retain(|next| next.settles >= WORTH_IT);
+        for next in self.prints().into_iter().map(of).filter(|next| next.settles >= WORTH_IT) {
+            if worth.iter().all(|cheaper| next.settles > cheaper.settles + WORTH_MORE) {
+                worth.push(next);
+            }
+        }
+        worth.sort_by(|a, b| b.settles.total_cmp(&a.settles));
+        worth.truncate(MOST);
+        worth
+    }
+
+    /// What may be read on the body and on bought pieces, of what has a hand in any of the margins.
+    fn readings(&self, again: &[Again]) -> Vec<Act> {
+        let mut acts: Vec<Act> = Vec::new();
+        let of_it = |again: &&Again| self.matters(|d| d.quantity.as_ref() == Some(&again.quantity));
+        let again: Vec<Again> = again.iter().filter(of_it).cloned().collect();
+        if !again.is_empty() {
+            acts.push(Act::Again(again));
+        }
+        for doubt in self.causes() {
+            let act = match (doubt.origin, &doubt.quantity) {
+                // Strings that were read at one edge of the rout.
+                (Origin::Assumed, Some(quantity @ Quantity::At(_, P::BassSide))) => {
+                    Act::Elsewhere(quantity.clone())
+                }
+                (Origin::Assumed, Some(quantity)) => Act::Read(quantity.clone()),
+                (Origin::Elsewhere { .. }, Some(quantity)) => Act::Elsewhere(quantity.clone()),
+                _ => continue,
+            };
+            if !acts.contains(&act) && self.matters(|d| self.left_of(d, &act) < 1.0) {
+                acts.push(act);
+            }
+        }
+        acts
+    }
+
+    /// The fewest readings that together tell nearly as often as all of them, where one alone does not.
+    fn together(&self, readings: &[Next]) -> Option<Act> {
+        let mut acts: Vec<Act> = readings.iter().map(|next| next.act.clone()).collect();
+        let all = self.settles(&Act::Together(acts.clone()));
+        for one in readings.iter().rev() {
+            let fewer: Vec<Act> = acts.iter().filter(|act| **act != one.act).cloned().collect();
+            if self.settles(&Act::Together(fewer.clone())) > all - NEARLY {
+                acts = fewer;
+            }
+        }
+        (acts.len() > 1).then_some(Act::Together(acts))
+    }
+
+    /// What may be printed: the coupon where the printer is as good as somebody said, each part, and all of them.
+    fn prints(&self) -> Vec<Act> {
+        let has_profile = self.causes().iter().any(|d| matches!(d.quantity, Some(Quantity::Coupon(_))));
+        let is_print = |doubt: &Doubt| doubt.origin == Origin::Print;
+        let mut acts = Vec::new();
+        if !has_profile && self.matters(is_print) {
+            acts.push(Act::Coupon);
+        }
+        let is_of = |doubt: &Doubt, part: PartKind| {
+            is_print(doubt) && matches!(&doubt.quantity, Some(Quantity::Piece(_, size)) if size.part == part)
+        };
+        let parts = PartKind::ALL.into_iter().filter(|part| self.matters(|d| is_of(d, *part)));
+        let parts: Vec<PartKind> = parts.collect();
+        acts.extend(parts.iter().map(|part| Act::Print(vec![*part])));
+        if parts.len() > 1 {
+            acts.push(Act::Print(parts));
+        }
+        acts
+    }
+
+    /// Have some causes a share in the variance of anything that it hangs on?
+    fn matters(&self, is_one: impl Fn(&Doubt) -> bool) -> bool {
+        let has = |margin: &&Estimate| {
+            let of = |(id, u): (_, Length)| {
+                let is_one = self.fit.doubts.get(id).is_some_and(&is_one);
+                if is_one { u.as_mm() * u.as_mm() } else { 0.0 }
+            };
+            let u = margin.uncertainty().as_mm();
+            margin.contributions().map(of).sum::<f64>() > MATTERS * u * u
+        };
+        self.question.inputs().iter().any(has)
+    }
+
+    /// The share of outcomes of an act after which the pickup is called. Outcomes are drawn, and for each what is left in doubt.
+    fn settles(&self, act: &Act) -> f64 {
+        let inputs = self.question.inputs();
+        let left = |id| self.fit.doubts.get(id).map_or(1.0, |doubt| self.left_of(doubt, act));
+        let part = |times: &dyn Fn(f64) -> f64| -> Vec<Estimate> {
+            inputs.iter().map(|input| (*input).clone().each(|id| times(left(id)))).collect()
+        };
+        let told = part(&|left| (1.0 - left * left).max(0.0).sqrt());
+        let stays = part(&|left| left);
+        let stays: Vec<Estimate> = stays.into_iter().map(|e| e.moved_to(Length::ZERO)).collect();
+        let draw = |of: &[Estimate], count| {
+            let of: Vec<&Estimate> = of.iter().collect();
+            variables(&of, &self.fit.doubts).map(|_| drawn(&of, &self.fit.doubts, count))
+        };
+        let (Some(outcomes), Some(rest)) = (draw(&told, OUTCOMES), draw(&stays, OF_EACH)) else { return 0.0 };
+        let test = self.question.test();
+        let mut values = vec![0.0; inputs.len()];
+        let chance_after = |outcome: &Vec<f64>| {
+            let mut holds = 0u32;
+            for rest in &rest {
+                for ((value, told), rest) in values.iter_mut().zip(outcome).zip(rest) {
+                    *value = told + rest;
+                }
+                holds += u32::from(test(&values));
+            }
+            f64::from(holds) / OF_EACH as f64
+        };
+        let chances: Vec<f64> = outcomes.iter().map(chance_after).collect();
+        // On the mean nothing is surer than before: what the few draws err by is taken off.
+        let mean = chances.iter().sum::<f64>() / OUTCOMES as f64;
+        let is_called = |chance: &&f64| {
+            let chance = **chance - mean + self.chance;
+            [chance - BEYOND, chance + BEYOND].map(Verdict::of).iter().all(|v| *v != Verdict::TooClose)
+        };
+        chances.iter().filter(is_called).count() as f64 / OUTCOMES as f64
+    }
+
+    /// What is left of a cause of doubt after an act, as a share of its standard uncertainty.
+    fn left_of(&self, doubt: &Doubt, act: &Act) -> f64 {
+        let down_to = |u: Length| if self.printed > u { u / self.printed } else { 1.0 };
+        match (act, doubt.origin, &doubt.quantity) {
+            (Act::Together(acts), ..) => acts.iter().map(|act| self.left_of(doubt, act)).fold(1.0, f64::min),
+            (Act::Read(of), Origin::Assumed, Some(quantity)) if of == quantity => READ,
+            (Act::Elsewhere(of), Origin::Assumed, Some(quantity)) if of == quantity => READ,
+            (Act::Elsewhere(of), Origin::Elsewhere { .. }, Some(quantity)) if of == quantity => IN_SPOTS,
+            (Act::Again(all), Origin::Scatter { readings }, Some(quantity)) => {
+                let more =
+                    all.iter().find(|again| again.quantity == *quantity).map_or(0, |again| again.times);
+                (readings as f64 / (readings + more) as f64).sqrt()
+            }
+            (Act::Print(parts), Origin::Print, Some(Quantity::Piece(_, size)))
+                if parts.contains(&size.part) =>
+            {
+                down_to(PRINTED)
+            }
+            (Act::Coupon, Origin::Print, _) => down_to(BY_PROFILE),
+            _ => 1.0,
+        }
+    }
+}
+
+fn in_words(act: &Act) -> String {
+    match act {
+        Act::Read(of) => format!("reading {of}, which was not read"),
+        Act::Elsewhere(of) => format!("reading {of} in its other spots too"),
+        Act::Again(all) => {
+            let times = |again: &Again| match again.times {
+                1 => format!("{} once more", again.quantity),
+                n => format!("{} {n} times more", again.quantity),
+            };
+            format!("reading {}", listed(&all.iter().map(times).collect::<Vec<_>>()))
+        }
+        Act::Together(acts) => together_in_words(acts),
+        Act::Coupon => "printing and reading the printer's coupon".to_owned(),
+        Act::Print(parts) => {
+            let names: Vec<String> = parts.iter().map(|part| format!("the {}", part.name())).collect();
+            let their = if parts.len() == 1 { "its" } else { "their" };
+            format!("printing {} first and reading {their} sizes (inspect)", listed(&names))
+        }
+    }
+}
+
+fn together_in_words(acts: &[Act]) -> String {
+    let unread =
+        acts.iter().filter_map(|act| if let Act::Read(of) = act { Some(of.to_string()) } else { None });
+    let unread: Vec<String> = unread.collect();
+    let rest = acts.iter().filter(|act| !matches!(act, Act::Read(_))).map(in_words);
+    let unread = match &unread[..] {
+        [] => None,
+        [one] => Some(format!("reading {one}, which was not read")),
+        all => Some(format!("reading {}, which were not read", listed(all))),
+    };
+    unread.into_iter().chain(rest).collect::<Vec<_>>().join("; ")
+}
