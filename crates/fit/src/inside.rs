@@ -119,7 +119,9 @@ impl Bench<'_> {
             PartKind::Baseplate => (SizeOf::LipWidth, SizeOf::LipLength),
             _ => (SizeOf::HollowWidth, SizeOf::HollowLength),
         };
-        let between_bosses = self.layout(of).boss.and(self.layout(of).two_screws()).is_some();
+        let layout = self.layout(of);
+        let between_bosses =
+            layout.boss.is_some() && layout.two_screws().is_some() && layout.reliefs.is_empty();
         let long = if between_bosses { SizeOf::ScrewPitch } else { long };
         let both = vec![(wide, SizeOf::Width), (long, SizeOf::Length)];
         if self.is_separate() { both } else { both[..1].to_vec() }

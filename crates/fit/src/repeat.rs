@@ -1,6 +1,6 @@
 //! Which readings to take again, so that what is too close to call gets called.
 
-use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, Quantity};
+use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, PositionQuantity as P, Quantity};
 
 use crate::kind::CheckKind;
 use crate::pose::Pose;
@@ -227,6 +227,10 @@ impl Cause {
                 return Self::Elsewhere(quantity.unwrap_or_default());
             }
             Origin::Straightness => "how straight the rout's sides are".into(),
+            // Strings that were read at one edge of the rout.
+            Origin::Assumed if matches!(doubt.quantity, Some(Quantity::At(_, P::BassSide))) => {
+                return Self::Elsewhere(doubt.quantity.as_ref().map(ToString::to_string).unwrap_or_default());
+            }
             Origin::Assumed if matches!(doubt.quantity, Some(Quantity::At(..))) => {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Unread(quantity.unwrap_or_default());

@@ -32,11 +32,7 @@ fn of_body(bench: &mut Bench, part: PartKind) -> Pose {
 fn of_ears(bench: &mut Bench, part: PartKind) -> Option<Pose> {
     bench.layout(part).ears?;
     bench.position.rout.ears.as_ref()?;
-    let mut pose = Pose::default();
-    for (condition, at) in pose::ears(bench, part) {
-        pose.must(condition, at);
-    }
-    Some(pose.at_its_turn())
+    Some(pose::ears_with_body(bench, part))
 }
 
 /// A part's body against the rout all round, corners included.

@@ -109,7 +109,7 @@ fn head_on_ear(bench: &mut Bench) {
         kind: CheckKind::HeadOnEar,
         at: Where::Alike,
         title: "Screw heads on their ears, beside the cover's body".into(),
-        why: "The heads meet the cover's wall.".into(),
+        why: "The heads meet the cover's wall, or the walls of their recesses.".into(),
         help: vec![Help::Dimension("cover.fit_gap"), Help::Bought(Bought::ScrewHead)],
         figures: vec![
             figure("screw from the middle", &screw_x),
@@ -124,12 +124,7 @@ fn head_on_ear(bench: &mut Bench) {
 
 /// Where the screws stand in the body.
 fn where_screws_are(bench: &Bench) -> Vec<Figure> {
-    let are_two = bench.position.rout.screws.len() == 2;
-    let name = |n: usize| match n {
-        0 if are_two => "treble screw".to_owned(),
-        1 if are_two => "bass screw".to_owned(),
-        n => format!("screw {}", n + 1),
-    };
+    let name = |n: usize| bench.position.rout.screw_name(n);
     let of = |(n, screw): (usize, &ScrewAt)| {
         let screw_at = |what: &str, at: &Estimate| figure(format!("{} {what}", name(n)), at);
         [

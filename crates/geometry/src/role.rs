@@ -58,7 +58,7 @@ impl Role {
             Role::EyeletHole => "eyelet hole",
             Role::Waist => "waist",
             Role::Mark => "bass mark",
-            Role::Relief => "cut-out for a boss",
+            Role::Relief => "boss cut-out",
             Role::LeadOut => "lead-out",
             Role::Lip => "lip",
             Role::Step => "step",

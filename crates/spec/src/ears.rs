@@ -1,11 +1,13 @@
 //! Where the recesses for a housing's ears are.
 
-use crate::measured::{Measured, weighted_mean};
+use crate::measured::{Measured, contradiction, weighted_mean};
+use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::reader::Noted;
 use crate::screws::{Asked, BY_HAND, ScrewAt};
 use crate::wanted::Side;
 use crate::written::WrittenRout;
-use crate::{Doubt, Estimate, Origin};
+use crate::{Doubt, Estimate, Length, Origin};
 
 /// The recess for one ear.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,12 +23,17 @@ fn flanks(side: Side) -> [Side; 2] {
     if side.is_end() { [Side::Neck, Side::Bridge] } else { [Side::Treble, Side::Bass] }
 }
 
-/// What is read of the places: how far a recess's screw is from one of its flanks. Until then a recess at an end is taken
-/// to be on the middle line, and one in a long side to be about its screw.
+/// Has an ear's recess such a flank?
+pub(crate) fn has_flank(rout: &WrittenRout, ear: usize, flank: Side) -> bool {
+    rout.ears.get(ear - 1).is_some_and(|side| flanks(*side).contains(&flank))
+}
+
+/// What is read of the places: how far a recess's screw is from one of its flanks. Until then one recess at each end is
+/// taken to be on the middle line, and any other to be about its screw.
 pub(crate) fn asked(rout: &WrittenRout) -> impl Iterator<Item = Asked> {
-    let of = |(ear, side): (usize, &Side)| {
+    let until_read = if rout.is_usual() { "on the middle line" } else { "with its screw in the middle" };
+    let of = move |(ear, side): (usize, &Side)| {
         let instead = flanks(*side).map(|flank| P::EarSide(ear + 1, flank));
-        let until_read = if side.is_end() { "on the middle line" } else { "with its screw in the middle" };
         Asked { usual: instead[1], instead: instead.to_vec(), until_read: Some(until_read) }
     };
     rout.ears.iter().enumerate().map(of)
@@ -38,6 +45,7 @@ pub(crate) fn places(
     position: &str,
     rout: &WrittenRout,
     screws: &[ScrewAt],
+    noted: &mut Noted,
 ) -> Option<Vec<EarAt>> {
     let at = |q| Quantity::At(position.to_owned(), q);
     let half = measured.estimates.get(&at(P::EarWidth))?.clone() * 0.5;
@@ -52,11 +60,27 @@ pub(crate) fn places(
         let offset = if read.is_empty() {
             let doubt = Doubt::new(Some(at(minus)), Origin::Assumed, f64::INFINITY);
             let believed = measured.doubts.enter(doubt, BY_HAND);
-            if side.is_end() { believed } else { believed + along.clone() }
+            if rout.is_usual() { believed } else { believed + along.clone() }
+        } else if let Some(apart) = contradiction(&read) {
+            note_contradiction(measured, [at(plus), at(minus)], apart, noted);
+            let doubt = Doubt::new(Some(at(minus)), Origin::Contradiction, f64::INFINITY);
+            weighted_mean(&read) + measured.doubts.enter(doubt, apart / 12f64.sqrt())
         } else {
             weighted_mean(&read)
         };
         EarAt { side: *side, offset }
     };
     Some(rout.ears.iter().enumerate().zip(screws).map(&mut place).collect())
+}
+
+/// Points out two flanks that can't both be where they were read.
+fn note_contradiction(measured: &Measured, flanks: [Quantity; 2], apart: Length, noted: &mut Noted) {
+    let taken = flanks.iter().filter_map(|q| measured.taken.get(q)).max_by_key(|taken| taken.entry);
+    let Some(taken) = taken else { return };
+    let [one, other] = flanks;
+    let message = format!(
+        "{one} and {other} put the middle of that recess {apart} apart, by its width; one of them is wrong"
+    );
+    let hint = "read both again; until then its place counts as that much less sure";
+    noted.problems.push(Problem::notice(taken.span, message).hint(hint));
 }

@@ -100,6 +100,18 @@ pub struct Rout {
     pub channel: Option<Channel>,
 }
 
+impl Rout {
+    /// What a screw is called, by its index: of two by its end.
+    pub fn screw_name(&self, index: usize) -> String {
+        let are_at_ends = matches!(&self.screws[..], [a, b] if a.along.value() > b.along.value());
+        match index {
+            0 if are_at_ends => "treble screw".to_owned(),
+            1 if are_at_ends => "bass screw".to_owned(),
+            n => format!("screw {}", n + 1),
+        }
+    }
+}
+
 /// The recesses for ears, all alike.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EarRecess {
@@ -268,7 +280,7 @@ fn resolve_position(
     if let (Some(fan_out), false) = (&fan_out, is_odd) {
         note_contradicting_spread(fan_out, &written.name, measured, noted);
     }
-    let recesses = ears::places(measured, &written.name, &written.rout, &screws);
+    let recesses = ears::places(measured, &written.name, &written.rout, &screws, noted);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
     let ears = if written.rout.ears.is_empty() {

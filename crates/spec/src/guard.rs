@@ -9,6 +9,7 @@ use crate::measured::Measured;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::told::Told;
 use crate::wanted::Side;
+use crate::written::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// A reading, and from what slip on others would show it.
@@ -29,13 +30,20 @@ pub struct Guard {
 
 impl Guard {
     /// That of an equation of the network; none of what no tool read.
-    pub(crate) fn of(told: &Told, leftover: &Leftover, measured: &Measured, strings: usize) -> Option<Self> {
+    pub(crate) fn of(
+        told: &Told,
+        leftover: &Leftover,
+        measured: &Measured,
+        strings: usize,
+        rout: &WrittenRout,
+    ) -> Option<Self> {
         let doubts = &measured.doubts;
         let is_step = |d: &Doubt| d.origin == Origin::Resolution && d.quantity.as_ref() == Some(&told.of);
         let (id, u) =
             told.equation.value.contributions().find(|(id, _)| doubts.get(*id).is_some_and(is_step))?;
         let Quantity::At(position, of) = &told.of else { return None };
-        let others = others(*of, strings).into_iter().map(|of| Quantity::At(position.clone(), of));
+        let others =
+            others(*of, strings, rout.is_usual()).into_iter().map(|of| Quantity::At(position.clone(), of));
         let by = others.filter(|by| *by != told.of).find(|by| !measured.estimates.contains_key(by));
         (told.is_read && u > Length::ZERO).then(|| Self {
             by,
@@ -54,8 +62,17 @@ impl Guard {
 }
 
 /// The readings that tell the same in another way, the easiest first.
-fn others(of: P, strings: usize) -> Vec<P> {
+fn others(of: P, strings: usize, is_usual: bool) -> Vec<P> {
+    let both = |a: usize, b: usize| {
+        let of = |screw| Side::ALL.map(|(_, side)| P::ScrewSide(screw, side));
+        of(a).into_iter().chain(of(b)).collect()
+    };
     match of {
+        P::RoutLength | P::RoutWidth if !is_usual => {
+            vec![P::Diagonal(Side::Treble), P::Diagonal(Side::Bass)]
+        }
+        P::ScrewPitch if !is_usual => both(1, 2),
+        P::ScrewSide(n, side) if !is_usual => vec![P::ScrewSide(n, side.opposite())],
         P::RoutLength => {
             vec![P::Diagonal(Side::Treble), P::Diagonal(Side::Bass), P::ScrewSide(2, Side::Bass)]
         }
@@ -63,10 +80,7 @@ fn others(of: P, strings: usize) -> Vec<P> {
             vec![P::Diagonal(Side::Treble), P::ScrewSide(1, Side::Neck), P::ScrewSide(2, Side::Neck)]
         }
         P::Diagonal(_) => vec![P::Diagonal(Side::Treble), P::Diagonal(Side::Bass)],
-        P::ScrewPair(a, b) => {
-            let of = |screw| Side::ALL.map(|(_, side)| P::ScrewSide(screw, side));
-            of(a).into_iter().chain(of(b)).collect()
-        }
+        P::ScrewPair(a, b) => both(a, b),
         P::ScrewPitch => vec![P::ScrewSide(2, Side::Bass), P::ScrewSide(1, Side::Treble)],
         // Both ends and the screws' distance close a loop, which tells of the distance too.
         P::ScrewSide(1, Side::Treble) => vec![P::ScrewSide(2, Side::Bass), P::ScrewSide(1, Side::Bass)],

@@ -57,13 +57,15 @@ pub(crate) fn plan(
     let first = string(count);
     let lines = Lines::of(measured, position, count, first + 2 * rout.screws());
     let all_read = strings::equations(measured, position, count, &lines, &mut told)?;
-    screws::note_strangers(measured, position, rout.screws(), noted);
+    screws::note_strangers(measured, position, rout, noted);
     let about = screws::equations(measured, position, rout, first, &mut told)?;
     let adjusted = solve(&mut told, first, about, lines.count())?;
     // Where the strings' own spacings tell which of them is off, that has been said.
     let odd = strings::odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
-    let guards =
-        told.iter().zip(&adjusted.leftovers).filter_map(|(t, left)| Guard::of(t, left, measured, count));
+    let guards = told
+        .iter()
+        .zip(&adjusted.leftovers)
+        .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
     let guards = guards.collect();
     let suspects = adjusted.suspects(&measured.doubts, |i| told[i].is_read, ACCUSED);
     let mut places = adjusted.unknowns.clone();

@@ -3,6 +3,7 @@
 use bobbinwright_elementary::Elementary;
 
 use crate::Length;
+use crate::ears;
 use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
@@ -185,11 +186,21 @@ fn believe(measured: &mut Measured, position: &str, first: usize, before: usize,
 }
 
 /// Points out readings of screws that the position has not.
-pub(crate) fn note_strangers(measured: &Measured, position: &str, count: usize, noted: &mut Noted) {
+pub(crate) fn note_strangers(measured: &Measured, position: &str, rout: &WrittenRout, noted: &mut Noted) {
+    let count = rout.screws();
     for (quantity, taken) in &measured.taken {
         let Quantity::At(at, of) = quantity else { continue };
         let screw = match of {
-            P::ScrewSide(screw, _) | P::EarSide(screw, _) | P::ScrewPair(_, screw) => *screw,
+            P::EarSide(ear, flank) if at == position && !ears::has_flank(rout, *ear, *flank) => {
+                let message = format!(
+                    "entry {}: {quantity} counts for nothing: no such recess has a flank there",
+                    taken.entry
+                );
+                let hint = "a recess at an end has a neck_side and a bridge_side, one in a long side a bass_side and a treble_side";
+                noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+                continue;
+            }
+            P::ScrewSide(screw, _) | P::ScrewPair(_, screw) => *screw,
             P::ScrewPitch => 2,
             _ => continue,
         };

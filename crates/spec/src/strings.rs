@@ -234,7 +234,8 @@ impl Lines {
         let fans = if let [Some(bridge), Some(nut), Some(scale)] = ends.map(get) {
             (bridge - nut) * (WAY / scale.value().as_mm())
         } else {
-            let doubt = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
+            let missing = ends.into_iter().find(|q| get(*q).is_none()).map(Quantity::Instrument);
+            let doubt = Doubt::new(missing, Origin::Assumed, f64::INFINITY);
             measured.doubts.enter(doubt, FANS[1]).moved_to(FANS[0])
         };
         told.push(Told::believed(of, vec![(fan, 1.0)], fans));

@@ -129,3 +129,41 @@ fn what_is_believed_and_what_is_refused() {
     let said = refused.unwrap_err().to_string();
     assert!(said.contains("rout.screws is 3, but there are 2 ears, each with a screw"), "{said}");
 }
+
+fn halyard_with(line: &str) -> Family {
+    family("halyard", |text| text + line).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn said(family: &Family) -> String {
+    family.notices.iter().map(|n| n.message.as_str()).collect::<Vec<_>>().join("\n")
+}
+
+/// A recess's two flanks and its width are redundant: a hole read to its far edge shows.
+#[test]
+fn flanks_that_contradict_each_other_are_pointed_out() {
+    let entry = |read: &str| {
+        format!(
+            "reading(on: \"2026-10-24\", of: \"bridge.ears.1.treble_side\", how: hole_near, got: mm([{read}]))\n"
+        )
+    };
+    // 15.8 less what is on the other side of the hole: 8.0 and its 2.38.
+    let sound = halyard_with(&entry("6.62, 6.60"));
+    assert!(sound.notices.is_empty(), "{}", said(&sound));
+    let doubt = |f: &Family| f.positions[0].rout.ears.as_ref().unwrap().at[0].offset.uncertainty().as_mm();
+    let slipped = halyard_with(&entry("9.00, 8.98"));
+    assert!(said(&slipped).contains("put the middle of that recess 2.3"), "{}", said(&slipped));
+    assert!(doubt(&slipped) > doubt(&sound) + 0.3);
+}
+
+/// A recess at the neck has no flank towards the neck.
+#[test]
+fn a_flank_that_is_none_is_pointed_out() {
+    let entry =
+        "reading(on: \"2026-10-24\", of: \"bridge.ears.1.neck_side\", how: hole_near, got: mm([4.0, 4.0]))\n";
+    let family = halyard_with(entry);
+    assert!(
+        said(&family).contains("counts for nothing: no such recess has a flank there"),
+        "{}",
+        said(&family)
+    );
+}

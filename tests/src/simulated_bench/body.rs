@@ -51,6 +51,7 @@ const NECK: usize = 2;
 const BRIDGE: usize = 3;
 
 /// What is not as the program takes it, mm.
+#[derive(Clone)]
 pub(super) struct Body {
     /// Mean length, mean width and corner radius.
     rout: [f64; 3],
@@ -103,6 +104,11 @@ impl Body {
             spots: [0, 1].map(|_| rng.random_range(1..=3)),
             screws_read: rng.random_bool(0.5),
         }
+    }
+
+    /// The same body, all of which is read.
+    pub fn read_thoroughly(&self) -> Self {
+        Self { spots: [3; 2], screws_read: true, ..self.clone() }
     }
 
     /// How far a side is from the middle at a place along it, mm from its middle.
@@ -187,6 +193,26 @@ impl Body {
     pub fn pitch(&self) -> f64 {
         let [[x, y], [u, v]] = [self.screws[0], self.screws[1]];
         (x - u).hypot(y - v)
+    }
+
+    /// What ears have to spare in recesses so wide, at their flanks and their blends, where the rout lets the part lie best for
+    /// that; `corner` is what is left at a corner that is so far across from an ear's end of the part.
+    pub fn ears_left(&self, part: &Loose, width: f64, corner: impl Fn(bool, f64) -> f64) -> f64 {
+        let Some((ears, play)) = &part.ears else { return f64::INFINITY };
+        let rooms = Rooms::new(self, part.size).just_in();
+        let left = |dy: f64, turn: f64| {
+            let of = |(number, [x, y]): (usize, &[f64; 2])| {
+                let moved = dy + turn * x;
+                let recess = self.recesses[number];
+                let flank = play - (y + moved - recess).abs();
+                let corners = [0.5, -0.5].map(|half| corner(number == 0, recess + half * width - moved));
+                flank.min(corners[0]).min(corners[1])
+            };
+            let least = ears.iter().enumerate().map(of).fold(f64::INFINITY, f64::min);
+            let sides = [NECK, BRIDGE].map(|side| rooms.at_side(side, [0.0, dy, turn]));
+            least + 100.0 * sides[0].min(sides[1]).min(0.0)
+        };
+        thirds([-2.0, 2.0], FINE, |dy| thirds([-0.05, 0.05], FINE, |turn| left(dy, turn)))
     }
 
     /// Ears that do not go in wherever the rout lets the part lie are another question: here they just do.

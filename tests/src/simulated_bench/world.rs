@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_geometry::parts::{Layout, Tab};
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{Family, Side};
+use bobbinwright_spec::Family;
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
@@ -164,6 +164,21 @@ impl World {
         bench.log
     }
 
+    /// Entries for what was not read yet, of these quantities: screws' and recesses' places, and a rout's length and width in
+    /// all their spots.
+    pub fn read_more(&self, names: &[String], error: CaliperError, rng: &mut ChaCha8Rng) -> String {
+        let mut bench = Bench::new(self.hand, error, rng);
+        let body = self.body.read_thoroughly();
+        body.read_sides(&mut bench);
+        body.read_screws(&mut bench, self.hole);
+        if self.has_ears {
+            body.read_recesses(&mut bench, self.ear[1], self.hole);
+        }
+        let is_asked = |line: &&str| names.iter().any(|name| line.contains(&format!("of: \"{name}\"")));
+        let entries = bench.log.lines().filter(|line| !line.starts_with("tool("));
+        entries.filter(is_asked).flat_map(|line| [line, "\n"]).collect()
+    }
+
     /// Over the rout's middle line, which a hand misses by some millimetres, or at one edge or at both.
     fn read_strings(&self, bench: &mut Bench) {
         let (thin, thick) = (self.gauges[0], self.gauges[STRINGS - 1]);
@@ -172,25 +187,29 @@ impl World {
             self.strings[i] + y * (tilt - fans * (0.5 - i as f64 / (STRINGS - 1) as f64))
         };
         let edges = if self.edges.is_empty() { vec![0.0] } else { self.edges.clone() };
-        for edge in edges {
-            let spot = match edge {
-                0.0 => "",
-                edge if edge > 0.0 => ", spot: \"neck edge\"",
-                _ => ", spot: \"bridge edge\"",
+        // A size, in the spots in which it is read.
+        let mut read = |name: &str, how: &str, jaws: usize, size: &dyn Fn(f64) -> f64| {
+            let in_spot = |edge: &f64| {
+                let missed = if *edge == 0.0 { normal(bench.rng, 0.0, 2.0) } else { 0.0 };
+                let spot = match *edge {
+                    0.0 => "",
+                    edge if edge > 0.0 => ", spot: \"neck edge\"",
+                    _ => ", spot: \"bridge edge\"",
+                };
+                (format!("{how}{spot}"), size(edge * 0.5 * self.rout[1] + missed))
             };
-            let mut y =
-                || edge * 0.5 * self.rout[1] + if edge == 0.0 { normal(bench.rng, 0.0, 2.0) } else { 0.0 };
-            let ends = [y(), y()];
-            let pairs: Vec<f64> = (1..STRINGS).map(|_| y()).collect();
-            let bass = at(STRINGS - 1, ends[0]) + self.body.end_at(false, ends[0]) - thick / 2.0;
-            let treble = self.body.end_at(true, ends[1]) - at(0, ends[1]) - thin / 2.0;
-            bench.read("bridge.strings.bass_side", &format!(", how: string_near{spot}"), bass, INSIDE);
-            bench.read("bridge.strings.treble_side", &format!(", how: string_near{spot}"), treble, INSIDE);
-            for (i, y) in (1..STRINGS).zip(pairs) {
-                let outer = at(i - 1, y) - at(i, y) + f64::midpoint(self.gauges[i - 1], self.gauges[i]);
-                let how = format!(", how: strings_outer{spot}");
-                bench.read(&format!("bridge.strings.{i}-{}", i + 1), &how, outer, OUTSIDE);
-            }
+            let sizes: Vec<(String, f64)> = edges.iter().map(in_spot).collect();
+            bench.read_in_spots(name, &sizes, jaws);
+        };
+        let near = ", how: string_near";
+        let bass = |y: f64| at(STRINGS - 1, y) + self.body.end_at(false, y) - thick / 2.0;
+        let treble = |y: f64| self.body.end_at(true, y) - at(0, y) - thin / 2.0;
+        read("bridge.strings.bass_side", near, INSIDE, &bass);
+        read("bridge.strings.treble_side", near, INSIDE, &treble);
+        for i in 1..STRINGS {
+            let over = f64::midpoint(self.gauges[i - 1], self.gauges[i]);
+            let outer = |y: f64| at(i - 1, y) - at(i, y) + over;
+            read(&format!("bridge.strings.{i}-{}", i + 1), ", how: strings_outer", OUTSIDE, &outer);
         }
     }
 
@@ -271,15 +290,15 @@ impl World {
             }
             let ends = self.body.end(true) + self.body.end(false);
             let outer = [ends + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
-            // Moved and turned so that each ear lies in the middle of its recess.
-            let corner = |tab: &Tab, sign: f64| {
-                let across = tab.offset.as_mm() + 0.5 * sign * self.ear[1];
-                let end = if tab.side == Side::Treble { 0.5 * length } else { -0.5 * length };
-                -layout.outline.depth_of(Point::new(end, across))
+            // The corner between rout and recess, beside an ear that is moved across by so much.
+            let off = 0.5 * print(0.0);
+            let corner = |is_treble: bool, across: f64| {
+                let end = if is_treble { 0.5 * length } else { -0.5 * length };
+                -layout.outline.depth_of(Point::new(end, across)) + off
             };
-            let corners = layout.tabs.iter().flat_map(|tab| [1.0, -1.0].map(|sign| corner(tab, sign)));
-            let blend = corners.fold(f64::INFINITY, f64::min) + 0.5 * print(0.0);
-            margins.push(("ears-in-recesses", nested(outer, inner).min(blend)));
+            let loose = Loose { plays: Vec::new(), holes: Vec::new(), size: made, ears: flanks };
+            let left = self.body.ears_left(&loose, self.ear[1], corner);
+            margins.push(("ears-in-recesses", nested(outer, inner).min(left)));
         }
         let pitch = layout.screw_pitch().as_mm();
         let cover_pitch = print(pitch);
@@ -406,10 +425,17 @@ impl<'r> Bench<'r> {
 
     /// Reads a size two to four times.
     pub fn read(&mut self, name: &str, how: &str, size: f64, jaws: usize) {
+        self.read_in_spots(name, &[(how.to_owned(), size)], jaws);
+    }
+
+    /// Reads it in several spots, where it is nearly the same, so that the caliper is off by the same.
+    fn read_in_spots(&mut self, name: &str, spots: &[(String, f64)], jaws: usize) {
         let off = self.off_at(jaws);
-        let times = self.rng.random_range(2..=4);
-        let read: Vec<String> = (0..times).map(|_| self.display(size + off, jaws)).collect();
-        self.enter(name, how, &read);
+        for (how, size) in spots {
+            let times = self.rng.random_range(2..=4);
+            let read: Vec<String> = (0..times).map(|_| self.display(size + off, jaws)).collect();
+            self.enter(name, how, &read);
+        }
     }
 
     /// Reads several pieces alike, each once.

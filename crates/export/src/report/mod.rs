@@ -45,14 +45,18 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
         let [length, width, between, apart] =
             [plate.length, plate.width, built.layout.coil_height, built.layout.screw_pitch()]
                 .map(|l| unit.shown(l));
+        let screws = match built.layout.screws.len() {
+            1 => "one screw".to_owned(),
+            2 => format!("screws {apart} apart"),
+            n => format!("{n} screws"),
+        };
         let _ = writeln!(
             out,
-            "\nBobbin: plates {length} × {width}, {between} between them for the coil; screws {apart} apart."
+            "\nBobbin: plates {length} × {width}, {between} between them for the coil; {screws}."
         );
     }
     checks(&mut out, prepared);
-    let again =
-        prepared.fit.to_repeat().lines().into_iter().chain(unguarded(&prepared.family, &prepared.fit));
+    let again = prepared.fit.what_next().into_iter().chain(unguarded(&prepared.family, &prepared.fit));
     let again: Vec<String> = again.collect();
     if !again.is_empty() {
         let _ = writeln!(out, "\n{}", again.join("  \n"));
@@ -96,16 +100,12 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts, unit: Unit) 
     row("width, tightest place", &rout.width);
     row("corner radius", &rout.corner_radius);
     row("depth, shallowest spot", &rout.depth);
-    if let Some(pitch) = &rout.screw_pitch {
+    if let (Some(pitch), 2) = (&rout.screw_pitch, rout.screws.len()) {
         row("screw pitch", pitch);
     }
     row("screw hole", &rout.screw_hole);
     for (number, screw) in rout.screws.iter().enumerate() {
-        let name = match number {
-            0 if rout.screws.len() == 2 => "treble screw".to_owned(),
-            1 if rout.screws.len() == 2 => "bass screw".to_owned(),
-            n => format!("screw {}", n + 1),
-        };
+        let name = rout.screw_name(number);
         row(&format!("{name}, from the middle between the ends, towards treble"), &screw.along);
         row(&format!("{name}, off the middle line, towards the neck"), &screw.across);
     }

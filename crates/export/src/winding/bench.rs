@@ -32,6 +32,10 @@ pub(super) const CAUTIONS: [&str; 5] = [
 pub(super) fn to_buy(prepared: &Prepared, winding: &Winding) -> Vec<String> {
     let h = &prepared.family.hardware;
     let shown = |e: &Estimate| prepared.family.unit().shown(e.value());
+    let screws = match winding.layout.screws.len() {
+        1 => "1 screw".to_owned(),
+        n => format!("{n} screws"),
+    };
     let metres = winding.coil.wire_length() * RESERVE;
     vec![
         format!(
@@ -43,7 +47,8 @@ pub(super) fn to_buy(prepared: &Prepared, winding: &Winding) -> Vec<String> {
         format!("{metres:.0} m of wire ({:.0} g), a fifth more than it takes", winding.coil.mass() * RESERVE),
         format!("2 eyelets with a barrel of {}", shown(&h.eyelet_barrel)),
         format!(
-            "2 screws of {}, a lead of {}, foam under the baseplate",
+            "{} of {}, a lead of {}, foam under the baseplate",
+            screws,
             shown(&h.screw_diameter),
             shown(&h.lead_diameter)
         ),

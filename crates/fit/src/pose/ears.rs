@@ -36,9 +36,8 @@ struct Ear<'t> {
 enum Blends {
     /// With room for their whole quarter: their radius as it is printed, less how much is left of the quarter, mm.
     Round(f64, Estimate),
-    /// They run into other arcs: what is left between the outline and the body's corner on the positive and the negative
-    /// side, where the part is not moved.
-    Cut([Estimate; 2]),
+    /// They run into other arcs: how the outline lies at the body's corner on the positive and the negative side.
+    Cut([Condition; 2]),
 }
 
 /// The ears of a part against their recesses; nothing where either has none.
@@ -94,18 +93,31 @@ fn blends(bench: &mut Bench, part: PartKind, tab: &Tab, shape: &EarShape, at: Op
         return Blends::Round(blend.as_mm(), Estimate::exact(blend) - error);
     }
     let (rout, treble, [x, y]) = (&bench.position.rout, bench.position.handed.treble(), outwards(tab.side));
-    let size = if end { &rout.length } else { &rout.width };
+    let left = |[along, across]: [f64; 2]| -layout.outline.depth_of(Point::new(along * treble, across));
+    let place = |v: &[Length], sign: f64| {
+        let [out, half, offset] = [v[0], v[1] / 2.0, v[2]].map(Length::as_mm);
+        let along = offset + sign * half;
+        if end { [x * out, along] } else { [along, y * out] }
+    };
     let of = |sign: f64| {
-        let left = Estimate::of(&[size, &recess.width, &at.offset], |v| {
-            let [out, half, offset] = [v[0] / 2.0, v[1] / 2.0, v[2]].map(Length::as_mm);
-            let along = offset + sign * half;
-            let corner = if end { [x * out, along] } else { [along, y * out] };
-            Length::from_mm(-layout.outline.depth_of(Point::new(corner[0] * treble, corner[1])))
-        });
-        left - error.clone()
+        let along = (at.offset.clone() + recess.width.clone() * (0.5 * sign)).value().as_mm();
+        let side = edge(rout, tab.side, along);
+        let nearest = side.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()));
+        let inputs = [&nearest.unwrap_or_default(), &recess.width, &at.offset];
+        let room = Estimate::of(&inputs, |v| Length::from_mm(left(place(v, sign)))) - error.clone();
+        let point = place(&inputs.map(Estimate::value), sign);
+        // The direction in which the outline comes nearer to the corner.
+        let slope = |step: [f64; 2]| {
+            let at = |times: f64| left([point[0] + times * step[0], point[1] + times * step[1]]);
+            (at(1.0) - at(-1.0)) / (2.0 * STEP)
+        };
+        Condition::Side { point, towards: [slope([STEP, 0.0]), slope([0.0, STEP])], room }
     };
     Blends::Cut([1.0, -1.0].map(of))
 }
+
+/// A slope is told by places so far apart, mm.
+const STEP: f64 = 1e-4;
 
 /// One ear in its recess: its end, both flanks at tip and root, both of its corners, and the body's corners at its blends.
 fn conditions(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt) -> Vec<(Condition, Where)> {
@@ -152,7 +164,7 @@ fn conditions(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt) -> Vec<(Co
 /// The body's corner between rout and recess at one of an ear's blends: within the arc's radius of its middle.
 fn blend(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt, number: usize) -> Condition {
     let (radius, room) = match &ear.blends {
-        Blends::Cut(left) => return Condition::fixed(left[number].clone()),
+        Blends::Cut(corners) => return corners[number].clone(),
         Blends::Round(radius, room) => (*radius, room.clone()),
     };
     let sign = [1.0, -1.0][number];
@@ -162,7 +174,7 @@ fn blend(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt, number: usize) 
     let corner = at.offset.clone() + recess.width.clone() * (0.5 * sign);
     let nearest = edge(rout, at.side, corner.value().as_mm())
         .into_iter()
-        .max_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
+        .min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
         .unwrap_or_default();
     let off = [exact(middle[0]) - nearest, exact(middle[1]) - corner];
     Condition::Round {
@@ -179,7 +191,7 @@ fn along(side: Side) -> [f64; 2] {
 }
 
 /// The rout's side from its middle, at a place along it; where it leans, at the top edge and at the floor.
-fn edge(rout: &Rout, side: Side, along: f64) -> Vec<Estimate> {
+pub(super) fn edge(rout: &Rout, side: Side, along: f64) -> Vec<Estimate> {
     let [length, width] = [&rout.length, &rout.width].map(|size| size.value().as_mm());
     let (of, size) = match side {
         Side::Treble => (&rout.sides.treble, width),

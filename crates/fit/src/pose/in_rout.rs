@@ -1,9 +1,10 @@
 //! What a part must keep to in the body.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_spec::{Estimate, Length, PartKind, Rout, ScrewAt, SizeOf};
+use bobbinwright_geometry::parts::Tab;
+use bobbinwright_spec::{EarAt, Estimate, Length, PartKind, Rout, ScrewAt, Side, SizeOf};
 
-use super::ears::{ears, outwards};
+use super::ears::{ears, edge, outwards};
 use super::{Condition, Pose};
 use crate::bench::Bench;
 use crate::kind::Where;
@@ -22,8 +23,8 @@ trait Opening {
     /// The side towards the neck or the bridge.
     fn side(&self, side: f64, at: f64) -> Vec<Estimate>;
     fn radius(&self) -> &Estimate;
-    /// Do its ends, and its sides, go on through their middle, where they may bow inwards?
-    fn has_middles(&self) -> [bool; 2];
+    /// Does the end towards treble or bass go on through its middle, where it may bow inwards?
+    fn end_goes_on(&self, side: f64) -> bool;
 }
 
 impl Opening for Rout {
@@ -41,9 +42,10 @@ impl Opening for Rout {
         &self.corner_radius
     }
 
-    fn has_middles(&self) -> [bool; 2] {
-        // Recesses for ears open in the ends' middle.
-        [self.ears.is_none(), true]
+    fn end_goes_on(&self, side: f64) -> bool {
+        let side = if side > 0.0 { Side::Treble } else { Side::Bass };
+        // A recess for an ear most often opens in its middle.
+        self.ears.as_ref().is_none_or(|ears| ears.at.iter().all(|at| at.side != side))
     }
 }
 
@@ -55,16 +57,15 @@ fn nested(outer: &impl Opening, inner: Rectangle) -> Vec<(Condition, Where)> {
     let [length, width, radius] = inner.map(|e| e.value().as_mm());
     let (x, y) = (length / 2.0, width / 2.0);
     let room = |reach: &Estimate, size: &Estimate| reach.clone() - size.clone() * 0.5;
-    let [ends_go_on, sides_go_on] = outer.has_middles();
     let mut all = Vec::new();
     for side in [1.0, -1.0] {
         let straight = [radius - y, y - radius].map(|at| [side * x, at]);
         let rooms = |at: f64| outer.end(side, at).into_iter().map(|reach| room(&reach, inner[0])).collect();
-        let of = beside(straight, [side, 0.0], ends_go_on, |[_, y]| rooms(y));
+        let of = beside(straight, [side, 0.0], outer.end_goes_on(side), |[_, y]| rooms(y));
         all.extend(of.into_iter().map(|condition| (condition, Where::Ends)));
         let straight = [radius - x, x - radius].map(|at| [at, side * y]);
         let rooms = |at: f64| outer.side(side, at).into_iter().map(|reach| room(&reach, inner[1])).collect();
-        let of = beside(straight, [0.0, side], sides_go_on, |[x, _]| rooms(x));
+        let of = beside(straight, [0.0, side], true, |[x, _]| rooms(x));
         all.extend(of.into_iter().map(|condition| (condition, Where::Sides)));
     }
     let arcs = outer.radius().clone() - inner[2].clone();
@@ -155,19 +156,34 @@ fn loose(bench: &mut Bench, part: PartKind) -> Pose {
     if let Some(known) = bench.loose.get(&part) {
         return known.clone();
     }
-    let conditions: Vec<Condition> =
-        body(bench, part).into_iter().chain(ears(bench, part)).map(|(condition, _)| condition).collect();
-    let mut asked = Pose::default();
-    for condition in &conditions {
-        asked.must(condition.clone(), Where::Alike);
-    }
-    let goes_in = asked.left() >= 0.0;
+    let conditions = body(bench, part).into_iter().chain(ears(bench, part));
     let mut pose = Pose::default();
-    for condition in conditions.into_iter().filter_map(|c| if goes_in { Some(c) } else { just(&c) }) {
+    for condition in at_least_just(conditions.map(|(condition, _)| condition).collect()) {
         pose.within(condition);
     }
     bench.loose.insert(part, pose.clone());
     pose
+}
+
+/// The ears of a part in their recesses where its body lies in the rout; whether that goes in by itself is another question.
+pub(crate) fn ears_with_body(bench: &mut Bench, part: PartKind) -> Pose {
+    let mut pose = Pose::default();
+    for (condition, at) in ears(bench, part) {
+        pose.must(condition, at);
+    }
+    for condition in at_least_just(body(bench, part).into_iter().map(|(condition, _)| condition).collect()) {
+        pose.within(condition);
+    }
+    pose.at_its_turn()
+}
+
+/// Conditions that can be met in one place, as they are; where they can't, what is left of them when they just can.
+fn at_least_just(conditions: Vec<Condition>) -> Vec<Condition> {
+    let mut asked = Pose::default();
+    for condition in &conditions {
+        asked.must(condition.clone(), Where::Alike);
+    }
+    if asked.left() >= 0.0 { conditions } else { conditions.iter().filter_map(just).collect() }
 }
 
 /// What is left of a condition of a part that just goes in where it does not; none of a corner that stands in the way.
@@ -228,6 +244,9 @@ pub(crate) fn heads_beside_body(
         let on_side = end.value().as_mm() * (x + y);
         let at_body = if tab.side.is_end() { [on_side, point[1]] } else { [point[0], on_side] };
         pose.must(Condition::Side { point: at_body, towards: [x, y], room }, Where::Alike);
+        for wall in recess_walls(&bench.position.rout, tab, screw, head) {
+            pose.must(Condition::fixed(wall), Where::Alike);
+        }
         let round = Condition::Round { point, off, room: play.clone(), corner: None };
         if round.left() >= 0.0 {
             pose.within(round);
@@ -236,6 +255,24 @@ pub(crate) fn heads_beside_body(
     }
     let nearest = outs.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()));
     (pose.at_its_turn(), nearest.unwrap_or_default())
+}
+
+/// What is left between a screw's head and the flanks and the end of the recess that it lies in, which stand in the body as the
+/// screw does; nothing where there is none.
+fn recess_walls(rout: &Rout, tab: &Tab, screw: &ScrewAt, head: &Estimate) -> Vec<Estimate> {
+    let Some(recess) = &rout.ears else { return Vec::new() };
+    let (along, out) =
+        if tab.side.is_end() { (&screw.across, &screw.along) } else { (&screw.along, &screw.across) };
+    let [x, y] = outwards(tab.side);
+    let off = |at: &EarAt| (at.offset.value() - along.value()).abs().as_mm();
+    let own = recess.at.iter().filter(|at| at.side == tab.side);
+    let Some(at) = own.min_by(|a, b| off(a).total_cmp(&off(b))) else { return Vec::new() };
+    let half = head.clone() * 0.5;
+    let flank =
+        |sign: f64| recess.width.clone() * 0.5 - (along.clone() - at.offset.clone()) * sign - half.clone();
+    let ends = edge(rout, tab.side, along.value().as_mm()).into_iter();
+    let ends = ends.map(|edge| edge + recess.length.clone() - out.clone() * (x + y) - half.clone());
+    [flank(1.0), flank(-1.0)].into_iter().chain(ends).collect()
 }
 
 #[cfg(test)]

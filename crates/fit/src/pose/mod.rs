@@ -20,8 +20,7 @@ mod sizes;
 mod tests;
 
 pub(crate) use condition::Condition;
-pub(crate) use ears::ears;
-pub(crate) use in_rout::{body, heads_beside_body, over_screws, reaches};
+pub(crate) use in_rout::{body, ears_with_body, heads_beside_body, over_screws, reaches};
 
 use std::collections::VecDeque;
 

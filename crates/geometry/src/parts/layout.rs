@@ -187,9 +187,11 @@ impl Layout {
     /// From the middle to what stands in the flatwork's way along the row of strings: bosses or walls, and the
     /// baseplate's lip before them.
     pub fn room_for_plates(&self) -> Length {
-        let clear = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-        let in_the_way = InTheWay { boss: self.boss, screws: &self.screws, clear };
-        in_the_way.half_room(self.length, self.wanted.cover.wall)
+        let lip = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
+        // Which bosses are in the way is told as for the plates, which keep clear by their play.
+        let play = self.wanted.flatwork.play;
+        let in_the_way = InTheWay { boss: self.boss, screws: &self.screws, clear: play + lip };
+        in_the_way.half_room(self.length, self.wanted.cover.wall) + play
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
@@ -274,10 +276,12 @@ fn tabs(position: &Position, ear: EarShape, [length, width]: [Length; 2]) -> Vec
     if let Some(recess) = &position.rout.ears {
         return recess.at.iter().map(|at| tab(at.side, hundredth(at.offset.value()))).collect();
     }
+    let is_usual = matches!(&position.rout.screws[..], [a, b] if a.along.value() > b.along.value());
     let of = |screw: &ScrewAt| {
         let [along, across] = [&screw.along, &screw.across].map(|place| hundredth(place.value()));
         if along.abs() - length / 2.0 >= across.abs() - width / 2.0 {
-            tab(if along < Length::ZERO { Side::Bass } else { Side::Treble }, Length::ZERO)
+            let offset = if is_usual { Length::ZERO } else { across };
+            tab(if along < Length::ZERO { Side::Bass } else { Side::Treble }, offset)
         } else {
             tab(if across < Length::ZERO { Side::Bridge } else { Side::Neck }, along)
         }

@@ -221,7 +221,8 @@ fn reaches_screws(layout: &Layout) -> Result<(), Fault> {
     if layout.screws.iter().all(|screw| layout.outline.contains(*screw)) {
         return Ok(());
     }
-    if layout.screws.len() != 2 {
+    let are_at_ends = layout.screws.iter().all(|screw| screw.x.abs() > layout.length.as_mm() / 2.0);
+    if layout.screws.len() != 2 || !are_at_ends {
         return Err(match layout.ears {
             None => {
                 Fault::new(MOUNTING, "a screw of the body stands beside the cover, where no boss reaches it")

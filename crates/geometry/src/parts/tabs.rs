@@ -36,7 +36,8 @@ impl Tab {
         } else {
             (Point::new(handed.x(self.offset), out.y * middle), [width, length])
         };
-        Contour::rounded_rectangle(center, along, across, radius)
+        // Where the material stretches differently, a round end has no more than half its width.
+        Contour::rounded_rectangle(center, along, across, radius.min(width / 2.0))
     }
 }
 
@@ -56,6 +57,14 @@ pub(super) fn outline(
     if radius > (width / 2.0).min(ear.length.as_mm()) {
         let why = "an ear's corner radius can't be more than half its width or its length";
         return Err(Fault::new("cover.mounting.corner_radius", why));
+    }
+    for (number, one) in tabs.iter().enumerate() {
+        let others = tabs[number + 1..].iter().filter(|other| other.side == one.side);
+        let between = |other: &Tab| (other.offset - one.offset).abs() - one.width;
+        if others.map(between).any(|left| left < ear.blend * 2.0) {
+            let why = "two ears on one side have no room for their blends between them";
+            return Err(Fault::new("cover.mounting.blend", why));
+        }
     }
     let mut all = vec![body.clone()];
     all.extend(tabs.iter().map(|tab| tab.contour(handed, 0.0, radius)));
