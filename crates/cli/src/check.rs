@@ -44,6 +44,11 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
         })).collect::<Vec<_>>(),
         "checks": checks,
         "repeat": repeat,
+        "next": prepared.fit.next().iter().map(|next| json!({
+            "position": next.position,
+            "act": next.words(),
+            "settles": next.settles,
+        })).collect::<Vec<_>>(),
         "unguarded": prepared.fit.unguarded(family).iter().map(|u| json!({
             "quantity": u.quantity.to_string(),
             "spot": u.spot,

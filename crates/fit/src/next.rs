@@ -99,9 +99,16 @@ impl Fit {
                     one.position
                 ));
             }
-            lines.push(format!("  {}, in {:.0} of 100 cases", in_words(&one.act), one.settles * 100.0));
+            lines.push(format!("  {}, in {:.0} of 100 cases", one.words(), one.settles * 100.0));
         }
         lines
+    }
+}
+
+impl Next {
+    /// The act for a person: `reading neck.screws.1.bridge_side, which was not read`.
+    pub fn words(&self) -> String {
+        in_words(&self.act)
     }
 }
 

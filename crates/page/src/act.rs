@@ -74,7 +74,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after);
     let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
-    Ok(json!({ "quantity": stands, "fit": fit::all(&after), "news": news }))
+    Ok(json!({ "quantity": stands, "fit": fit::all(&after, fit::Asked::WhileTyping), "news": news }))
 }
 
 /// Enters a reading.

@@ -22,7 +22,7 @@ fn id(check: &Check) -> String {
 }
 
 /// The verdicts, worst first; none while they are not known.
-pub(crate) fn all(desk: &Desk) -> Value {
+pub(crate) fn all(desk: &Desk, asked: Asked) -> Value {
     let Some(built) = desk.built() else { return Value::Null };
     let one = |check: &&Check| {
         let index = built.family.positions.iter().position(|p| p.name == check.position);
@@ -64,7 +64,7 @@ pub(crate) fn all(desk: &Desk) -> Value {
         })).collect::<Vec<_>>(),
         "headline": headline(&built.family, &built.fit),
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
-        "repeat": again(built),
+        "repeat": again(built, asked),
     })
 }
 
@@ -80,8 +80,20 @@ pub(crate) fn lies(desk: &Desk) -> Vec<Value> {
     positions.filter_map(one).collect()
 }
 
-/// What to read again, and what to read too.
-fn again(built: &Prepared) -> Vec<String> {
-    let again = built.fit.what_next();
+/// How much of it is asked for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Asked {
+    /// All that is known of it.
+    All,
+    /// What can be had between two keystrokes: not what each act at the bench would tell.
+    WhileTyping,
+}
+
+/// What to read again, what would tell, and what to read too.
+fn again(built: &Prepared, asked: Asked) -> Vec<String> {
+    let again = match asked {
+        Asked::All => built.fit.what_next(),
+        Asked::WhileTyping => built.fit.to_repeat().lines(),
+    };
     again.into_iter().chain(unguarded(&built.family, &built.fit)).collect()
 }

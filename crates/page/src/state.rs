@@ -29,7 +29,7 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "next": next(desk),
         "entries": entries(desk),
         "drawings": survey.positions.iter().map(|p| drawn(desk, p)).collect::<Vec<_>>(),
-        "fit": fit::all(desk),
+        "fit": fit::all(desk, fit::Asked::All),
         "lies": fit::lies(desk),
         "wishes": wishes::all(desk),
         "undo": undo,

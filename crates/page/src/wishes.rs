@@ -84,7 +84,7 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     let (_, survey) = typed.wanting()?.tried(&desk.survey, clock::now()).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
-    Ok(json!({ "fit": fit::all(&after), "refused": refused }))
+    Ok(json!({ "fit": fit::all(&after, fit::Asked::WhileTyping), "refused": refused }))
 }
 
 /// The parts as they would be with a value.
