@@ -15,8 +15,8 @@ fn check(family: Family, name: &str) -> Check {
 }
 
 /// Parts for the body as it is, judged in the body as it is known later.
-fn judged_later(family: Family, later: &Family, name: &str) -> Check {
-    let built = bobbinwright_geometry::parts::build_family(&family).unwrap();
+fn judged_later(family: &Family, later: &Family, name: &str) -> Check {
+    let built = bobbinwright_geometry::parts::build_family(family).unwrap();
     let fit = bobbinwright_fit::check(later, &built);
     fit.checks.iter().find(|c| c.kind.name() == name).unwrap().clone()
 }
@@ -30,14 +30,14 @@ fn each_of_four_screws_counts() {
         let mut later = family.clone();
         let at = &mut later.positions[0].rout.screws[screw];
         at.across = at.across.clone() + mm(1.2);
-        let found = judged_later(family.clone(), &later, "cover-screw-holes");
+        let found = judged_later(&family, &later, "cover-screw-holes");
         assert_eq!(found.verdict, Verdict::Clashes, "{screw}: {:?}", found.margin);
     }
     let mut later = family.clone();
     for at in &mut later.positions[0].rout.screws {
         at.across = at.across.clone() + mm(0.3);
     }
-    let found = judged_later(family, &later, "cover-screw-holes");
+    let found = judged_later(&family, &later, "cover-screw-holes");
     assert_eq!(found.verdict, Verdict::Fits, "{:?}", found.margin);
 }
 
@@ -77,7 +77,7 @@ fn an_end_without_a_recess_bows_inwards() {
         Family::read("halyard", source("family.ron", file("family.ron")), source("readings.ron", bowed));
     let later = later.unwrap_or_else(|e| panic!("{e}"));
     let [before, after] =
-        [&family, &later].map(|f| judged_later(family.clone(), f, "cover-in-rout").margin.value().as_mm());
+        [&family, &later].map(|f| judged_later(&family, f, "cover-in-rout").margin.value().as_mm());
     assert!(after < before - 0.2, "{before} {after}");
 }
 

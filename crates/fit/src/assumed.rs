@@ -111,7 +111,7 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
         format!("Strings that were read at an edge of the rout are taken to run square to it, with the doubt that is usual; {of}, where it {was} not read yet, at the other edge or over the middle line would tell.")
     });
     let fan = about(Belief::FanOut).map(|_| {
-        format!("Strings that were read at an edge of the rout are taken to fan out as is usual; nut.spread, bridge.spread and scale would tell.")
+        "Strings that were read at an edge of the rout are taken to fan out as is usual; nut.spread, bridge.spread and scale would tell.".to_owned()
     });
     [everywhere, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
 }

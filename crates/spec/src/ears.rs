@@ -23,9 +23,20 @@ fn flanks(side: Side) -> [Side; 2] {
     if side.is_end() { [Side::Neck, Side::Bridge] } else { [Side::Treble, Side::Bass] }
 }
 
-/// Has an ear's recess such a flank?
-pub(crate) fn has_flank(rout: &WrittenRout, ear: usize, flank: Side) -> bool {
-    rout.ears.get(ear - 1).is_some_and(|side| flanks(*side).contains(&flank))
+/// Points out readings of flanks that no recess has.
+pub(crate) fn note_strangers(measured: &Measured, position: &str, rout: &WrittenRout, noted: &mut Noted) {
+    for (quantity, taken) in &measured.taken {
+        let Quantity::At(at, P::EarSide(ear, flank)) = quantity else { continue };
+        let has_it = rout.ears.get(ear - 1).is_some_and(|side| flanks(*side).contains(flank));
+        if at == position && !has_it {
+            let message = format!(
+                "entry {}: {quantity} counts for nothing: no such recess has a flank there",
+                taken.entry
+            );
+            let hint = "a recess at an end has a neck_side and a bridge_side, one in a long side a bass_side and a treble_side";
+            noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+        }
+    }
 }
 
 /// What is read of the places: how far a recess's screw is from one of its flanks. Until then one recess at each end is

@@ -10,6 +10,7 @@
 
 use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
+use crate::ears;
 use crate::guard::Guard;
 use crate::measured::Measured;
 use crate::problem::Problem;
@@ -58,6 +59,7 @@ pub(crate) fn plan(
     let lines = Lines::of(measured, position, count, first + 2 * rout.screws());
     let all_read = strings::equations(measured, position, count, &lines, &mut told)?;
     screws::note_strangers(measured, position, rout, noted);
+    ears::note_strangers(measured, position, rout, noted);
     let about = screws::equations(measured, position, rout, first, &mut told)?;
     let adjusted = solve(&mut told, first, about, lines.count())?;
     // Where the strings' own spacings tell which of them is off, that has been said.

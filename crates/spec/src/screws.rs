@@ -3,7 +3,6 @@
 use bobbinwright_elementary::Elementary;
 
 use crate::Length;
-use crate::ears;
 use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
@@ -191,15 +190,6 @@ pub(crate) fn note_strangers(measured: &Measured, position: &str, rout: &Written
     for (quantity, taken) in &measured.taken {
         let Quantity::At(at, of) = quantity else { continue };
         let screw = match of {
-            P::EarSide(ear, flank) if at == position && !ears::has_flank(rout, *ear, *flank) => {
-                let message = format!(
-                    "entry {}: {quantity} counts for nothing: no such recess has a flank there",
-                    taken.entry
-                );
-                let hint = "a recess at an end has a neck_side and a bridge_side, one in a long side a bass_side and a treble_side";
-                noted.problems.push(Problem::notice(taken.span, message).hint(hint));
-                continue;
-            }
             P::ScrewSide(screw, _) | P::ScrewPair(_, screw) => *screw,
             P::ScrewPitch => 2,
             _ => continue,

@@ -37,7 +37,7 @@ enum Blends {
     /// With room for their whole quarter: their radius as it is printed, less how much is left of the quarter, mm.
     Round(f64, Estimate),
     /// They run into other arcs: how the outline lies at the body's corner on the positive and the negative side.
-    Cut([Condition; 2]),
+    Cut(Box<[Condition; 2]>),
 }
 
 /// The ears of a part against their recesses; nothing where either has none.
@@ -113,7 +113,7 @@ fn blends(bench: &mut Bench, part: PartKind, tab: &Tab, shape: &EarShape, at: Op
         };
         Condition::Side { point, towards: [slope([STEP, 0.0]), slope([0.0, STEP])], room }
     };
-    Blends::Cut([1.0, -1.0].map(of))
+    Blends::Cut(Box::new([1.0, -1.0].map(of)))
 }
 
 /// A slope is told by places so far apart, mm.
