@@ -90,7 +90,7 @@ impl ToRepeat {
             let (position, name) = (&open.position, open.kind.name());
             lines.push(match &open.cause {
                 Some((Cause::Contradiction(of), share)) => format!(
-                    "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other; settle that first.",
+                    "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other, or others; settle that first.",
                     share * 100.0
                 ),
                 Some((Cause::Elsewhere(of), share)) => format!(

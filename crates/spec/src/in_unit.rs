@@ -40,9 +40,54 @@ pub(crate) fn said_in(unit: Unit, text: &str) -> String {
     said
 }
 
+/// A sentence in which every `20.70 mm` is said in a unit.
+///
+/// Messages are made where lengths have no unit yet; whoever thinks in inches is told in inches all the same.
+pub(crate) fn told_in(unit: Unit, text: &str) -> String {
+    if unit == Unit::Mm {
+        return text.to_owned();
+    }
+    let mut parts = text.split(" mm").peekable();
+    let mut told = String::new();
+    while let Some(part) = parts.next() {
+        let digits = part.len() - part.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+        let (before, digits) = part.split_at(part.len() - digits);
+        let before_sign = before.strip_suffix('-').filter(|rest| rest.is_empty() || rest.ends_with(' '));
+        let is_word = parts.peek().is_some_and(|rest| rest.starts_with(|c: char| c.is_alphanumeric()));
+        match (parts.peek(), digits.parse().map(Length::from_mm)) {
+            (Some(_), Ok(length)) if !is_word => {
+                let (before, length) = before_sign.map_or((before, length), |rest| (rest, length * -1.0));
+                told.push_str(before);
+                told.push_str(&unit.shown(length));
+            }
+            (Some(_), _) => {
+                told.push_str(part);
+                told.push_str(" mm");
+            }
+            (None, _) => told.push_str(part),
+        }
+    }
+    told
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn sentences_are_told_in_inches() {
+        let told = |text| told_in(Unit::Inch, text);
+        assert_eq!(
+            told("one of these is about 0.51 mm off: a, b"),
+            "one of these is about 0.020 in off: a, b"
+        );
+        assert_eq!(told("read as 25.40 mm, -2.54 mm in entry 73"), "read as 1.000 in, -0.100 in in entry 73");
+        assert_eq!(
+            told("write mm(0.30), not 5 mmm or -mm; x-1.00 mm"),
+            "write mm(0.30), not 5 mmm or -mm; x-0.039 in"
+        );
+        assert_eq!(told_in(Unit::Mm, "0.51 mm off"), "0.51 mm off");
+    }
 
     #[test]
     fn lengths_are_said_in_inches_and_nothing_else_is_touched() {

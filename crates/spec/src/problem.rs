@@ -2,6 +2,9 @@
 
 use std::fmt;
 
+use crate::Unit;
+use crate::in_unit::told_in;
+
 /// A stretch of a file: byte offsets from `start` up to but not including `end`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Span {
@@ -57,6 +60,12 @@ pub struct Problem {
 }
 
 impl Problem {
+    /// The same for somebody who thinks in a unit.
+    pub(crate) fn told_in(self, unit: Unit) -> Self {
+        let hint = self.hint.map(|hint| told_in(unit, &hint));
+        Self { message: told_in(unit, &self.message), hint, ..self }
+    }
+
     /// An error at a place.
     pub fn error(span: Span, message: impl Into<String>) -> Self {
         Self { severity: Severity::Error, span: Some(span), message: message.into(), hint: None }

@@ -163,7 +163,7 @@ impl Survey {
             entries: log.entries.len(),
             as_of: when.as_of,
             last_entry: last_day(&log),
-            problems: Problems { files, all: distinct(noted) },
+            problems: Problems { all: told(noted, &files), files },
             tools: tools(&log),
             log,
             written,
@@ -316,7 +316,8 @@ impl Survey {
         };
         let mut problems = self.problems;
         problems.all.extend(self.printer_problems);
-        problems.all.extend(distinct(noted));
+        let told = told(noted, &problems.files);
+        problems.all.extend(told);
         match resolved {
             Some(mut family) if !problems.has_errors() => {
                 family.files = problems.files;
@@ -404,6 +405,12 @@ pub(crate) fn usual_tool(tools: &[(usize, String, Length)], taken: Option<usize>
     let last = taken.and_then(|t| tools.iter().find(|tool| tool.0 == t));
     let finest = || tools.iter().rev().min_by(|a, b| a.2.as_mm().total_cmp(&b.2.as_mm()));
     last.or_else(finest).map(|tool| tool.1.as_str())
+}
+
+/// Each once, in the family's own unit.
+fn told(noted: Noted, files: &[SourceFile]) -> Vec<Problem> {
+    let unit = family::unit_of(files);
+    distinct(noted).into_iter().map(|problem| problem.told_in(unit)).collect()
 }
 
 /// What the family says once is read for each position.

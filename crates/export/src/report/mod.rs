@@ -236,7 +236,7 @@ fn bought(out: &mut String, family: &Family) {
     let _ = writeln!(
         out,
         "| mounting screw | {} | {}, head {} |",
-        2 * n,
+        family.positions.iter().map(|position| position.rout.screws.len()).sum::<usize>(),
         pm(&h.screw_diameter),
         pm(&h.screw_head)
     );

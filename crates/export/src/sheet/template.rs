@@ -64,7 +64,7 @@ fn words(prepared: &Prepared, position: &Position, layout: &Layout) -> Vec<(Type
     let text = Type::new(2.7);
     let mut lines = vec![
         (text, "Print at 100 % (\"actual size\"). The bar must measure 100 mm; if it does not, the outlines are wrong too.".to_owned()),
-        (text, format!("Cut along the solid outline and lay it into the rout: it must drop in with {} of play all round.", layout.wanted.cover.fit_gap)),
+        (text, format!("Cut along the solid outline and lay it into the rout: it must drop in with {} of play all round, more where the rout is wider.", prepared.family.unit().shown(layout.wanted.cover.fit_gap))),
         (text, format!("Small crosses: screw holes and pole centres; {run}. Dashed: grey the rout as read, black the lead-out.")),
     ];
     let clashing = |c: &&Check| c.position == position.name && c.verdict == Verdict::Clashes;
