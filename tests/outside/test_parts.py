@@ -18,11 +18,12 @@ BOSSED = {
     "pole_hole": 5.2, "pole_holes": [[-28.5, 0.0], [-9.5, 0.0], [9.5, 0.0], [28.5, 0.0]],
     "lead_out": {"x0": -3.0, "x1": 3.0, "y0": 14.0, "y1": 18.0, "height": 3.0},
 }
+AT_BOTH_ENDS = [{"towards": [side, 0.0], "offset": 0.0, "reach": 47.0} for side in (-1.0, 1.0)]
 EARED = {
     "length": 70.0, "width": 30.0, "height": 18.0, "corner_radius": 5.0, "rounding": 3.0,
     "wall": 2.0, "roof": 2.0, "inner_radius": 1.0, "screw_hole": 3.4, "screws": [[-41.0, 0.0], [41.0, 0.0]],
     "mounting": {"kind": "ears", "ear_length": 12.0, "ear_width": 14.0, "ear_thickness": 3.0,
-                 "ear_corner_radius": 4.0, "blend": 3.0},
+                 "ear_corner_radius": 4.0, "blend": 3.0, "ears": AT_BOTH_ENDS},
     "pole_hole": 5.2, "pole_holes": [],
     "lead_out": {"x0": -3.0, "x1": 3.0, "y0": 12.0, "y1": 16.0, "height": 3.0},
 }
@@ -118,12 +119,20 @@ class Volumes(unittest.TestCase):
 
     def test_flatwork(self):
         common = {"centre_x": 1.5, "length": 60.0, "width": 18.0, "thickness": 1.6, "pole_hole": 4.8,
-                  "pole_holes": [[-8.0, 0.0], [11.0, 0.0]]}
+                  "pole_holes": [[-8.0, 0.0], [11.0, 0.0]], "reliefs": []}
         waists = [{"x": 1.5, "y": side * 9.0, "radius": 1.0} for side in (-1, 1)]
         bottom = common | {"corner_radius": 9.0, "waists": waists,
                            "eyelet_hole": 1.5, "eyelet_holes": [[-3.0, 6.0], [3.0, 6.0]]}
         flat = rounded(60, 18, 9) - 2 * disc(4.8) - 2 * disc(1.5) - disc(2)
         self.same("flatwork-bottom", bottom, 1.6 * flat, 4)
+        # Round a boss at (24, 6), a corner cut off; and a notch in the long edge at (-20, -7).
+        reliefs = [{"x": 24.0, "y": 6.0, "radius": 4.0, "corner": True},
+                   {"x": -20.0, "y": -7.0, "radius": 3.0, "corner": False}]
+        cut_off = (30 - 20) * (9 - 2) - (1 - pi / 4) * 4**2
+        notch = 6 * 2 + pi * 3**2 / 2
+        relieved = bottom | {"centre_x": 0.0, "reliefs": reliefs, "corner_radius": 0.0, "waists": []}
+        whole = 60 * 18 - 2 * disc(4.8) - 2 * disc(1.5)
+        self.same("flatwork-bottom", relieved, 1.6 * (whole - cut_off - notch), 4)
         top = common | {"corner_radius": 4.0, "mark": {"x": -28.5, "y": 0.0, "radius": 1.5}}
         self.same("flatwork-top", top, 1.6 * (rounded(60, 18, 4) - 2 * disc(4.8) - disc(3) / 2), 2)
 
@@ -162,7 +171,7 @@ class Outlines(unittest.TestCase):
         self.near(hollow((96, 34, 6), 2, 1, (9, at(84)), 0, 0, 1), volume(filleted(sharp, meet, 1)))
 
     def test_blend_agrees_with_the_fillet_operator(self):
-        ears = {"ear_length": 12.0, "ear_width": 12.0, "ear_corner_radius": 4.0, "blend": 2.0}
+        ears = {"ear_length": 12.0, "ear_width": 12.0, "ear_corner_radius": 4.0, "blend": 2.0, "ears": AT_BOTH_ENDS}
         joined = fuse(plate(70, 30, 5, 0, 1), [plate(94, 12, 4, 0, 1)])
         meet = [edge for edge in edges(joined) if is_upright(edge) and abs(abs(ends(edge)[0].X()) - 35) < 1e-6
                 and abs(abs(ends(edge)[0].Y()) - 6) < 1e-6]
@@ -171,12 +180,19 @@ class Outlines(unittest.TestCase):
 
     def test_blend_that_runs_into_the_rounded_corner(self):
         # One quarter. Body corner centre (30, 5); the blend's centre is 5 + 3 off it, at y = 7 + 3.
-        ears = {"ear_length": 12.0, "ear_width": 14.0, "ear_corner_radius": 4.0, "blend": 3.0}
+        ears = {"ear_length": 12.0, "ear_width": 14.0, "ear_corner_radius": 4.0, "blend": 3.0, "ears": AT_BOTH_ENDS}
         dx, dy = sqrt(8**2 - 5**2), 5.0
         rest = pi / 2 - atan2(dy, dx)
         below = 30 * 10 + 17 * 5 + (17 - dx) * 2 - (1 - pi / 4) * 4**2
         between = dx * dy / 2 - 3**2 * rest / 2 + 5**2 * rest / 2
         self.near(eared((70, 20, 5), ears, 0, 1), 4 * (below + between))
+
+    def test_an_ear_at_a_long_side(self):
+        # Off the side's middle, clear of the corners: what it adds by hand, two blends at its root included.
+        places = [{"towards": [0.0, 1.0], "offset": 8.0, "reach": 27.0}]
+        ears = {"ear_length": 12.0, "ear_width": 14.0, "ear_corner_radius": 4.0, "blend": 2.0, "ears": places}
+        ear = 12 * 14 - (2 - pi / 2) * 4**2 + (2 - pi / 2) * 2**2
+        self.near(eared((70, 30, 5), ears, 0, 1), rounded(70, 30, 5) + ear)
 
     def near(self, prism, by_hand):
         self.assertTrue(is_valid(prism))

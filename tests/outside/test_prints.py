@@ -98,7 +98,7 @@ class Calipers(unittest.TestCase):
     def test_every_reading_of_a_nominal_part(self):
         eyelets = {"eyelet_hole": 1.5, "eyelet_holes": [[-3.0, 6.0], [3.0, 6.0]], "waists": []}
         flat = {"centre_x": 0.0, "length": 60.0, "width": 18.0, "thickness": 1.6, "corner_radius": 4.0,
-                "pole_hole": 4.8, "pole_holes": [[-8.0, 0.0], [11.0, 0.0]]} | eyelets
+                "pole_hole": 4.8, "pole_holes": [[-8.0, 0.0], [11.0, 0.0]], "reliefs": []} | eyelets
         kinds = [("cover", BOSSED), ("cover", EARED), ("baseplate", PLATE), ("flatwork-bottom", flat)]
         for kind, d in kinds:
             part = {"part": kind, "dimensions": d}

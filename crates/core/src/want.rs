@@ -111,6 +111,10 @@ impl Wanting {
             // A family that is like none any more.
             WishKind::Text if value == "none" && wish.path == "like" => Ok(value.to_owned()),
             WishKind::Text if !value.starts_with('"') => Ok(format!("{value:?}")),
+            // A list as it is said: neck,bridge.
+            WishKind::Written(_) if value.contains(',') && !value.contains(['(', '[']) => {
+                Ok(format!("[{value}]"))
+            }
             WishKind::Text | WishKind::Number(_) | WishKind::Written(_) => Ok(value.to_owned()),
         }
     }

@@ -54,18 +54,22 @@ pub(super) fn draw(page: &mut Page, top: f64, sizes: &Sizes, scale: f64) -> f64 
 fn profile(page: &mut Page, sizes: &Sizes, scale: f64, (middle, face, floor): (f64, f64, f64)) {
     let x = |mm: f64| middle + mm * scale;
     let half = sizes.length / 2.0;
-    let mut right = vec![Point::new(x(half), floor)];
-    let beyond = sizes.reach() - half;
-    if let (Some([_, _, depth, _]), true) = (sizes.ear, beyond > 0.0) {
-        let (shelf, reach) = (face - depth * scale, beyond);
-        right.extend([Point::new(x(half), shelf), Point::new(x(half + reach), shelf)]);
-        right.push(Point::new(x(half + reach), face));
-    } else {
-        right.push(Point::new(x(half), face));
-    }
-    right.push(Point::new(x(sizes.reach() + 14.0), face));
-    let mirrored = right.iter().rev().map(|p| Point::new(2.0 * middle - p.x, p.y));
-    let chain: Vec<Point> = mirrored.chain(right.iter().copied()).collect();
+    // From the floor outwards.
+    let end = |has_ear: bool, sign: f64| {
+        let at = |mm: f64, y: f64| Point::new(x(sign * mm), y);
+        let mut points = vec![at(half, floor)];
+        match sizes.ear.filter(|_| has_ear) {
+            Some([reach, _, depth, _]) => {
+                let shelf = face - depth * scale;
+                points.extend([at(half, shelf), at(half + reach, shelf), at(half + reach, face)]);
+            }
+            None => points.push(at(half, face)),
+        }
+        points.push(at(sizes.reach() + 14.0, face));
+        points
+    };
+    let [left, right] = sizes.ends_with_ears();
+    let chain: Vec<Point> = end(left, -1.0).into_iter().rev().chain(end(right, 1.0)).collect();
     for pair in chain.windows(2) {
         page.line(pair[0], pair[1], Pen::new(BLACK, 0.45));
     }

@@ -46,12 +46,14 @@ impl<'a> Sizes<'a> {
             let radius = sizes.or(P::EarCornerRadius, 3.0).min(width / 2.0);
             [sizes.or(P::EarLength, 10.0), width, sizes.or(P::EarDepth, 8.0), radius]
         });
-        sizes.ears = position.ears.iter().map(|side| (*side, 0.0)).collect();
+        sizes.ears = evenly(&position.ears, [sizes.length, sizes.width]);
         sizes.screws = (1..=position.screws).map(|n| sizes.screw(n, position.screws)).collect();
-        // A recess at an end is drawn on the middle line, one in a long side about its screw.
+        // A recess in a long side is drawn about its screw.
         let treble = sizes.handed.treble();
-        for ((side, along), screw) in sizes.ears.iter_mut().zip(&sizes.screws) {
-            *along = if side.is_end() { 0.0 } else { screw.x * treble };
+        for ((_, along), screw) in
+            sizes.ears.iter_mut().zip(&sizes.screws).filter(|((side, _), _)| !side.is_end())
+        {
+            *along = screw.x * treble;
         }
         sizes
     }
@@ -100,6 +102,12 @@ impl<'a> Sizes<'a> {
         self.row(of).and_then(|r| r.known.estimate.as_ref()).map_or(usual, |e| e.value().as_mm())
     }
 
+    /// Is there an ear's recess at the left end, and at the right one?
+    pub fn ends_with_ears(&self) -> [bool; 2] {
+        let has = |x: f64| self.ears.iter().any(|(side, _)| outwards(*side, self.handed).x == x);
+        [has(-1.0), has(1.0)]
+    }
+
     /// Half the drawing's width, ears included.
     pub fn reach(&self) -> f64 {
         self.length / 2.0 + self.beyond(Side::is_end)
@@ -132,4 +140,16 @@ impl<'a> Sizes<'a> {
             _ => None,
         })
     }
+}
+
+/// Ears on one side evenly along it, as long as nobody knows where they are.
+fn evenly(sides: &[Side], [length, width]: [f64; 2]) -> Vec<(Side, f64)> {
+    let of = |(i, side): (usize, &Side)| {
+        let count = sides.iter().filter(|other| *other == side).count() as f64;
+        let before = sides[..i].iter().filter(|other| *other == side).count() as f64;
+        // From treble to bass, and from the neck to the bridge.
+        let along = if side.is_end() { width } else { length };
+        (*side, along * (0.5 - (before + 0.5) / count) * 0.8)
+    };
+    sides.iter().enumerate().map(of).collect()
 }
