@@ -133,9 +133,10 @@ def off(circle, hole, at):
 
 def pitch_check(name, kind, circles, part, at):
     holes = screw_holes(part)
-    left, right = (nearest(circles, hole, at) for hole in holes)
-    drawn = hypot(right.middle[0] - left.middle[0], right.middle[1] - left.middle[1])
-    apart = abs(drawn - hypot(holes[1][0] - holes[0][0], holes[1][1] - holes[0][1]))
+    drawn = [nearest(circles, hole, at).middle for hole in holes]
+    between = [(a, b) for a in range(len(holes)) for b in range(a)]
+    long = lambda ends, a, b: hypot(ends[a][0] - ends[b][0], ends[a][1] - ends[b][1])
+    apart = max((abs(long(drawn, a, b) - long(holes, a, b)) for a, b in between), default=0.0)
     return at_most(name, f"{kind}'s screw pitch, mm off", apart, SAME_SIZE, BUILT)
 
 

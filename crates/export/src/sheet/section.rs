@@ -24,7 +24,7 @@ pub(super) fn draw(page: &mut Page, top: f64, sizes: &Sizes, scale: f64) -> f64 
     let floor = face - sizes.depth * scale;
     let x = |mm: f64| middle + mm * scale;
     profile(page, sizes, scale, (middle, face, floor));
-    page.text(Point::new(x(-sizes.reach() - 14.0), face + 2.2), SMALL.align(Align::Middle), "body's face");
+    page.text(Point::new(x(-sizes.reach()) - 4.0, face + 2.2), SMALL.align(Align::End), "body's face");
     page.layer(NOTES, |page| {
         page.text(Point::new(EDGE, top + 1.0), SMALL.ink(GREY), "cut along the row of strings");
     });

@@ -87,7 +87,7 @@ impl Plan<'_> {
         let (low, left) = (self.at.y - side * k, self.point(-half, 0.0).x);
         let right = self.point(half, 0.0).x;
         if let Some(row) = s.row(P::RoutLength) {
-            across(page, (left, right), low - 8.0, (low, low), row);
+            across(page, (left, right), self.at.y - s.rise() * k - 8.0, (low, low), row);
         }
         if let Some(row) = s.row(P::RoutWidth) {
             let x = self.point(-s.reach(), 0.0).x - 15.0;
@@ -151,7 +151,7 @@ impl Plan<'_> {
             } else if is_end {
                 across(page, (min.x, 2.0 * self.at.x - right), low - 8.0, (min.y, low), row);
             } else {
-                upright(page, (edge.min(tip), edge.max(tip)), max.x + 6.0, (max.x, max.x), row);
+                upright(page, (edge.min(tip), edge.max(tip)), max.x + 11.0, (max.x, max.x), row);
             }
         }
         if let Some(row) = s.row(P::EarWidth) {
@@ -194,7 +194,13 @@ impl Plan<'_> {
             if at.0.is_end() {
                 let (y, x) = (flank(min.y, max.y, towards.y), hole.x + out.x * 3.2);
                 dimension_lines::upright(page, (hole.y.min(y), hole.y.max(y)), x, (hole.x, hole.x));
-                disc(page, Point::new(x, y + towards.y * 6.0), row);
+                let beside = if out.x > 0.0 { max.x + 5.0 } else { min.x - 5.0 };
+                leader(
+                    page,
+                    Point::new(x, f64::midpoint(hole.y, y)),
+                    Point::new(beside, y + towards.y * 1.5),
+                    row,
+                );
             } else {
                 let (x, y) = (flank(min.x, max.x, towards.x), hole.y + out.y * 2.4);
                 dimension_lines::across(page, (hole.x.min(x), hole.x.max(x)), y, (hole.y, hole.y));
@@ -210,16 +216,12 @@ impl Plan<'_> {
         for at in &on_page {
             page.outline(&Contour::circle(*at, hole / 2.0 * self.scale), BODY);
         }
-        if s.screws.len() > 2 {
-            for (n, at) in on_page.iter().enumerate() {
-                let inwards = if at.x > self.at.x { -1.0 } else { 1.0 };
-                let beside = Point::new(at.x + inwards * 5.5, at.y + 1.4);
-                page.text(beside, SMALL.align(Align::Middle), format!("s{}", n + 1));
-            }
-        }
         self.screw_pairs(page, &on_page);
         self.screw_places(page);
-        let leftmost = on_page.iter().min_by(|a, b| a.x.total_cmp(&b.x));
+        // Ears at the long sides leave room beside the lowest.
+        let at_sides = s.ear.is_some() && s.ears.iter().all(|(side, _)| !side.is_end());
+        let by = |at: &Point| if at_sides { at.y } else { at.x };
+        let leftmost = on_page.iter().min_by(|a, b| by(a).total_cmp(&by(b)));
         if let (Some(row), Some(at)) = (s.row(P::ScrewHole), leftmost) {
             let hole = Point::new(at.x, at.y + hole / 2.0 * self.scale);
             // Beside an ear the rout's corner is in the way; the number stands over the ear then.
@@ -227,7 +229,7 @@ impl Plan<'_> {
                 Some([_, width, ..]) if s.ears.iter().any(|(side, _)| side.is_end()) => {
                     Point::new(hole.x - 4.0, self.at.y + width / 2.0 * self.scale + 4.0)
                 }
-                Some(_) => Point::new(hole.x + 12.0, hole.y - 2.0),
+                Some(_) => Point::new(hole.x + 7.0, hole.y - 1.5),
                 _ if s.screws.len() > 2 => Point::new(hole.x + 9.0, hole.y - 7.0),
                 _ => Point::new(hole.x + 3.0, hole.y + 9.0),
             };
@@ -251,7 +253,7 @@ impl Plan<'_> {
                 across(page, x, y, (self.at.y, self.at.y), row);
             } else {
                 page.line(*from, *to, CENTRE);
-                disc(page, from + (to - from) * 0.4, row);
+                disc(page, from + (to - from) * 0.35, row);
             }
         }
     }
