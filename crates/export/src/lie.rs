@@ -1,7 +1,7 @@
 //! How a cover lies in its rout, as a drawing: what is left beside it and at its screws, so many times as large as it is.
 
 use bobbinwright_fit::{AtScrew, Beside, Lie};
-use bobbinwright_geometry::parts::Layout;
+use bobbinwright_geometry::parts::{Layout, Tab, outwards};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_spec::{Position, Unit};
 
@@ -30,8 +30,9 @@ pub fn drawing(position: &Position, layout: &Layout, lie: &Lie, unit: Unit) -> S
     let title = format!("{}: the cover where it lies best in the rout", position.name);
     let mut page = Page::new(sheet, title);
     let treble = position.handed.treble();
-    let beside = tightest(&lie.beside);
-    let sides = sides(&beside);
+    let mut beside = tightest(&lie.beside);
+    beside.retain(|beside| !is_at_root(beside, layout));
+    let sides = sides(&beside, layout);
     page.layer("doubt", |page| {
         for side in sides.iter().filter(|side| side.len() > 1) {
             page.outline(&Contour::polygon(&band(side, treble)), BAND);
@@ -97,29 +98,57 @@ fn tightest(all: &[Beside]) -> Vec<Beside> {
 }
 
 /// The places beside each side that goes on between them, in their order along it.
-fn sides(all: &[Beside]) -> Vec<Vec<&Beside>> {
-    let is_long = |b: &Beside| b.towards[0] == 0.0;
-    // How far along a place's own direction it is.
-    let out = |b: &Beside| b.at[0] * b.towards[0] + b.at[1] * b.towards[1];
-    let furthest = |long: bool| all.iter().filter(|b| is_long(b) == long).map(out).fold(0.0, f64::max);
-    let outermost = [furthest(false), furthest(true)];
-    let is_outermost = |b: &Beside| (out(b) - outermost[usize::from(is_long(b))]).abs() < 1e-6;
-    // Recesses interrupt the body's ends, and the body the flanks of two ears: only what is outermost goes on.
+fn sides<'b>(all: &'b [Beside], layout: &Layout) -> Vec<Vec<&'b Beside>> {
+    let mut order: Vec<&Beside> = all.iter().collect();
+    order.sort_by(|a, b| along(a).total_cmp(&along(b)));
     let mut sides: Vec<Vec<&Beside>> = Vec::new();
-    for beside in all {
-        let is_same = |side: &&mut Vec<&Beside>| {
-            side.first()
-                .is_some_and(|b| b.towards == beside.towards && is_outermost(b) && is_outermost(beside))
-        };
-        match sides.iter_mut().find(is_same) {
+    for beside in order {
+        let goes_on =
+            |side: &&mut Vec<&Beside>| side.last().is_some_and(|last| goes_on(last, beside, layout));
+        match sides.iter_mut().find(goes_on) {
             Some(side) => side.push(beside),
             None => sides.push(vec![beside]),
         }
     }
-    for side in &mut sides {
-        side.sort_by(|a, b| (a.at[0] + a.at[1]).total_cmp(&(b.at[0] + b.at[1])));
-    }
     sides
+}
+
+/// How far out a place is in its own direction, and how far along across that.
+fn out(beside: &Beside) -> f64 {
+    beside.at[0] * beside.towards[0] + beside.at[1] * beside.towards[1]
+}
+
+fn along(beside: &Beside) -> f64 {
+    if beside.towards[0] == 0.0 { beside.at[0] } else { beside.at[1] }
+}
+
+/// Does the rout's side go on between two places: beside the body where no recess opens, or beside one ear's end?
+fn goes_on(a: &Beside, b: &Beside, layout: &Layout) -> bool {
+    let is_same = |x: f64, y: f64| (x - y).abs() < 1e-6;
+    if a.towards != b.towards || !is_same(out(a), out(b)) {
+        return false;
+    }
+    // Both are as seen from treble.
+    let faces = |tab: &&Tab| {
+        let out = outwards(tab.side, layout.handed);
+        is_same(out.x * layout.handed.treble(), a.towards[0]) && is_same(out.y, a.towards[1])
+    };
+    let half = if a.towards[0] == 0.0 { layout.width } else { layout.length } / 2.0;
+    let reaches = |tab: &Tab, at: f64| (at - tab.offset.as_mm()).abs() <= tab.width.as_mm() / 2.0;
+    let mut tabs = layout.tabs.iter().filter(faces);
+    if is_same(out(a), half.as_mm()) {
+        let between = along(a).min(along(b))..along(a).max(along(b));
+        !tabs.any(|tab| between.contains(&tab.offset.as_mm()))
+    } else {
+        tabs.any(|tab| reaches(tab, along(a)) && reaches(tab, along(b)))
+    }
+}
+
+/// An ear's flank where it comes out of the body: its tip says as much, where there is room for a figure.
+fn is_at_root(beside: &Beside, layout: &Layout) -> bool {
+    let (at, body) =
+        if beside.towards[0] == 0.0 { (beside.at[0], layout.length) } else { (beside.at[1], layout.width) };
+    (at.abs() - body.as_mm() / 2.0).abs() < 1e-6
 }
 
 /// Where the rout is beside a place, so many standard uncertainties further out.
