@@ -6,7 +6,7 @@ use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::screws::{Asked, BY_HAND, ScrewAt};
 use crate::wanted::Side;
-use crate::written::WrittenRout;
+use crate::written_rout::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// The recess for one ear.

@@ -9,7 +9,7 @@ use crate::measured::Measured;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::told::Told;
 use crate::wanted::Side;
-use crate::written::WrittenRout;
+use crate::written_rout::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// A reading, and from what slip on others would show it.

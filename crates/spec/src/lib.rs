@@ -61,6 +61,7 @@ mod wanted;
 mod wish;
 mod write_new;
 mod written;
+mod written_rout;
 
 pub use angle::Angle;
 pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Sentence, Unit, sentence};

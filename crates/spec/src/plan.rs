@@ -21,7 +21,7 @@ use crate::series::Taken;
 use crate::sides::Sides;
 use crate::strings::{self, Lines};
 use crate::told::{Told, string};
-use crate::written::WrittenRout;
+use crate::written_rout::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// Where strings and screws are.

@@ -9,7 +9,7 @@ use crate::Length;
 use crate::part::{PieceSize, SizeOf};
 use crate::printer::coupon::CouponSize;
 use crate::wanted::Side;
-use crate::written::MOST_SCREWS;
+use crate::written_rout::MOST_SCREWS;
 
 /// A thing to measure.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -10,7 +10,7 @@ use crate::read_form::waves;
 use crate::reader::Noted;
 use crate::told::Told;
 use crate::wanted::Side;
-use crate::written::WrittenRout;
+use crate::written_rout::WrittenRout;
 use crate::{Doubt, Estimate, Origin};
 
 /// How far from where it was meant to be a screw hole is that was marked and drilled by hand: standard
