@@ -63,7 +63,7 @@ pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
     if all.is_empty() {
         return Vec::new();
     }
-    let head = "Nothing would show a slip of the hand in these, and what fits would not any more. Read too:"
+    let head = "A slip of the hand in some readings would go unnoticed, and would turn what fits. Read too:"
         .to_owned();
     std::iter::once(head).chain(guards.into_iter().map(line)).collect()
 }
@@ -101,7 +101,12 @@ pub fn count(fit: &Fit) -> String {
     let (clashes, close) = (count(Verdict::Clashes), count(Verdict::TooClose));
     let fits = total - clashes - close;
     if clashes + close == 0 {
-        return format!("All {total} checks fit.");
+        // Each may hold, and still not all of them at once.
+        return if fit.verdict() == Verdict::Fits {
+            format!("All {total} checks fit.")
+        } else {
+            format!("Each of {total} checks fits by itself.")
+        };
     }
     let mut parts = Vec::new();
     match clashes {

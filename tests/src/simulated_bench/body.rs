@@ -9,7 +9,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 
-use super::world::{Bench, INSIDE, between, normal};
+use super::reading::{Bench, INSIDE, between, normal};
 
 /// Standard deviations, mm: of how much wider the rout is at one end than at the other, and longer; of how much one
 /// corner leads the other; of a side's bow; and of a screw hole's place each way. What waves reach.

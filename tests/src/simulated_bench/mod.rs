@@ -6,6 +6,7 @@
 //! verdicts say is compared with what jams. The generator is `ChaCha8` (D. J. Bernstein, 2008), seeded with the build's number.
 
 mod body;
+mod reading;
 mod world;
 
 use std::collections::BTreeMap;
@@ -244,7 +245,7 @@ fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let parts = [PositionParts { layout, parts: Vec::new() }];
     let fit = check(&family, &parts);
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);
-    // What would tell is asked of every third: that takes as long as ten builds.
+    // What would tell takes longer than the build: every third is asked.
     if number.is_multiple_of(3) {
         settle(&world, &family, &fit, error, table);
     }
