@@ -51,7 +51,11 @@ fn stand(stands: &Surveyed, unit: Unit) -> String {
         1 => " from one reading".into(),
         n => format!(" from {n} readings"),
     });
-    format!("{known} {}{readings}", unit.short())
+    let at = match &stands.at_edges[..] {
+        [] => String::new(),
+        all => format!(" at the {}", all.join(" and the ")),
+    };
+    format!("{known} {}{at}{readings}", unit.short())
 }
 
 /// What is still to be measured; empty when nothing is.

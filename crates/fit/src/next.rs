@@ -66,7 +66,8 @@ const MOST: usize = 3;
 /// A dearer act must be worth so much more than a cheaper one.
 const WORTH_MORE: f64 = 0.1;
 
-/// What doubt is left of something that is believed once it is read with a caliper, of the doubt before: 0.03 of 0.25 mm.
+/// What doubt is left of something that is believed once it is read with a caliper, of the doubt before: 0.03 of 0.25 mm
+/// (common practice, as all that is said here of what an act will tell).
 const READ: f64 = 0.12;
 
 /// What is left of how uneven an opening is once it is read in three spots.
@@ -95,7 +96,7 @@ impl Fit {
         for (i, one) in next.iter().enumerate() {
             if i == 0 || next[i - 1].position != one.position {
                 lines.push(format!(
-                    "Whether the {} pickup goes together and in would be told by:",
+                    "What would tell whether the {} pickup goes together and in, with readings and prints as good as is usual:",
                     one.position
                 ));
             }

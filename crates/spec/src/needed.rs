@@ -21,6 +21,8 @@ pub struct Surveyed {
     pub estimate: Option<Estimate>,
     /// How often it was read; none when it was not, or is stated on a packet.
     pub taken: Option<Taken>,
+    /// At which edges of the rout strings were read, in the person's words; none where it was over the middle line.
+    pub at_edges: Vec<String>,
     /// Where something is taken to be that is asked for, but need not be read: `on the middle line`.
     pub until_read: Option<&'static str>,
     /// It was read, but in a way that needs this diameter, which is not known.
@@ -30,7 +32,15 @@ pub struct Surveyed {
 impl Surveyed {
     /// What was not read and need not be.
     pub fn unread(quantity: Quantity) -> Self {
-        Self { quantity, missing: false, estimate: None, taken: None, until_read: None, waits_for: None }
+        Self {
+            quantity,
+            missing: false,
+            estimate: None,
+            taken: None,
+            at_edges: Vec::new(),
+            until_read: None,
+            waits_for: None,
+        }
     }
 
     /// A quantity that must be there, and what is known of it.
@@ -38,7 +48,9 @@ impl Surveyed {
         let estimate = measured.estimates.get(&quantity).cloned();
         let taken = measured.taken.get(&quantity).copied();
         let waits_for = measured.waiting.get(&quantity).filter(|_| estimate.is_none()).cloned();
-        Self { missing: estimate.is_none(), quantity, estimate, taken, until_read: None, waits_for }
+        let spots = measured.at_edges.get(&quantity).into_iter().flatten();
+        let at_edges = spots.filter_map(|at| at.words.clone()).collect();
+        Self { missing: estimate.is_none(), quantity, estimate, taken, at_edges, until_read: None, waits_for }
     }
 
     /// Name and meaning; and, when it was read but can't be worked out, what it waits for.

@@ -116,7 +116,7 @@ const OTHERS: [Wish; 31] = [
     ),
     of_position(
         "cover.mounting",
-        "how the screws hold the cover: through it, or through tabs at its ends",
+        "how the screws hold the cover: through it, or through tabs beside it",
         WishKind::Words(&[usual("bosses", BOSSES), usual("ears", EARS)]),
     ),
     of_position("cover.lead_out.side", "the side of the lead's notch", SIDES),

@@ -18,12 +18,9 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
     let pieces: Vec<Surveyed> = sizes
         .iter()
         .map(|d| Surveyed {
-            quantity: Quantity::Piece(survey.positions[d.position].name.clone(), d.piece.size),
             missing: d.read.is_none(),
             estimate: d.read.clone(),
-            taken: None,
-            until_read: None,
-            waits_for: None,
+            ..Surveyed::unread(Quantity::Piece(survey.positions[d.position].name.clone(), d.piece.size))
         })
         .collect();
     let unit = survey.unit();

@@ -168,7 +168,13 @@ fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row, unit: U
         (Some(n), _) => page.text(Point::new(x, lower), small.bold(), format!("read it {n} times more")),
         (None, Some(t)) => {
             let times = if t.readings == 1 { "once".to_owned() } else { format!("{} times", t.readings) };
-            page.text(Point::new(x, lower), small.ink(GREY), format!("{times}, {}", t.last));
+            // A string is elsewhere over the rout's middle line.
+            let said = match &row.known.at_edges[..] {
+                [] => format!("{times}, {}", t.last),
+                [edge] => format!("{times}, at the {edge}"),
+                [..] => format!("{times}, at both edges"),
+            };
+            page.text(Point::new(x, lower), small.ink(GREY), said);
         }
         (None, None) => page.text(Point::new(x, lower), small.ink(GREY), "from the packet"),
     }

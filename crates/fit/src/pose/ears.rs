@@ -34,7 +34,7 @@ struct Ear<'t> {
 
 /// The arcs between an ear and the body's side.
 enum Blends {
-    /// With room for their whole quarter: their radius as it is printed, less how much is left of the quarter, mm.
+    /// With room for their whole quarter: their radius, mm, and how far from its middle the printed part has air.
     Round(f64, Estimate),
     /// They run into other arcs: how the outline lies at the body's corner on the positive and the negative side.
     Cut(Box<[Condition; 2]>),
