@@ -81,7 +81,7 @@ mod tests {
             told("one of these is about 0.51 mm off: a, b"),
             "one of these is about 0.020 in off: a, b"
         );
-        assert_eq!(told("read as 25.40 mm, -2.54 mm in entry 73"), "read as 1.000 in, -0.100 in in entry 73");
+        assert_eq!(told("read as 25.40 mm, -2.54 mm, entry 73"), "read as 1.000 in, -0.100 in, entry 73");
         assert_eq!(
             told("write mm(0.30), not 5 mmm or -mm; x-1.00 mm"),
             "write mm(0.30), not 5 mmm or -mm; x-0.039 in"

@@ -46,7 +46,7 @@ fn far_from_repeats(series: &Series, index: usize) -> (Span, String, String) {
         series.values.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, (v, _))| *v).collect();
     let rest = others.iter().copied().sum::<Length>() / others.len() as f64;
     let message = format!(
-        "{}: {value} in entry {} is {} off its other {} readings",
+        "{}: {value}, entry {}, is {} off its other {} readings",
         series.reading.quantity,
         entry.number,
         (value - rest).abs(),

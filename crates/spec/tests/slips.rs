@@ -40,7 +40,7 @@ fn a_reading_far_from_its_repeats() {
     let notice = only(&family);
     let last = log.lines().filter(|l| l.starts_with("tool(") || l.starts_with("reading(")).count() + 1;
     assert!(
-        notice.message.contains(&format!("39.31 mm in entry {last} is 1.00 mm off its other 3")),
+        notice.message.contains(&format!("39.31 mm, entry {last}, is 1.00 mm off its other 3")),
         "{notice:?}"
     );
     assert!(notice.hint.as_ref().unwrap().contains("1 mm apart: was the scale misread"), "{notice:?}");

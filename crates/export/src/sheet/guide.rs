@@ -148,13 +148,13 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
         }
         P::BassSide => Taking::new(
             format!(
-                "inside jaws, rout's bass side to the near face of string {strings}, over its middle line (string_near)"
+                "inside jaws on the middle line, bass side to the near face of string {strings} (string_near)"
             ),
             3,
             "times",
         ),
         P::TrebleSide => Taking::new(
-            "inside jaws, rout's treble side to the near face of string 1, over its middle line (string_near)",
+            "inside jaws on the middle line, treble side to the near face of string 1 (string_near)",
             3,
             "times",
         ),

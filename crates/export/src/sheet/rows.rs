@@ -172,7 +172,7 @@ fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row, unit: U
             let said = match &row.known.at_edges[..] {
                 [] => format!("{times}, {}", t.last),
                 [edge] => format!("{times}, at the {edge}"),
-                [..] => format!("{times}, at both edges"),
+                all => format!("{times}, in {} spots", all.len()),
             };
             page.text(Point::new(x, lower), small.ink(GREY), said);
         }

@@ -269,8 +269,10 @@ impl Plan<'_> {
             let edge = self.point(out.x * s.length / 2.0, out.y * s.width / 2.0);
             if side.is_end() {
                 let (left, right) = (hole.x.min(edge.x), hole.x.max(edge.x));
-                // Beside the rout: over the hole stand its distances from the long sides.
-                let y = hole.y + 3.4;
+                // Beside the rout: over the hole stand its distances from the long sides. What comes from the far end
+                // runs below what comes from the near one.
+                let is_near = (hole.x - self.at.x) * out.x > 0.0;
+                let y = hole.y + if is_near || s.screws.len() == 2 { 3.4 } else { -3.4 };
                 dimension_lines::across(page, (left, right), y, (hole.y, hole.y));
                 disc(page, Point::new(edge.x + out.x * 4.0, y), row);
             } else {
