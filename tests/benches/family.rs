@@ -4,7 +4,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_export::{CHORD, step, stl};
 use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
 use bobbinwright_kernel::mesh::mesh;
-use bobbinwright_spec::{Family, Survey, When};
+use bobbinwright_spec::{Family, Folder, Survey, When};
 use bobbinwright_tests::{demo, folder};
 use divan::{Bencher, black_box};
 
@@ -16,7 +16,7 @@ fn main() {
 #[divan::bench]
 fn read_two_positions(bencher: Bencher) {
     let folder = folder("tidewick");
-    bencher.bench(|| Family::load(black_box(&folder)));
+    bencher.bench(|| Family::load(black_box(&Folder::on_disk(&folder))));
 }
 
 /// Files to verdicts, solids included: what `check` does.
@@ -24,7 +24,7 @@ fn read_two_positions(bencher: Bencher) {
 fn check_two_positions(bencher: Bencher) {
     let folder = folder("tidewick");
     bencher.bench(|| {
-        let family = Family::load(black_box(&folder)).expect("the demo loads");
+        let family = Family::load(black_box(&Folder::on_disk(&folder))).expect("the demo loads");
         Prepared::new(family).map(|p| p.fit.verdict()).ok()
     });
 }
@@ -100,7 +100,7 @@ fn build_two_positions(bencher: Bencher) {
     let folder = folder("tidewick");
     let scratch = tempfile::tempdir().expect("a temporary folder");
     bencher.bench_local(|| {
-        let survey = Survey::load_at(&folder, When::default()).expect("the demo loads");
+        let survey = Survey::load_at(&Folder::on_disk(&folder), When::default()).expect("the demo loads");
         let prepared = survey.clone().family().and_then(Prepared::new).expect("the demo builds");
         bobbinwright_export::build(&prepared, &survey, &scratch.path().join("out"), || ())
             .expect("the disk takes it")

@@ -11,7 +11,7 @@ pub mod verdict_on;
 use std::path::PathBuf;
 
 use bobbinwright_geometry::parts::{Part, build_family};
-use bobbinwright_spec::Family;
+use bobbinwright_spec::{Family, Folder};
 
 /// The demo families that fit.
 pub const FITTING: [&str; 6] = ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard"];
@@ -27,7 +27,7 @@ pub fn folder(name: &str) -> PathBuf {
 ///
 /// When the family does not load: a demo that is broken fails every test that uses it.
 pub fn demo(name: &str) -> Family {
-    Family::load(&folder(name)).unwrap_or_else(|problems| panic!("{problems}"))
+    Family::load(&Folder::on_disk(folder(name))).unwrap_or_else(|problems| panic!("{problems}"))
 }
 
 /// Every part of every demo family that builds, with its name.

@@ -8,7 +8,7 @@ use bobbinwright_core::want::{NotWanted, Wanting};
 use bobbinwright_fit::{Check, Place, Standpoint};
 use bobbinwright_geometry::parts::{PartKind, build_part, room_for};
 use bobbinwright_spec::edit::{NotEdited, Scope, change, edited, to_undo, undo};
-use bobbinwright_spec::{Length, PARAMETERS, Position, Survey};
+use bobbinwright_spec::{Folder, Length, PARAMETERS, Position, Survey};
 use bobbinwright_tests::{demo, folder};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -18,7 +18,8 @@ const ALL: [&str; 9] =
     ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "wherry", "skerry", "bulkhead"];
 
 fn survey(name: &str) -> Survey {
-    Survey::load_at(&folder(name), clock::now()).unwrap_or_else(|problems| panic!("{problems}"))
+    Survey::load_at(&Folder::on_disk(folder(name)), clock::now())
+        .unwrap_or_else(|problems| panic!("{problems}"))
 }
 
 /// What counts for every position and dimension, as it is written.
@@ -170,37 +171,43 @@ fn a_value_is_written_and_taken_back() {
     }
     let file = scratch.path().join("family.ron");
     let text = || fs::read_to_string(&file).unwrap();
-    let load = || Survey::load_at(scratch.path(), clock::now()).unwrap();
+    let load = || Survey::load_at(&Folder::on_disk(scratch.path()), clock::now()).unwrap();
     let first = text();
     let want = |path: &str, value: &str| Wanting {
         path: path.into(),
         value: value.into(),
         scope: Scope::WhereItStands("neck".into()),
     };
-    let refused = want("cover.wall", "40").set(scratch.path(), &load(), clock::now(), false).unwrap_err();
+    let refused = want("cover.wall", "40")
+        .set(&Folder::on_disk(scratch.path()), &load(), clock::now(), false)
+        .unwrap_err();
     assert!(matches!(refused, NotWanted::Problems(_) | NotWanted::Refused(_)), "{refused}");
     assert_eq!(text(), first);
-    assert_eq!(to_undo(scratch.path()), None);
+    assert_eq!(to_undo(&Folder::on_disk(scratch.path())), None);
 
     let old = load();
-    want("cover.wall", "0.08in").set(scratch.path(), &old, clock::now(), false).unwrap();
+    want("cover.wall", "0.08in").set(&Folder::on_disk(scratch.path()), &old, clock::now(), false).unwrap();
     assert!(text().contains("wall: inch(0.08)"), "{}", text());
     // Another page that has not seen the change yet.
-    let late = want("cover.wall", "2.1").set(scratch.path(), &old, clock::now(), false).unwrap_err();
+    let late = want("cover.wall", "2.1")
+        .set(&Folder::on_disk(scratch.path()), &old, clock::now(), false)
+        .unwrap_err();
     assert!(matches!(late, NotWanted::Edit(NotEdited::Changed)), "{late}");
-    want("cover.rounding", "1.1").set(scratch.path(), &load(), clock::now(), false).unwrap();
-    while to_undo(scratch.path()).is_some() {
-        undo(scratch.path()).unwrap();
+    want("cover.rounding", "1.1")
+        .set(&Folder::on_disk(scratch.path()), &load(), clock::now(), false)
+        .unwrap();
+    while to_undo(&Folder::on_disk(scratch.path())).is_some() {
+        undo(&Folder::on_disk(scratch.path())).unwrap();
     }
     assert_eq!(text(), first);
-    let nothing = undo(scratch.path()).unwrap_err();
+    let nothing = undo(&Folder::on_disk(scratch.path())).unwrap_err();
     assert!(matches!(nothing, NotEdited::Nothing(_)), "{nothing}");
 
     // A change of the text in between, and the change that is to be taken back is not there any more.
     let edit = edited(load().sources(), &Scope::All, "cover.rounding", "mm(1.1)").unwrap();
-    change(scratch.path(), &first, &edit).unwrap();
+    change(&Folder::on_disk(scratch.path()), &first, &edit).unwrap();
     let other = text().replace("mm(1.1)", "mm(1.3)");
     fs::write(&file, &other).unwrap();
-    assert!(matches!(undo(scratch.path()), Err(NotEdited::Nothing(_))));
+    assert!(matches!(undo(&Folder::on_disk(scratch.path())), Err(NotEdited::Nothing(_))));
     assert_eq!(text(), other);
 }

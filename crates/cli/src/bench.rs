@@ -1,10 +1,10 @@
 //! `bobbinwright bench`.
 
 use std::net::{IpAddr, SocketAddr, UdpSocket};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use bobbinwright_page::{Secret, Serving, Shelf, serve};
-use bobbinwright_spec::FAMILY_FILE;
+use bobbinwright_spec::{FAMILY_FILE, Folder};
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 
@@ -21,8 +21,8 @@ pub(crate) fn run(options: &arguments::Bench) -> Outcome {
             );
             return complain::failure(&message, false);
         }
-        Some(folder) => Shelf::one(folder.clone(), options.out.clone()),
-        None => Shelf::all(PathBuf::from("."), options.out.clone()),
+        Some(folder) => Shelf::one(Folder::on_disk(folder), options.out.clone()),
+        None => Shelf::all(Folder::on_disk("."), options.out.clone()),
     };
     let lan = match options.lan.then(own_address) {
         Some(None) => return complain::failure("this machine is in no network", false),

@@ -7,7 +7,7 @@ use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, write_new};
+use bobbinwright_spec::{Folder, Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say};
@@ -19,12 +19,12 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
         Err(outcome) => return outcome,
     };
     let folder = &options.printer;
-    if !PrinterSurvey::is_one(folder)
+    if !PrinterSurvey::is_one(&Folder::on_disk(folder))
         && let Err(outcome) = begin(folder, options.material, &holes)
     {
         return outcome;
     }
-    let survey = match PrinterSurvey::load_at(folder, clock::now()) {
+    let survey = match PrinterSurvey::load_at(&Folder::on_disk(folder), clock::now()) {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(PrinterSurvey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -90,7 +90,8 @@ fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length])
     };
     let files = [(READINGS_FILE, new.readings()), (PRINTER_FILE, new.printer())];
     let [a, b] = &files;
-    write_new(folder, [(a.0, &a.1), (b.0, &b.1)])
+    Folder::on_disk(folder)
+        .create(&[(a.0, &a.1), (b.0, &b.1)])
         .map_err(|e| complain::failure(&format!("{} can't be written: {e}", folder.display()), false))?;
     say::line(format_args!(
         "{} is new: look through it, bed and layer height above all, and make the coupon again if you change it.",

@@ -4,7 +4,7 @@ use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_spec::{Survey, When};
+use bobbinwright_spec::{Folder, Survey, When};
 use jiff::civil::Date;
 
 use crate::complain;
@@ -33,5 +33,5 @@ pub(crate) fn with(
 
 /// Reads a family's files.
 pub(crate) fn survey(folder: &Path, as_of: Option<Date>) -> Result<Survey, bobbinwright_spec::Problems> {
-    Survey::load_at(folder, When { as_of, ..clock::now() })
+    Survey::load_at(&Folder::on_disk(folder), When { as_of, ..clock::now() })
 }

@@ -1,9 +1,7 @@
 //! `bobbinwright new`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_spec::{
-    FAMILY_FILE, Figure, READINGS_FILE, SourceFile, Start, Survey, Unit, When, write_new,
-};
+use bobbinwright_spec::{FAMILY_FILE, Figure, Folder, READINGS_FILE, SourceFile, Start, Survey, Unit, When};
 
 use crate::arguments::{self, Mounting, Poles};
 use crate::ask::Ask;
@@ -29,7 +27,8 @@ pub(crate) fn run(options: &arguments::New) -> Outcome {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(Survey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
-    if let Err(e) = write_new(folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)]) {
+    let files = [(READINGS_FILE, &*readings.text), (FAMILY_FILE, &*wanted.text)];
+    if let Err(e) = Folder::on_disk(folder).create(&files) {
         return complain::failure(&format!("{} can't be written: {e}", folder.display()), false);
     }
     say::line(format_args!("{} and {} are in {}.\n", FAMILY_FILE, READINGS_FILE, folder.display()));

@@ -4,8 +4,8 @@ use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Entered, Figure, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity, READINGS_FILE,
-    Say, Survey, Tool, enter, ways, withdraw as enter_withdrawal,
+    Entered, Figure, Folder, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity,
+    READINGS_FILE, Say, Survey, Tool, enter, ways, withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
 
@@ -15,7 +15,7 @@ use crate::{arguments, complain, say};
 
 /// Enters a reading.
 pub(crate) fn run(options: &arguments::Read) -> Outcome {
-    if PrinterSurvey::is_one(&options.family) {
+    if PrinterSurvey::is_one(&Folder::on_disk(&options.family)) {
         return entered::<PrinterSurvey>(options);
     }
     entered::<Survey>(options)
@@ -35,7 +35,7 @@ fn entered<B: Telling>(options: &arguments::Read) -> Outcome {
     };
     told(
         &options.family,
-        enter(&options.family, clock::now(), |book: &B| {
+        enter(&Folder::on_disk(&options.family), clock::now(), |book: &B| {
             said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
         }),
     )
@@ -43,7 +43,7 @@ fn entered<B: Telling>(options: &arguments::Read) -> Outcome {
 
 /// Enters a withdrawal.
 pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
-    if PrinterSurvey::is_one(&options.family) {
+    if PrinterSurvey::is_one(&Folder::on_disk(&options.family)) {
         return withdrawn::<PrinterSurvey>(options);
     }
     withdrawn::<Survey>(options)
@@ -51,12 +51,12 @@ pub(crate) fn withdraw(options: &arguments::Withdraw) -> Outcome {
 
 fn withdrawn<B: Telling>(options: &arguments::Withdraw) -> Outcome {
     let withdrawal = NewWithdrawal { on: clock::today(), entry: options.entry, why: options.why.clone() };
-    told(&options.family, enter_withdrawal::<B>(&options.family, clock::now(), &withdrawal))
+    told(&options.family, enter_withdrawal::<B>(&Folder::on_disk(&options.family), clock::now(), &withdrawal))
 }
 
 /// Enters a tool.
 pub(crate) fn tool(options: &arguments::Tool) -> Outcome {
-    if PrinterSurvey::is_one(&options.family) {
+    if PrinterSurvey::is_one(&Folder::on_disk(&options.family)) {
         return tool_of::<PrinterSurvey>(options);
     }
     tool_of::<Survey>(options)
@@ -66,7 +66,7 @@ fn tool_of<B: Telling>(options: &arguments::Tool) -> Outcome {
     let [step, limit] = [&options.step, &options.limit].map(Figure::length);
     let tool = Tool::new(options.name.clone(), step, limit);
     let tool = NewTool { on: clock::today(), tool, unit: options.step.unit };
-    match enter(&options.family, clock::now(), |_: &B| Ok((tool.to_string(), None))) {
+    match enter(&Folder::on_disk(&options.family), clock::now(), |_: &B| Ok((tool.to_string(), None))) {
         Ok(entered) => {
             complain::each(&entered.after.problems().files, entered.news());
             say::line(format_args!("Entry {}: {}", entered.after.entries(), entered.entry));
@@ -88,9 +88,12 @@ fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> O
     };
     complain::each(&entered.after.problems().files, entered.news());
     // A family that is like another may use the other's log.
-    let log = entered.after.log_folder();
-    let elsewhere =
-        if log == folder { String::new() } else { format!(" of {}", log.join(READINGS_FILE).display()) };
+    let log = entered.after.log_folder(&Folder::on_disk(folder));
+    let elsewhere = if log.path() == folder {
+        String::new()
+    } else {
+        format!(" of {}", log.path().join(READINGS_FILE).display())
+    };
     say::line(format_args!("Entry {}{elsewhere}: {}", entered.after.entries(), entered.entry));
     B::tell(entered.before, entered.after, entered.quantity);
     Outcome::Fine

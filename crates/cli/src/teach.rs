@@ -8,8 +8,8 @@ use std::path::Path;
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
-    Book, Estimate, Family, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey, append,
-    with_entry,
+    Book, Estimate, Family, Folder, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey,
+    append, with_entry,
 };
 use serde::Deserialize;
 
@@ -62,7 +62,7 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         return if options.teach.is_some() { nothing(options, why) } else { Outcome::Fine };
     };
     let (folder, slug) = (&known.folder, known.slug.as_str());
-    let printer = match PrinterSurvey::load_at(folder, clock::now()) {
+    let printer = match PrinterSurvey::load_at(&Folder::on_disk(folder), clock::now()) {
         Ok(printer) => printer,
         Err(problems) => return complain::wrong_input(&problems, false),
     };
@@ -173,7 +173,7 @@ fn offer(
         ));
         return Outcome::Fine;
     }
-    match append(folder, &entry, &log.text) {
+    match append(&Folder::on_disk(folder), &entry, &log.text) {
         Ok(()) => {
             let readings = new.iter().filter(|n| n.starts_with("reading(")).count();
             say::line(format_args!("Entered in the printer's log: {readings} readings."));

@@ -5,7 +5,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
-use bobbinwright_spec::{Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
+use bobbinwright_spec::{Folder, Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
 
 use crate::outcome::Outcome;
 use crate::{arguments, changes, complain, family, say, table};
@@ -13,7 +13,7 @@ use crate::{arguments, changes, complain, family, say, table};
 /// Changes what is wanted, lists it, or takes the last change back.
 pub(crate) fn run(options: &arguments::Want) -> Outcome {
     if options.undo {
-        return match undo(&options.family) {
+        return match undo(&Folder::on_disk(&options.family)) {
             Ok(edit) => {
                 let again = if edit.was.is_empty() { "not stated here".to_owned() } else { said(&edit.was) };
                 say::line(format_args!("{} is {again} again.", edit.path));
@@ -39,13 +39,14 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
     let first = survey.positions.first().map(|p| p.name.clone()).unwrap_or_default();
     let scope = options.only.clone().map_or(Scope::WhereItStands(first.clone()), Scope::Only);
     let wanting = Wanting { path: path.to_owned(), value: value.to_owned(), scope };
-    let (edit, after) = match wanting.set(&options.family, survey, clock::now(), options.anyway) {
-        Ok(done) => done,
-        Err(NotWanted::Problems(problems) | NotWanted::Refused(problems)) => {
-            return complain::wrong_input(&problems, false);
-        }
-        Err(e) => return complain::failure(&e.to_string(), false),
-    };
+    let (edit, after) =
+        match wanting.set(&Folder::on_disk(&options.family), survey, clock::now(), options.anyway) {
+            Ok(done) => done,
+            Err(NotWanted::Problems(problems) | NotWanted::Refused(problems)) => {
+                return complain::wrong_input(&problems, false);
+            }
+            Err(e) => return complain::failure(&e.to_string(), false),
+        };
     let position = options.only.as_ref().unwrap_or(&first);
     let was = survey.written_at(position, path).map_or("not stated".to_owned(), |(text, _)| said(text));
     say::line(format_args!("{path}: {}, before {was}.", said(&edit.value)));

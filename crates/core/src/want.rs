@@ -1,10 +1,10 @@
 //! What is wanted, changed in a family's file: tried first, and written only when the family can be read with it and,
 //! unless that is asked for, its parts can be made.
 
-use std::path::Path;
-
 use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
-use bobbinwright_spec::{Figure, Problems, Survey, Unit, When, Wish, WishKind, closest, wish, wishes};
+use bobbinwright_spec::{
+    Figure, Folder, Problems, Survey, Unit, When, Wish, WishKind, closest, wish, wishes,
+};
 
 use crate::Prepared;
 
@@ -119,8 +119,8 @@ impl Wanting {
         }
     }
 
-    /// The change, and the family with it; nothing is written.
-    pub fn tried(&self, survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
+    /// The change, and the family with it; nothing is written. `folder` is the family's.
+    pub fn tried(&self, folder: &Folder, survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
         let wish = wish(&self.path).ok_or_else(|| NotWanted::unknown_in(&self.path, survey))?;
         let sources = survey.sources();
         let scope = if wish.of_family { &Scope::All } else { &self.scope };
@@ -128,7 +128,7 @@ impl Wanting {
         let text = edit.on(&sources.family.text).ok_or(NotEdited::Changed)?;
         let after = match wish.path {
             // These name folders that were not read yet.
-            "like" | "printer" => sources.named_by(text),
+            "like" | "printer" => sources.named_by(text, folder),
             _ => Ok(sources.clone().with_family(text)),
         };
         let after = after.and_then(|sources| Survey::read(&survey.slug, sources, when));
@@ -142,12 +142,12 @@ impl Wanting {
     /// change and the family with it.
     pub fn set(
         &self,
-        folder: &Path,
+        folder: &Folder,
         survey: &Survey,
         when: When,
         anyway: bool,
     ) -> Result<(Edit, Survey), NotWanted> {
-        let (edit, after) = self.tried(survey, when)?;
+        let (edit, after) = self.tried(folder, survey, when)?;
         let complete = after.missing().next().is_none();
         if complete && !anyway {
             after.clone().family().and_then(Prepared::new).map_err(NotWanted::Refused)?;

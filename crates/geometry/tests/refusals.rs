@@ -3,12 +3,12 @@
 use std::path::Path;
 
 use bobbinwright_geometry::parts::{PartKind, Refusal, Remedy, build_family, build_part};
-use bobbinwright_spec::{Family, Length, Mounting, parameter};
+use bobbinwright_spec::{Family, Folder, Length, Mounting, parameter};
 
 /// A demo family.
 fn demo(name: &str) -> Family {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs").join(name);
-    Family::load(&folder).unwrap_or_else(|e| panic!("{e}"))
+    Family::load(&Folder::on_disk(&folder)).unwrap_or_else(|e| panic!("{e}"))
 }
 
 /// A demo family with one dimension changed at every position.

@@ -1,10 +1,10 @@
 //! What changes the log: readings entered, tried without entering them, and withdrawn.
 
 use bobbinwright_clock as clock;
-use std::path::Path;
 
 use bobbinwright_spec::{
-    Book, Entered, Figure, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, enter, tried, withdraw,
+    Book, Entered, Figure, Folder, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, enter, tried,
+    withdraw,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -78,7 +78,7 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 }
 
 /// Enters a reading.
-pub(crate) fn read(folder: &Path, typed: &Typed) -> Result<Value, String> {
+pub(crate) fn read(folder: &Folder, typed: &Typed) -> Result<Value, String> {
     let said = typed.said()?;
     let entered = enter(folder, clock::now(), |book: &Survey| {
         said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
@@ -94,7 +94,7 @@ pub(crate) struct Withdrawn {
 }
 
 /// Withdraws an entry, by another one.
-pub(crate) fn take_back(folder: &Path, withdrawn: &Withdrawn) -> Result<Value, String> {
+pub(crate) fn take_back(folder: &Folder, withdrawn: &Withdrawn) -> Result<Value, String> {
     let why = if withdrawn.why.trim().is_empty() { "misread" } else { withdrawn.why.trim() };
     let withdrawal = NewWithdrawal { on: clock::today(), entry: withdrawn.entry, why: why.to_owned() };
     told(withdraw::<Survey>(folder, clock::now(), &withdrawal))

@@ -2,16 +2,16 @@
 
 use bobbinwright_clock as clock;
 use std::collections::HashMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use bobbinwright_core::Prepared;
 use bobbinwright_install::sha256;
-use bobbinwright_spec::{Problems, SourceFile, Survey};
+use bobbinwright_spec::{Folder, Problems, SourceFile, Survey};
 
 /// A family, read; and built where it can be.
 pub(crate) struct Desk {
-    pub folder: PathBuf,
+    pub folder: Folder,
     pub survey: Survey,
     /// None while readings are missing.
     pub prepared: Option<Result<Prepared, Problems>>,
@@ -21,11 +21,11 @@ pub(crate) struct Desk {
 
 impl Desk {
     /// From what was read.
-    pub fn of(folder: &Path, survey: Survey) -> Self {
+    pub fn of(folder: &Folder, survey: Survey) -> Self {
         let rev = rev(&survey.problems.files);
         let complete = !survey.problems.has_errors() && survey.missing().next().is_none();
         let prepared = complete.then(|| survey.clone().family().and_then(Prepared::new));
-        Self { folder: folder.to_owned(), survey, prepared, rev }
+        Self { folder: folder.clone(), survey, prepared, rev }
     }
 
     /// Built, when it can be.
@@ -50,18 +50,18 @@ const MOST: usize = 8;
 
 impl Desks {
     /// A family as it is now.
-    pub fn at(&self, folder: &Path) -> Result<Arc<Desk>, Problems> {
+    pub fn at(&self, folder: &Folder) -> Result<Arc<Desk>, Problems> {
         let survey = Survey::load_at(folder, clock::now())?;
         let now = rev(&survey.problems.files);
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(desk) = kept.get(folder).filter(|d| d.rev == now) {
+        if let Some(desk) = kept.get(folder.path()).filter(|d| d.rev == now) {
             return Ok(desk.clone());
         }
         let desk = Arc::new(Desk::of(folder, survey));
         if kept.len() >= MOST {
             kept.clear();
         }
-        kept.insert(folder.to_owned(), desk.clone());
+        kept.insert(folder.path().to_owned(), desk.clone());
         Ok(desk)
     }
 }

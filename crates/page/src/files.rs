@@ -64,7 +64,7 @@ pub(crate) struct Maker {
 impl Maker {
     /// The files of a kind; made if they are not there yet.
     pub fn of(&self, what: What, desk: &Desk, out: &Path) -> Result<Arc<Made>, String> {
-        let key = (desk.folder.clone(), what);
+        let key = (desk.folder.path().to_owned(), what);
         // What is compared with is another folder's and may change by itself.
         if what != What::Versions {
             let kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
@@ -75,7 +75,7 @@ impl Maker {
         let (files, words) = make(what, desk, out)?;
         let made = Arc::new(Made { rev: desk.rev.clone(), files, words });
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        kept.retain(|(folder, _), _| *folder == desk.folder);
+        kept.retain(|(folder, _), _| folder == desk.folder.path());
         kept.insert(key, made.clone());
         Ok(made)
     }

@@ -1,13 +1,13 @@
 //! Which request is for what.
 
 use bobbinwright_clock as clock;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_spec::{
-    FAMILY_FILE, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, Unit, write_new,
+    FAMILY_FILE, Folder, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, Unit,
 };
 use hyper::{Method, StatusCode};
 use serde::Deserialize;
@@ -67,14 +67,14 @@ impl Bench {
     fn families(&self) -> Value {
         let one = |s: &crate::shelf::Standing| {
             let title = Survey::load_at(&s.folder, clock::now()).map(|survey| survey.title).ok();
-            json!({ "id": s.id, "title": title, "folder": s.folder.display().to_string() })
+            json!({ "id": s.id, "title": title, "folder": s.folder.path().display().to_string() })
         };
         let all: Vec<Value> = self.shelf.standing().iter().map(one).collect();
-        json!({ "families": all, "room": self.shelf.room().map(|r| r.display().to_string()), "only": self.shelf.only().map(|o| o.id) })
+        json!({ "families": all, "room": self.shelf.room().map(|r| r.path().display().to_string()), "only": self.shelf.only().map(|o| o.id) })
     }
 
     /// What is to be seen of a family.
-    fn shown(&self, folder: &Path, id: &str, rest: &[&str], query: &str) -> Answer {
+    fn shown(&self, folder: &Folder, id: &str, rest: &[&str], query: &str) -> Answer {
         let desk = match self.desks.at(folder) {
             Ok(desk) => desk,
             Err(problems) => return unreadable(id, &problems),
@@ -118,7 +118,7 @@ impl Bench {
     }
 
     /// What is done to a family.
-    fn acted(&self, folder: &Path, rest: &[&str], body: &[u8]) -> Answer {
+    fn acted(&self, folder: &Folder, rest: &[&str], body: &[u8]) -> Answer {
         let desk =
             || -> Result<Arc<Desk>, String> { self.desks.at(folder).map_err(|p| crate::say::in_words(&p)) };
         if let ["tryscene"] = *rest {
@@ -167,15 +167,16 @@ impl Bench {
             Ok(survey) if !survey.problems.has_errors() => {}
             Ok(Survey { problems, .. }) | Err(problems) => return Err(crate::say::in_words(&problems)),
         }
-        write_new(&folder, [(READINGS_FILE, &readings.text), (FAMILY_FILE, &wanted.text)])
-            .map_err(|e| format!("{} can't be written: {e}", folder.display()))?;
+        folder
+            .create(&[(READINGS_FILE, &*readings.text), (FAMILY_FILE, &*wanted.text)])
+            .map_err(|e| format!("{} can't be written: {e}", folder.path().display()))?;
         Ok(json!({ "id": new.folder }))
     }
 
     /// The files that a family is read from, to see whether they change.
     pub fn watched(&self, id: &str) -> Option<Vec<PathBuf>> {
         let folder = self.shelf.folder(&decoded(id)?)?;
-        let mut files = vec![folder.join(FAMILY_FILE), folder.join(READINGS_FILE)];
+        let mut files = [FAMILY_FILE, READINGS_FILE].map(|name| folder.path().join(name)).to_vec();
         if let Ok(desk) = self.desks.at(&folder) {
             files.extend(desk.survey.problems.files.iter().map(|f| PathBuf::from(&f.name)));
         }

@@ -1,8 +1,8 @@
 //! The families that a page can open: the one that was named, or those in a folder and the folders in it.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use bobbinwright_spec::{FAMILY_FILE, slug_of};
+use bobbinwright_spec::{FAMILY_FILE, Folder};
 
 /// How deep families are looked for.
 const DEEPEST: usize = 3;
@@ -13,9 +13,9 @@ const MOST: usize = 200;
 #[derive(Clone, Debug)]
 pub struct Shelf {
     /// The folder that new families come into and that families are looked for in; none when one was named.
-    root: Option<PathBuf>,
+    root: Option<Folder>,
     /// The one that was named.
-    named: Option<PathBuf>,
+    named: Option<Folder>,
     /// Where builds are.
     pub(crate) out: PathBuf,
 }
@@ -24,29 +24,29 @@ pub struct Shelf {
 pub(crate) struct Standing {
     /// Its name in the page's addresses.
     pub id: String,
-    pub folder: PathBuf,
+    pub folder: Folder,
 }
 
 impl Shelf {
     /// One family.
-    pub fn one(folder: PathBuf, out: PathBuf) -> Self {
+    pub fn one(folder: Folder, out: PathBuf) -> Self {
         Self { root: None, named: Some(folder), out }
     }
 
     /// All in a folder.
-    pub fn all(root: PathBuf, out: PathBuf) -> Self {
+    pub fn all(root: Folder, out: PathBuf) -> Self {
         Self { root: Some(root), named: None, out }
     }
 
     /// The family that was named.
     pub(crate) fn only(&self) -> Option<Standing> {
         let folder = self.named.clone()?;
-        Some(Standing { id: slug_of(&folder), folder })
+        Some(Standing { id: name_of(&folder), folder })
     }
 
     /// Where a new one comes; none when one was named.
-    pub(crate) fn room(&self) -> Option<&Path> {
-        self.root.as_deref()
+    pub(crate) fn room(&self) -> Option<&Folder> {
+        self.root.as_ref()
     }
 
     /// All that stand here, by their names.
@@ -63,29 +63,30 @@ impl Shelf {
     }
 
     /// The folder of a family. Only what was found can be named, so no name leads elsewhere.
-    pub(crate) fn folder(&self, id: &str) -> Option<PathBuf> {
+    pub(crate) fn folder(&self, id: &str) -> Option<Folder> {
         self.standing().into_iter().find(|s| s.id == id).map(|s| s.folder)
     }
 }
 
-fn look(root: &Path, folder: &Path, deep: usize, found: &mut Vec<Standing>) {
-    if folder.join(FAMILY_FILE).is_file() {
-        let below = folder.strip_prefix(root).unwrap_or(folder);
+fn name_of(folder: &Folder) -> String {
+    folder.name().unwrap_or_else(|| "family".into())
+}
+
+fn look(root: &Folder, folder: &Folder, deep: usize, found: &mut Vec<Standing>) {
+    if folder.has(FAMILY_FILE) {
+        let below = folder.path().strip_prefix(root.path()).unwrap_or(folder.path());
         let names: Vec<String> = below.iter().map(|n| n.to_string_lossy().into_owned()).collect();
-        let id = if names.is_empty() { slug_of(folder) } else { names.join("~") };
-        found.push(Standing { id, folder: folder.to_owned() });
+        let id = if names.is_empty() { name_of(folder) } else { names.join("~") };
+        found.push(Standing { id, folder: folder.clone() });
         return;
     }
     if deep == 0 || found.len() >= MOST {
         return;
     }
-    let Ok(entries) = std::fs::read_dir(folder) else { return };
-    let hidden =
-        |p: &Path| p.file_name().is_none_or(|n| n.to_string_lossy().starts_with('.') || n == "target");
-    let mut folders: Vec<PathBuf> =
-        entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.is_dir() && !hidden(p)).collect();
-    folders.sort();
-    for inner in folders {
-        look(root, &inner, deep - 1, found);
+    let hidden = |folder: &Folder| {
+        folder.path().file_name().is_none_or(|n| n.to_string_lossy().starts_with('.') || n == "target")
+    };
+    for inner in folder.folders().unwrap_or_default().iter().filter(|folder| !hidden(folder)) {
+        look(root, inner, deep - 1, found);
     }
 }

@@ -19,7 +19,7 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "rev": desk.rev,
         "slug": survey.slug,
         "title": survey.title,
-        "folder": desk.folder.display().to_string(),
+        "folder": desk.folder.path().display().to_string(),
         "handed": survey.handed.word(),
         "unit": survey.unit().short(),
         "positions": survey.positions.iter().map(|p| &p.name).collect::<Vec<_>>(),

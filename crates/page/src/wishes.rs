@@ -1,14 +1,12 @@
 //! What is wanted: every value with where it comes from, its bounds as they are now, and how it is changed.
 
-use std::path::Path;
-
 use bobbinwright_clock as clock;
 use bobbinwright_core::want::{NotWanted, Wanting, said};
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
-use bobbinwright_spec::{Wish, WishKind, parameter, wish, wishes};
+use bobbinwright_spec::{Folder, Wish, WishKind, parameter, wish, wishes};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -81,7 +79,8 @@ impl Typed {
 
 /// What a value would make of the family; nothing is written.
 pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (_, survey) = typed.wanting()?.tried(&desk.survey, clock::now()).map_err(|e| words(&e))?;
+    let (_, survey) =
+        typed.wanting()?.tried(&desk.folder, &desk.survey, clock::now()).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": fit::all(&after, fit::Asked::WhileTyping), "refused": refused }))
@@ -89,7 +88,8 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 
 /// The parts as they would be with a value.
 pub(crate) fn try_scene(desk: &Desk, typed: &Typed) -> Result<Vec<u8>, String> {
-    let (_, survey) = typed.wanting()?.tried(&desk.survey, clock::now()).map_err(|e| words(&e))?;
+    let (_, survey) =
+        typed.wanting()?.tried(&desk.folder, &desk.survey, clock::now()).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey);
     let built = after.built().ok_or("there are no parts to look at")?;
     scene(built, CHORD).map_err(|e| e.to_string())
@@ -109,7 +109,7 @@ pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 }
 
 /// Takes the last change back.
-pub(crate) fn take_back(folder: &Path) -> Result<Value, String> {
+pub(crate) fn take_back(folder: &Folder) -> Result<Value, String> {
     let edit = undo(folder).map_err(|e| e.to_string())?;
     Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) }))
 }

@@ -1,22 +1,25 @@
 //! Entering readings in a log: a family's, or a printer's.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
+use bobbinwright_folder::{Folder, NotWritten};
 use jiff::civil::Date;
 
-use crate::entry::{AppendError, NewReading, NewWithdrawal, append, with_entry};
+use crate::entry::{NewReading, NewWithdrawal, append, with_entry};
+use crate::family::READINGS_FILE;
 use crate::figure::{Figure, in_one_unit};
 use crate::log::When;
 use crate::not_said::NotSaid;
 use crate::printer::PrinterSurvey;
 use crate::problem::{Problem, Problems, Severity, SourceFile};
 use crate::quantity::{PositionQuantity, Quantity};
+use crate::sources::LARGEST_FILE;
 use crate::survey::Survey;
 
 /// A folder with a log, read.
 pub trait Book: Sized {
     /// Reads the folder.
-    fn load(folder: &Path, when: When) -> Result<Self, Problems>;
+    fn load(folder: &Folder, when: When) -> Result<Self, Problems>;
     /// The same with another text of its log.
     fn with_log(&self, log: SourceFile, when: When) -> Result<Self, Problems>;
     /// A quantity by its name; the error says in words what is wrong with it.
@@ -33,15 +36,15 @@ pub trait Book: Sized {
     fn log(&self) -> Option<&SourceFile> {
         self.problems().files.get(1)
     }
-    /// The folder that its log is in: a family may share that of another.
-    fn log_folder(&self) -> PathBuf {
+    /// Where its log is, from its own folder on: a family may share that of another.
+    fn log_folder(&self, own: &Folder) -> Folder {
         let log = self.log().map_or(Path::new(""), |f| Path::new(&f.name));
-        log.parent().unwrap_or(Path::new("")).to_owned()
+        own.at(log.parent().unwrap_or(Path::new("")))
     }
 }
 
 impl Book for Survey {
-    fn load(folder: &Path, when: When) -> Result<Self, Problems> {
+    fn load(folder: &Folder, when: When) -> Result<Self, Problems> {
         Survey::load_at(folder, when)
     }
 
@@ -71,7 +74,7 @@ impl Book for Survey {
 }
 
 impl Book for PrinterSurvey {
-    fn load(folder: &Path, when: When) -> Result<Self, Problems> {
+    fn load(folder: &Folder, when: When) -> Result<Self, Problems> {
         PrinterSurvey::load_at(folder, when)
     }
 
@@ -221,8 +224,11 @@ pub enum NotEntered {
     #[error("nothing was entered")]
     Wrong(NotSaid),
     /// It could not be written.
-    #[error(transparent)]
-    Append(AppendError),
+    #[error("the entry was not written: {0}")]
+    Append(NotWritten),
+    /// The log is as long as it may be.
+    #[error("the log is full: {READINGS_FILE} would have more than {} MB with it, and could not be read any more", LARGEST_FILE >> 20)]
+    Full,
     /// Others write all the time.
     #[error("the log changes all the time; nothing was written")]
     Busy,
@@ -234,7 +240,7 @@ const TRIES: usize = 50;
 /// Makes an entry, tries it on the log's text, and appends it to the file when it can be read. When the log has
 /// changed meanwhile, all of that again.
 pub fn enter<B: Book>(
-    folder: &Path,
+    folder: &Folder,
     when: When,
     make: impl Fn(&B) -> Result<(String, Option<Quantity>), NotSaid>,
 ) -> Result<Entered<B>, NotEntered> {
@@ -246,9 +252,12 @@ pub fn enter<B: Book>(
         let (entry, quantity) = make(&before).map_err(NotEntered::Wrong)?;
         let after = tried(&before, &entry, when)?;
         let tried_on = before.log().map_or("", |log| log.text.as_str());
-        match append(&before.log_folder(), &entry, tried_on) {
+        if after.log().is_some_and(|log| log.text.len() > LARGEST_FILE) {
+            return Err(NotEntered::Full);
+        }
+        match append(&before.log_folder(folder), &entry, tried_on) {
             Ok(()) => return Ok(Entered { before, after, entry, quantity }),
-            Err(AppendError::Changed) => {}
+            Err(NotWritten::Changed) => {}
             Err(e) => return Err(NotEntered::Append(e)),
         }
     }
@@ -257,7 +266,7 @@ pub fn enter<B: Book>(
 
 /// Enters a withdrawal.
 pub fn withdraw<B: Book>(
-    folder: &Path,
+    folder: &Folder,
     when: When,
     withdrawal: &NewWithdrawal,
 ) -> Result<Entered<B>, NotEntered> {

@@ -1,17 +1,16 @@
 //! Changes of what is wanted, made in the text of `family.ron`: everything else in it, remarks too, stays as it
 //! is. Each change is kept beside the file, so that it can be taken back.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Read, Write};
-use std::path::Path;
+use std::io;
 
+use bobbinwright_folder::{Folder, InTurn, NotWritten};
 use serde::{Deserialize, Serialize};
 
 use crate::document::parse_one;
 use crate::family::FAMILY_FILE;
 use crate::node::{Field, Node, NodeKind};
 use crate::problem::{Problem, Problems, SourceFile, Span};
-use crate::sources::Sources;
+use crate::sources::{LARGEST_FILE, Sources};
 
 /// What has been changed, the latest last.
 const UNDO_FILE: &str = "family.undo";
@@ -85,6 +84,16 @@ pub enum NotEdited {
     /// It could not be written.
     #[error("family.ron was not written: {0}")]
     Write(#[from] io::Error),
+}
+
+impl From<NotWritten> for NotEdited {
+    fn from(not: NotWritten) -> Self {
+        match not {
+            NotWritten::Changed => Self::Changed,
+            // Only what is kept is added to; what stands of a torn line there is passed over.
+            NotWritten::As(why) | NotWritten::Half { why, .. } => Self::Write(why),
+        }
+    }
 }
 
 /// The change that makes `path` (`cover.rounding`) have the value (`mm(1.6)`) in the family's own file.
@@ -242,35 +251,30 @@ fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
 /// Puts a change into the file, whole or not at all, when its text still is what the change was made for. First it is
 /// kept, so that it can be taken back: what can't be kept is not written. Whoever else changes it with this program
 /// waits.
-pub fn change(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
-    let _turn = turn(folder)?;
+pub fn change(folder: &Folder, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
+    let turn = folder.turn()?;
     let line = ron::to_string(edit).map_err(io::Error::other)?;
-    let path = folder.join(UNDO_FILE);
-    let mut kept = OpenOptions::new().read(true).create(true).append(true).open(&path)?;
-    let mut before = Vec::new();
-    kept.read_to_end(&mut before)?;
+    let before = journal(folder);
     // A line that was torn when the program was killed does not take this one with it.
     let torn = if before.is_empty() || before.ends_with(b"\n") { "" } else { "\n" };
-    let done = kept
-        .write_all(format!("{torn}{line}\n").as_bytes())
-        .and_then(|()| kept.sync_all())
-        .map_err(NotEdited::from)
-        .and_then(|()| write(folder, tried_on, edit));
+    let more = format!("{torn}{line}\n");
+    let done = folder.append(UNDO_FILE, &before, &more).map_err(NotEdited::from);
+    let done = done.and_then(|()| write(&turn, tried_on, edit));
     if done.is_err() {
-        // As it was; a file that was not there is none again.
-        let _ = kept.set_len(before.len() as u64);
-        if before.is_empty() {
-            let _ = fs::remove_file(&path);
-        }
+        // As it was. Where that fails too: a change that was kept and not made counts for nothing.
+        let _ =
+            rewrite(&turn, &[before.as_slice(), more.as_bytes()].concat(), &String::from_utf8_lossy(&before));
     }
     done
 }
 
 /// Takes the latest change back, if what it wrote still stands there; gives it.
-pub fn undo(folder: &Path) -> Result<Edit, NotEdited> {
-    let _turn = turn(folder)?;
-    let text = fs::read_to_string(folder.join(FAMILY_FILE))?;
-    let mut all = kept(folder);
+pub fn undo(folder: &Folder) -> Result<Edit, NotEdited> {
+    let turn = folder.turn()?;
+    let bytes = folder.read(FAMILY_FILE, LARGEST_FILE)?;
+    let text = String::from_utf8(bytes).map_err(io::Error::other)?;
+    let before = journal(folder);
+    let mut all = kept(&before);
     // What was kept and then not written, because the program was killed in between, is no change.
     while all.last().is_some_and(|(_, edit)| never_done(edit, &text)) {
         all.pop();
@@ -280,21 +284,26 @@ pub fn undo(folder: &Path) -> Result<Edit, NotEdited> {
     if back.on(&text).is_none() {
         return Err(NotEdited::Nothing("family.ron was changed in another way since"));
     }
-    write(folder, &text, &back)?;
+    write(&turn, &text, &back)?;
     let rest: String = all.iter().map(|(line, _)| format!("{line}\n")).collect();
-    let file = folder.join(UNDO_FILE);
-    if rest.is_empty() {
-        fs::remove_file(&file)?;
-    } else {
-        replace(&file, &rest)?;
-    }
+    // It is taken back; a line that stays all the same counts for nothing.
+    let _ = rewrite(&turn, &before, &rest);
     Ok(edit)
 }
 
+/// What is kept; nothing where there is none.
+fn journal(folder: &Folder) -> Vec<u8> {
+    folder.read(UNDO_FILE, usize::MAX).unwrap_or_default()
+}
+
+/// Another content for what is kept. An empty one is no file.
+fn rewrite(turn: &InTurn, before: &[u8], after: &str) -> Result<(), NotWritten> {
+    if after.is_empty() { turn.remove(UNDO_FILE, before) } else { turn.replace(UNDO_FILE, before, after) }
+}
+
 /// The changes that were kept, each with its line; a line that was torn is none.
-fn kept(folder: &Path) -> Vec<(String, Edit)> {
-    let bytes = fs::read(folder.join(UNDO_FILE)).unwrap_or_default();
-    let text = String::from_utf8_lossy(&bytes);
+fn kept(journal: &[u8]) -> Vec<(String, Edit)> {
+    let text = String::from_utf8_lossy(journal);
     text.lines().filter_map(|line| Some((line.to_owned(), ron::from_str(line).ok()?))).collect()
 }
 
@@ -304,41 +313,13 @@ fn never_done(edit: &Edit, text: &str) -> bool {
 }
 
 /// The change that [`undo`] would take back.
-pub fn to_undo(folder: &Path) -> Option<Edit> {
-    let text = fs::read_to_string(folder.join(FAMILY_FILE)).ok()?;
-    kept(folder).into_iter().rev().map(|(_, edit)| edit).find(|edit| !never_done(edit, &text))
+pub fn to_undo(folder: &Folder) -> Option<Edit> {
+    let text = String::from_utf8(folder.read(FAMILY_FILE, LARGEST_FILE).ok()?).ok()?;
+    let all = kept(&journal(folder));
+    all.into_iter().rev().map(|(_, edit)| edit).find(|edit| !never_done(edit, &text))
 }
 
-/// Held while a family's wishes are changed.
-fn turn(folder: &Path) -> io::Result<File> {
-    let lock = File::open(folder.join(FAMILY_FILE))?;
-    lock.lock()?;
-    Ok(lock)
-}
-
-fn write(folder: &Path, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
-    let file = folder.join(FAMILY_FILE);
-    if fs::read_to_string(&file)? != tried_on {
-        return Err(NotEdited::Changed);
-    }
+fn write(turn: &InTurn, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {
     let text = edit.on(tried_on).ok_or(NotEdited::Changed)?;
-    Ok(replace(&file, &text)?)
-}
-
-/// The file with another text: the old one or the new one, whole.
-fn replace(file: &Path, text: &str) -> io::Result<()> {
-    // A link stays one: what it leads to is exchanged.
-    let file = fs::canonicalize(file)?;
-    let new = file.with_extension(format!("new-{}", std::process::id()));
-    let written = (|| {
-        let mut out = File::create(&new)?;
-        out.set_permissions(fs::metadata(&file)?.permissions())?;
-        out.write_all(text.as_bytes())?;
-        out.sync_all()?;
-        fs::rename(&new, &file)
-    })();
-    if written.is_err() {
-        let _ = fs::remove_file(&new);
-    }
-    written
+    Ok(turn.replace(FAMILY_FILE, tried_on.as_bytes(), &text)?)
 }

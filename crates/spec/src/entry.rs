@@ -1,11 +1,9 @@
 //! New entries of the readings log. The log is only ever added to, at its end.
 
 use std::fmt;
-use std::fs::{File, OpenOptions};
-use std::io::{self, Read, Write};
-use std::path::Path;
 
 use bobbinwright_estimate::{Length, Unit};
+use bobbinwright_folder::{Folder, NotWritten};
 use jiff::civil::Date;
 
 use crate::family::READINGS_FILE;
@@ -105,103 +103,35 @@ impl fmt::Display for NewWithdrawal {
     }
 }
 
-/// What a log's text becomes with an entry at its end, a line of its own.
+/// What a log's text becomes with an entry at its end, a line of its own that ends as the others do.
 pub fn with_entry(log: &str, entry: &str) -> String {
-    let line_end = if log.is_empty() || log.ends_with('\n') { "" } else { "\n" };
-    format!("{log}{line_end}{entry}\n")
-}
-
-/// Why an entry is not in the log.
-#[derive(Debug, thiserror::Error)]
-pub enum AppendError {
-    /// The log is not what it was when the entry was tried on it: somebody else has written.
-    #[error("the log was changed meanwhile; nothing was written")]
-    Changed,
-    /// The log is as it was.
-    #[error("the entry was not written: {0}")]
-    NotWritten(#[from] io::Error),
-    /// Part of the entry may stand at the log's end.
-    #[error(
-        "the entry was not written ({why}), and what was written of it can't be taken back ({then}): look at the end of {READINGS_FILE}"
-    )]
-    Half {
-        /// Why writing failed.
-        why: io::Error,
-        /// Why taking back failed.
-        then: io::Error,
-    },
+    let ending =
+        if log.split_once('\n').is_some_and(|(line, _)| line.ends_with('\r')) { "\r\n" } else { "\n" };
+    let line_end = if log.is_empty() || log.ends_with('\n') { "" } else { ending };
+    format!("{log}{line_end}{entry}{ending}")
 }
 
 /// Adds an entry at the end of a family's log, whole or not at all, and does not come back before it
-/// is on the disk. `tried_on` is the text that it was tried on. Others that append at the same time wait; nothing that
-/// stands in the file is touched. An editor that saves by putting another file in the log's place meanwhile has the
-/// entry tried again on that one.
-pub fn append(folder: &Path, entry: &str, tried_on: &str) -> Result<(), AppendError> {
-    let path = folder.join(READINGS_FILE);
-    let mut file = OpenOptions::new().read(true).append(true).open(&path)?;
-    file.lock()?;
-    let mut before = Vec::new();
-    file.read_to_end(&mut before)?;
-    if before != tried_on.as_bytes() || !stands_at(&file, &path) {
-        return Err(AppendError::Changed);
-    }
-    let text = &with_entry(tried_on, entry)[tried_on.len()..];
-    if let Err(why) = file.write_all(text.as_bytes()).and_then(|()| file.sync_all()) {
-        // Half an entry would make the log unreadable.
-        return match file.set_len(before.len() as u64) {
-            Ok(()) => Err(AppendError::NotWritten(why)),
-            Err(then) => Err(AppendError::Half { why, then }),
-        };
-    }
-    // What stands there now may have been saved from what the file held before or after.
-    let times = |text: &str| text.matches(entry).count();
-    let is_there = || std::fs::read_to_string(&path).is_ok_and(|now| times(&now) > times(tried_on));
-    if stands_at(&file, &path) || is_there() { Ok(()) } else { Err(AppendError::Changed) }
+/// is kept. `tried_on` is the text that it was tried on. Others that append at the same time wait; nothing that
+/// stands in the file is touched.
+///
+/// # Errors
+/// See [`NotWritten`]; changed is also a log in whose place an editor has put another file meanwhile.
+pub fn append(folder: &Folder, entry: &str, tried_on: &str) -> Result<(), NotWritten> {
+    let more = &with_entry(tried_on, entry)[tried_on.len()..];
+    folder.append(READINGS_FILE, tried_on.as_bytes(), more)
 }
 
-/// Is the open file still the one that a path leads to?
-#[cfg(unix)]
-fn stands_at(file: &File, path: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    let (Ok(open), Ok(there)) = (file.metadata(), std::fs::metadata(path)) else { return false };
-    (open.dev(), open.ino()) == (there.dev(), there.ino())
-}
-
-/// Elsewhere an open file can't be replaced.
-#[cfg(not(unix))]
-fn stands_at(_file: &File, path: &Path) -> bool {
-    path.exists()
-}
-
-#[cfg(all(test, unix))]
+#[cfg(test)]
 mod tests {
-    use super::*;
+    use super::with_entry;
 
-    /// While an entry waits for the log, an editor saves by renaming: the entry must not go into the file that is gone.
-    /// On 88f1e19 it did, and was confirmed.
+    /// An editor that ends its lines in its own way finds them so.
     #[test]
-    fn an_entry_does_not_go_into_a_file_that_was_replaced() {
-        let folder = std::env::temp_dir().join(format!("bobbinwright-entry-{}", std::process::id()));
-        std::fs::create_dir_all(&folder).unwrap();
-        let log = folder.join(READINGS_FILE);
-        std::fs::write(&log, "// one\n").unwrap();
-        let held = File::open(&log).unwrap();
-        held.lock().unwrap();
-        let waiting = std::thread::spawn({
-            let folder = folder.clone();
-            move || append(&folder, "entry()", "// one\n")
-        });
-        std::thread::sleep(std::time::Duration::from_millis(100));
-        let saved = folder.join("saved");
-        std::fs::write(&saved, "// one\n").unwrap();
-        std::fs::rename(&saved, &log).unwrap();
-        drop(held);
-        assert!(matches!(waiting.join().unwrap(), Err(AppendError::Changed)));
-        append(&folder, "entry()", "// one\n").unwrap();
-        assert_eq!(std::fs::read_to_string(&log).unwrap(), "// one\nentry()\n");
-        // Of the same length, but not the same.
-        std::fs::write(&log, "// two\n").unwrap();
-        assert!(matches!(append(&folder, "entry()", "// one\n"), Err(AppendError::Changed)));
-        std::fs::remove_dir_all(&folder).unwrap();
+    fn lines_end_as_they_did() {
+        assert_eq!(with_entry("", "a()"), "a()\n");
+        assert_eq!(with_entry("// one\nb()", "a()"), "// one\nb()\na()\n");
+        assert_eq!(with_entry("// one\r\nb()\r\n", "a()"), "// one\r\nb()\r\na()\r\n");
+        assert_eq!(with_entry("// one\r\nb()", "a()"), "// one\r\nb()\r\na()\r\n");
     }
 }

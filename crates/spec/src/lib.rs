@@ -59,15 +59,15 @@ mod told;
 mod typed;
 mod wanted;
 mod wish;
-mod write_new;
 mod written;
 mod written_rout;
 
 pub use angle::Angle;
 pub use bobbinwright_estimate::{DoubtId, Estimate, Length, Origin, Sentence, Unit, sentence};
+pub use bobbinwright_folder::{Folder, NotWritten};
 pub use book::{Book, Entered, NotEntered, Say, enter, tried, ways, withdraw};
 pub use ears::EarAt;
-pub use entry::{AppendError, NewReading, NewTool, NewWithdrawal, append, with_entry};
+pub use entry::{NewReading, NewTool, NewWithdrawal, append, with_entry};
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
@@ -94,7 +94,6 @@ pub use wanted::{
     parameter,
 };
 pub use wish::{Wish, WishKind, Word, wish, wishes};
-pub use write_new::write_new;
 
 /// A cause of doubt about what a [`Quantity`] is.
 pub type Doubt = bobbinwright_estimate::Doubt<Quantity>;

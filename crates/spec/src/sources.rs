@@ -1,8 +1,10 @@
 //! The files that a family or a printer is read from.
 
 use std::collections::VecDeque;
-use std::io::Read;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
+
+use bobbinwright_folder::Folder;
 
 use crate::document::parse_one;
 use crate::family::{FAMILY_FILE, READINGS_FILE};
@@ -80,32 +82,41 @@ impl Sources {
     }
 
     /// Reads a family's folder, and those that it names. The error has every file that could be read.
-    pub(crate) fn load(folder: &Path) -> Result<Self, Problems> {
+    pub(crate) fn load(folder: &Folder) -> Result<Self, Problems> {
         let mut problems = Problems::default();
-        let Some(family) = read_file(&folder.join(FAMILY_FILE), &mut problems) else { return Err(problems) };
+        let Some(family) = read_file(folder, FAMILY_FILE, &mut problems) else { return Err(problems) };
         Self::load_from(folder, family)
     }
 
-    /// The same with another text of the family's own file, which may name other folders.
-    pub fn named_by(&self, text: String) -> Result<Self, Problems> {
-        let folder = Path::new(&self.family.name).parent().unwrap_or(Path::new("")).to_owned();
-        Self::load_from(&folder, SourceFile { name: self.family.name.clone(), text })
+    /// The same with another text of the family's own file, which may name other folders as seen from its own.
+    pub fn named_by(&self, text: String, folder: &Folder) -> Result<Self, Problems> {
+        Self::load_from(folder, SourceFile { name: self.family.name.clone(), text })
     }
 
-    fn load_from(folder: &Path, family: SourceFile) -> Result<Self, Problems> {
+    fn load_from(folder: &Folder, family: SourceFile) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         let mut chain = vec![Link::new(folder, 0, family)];
         while let Some((path, span)) = chain[chain.len() - 1].named("like") {
             let at = chain[chain.len() - 1].folder.join(&path);
-            let again = chain.iter().any(|l| same(&l.folder, &at));
+            let again = chain.iter().any(|l| l.folder.is(&at));
             if again || chain.len() > DEEPEST {
-                let message = format!("{path:?} is like this family again: which is to be like which?");
-                problems.all.push(Problem::error(span, message).hint("take like out of one of them"));
+                let (message, hint) = if again {
+                    let message = format!("{path:?} is like this family again: which is to be like which?");
+                    (message, "take like out of one of them".to_owned())
+                } else {
+                    let message =
+                        "this is like another family, that like a third, and so on without an end in sight";
+                    (
+                        message.to_owned(),
+                        format!("at most {DEEPEST} may be like each other in a row: name one that is nearer"),
+                    )
+                };
+                problems.all.push(Problem::error(span, message).hint(hint));
                 problems.files = files_of(&chain);
                 return Err(problems);
             }
             // Readings stand between the family and its forebears.
-            let Some(parent) = read_file(&at.join(FAMILY_FILE), &mut problems) else {
+            let Some(parent) = read_file(&at, FAMILY_FILE, &mut problems) else {
                 let message = format!("there is no family in {path:?} that this one could be like");
                 let hint = "name the folder that holds its family.ron, as seen from this one's, like \"../tidewick\"";
                 problems.all = vec![Problem::error(span, message).hint(hint)];
@@ -115,8 +126,8 @@ impl Sources {
             let file = chain.len() + 1;
             chain.push(Link::new(&at, file, parent));
         }
-        let with_log = chain.iter().find(|l| l.folder.join(READINGS_FILE).exists()).unwrap_or(&chain[0]);
-        let Some(readings) = read_file(&with_log.folder.join(READINGS_FILE), &mut problems) else {
+        let with_log = chain.iter().find(|l| l.folder.has(READINGS_FILE)).unwrap_or(&chain[0]);
+        let Some(readings) = read_file(&with_log.folder, READINGS_FILE, &mut problems) else {
             // What stands in a family that can't be read may be where the readings are.
             if let Some(unread) = chain.iter().find_map(|l| l.root.as_ref().err()) {
                 problems.all = vec![unread.clone()];
@@ -147,16 +158,16 @@ const DEEPEST: usize = 16;
 
 /// A family in the chain of those that are like each other.
 struct Link {
-    folder: PathBuf,
+    folder: Folder,
     text: SourceFile,
     /// What can't be read is said when the family is put together.
     root: Result<Node, Problem>,
 }
 
 impl Link {
-    fn new(folder: &Path, file: usize, text: SourceFile) -> Self {
+    fn new(folder: &Folder, file: usize, text: SourceFile) -> Self {
         let root = parse_one(file, &text);
-        Self { folder: folder.to_owned(), text, root }
+        Self { folder: folder.clone(), text, root }
     }
 
     fn field(&self, name: &str) -> Option<&Node> {
@@ -182,15 +193,12 @@ fn files_of(chain: &[Link]) -> Vec<SourceFile> {
     files
 }
 
-fn same(a: &Path, b: &Path) -> bool {
-    matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
-}
-
-fn read_file(path: &Path, problems: &mut Problems) -> Option<SourceFile> {
-    match read_text(path) {
-        Ok(text) => Some(SourceFile { name: path.display().to_string(), text }),
+fn read_file(folder: &Folder, name: &str, problems: &mut Problems) -> Option<SourceFile> {
+    let path = folder.path().join(name).display().to_string();
+    match read_text(folder, name) {
+        Ok(text) => Some(SourceFile { name: path, text }),
         Err(why) => {
-            problems.all.push(Problem::anywhere(format!("{} can't be read: {why}", path.display())));
+            problems.all.push(Problem::anywhere(format!("{path} can't be read: {why}")));
             None
         }
     }
@@ -210,40 +218,35 @@ pub struct PrinterFiles {
 }
 
 impl PrinterFiles {
-    pub(crate) fn load(folder: &Path, problems: &mut Problems) -> Option<Self> {
+    pub(crate) fn load(folder: &Folder, problems: &mut Problems) -> Option<Self> {
         let [printer, readings] = PrinterSurvey::files(folder, problems)?;
-        Some(Self { folder: folder.to_owned(), slug: slug_of(folder), printer, readings })
+        Some(Self { folder: folder.path().to_owned(), slug: slug(folder), printer, readings })
     }
 }
 
 /// The name of a folder.
+pub(crate) fn slug(folder: &Folder) -> String {
+    folder.name().unwrap_or_else(|| "family".into())
+}
+
+/// The name of a folder on this machine's disk.
 pub fn slug_of(folder: &Path) -> String {
-    let canonical = folder.canonicalize().ok();
-    let slug = canonical.as_deref().unwrap_or(folder).file_name();
-    slug.map_or_else(|| "family".into(), |n| n.to_string_lossy().into_owned())
+    slug(&Folder::on_disk(folder))
 }
 
 /// Files of people are small; a larger one is not what it seems.
-const LARGEST_FILE: u64 = 4 << 20;
+pub(crate) const LARGEST_FILE: usize = 4 << 20;
 
-pub(crate) fn read_text(path: &Path) -> Result<String, String> {
-    let about = std::fs::metadata(path).map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+pub(crate) fn read_text(folder: &Folder, name: &str) -> Result<String, String> {
+    let bytes = folder.read(name, LARGEST_FILE).map_err(|e| match e.kind() {
+        ErrorKind::NotFound => "there is no such file".to_owned(),
+        ErrorKind::IsADirectory => "it is a folder, not a file".to_owned(),
+        ErrorKind::InvalidInput => "it is no plain file".to_owned(),
         _ => e.to_string(),
     })?;
-    if about.is_dir() {
-        return Err("it is a folder, not a file".into());
-    }
-    // A pipe would be waited for, and a device may never end.
-    if !about.is_file() {
-        return Err("it is no plain file".into());
-    }
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(|e| e.to_string())?;
-    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(|e| e.to_string())?;
-    if bytes.len() as u64 > LARGEST_FILE {
-        let has = about.len().max(bytes.len() as u64);
-        return Err(format!("it has {has} bytes; a family's files have a few thousand"));
+    if bytes.len() > LARGEST_FILE {
+        let most = LARGEST_FILE >> 20;
+        return Err(format!("it has more than {most} MB; a family's files have a few thousand bytes"));
     }
     if bytes.contains(&b'\r') && !bytes.contains(&b'\n') {
         return Err("its lines end with a carriage return alone, so that it is all one line: save it with the usual line ends (LF or CRLF)".into());

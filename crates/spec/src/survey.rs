@@ -1,7 +1,6 @@
 //! What is known of a family so far: everything it needs, measured or not.
 
-use std::path::Path;
-
+use bobbinwright_folder::Folder;
 use jiff::civil::Date;
 
 use crate::Doubts;
@@ -18,7 +17,7 @@ use crate::printer::{PRINTER_FILE, Printer, PrinterSurvey, WrittenPrinter};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
-use crate::sources::{Sources, slug_of};
+use crate::sources::{Sources, slug};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::written::{Written, WrittenPosition};
 use crate::{gauges, read_form, sense, strings};
@@ -76,21 +75,22 @@ pub struct SurveyedPosition {
 impl Survey {
     /// Reads a family's folder, its log as of a day. Fails where there is no telling what the family
     /// is; any other mistake is among the [`Survey::problems`].
-    pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
+    pub fn load_at(folder: &Folder, when: When) -> Result<Self, Problems> {
         let mut problems = Problems::default();
-        if !folder.is_dir() {
-            let message = format!("the family {} is not a folder", folder.display());
+        if !folder.is_there() {
+            let message = format!("the family {} is not a folder", folder.path().display());
             let hint = "name the folder that holds family.ron and readings.ron, like specs/tidewick";
             problems.all.push(Problem::anywhere(message).hint(hint));
             return Err(problems);
         }
-        if folder.join(PRINTER_FILE).exists() && !folder.join(FAMILY_FILE).exists() {
-            let message = format!("{} is a printer's folder, not a family's", folder.display());
-            let hint = format!("for its coupon: bobbinwright coupon {}", folder.display());
+        if folder.has(PRINTER_FILE) && !folder.has(FAMILY_FILE) {
+            let folder = folder.path().display();
+            let message = format!("{folder} is a printer's folder, not a family's");
+            let hint = format!("for its coupon: bobbinwright coupon {folder}");
             problems.all.push(Problem::anywhere(message).hint(hint));
             return Err(problems);
         }
-        Self::read(&slug_of(folder), Sources::load(folder)?, when)
+        Self::read(&slug(folder), Sources::load(folder)?, when)
     }
 
     /// The same from the texts of the two files, when the family names no printer's folder.
@@ -333,12 +333,12 @@ impl Survey {
 
 impl Family {
     /// Reads a family's folder.
-    pub fn load(folder: &Path) -> Result<Self, Problems> {
+    pub fn load(folder: &Folder) -> Result<Self, Problems> {
         Self::load_at(folder, When::default())
     }
 
     /// Reads a family's folder, its log as of a day.
-    pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
+    pub fn load_at(folder: &Folder, when: When) -> Result<Self, Problems> {
         Survey::load_at(folder, when)?.family()
     }
 

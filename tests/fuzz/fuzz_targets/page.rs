@@ -9,6 +9,7 @@ use std::sync::LazyLock;
 use std::sync::mpsc::channel;
 use std::time::Duration;
 
+use bobbinwright_folder::Folder;
 use bobbinwright_page::{Secret, Serving, Shelf, serve};
 use libfuzzer_sys::fuzz_target;
 
@@ -34,7 +35,7 @@ static SERVED: LazyLock<Served> = LazyLock::new(|| {
     std::fs::write(&beside, "stays").expect("a file");
     std::fs::write(family.join("family.ron"), include_str!("../../../specs/tidewick/family.ron")).expect("a file");
     std::fs::write(family.join("readings.ron"), include_str!("../../../specs/tidewick/readings.ron")).expect("a file");
-    let shelf = Shelf::all(scratch.clone(), scratch.join("out"));
+    let shelf = Shelf::all(Folder::on_disk(&scratch), scratch.join("out"));
     let secret = Secret::new().expect("a secret");
     let word = secret.word().to_owned();
     let (ready, address) = channel();

@@ -4,6 +4,7 @@
 use std::sync::LazyLock;
 
 use bobbinwright_core::want::Wanting;
+use bobbinwright_folder::{Folder, Memory};
 use bobbinwright_spec::edit::Scope;
 use bobbinwright_spec::{Figure, SourceFile, Survey, When, wish, wishes};
 use libfuzzer_sys::fuzz_target;
@@ -26,7 +27,8 @@ fuzz_target!(|typed: (u8, bool, &str)| {
     }
     let scope = if only { Scope::Only("neck".into()) } else { Scope::WhereItStands("neck".into()) };
     let wanting = Wanting { path: path.into(), value: text.into(), scope };
-    if let Ok((edit, after)) = wanting.tried(&SURVEY, When::default()) {
+    let folder = Folder::in_memory(Memory::default(), "fuzzed");
+    if let Ok((edit, after)) = wanting.tried(&folder, &SURVEY, When::default()) {
         // Only what was meant has changed.
         let before = &SURVEY.sources().family.text;
         assert_eq!(edit.clone().back().on(&edit.on(before).unwrap()).as_ref(), Some(before));

@@ -4,19 +4,18 @@
 //! Usage: `stages FAMILY RUNS` prints JSON: for each stage the median of all runs, ms.
 
 use std::hint::black_box;
-use std::path::Path;
 use std::time::Instant;
 
 use bobbinwright_export::{CHORD, step, stl};
 use bobbinwright_geometry::parts::{Part, PositionParts, build_family};
 use bobbinwright_kernel::mesh::{Mesh, mesh};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::Family;
+use bobbinwright_spec::{Family, Folder};
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let [family, runs] = &arguments[..] else { panic!("usage: stages FAMILY RUNS") };
-    let family = Family::load(Path::new(family)).unwrap_or_else(|e| panic!("{e}"));
+    let family = Family::load(&Folder::on_disk(family)).unwrap_or_else(|e| panic!("{e}"));
     let runs: usize = runs.parse().unwrap_or_else(|e| panic!("{runs}: {e}"));
     let build = || build_family(&family).unwrap_or_else(|e| panic!("{}", e[0]));
     let built = build();

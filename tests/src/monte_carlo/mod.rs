@@ -13,7 +13,7 @@ use std::fmt;
 use bobbinwright_core::Prepared;
 use bobbinwright_estimate::expanded;
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{DoubtId, Doubts, Estimate, Origin, Survey, When};
+use bobbinwright_spec::{DoubtId, Doubts, Estimate, Folder, Origin, Survey, When};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 use rand_distr::{ChiSquared, Distribution, StandardNormal};
@@ -142,7 +142,8 @@ pub fn table(trials: u32) -> Vec<Row> {
 }
 
 fn of_demo(name: &str, trials: u32) -> Vec<Row> {
-    let survey = Survey::load_at(&folder(name), When::default()).unwrap_or_else(|e| panic!("{e}"));
+    let survey =
+        Survey::load_at(&Folder::on_disk(folder(name)), When::default()).unwrap_or_else(|e| panic!("{e}"));
     let family = survey.clone().family().unwrap_or_else(|e| panic!("{e}"));
     let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
     let formulas: Vec<formulas::Derived> =

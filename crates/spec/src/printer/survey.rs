@@ -1,7 +1,6 @@
 //! A printer's folder: what the printer can do, and what was read of its prints.
 
-use std::path::Path;
-
+use bobbinwright_folder::Folder;
 use jiff::civil::Date;
 
 use super::coupon::Coupon;
@@ -19,7 +18,7 @@ use crate::needed::Surveyed;
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::{Noted, Record, text};
-use crate::sources::{read_text, slug_of};
+use crate::sources::{read_text, slug};
 use crate::survey::{distinct, last_day, tools, usual_tool};
 
 /// What a printer can do.
@@ -64,32 +63,32 @@ pub struct PrinterSurvey {
 
 impl PrinterSurvey {
     /// Is this a printer's folder?
-    pub fn is_one(folder: &Path) -> bool {
-        folder.join(PRINTER_FILE).is_file()
+    pub fn is_one(folder: &Folder) -> bool {
+        folder.has(PRINTER_FILE)
     }
 
     /// Reads a printer's folder.
-    pub fn load_at(folder: &Path, when: When) -> Result<Self, Problems> {
+    pub fn load_at(folder: &Folder, when: When) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         let files = Self::files(folder, &mut problems);
         let Some([printer, readings]) = files else { return Err(problems) };
-        Self::read_at(&slug_of(folder), printer, readings, when)
+        Self::read_at(&slug(folder), printer, readings, when)
     }
 
     /// The texts of a printer's two files; what is wrong with them goes to the problems.
-    pub(crate) fn files(folder: &Path, problems: &mut Problems) -> Option<[SourceFile; 2]> {
-        if !folder.is_dir() {
-            let message = format!("there is no printer's folder {}", folder.display());
+    pub(crate) fn files(folder: &Folder, problems: &mut Problems) -> Option<[SourceFile; 2]> {
+        if !folder.is_there() {
+            let message = format!("there is no printer's folder {}", folder.path().display());
             let hint = "is the path right, as seen from the family's own folder? bobbinwright coupon FOLDER starts one";
             problems.all.push(Problem::anywhere(message).hint(hint));
             return None;
         }
         let [a, b] = [PRINTER_FILE, READINGS_FILE].map(|name| {
-            let path = folder.join(name);
-            match read_text(&path) {
-                Ok(text) => Some(SourceFile { name: path.display().to_string(), text }),
+            let path = folder.path().join(name).display().to_string();
+            match read_text(folder, name) {
+                Ok(text) => Some(SourceFile { name: path, text }),
                 Err(why) => {
-                    let message = format!("{} can't be read: {why}", path.display());
+                    let message = format!("{path} can't be read: {why}");
                     let hint = "a printer's folder holds printer.ron and readings.ron";
                     problems.all.push(Problem::anywhere(message).hint(hint));
                     None
