@@ -5,7 +5,8 @@ use std::fmt::Write;
 
 use bobbinwright_geometry::parts::{PositionParts, Refusal, build_family};
 use bobbinwright_spec::{
-    Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start, Survey, Unit, When,
+    self as spec, Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start, Survey,
+    Unit, When,
 };
 use rand::{Rng, RngExt};
 
@@ -128,14 +129,15 @@ fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Famil
         title: "Drawn".into(),
         strings: rng.random_range(4..=12),
         positions,
-        ears: rng.random_bool(0.5),
+        handed: Handed::Right,
+        held: if rng.random_bool(0.5) { spec::Held::usual_ears() } else { spec::Held::USUAL },
         pair: rng.random_bool(0.5),
         step: Length::from_mm(0.01),
         limit: Length::from_mm(0.03),
         unit: Unit::Mm,
         on: jiff::civil::date(2026, 10, 3),
     };
-    let held = held(start.ears, rng);
+    let held = held(start.held.by_ears(), rng);
     let survey = |log: String| {
         let file = |name: &str, text: String| SourceFile { name: name.into(), text };
         let files = (file("family.ron", held.stated(&start.family())), file("readings.ron", log));
@@ -237,7 +239,7 @@ impl Sizes {
             corner: [0.5, rng.random_range(0.5..width / 2.0), width / 2.0][rng.random_range(0..3)],
             depth: rng.random_range(12.0..30.0),
             screw: rng.random_range(2.0..4.0),
-            ears: start.ears,
+            ears: start.held.by_ears(),
             held: Held::default(),
             ear: [rng.random_range(7.0..20.0), rng.random_range(8.0..21.0), rng.random_range(0.2..4.0)],
             channel: rng.random_range(-15.0..15.0),

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{Family, Length, SourceFile, Start, Survey, Unit, When};
+use bobbinwright_spec::{Family, Handed, Held, Length, Side, SourceFile, Start, Survey, Unit, When};
 
 fn start(strings: usize, ears: bool, pair: bool) -> Start {
     start_in(Unit::Mm, strings, ears, pair)
@@ -15,7 +15,8 @@ fn start_in(unit: Unit, strings: usize, ears: bool, pair: bool) -> Start {
         title: "Started \"just now\", 52mm(2in) wide".into(),
         strings,
         positions: vec!["neck".into(), "bridge".into()],
-        ears,
+        handed: Handed::Right,
+        held: if ears { Held::usual_ears() } else { Held::USUAL },
         pair,
         step: Length::from_mm(0.01),
         limit: Length::from_mm(0.03),
@@ -46,10 +47,10 @@ fn usual(quantity: &str, start: &Start) -> f64 {
         "rout.corner_radius" => 5.0,
         "rout.depth" => 19.5,
         "screws.hole" => 2.5,
-        "screws.pitch" if start.ears => length + 10.0,
+        "screws.pitch" if start.held.by_ears() => length + 10.0,
         "screws.pitch" => length - 12.0,
         "screws.1.bridge_side" | "screws.2.bridge_side" => 19.0,
-        "screws.1.treble_side" if start.ears => -5.0,
+        "screws.1.treble_side" if start.held.by_ears() => -5.0,
         "screws.1.treble_side" => 6.0,
         "ears.length" => 10.0,
         "ears.width" => 14.0,
@@ -124,6 +125,36 @@ fn a_started_family_lists_what_to_measure() {
             assert_eq!(survey.missing().count(), 2 * position + strings + 8);
         }
     }
+}
+
+/// Whatever holds the pickups, the family says so and asks for where it is.
+#[test]
+fn a_family_is_started_as_its_body_is() {
+    let of = |held: Held| Start { handed: Handed::Left, held, ..start(5, false, true) };
+    let missing = |held: Held| {
+        let start = of(held);
+        let survey = survey(&start, start.readings());
+        assert!(survey.problems.all.is_empty(), "{}", survey.problems);
+        assert_eq!(survey.handed, Handed::Left);
+        let position = survey.positions[0].clone();
+        let names: Vec<String> = survey.missing().map(|s| s.quantity.to_string()).collect();
+        (position.screws, position.ears, names)
+    };
+    let asks = |names: &[String], what: &str| names.iter().any(|name| name == what);
+    let (screws, ears, names) = missing(Held::Screws(4));
+    assert_eq!((screws, ears.len()), (4, 0));
+    assert!(asks(&names, "neck.screws.4.bridge_side"), "{names:?}");
+    let (screws, ears, names) = missing(Held::Ears(vec![Side::Neck, Side::Bridge]));
+    assert_eq!((screws, ears), (2, vec![Side::Neck, Side::Bridge]));
+    assert!(asks(&names, "neck.ears.length"), "{names:?}");
+    let (screws, _, names) = missing(Held::Screws(1));
+    assert_eq!(screws, 1);
+    assert!(!asks(&names, "neck.screws.pitch"), "{names:?}");
+    let tenth = of(Held::Screws(7));
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    let files = (file("family.ron", tenth.family()), file("readings.ron", tenth.readings()));
+    let read = Survey::read_at("started", files.0, files.1, When::default());
+    assert!(read.map_or_else(|p| p.has_errors(), |survey| survey.problems.has_errors()));
 }
 
 /// Usual readings, entered in the order of the list: the parts build and nothing clashes.

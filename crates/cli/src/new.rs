@@ -1,9 +1,11 @@
 //! `bobbinwright new`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_spec::{FAMILY_FILE, Figure, Folder, READINGS_FILE, SourceFile, Start, Survey, Unit, When};
+use bobbinwright_spec::{
+    FAMILY_FILE, Figure, Folder, Handed, Held, READINGS_FILE, Side, SourceFile, Start, Survey, Unit, When,
+};
 
-use crate::arguments::{self, Mounting, Poles};
+use crate::arguments::{self, Hand, Mounting, Poles};
 use crate::ask::Ask;
 use crate::outcome::Outcome;
 use crate::{complain, say};
@@ -52,16 +54,16 @@ fn asked(options: &arguments::New) -> Start {
         ("bridge", vec!["bridge".to_owned()]),
         |t| Ok(t.split(',').map(|n| n.trim().to_owned()).collect()),
     );
-    let mounting = ask.or(
-        options.mounting,
-        "Do the screws go through the cover (bosses) or through ears beside it (ears)?",
-        ("bosses", Mounting::Bosses),
-        |t| match t {
-            "bosses" => Ok(Mounting::Bosses),
-            "ears" => Ok(Mounting::Ears),
-            _ => Err("Write bosses or ears.".into()),
+    let handed = ask.or(
+        options.handed.map(|hand| if hand == Hand::Left { Handed::Left } else { Handed::Right }),
+        "Is it strung for the right or the left hand?",
+        ("right", Handed::Right),
+        |t| {
+            let found = Handed::ALL.iter().find(|(word, _)| *word == t);
+            found.map(|(_, hand)| *hand).ok_or("Write right or left.".into())
         },
     );
+    let held = held(options, &ask);
     let poles = ask.or(
         options.poles,
         "A pair of rods beside each string (pair), or one under it (single)?",
@@ -93,11 +95,47 @@ fn asked(options: &arguments::New) -> Start {
         title,
         strings: usize::from(strings),
         positions,
-        ears: mounting == Mounting::Ears,
+        handed,
+        held,
         pair: poles == Poles::Pair,
         step: step.length(),
         limit: limit.length(),
         unit: step.unit,
         on: clock::today(),
+    }
+}
+
+/// Screws through the cover or ears beside it, how many and where.
+fn held(options: &arguments::New, ask: &Ask) -> Held {
+    let said = match (options.mounting, &options.ears, options.screws) {
+        (None, Some(_), _) => Some(Mounting::Ears),
+        (None, None, Some(_)) => Some(Mounting::Bosses),
+        (mounting, ..) => mounting,
+    };
+    let mounting = ask.or(
+        said,
+        "Do the screws go through the cover (bosses) or through ears beside it (ears)?",
+        ("bosses", Mounting::Bosses),
+        |t| match t {
+            "bosses" => Ok(Mounting::Bosses),
+            "ears" => Ok(Mounting::Ears),
+            _ => Err("Write bosses or ears.".into()),
+        },
+    );
+    match mounting {
+        Mounting::Ears => Held::Ears(ask.or(
+            options.ears.clone(),
+            "At which sides of the rout are the recesses for them, that of screw 1 first?",
+            ("treble,bass", vec![Side::Treble, Side::Bass]),
+            |t| t.split(',').map(arguments::side).collect(),
+        )),
+        Mounting::Bosses => Held::Screws(usize::from(ask.or(
+            options.screws,
+            "How many screws hold each, 1 to 6?",
+            ("2", 2),
+            |t| {
+                t.parse().ok().filter(|n| (1..=6).contains(n)).ok_or("Write a number from 1 to 6.".to_owned())
+            },
+        ))),
     }
 }

@@ -277,6 +277,10 @@ fn readings(log: &str) -> Vec<[String; 4]> {
     log.lines().filter(|l| l.starts_with("reading(")).filter_map(one).collect()
 }
 
+/// A family is begun and shown.
+const READINGS_LEFT: &str =
+    "document.getElementById('verdict')?.textContent.includes('readings still to be taken')";
+
 /// From nothing: a family is started on the page, everything is read and typed in, and the verdicts turn from unknown to
 /// known. What the page hands out is what the program builds, byte for byte.
 #[test]
@@ -291,12 +295,30 @@ fn a_family_is_started_and_measured() {
             .script("document.querySelector('[name=folder]').value = '../skiff'; document.querySelector('form button').click()")
             .await;
         browser.until("document.getElementById('alert').textContent.includes('small letters')").await;
+        // A left-handed body with ears, measured in inches.
+        browser
+            .script(
+                "const of = (name) => document.querySelector(`[name=${name}]`);
+                 const say = (name, value) => { of(name).value = value; of(name).dispatchEvent(new Event('change')); };
+                 say('folder', 'skiff'); say('handed', 'left'); say('mounting', 'ears'); say('ears', 'neck, bridge');
+                 say('step', '0.0005in'); say('limit', '0.001in');
+                 document.querySelector('form button').click()",
+            )
+            .await;
+        browser.until(READINGS_LEFT).await;
+        let [family, log] = ["family.ron", "readings.ron"]
+            .map(|f| std::fs::read_to_string(scratch.path().join("skiff").join(f)).unwrap());
+        assert!(
+            family.contains("handed: left") && family.contains("ear_recesses: [neck, bridge]"),
+            "{family}"
+        );
+        assert!(log.contains("resolution: inch(0.0005), mpe_outside: inch(0.001)"), "{log}");
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until("document.querySelector('form')").await;
         browser
             .script("document.querySelector('[name=folder]').value = 'tidewick'; document.querySelector('form button').click()")
             .await;
-        browser
-            .until("document.getElementById('verdict')?.textContent.includes('readings still to be taken')")
-            .await;
+        browser.until(READINGS_LEFT).await;
 
         let all = readings(&std::fs::read_to_string(common::specs().join("tidewick/readings.ron")).unwrap());
         assert!(all.len() > 50);

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_spec::{
-    FAMILY_FILE, Folder, Length, Problems, READINGS_FILE, SourceFile, Start, Survey, Unit,
+    FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, Side, SourceFile, Start, Survey,
 };
 use hyper::{Method, StatusCode};
 use serde::Deserialize;
@@ -150,15 +150,18 @@ impl Bench {
         let folder = room.join(&new.folder);
         let title =
             if new.title.trim().is_empty() { new.folder.clone() } else { new.title.trim().to_owned() };
+        let figure = |text: &str| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
+        let (step, limit) = (figure(&new.step)?, figure(&new.limit)?);
         let start = Start {
             title,
             strings: new.strings,
             positions: new.positions.split(',').map(|n| n.trim().to_owned()).collect(),
-            ears: new.mounting == "ears",
+            handed: if new.handed == "left" { Handed::Left } else { Handed::Right },
+            held: new.held()?,
             pair: new.poles != "single",
-            step: Length::from_mm(0.01),
-            limit: Length::from_mm(0.03),
-            unit: Unit::Mm,
+            step: step.length(),
+            limit: limit.length(),
+            unit: step.unit,
             on: clock::today(),
         };
         let text = |name: &str, text: String| SourceFile { name: name.to_owned(), text };
@@ -194,8 +197,32 @@ struct New {
     title: String,
     strings: usize,
     positions: String,
+    handed: String,
     mounting: String,
+    screws: usize,
+    /// The sides of ears, with commas between them.
+    ears: String,
     poles: String,
+    /// Of the caliper's display.
+    step: String,
+    /// That the caliper's maker permits.
+    limit: String,
+}
+
+impl New {
+    /// How the body holds its pickups.
+    fn held(&self) -> Result<Held, String> {
+        if self.mounting != "ears" {
+            return Ok(Held::Screws(self.screws));
+        }
+        let side = |name: &str| {
+            let found = Side::ALL.iter().find(|(word, _)| *word == name.trim());
+            found
+                .map(|(_, side)| *side)
+                .ok_or_else(|| format!("{name}: name sides, like treble, bass or neck, bridge"))
+        };
+        self.ears.split(',').map(side).collect::<Result<_, _>>().map(Held::Ears)
+    }
 }
 
 fn own(name: &str) -> Answer {

@@ -12,6 +12,15 @@ export function startPage(main, all, page) {
     make("button", { type: "button", onclick: () => go(f.id) }, `${f.title ?? f.id} `, make("span", { class: "note" }, f.folder)));
   const field = (name, value, more = {}) => make("input", { name, value, autocomplete: "off", ...more });
   const pick = (name, ...words) => make("select", { name }, words.map(([word, means]) => make("option", { value: word }, means)));
+  const mounting = pick("mounting", ["bosses", "through bosses in the cover"], ["ears", "through ears beside it"]);
+  const held = labelled("Screws go", mounting);
+  const screws = labelled("Screws for each", field("screws", "2", { type: "number", min: 1, max: 6 }));
+  const ears = labelled("Sides of the ears, that of screw 1 first", field("ears", "treble, bass"));
+  ears.hidden = true;
+  mounting.addEventListener("change", () => {
+    screws.hidden = mounting.value === "ears";
+    ears.hidden = !screws.hidden;
+  });
   const here = all.room === "." ? "the folder in which this page was started" : all.room;
   const form = make("form", { class: "card" },
     make("h2", {}, "Start a family"),
@@ -21,14 +30,20 @@ export function startPage(main, all, page) {
       labelled("What you call it", field("title", "")),
       labelled("Strings", field("strings", "6", { type: "number", min: 4, max: 12 })),
       labelled("Positions", field("positions", "neck, bridge")),
-      labelled("Screws", pick("mounting", ["bosses", "through bosses in the cover"], ["ears", "through ears beside it"])),
+      labelled("Strung for", pick("handed", ["right", "the right hand"], ["left", "the left hand"])),
+      held,
+      screws,
+      ears,
       labelled("Rods", pick("poles", ["pair", "two beside each string"], ["single", "one under each string"])),
-      make("button", { class: "press" }, "Start")));
+      labelled("Step of your caliper's display", field("step", "0.01", { required: true })),
+      labelled("Largest error that its maker permits", field("limit", "0.03", { required: true }))),
+    make("p", { class: "note" }, "The caliper's data sheet says both. In inches write 0.0005in and 0.001in: the family begins in inches then."),
+    make("button", { class: "press" }, "Start"));
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const said = Object.fromEntries(new FormData(form));
     try {
-      go((await startOne({ ...said, strings: Number(said.strings) })).id);
+      go((await startOne({ ...said, strings: Number(said.strings), screws: Number(said.screws) })).id);
     } catch (e) {
       page.warn(e.message);
     }

@@ -86,7 +86,7 @@ pub use screws::ScrewAt;
 pub use series::Taken;
 pub use sides::{RoutSide, Sides};
 pub use sources::{PrinterFiles, Sources, slug_of};
-pub use start::Start;
+pub use start::{Held, Start};
 pub use strings::FanOut;
 pub use survey::{Survey, SurveyedPosition};
 pub use wanted::{

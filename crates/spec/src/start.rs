@@ -4,8 +4,11 @@ use std::fmt::Write;
 
 use jiff::civil::Date;
 
+use crate::handed::Handed;
 use crate::in_unit::{said_in, written};
+use crate::wanted::Side;
 use crate::wish;
+use crate::written_rout::AT_BOTH_ENDS;
 use crate::{Length, Unit};
 
 /// What is known before anything is measured.
@@ -17,8 +20,10 @@ pub struct Start {
     pub strings: usize,
     /// The positions' names.
     pub positions: Vec<String>,
-    /// The body has recesses for ears beside its routs; otherwise the screws go through the covers.
-    pub ears: bool,
+    /// For which hand it is strung.
+    pub handed: Handed,
+    /// How the body holds the pickups.
+    pub held: Held,
     /// Two rods beside each string; otherwise one under each, through the cover's top.
     pub pair: bool,
     /// The step of the caliper's display.
@@ -31,6 +36,43 @@ pub struct Start {
     pub on: Date,
 }
 
+/// How the body holds its pickups, each alike.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// So many screws go through each cover, 1 to 6.
+    Screws(usize),
+    /// There are recesses for ears beside the routs, at these sides, that of screw 1 first.
+    Ears(Vec<Side>),
+}
+
+impl Held {
+    /// Two screws, one at each end of the cover.
+    pub const USUAL: Self = Self::Screws(2);
+
+    /// Ears at both ends.
+    pub fn usual_ears() -> Self {
+        Self::Ears(AT_BOTH_ENDS.to_vec())
+    }
+
+    /// By ears?
+    pub fn by_ears(&self) -> bool {
+        matches!(self, Self::Ears(_))
+    }
+
+    /// What a position's `rout` says of it.
+    fn said(&self) -> String {
+        match self {
+            Self::Screws(2) => String::new(),
+            Self::Screws(n) => format!("screws: {n}, "),
+            Self::Ears(sides) if *sides == AT_BOTH_ENDS => "ear_recesses: true, ".into(),
+            Self::Ears(sides) => {
+                let names: Vec<&str> = sides.iter().map(|side| side.name()).collect();
+                format!("ear_recesses: [{}], ", names.join(", "))
+            }
+        }
+    }
+}
+
 impl Start {
     /// `family.ron`: usual sizes, each to be changed when the readings ask for it.
     pub fn family(&self) -> String {
@@ -40,15 +82,17 @@ impl Start {
         let _ = writeln!(text, "// What is wanted. Every length has its unit: mm(1.5) or inch(0.06).\n(");
         let _ = writeln!(
             text,
-            "    title: {:?},\n    strings: {},\n    handed: right,                  // left: bass is right when the neck is up\n",
-            self.title, self.strings
+            "    title: {:?},\n    strings: {},\n    handed: {:24}// left: bass is right when the neck is up\n",
+            self.title,
+            self.strings,
+            format!("{},", self.handed.word())
         );
         text.push_str("    // What all positions share. A position may say something else; it then wins.\n");
         text.push_str(&said(&self.shared()));
         text.push_str("    positions: [\n");
-        let ears = if self.ears { "ear_recesses: true, " } else { "" };
+        let held = self.held.said();
         for name in &self.positions {
-            let _ = writeln!(text, "        (name: {name:?}, rout: ({ears}channel: bridge)),");
+            let _ = writeln!(text, "        (name: {name:?}, rout: ({held}channel: bridge)),");
         }
         text.push_str(&said(PRINTER));
         text
@@ -58,18 +102,22 @@ impl Start {
     fn shared(&self) -> String {
         let mut text = String::from(if self.pair { POLES_PAIR } else { POLES_SINGLE });
         let _ = writeln!(text, "{COVER}");
-        let _ = writeln!(text, "        mounting: {},", if self.ears { wish::EARS } else { wish::BOSSES });
+        let _ = writeln!(
+            text,
+            "        mounting: {},",
+            if self.held.by_ears() { wish::EARS } else { wish::BOSSES }
+        );
         if !self.pair {
             text.push_str("        pole_hole: mm(5.4),         // the rods pass through the top\n");
         }
         text.push_str(LEAD_OUT);
         text.push_str(BASEPLATE);
-        if !self.ears {
+        if !self.held.by_ears() {
             let _ = writeln!(text, "        lip: {},   // plugs into the hollow", wish::LIP);
         }
         text.push_str("    ),\n");
         text.push_str(if self.pair { FLATWORK_PAIR } else { FLATWORK_SINGLE });
-        text.push_str(if self.ears { SEAT_ON_EARS } else { SEAT_ON_FOAM });
+        text.push_str(if self.held.by_ears() { SEAT_ON_EARS } else { SEAT_ON_FOAM });
         let _ = writeln!(text, "{COIL}\n    // coil: {},\n    // magnets: alnico5,\n", wish::COIL);
         text
     }

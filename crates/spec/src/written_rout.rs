@@ -39,7 +39,7 @@ impl WrittenRout {
 }
 
 /// Ears as most have them.
-const AT_BOTH_ENDS: [Side; 2] = [Side::Treble, Side::Bass];
+pub(crate) const AT_BOTH_ENDS: [Side; 2] = [Side::Treble, Side::Bass];
 
 /// As many mounting screws as a position can have.
 pub(crate) const MOST_SCREWS: usize = 6;

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 
 use bobbinwright_export::sheet;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Figure, MINUS};
+use bobbinwright_spec::{Figure, MINUS, Side};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
@@ -72,9 +72,18 @@ pub(crate) struct New {
     /// The positions' names, with commas between them [default: bridge].
     #[arg(long, value_delimiter = ',')]
     pub positions: Option<Vec<String>>,
+    /// For which hand it is strung [default: right].
+    #[arg(long)]
+    pub handed: Option<Hand>,
     /// How the screws hold the cover: through bosses in it, or through ears beside it [default: bosses].
     #[arg(long)]
     pub mounting: Option<Mounting>,
+    /// How many screws go through each cover, 1 to 6 [default: 2].
+    #[arg(long, value_parser = clap::value_parser!(u8).range(1..=6), conflicts_with = "ears")]
+    pub screws: Option<u8>,
+    /// The sides at which each rout has recesses for ears, that of screw 1 first [default: treble,bass].
+    #[arg(long, value_delimiter = ',', value_parser = side)]
+    pub ears: Option<Vec<Side>>,
     /// Magnet rods for each string: a pair beside it, or a single one under it [default: pair].
     #[arg(long)]
     pub poles: Option<Poles>,
@@ -84,6 +93,18 @@ pub(crate) struct New {
     /// The largest error that your caliper's maker permits [default: 0.03, or 0.001in].
     #[arg(long, value_name = "FIGURE")]
     pub limit: Option<Figure>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Hand {
+    Right,
+    Left,
+}
+
+/// A side of the rout by its name.
+pub(crate) fn side(text: &str) -> Result<Side, String> {
+    let found = Side::ALL.iter().find(|(name, _)| *name == text.trim());
+    found.map(|(_, side)| *side).ok_or_else(|| "write sides like neck,bridge or treble,bass".to_owned())
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
