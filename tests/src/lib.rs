@@ -14,7 +14,7 @@ use bobbinwright_geometry::parts::{Part, build_family};
 use bobbinwright_spec::{Family, Folder};
 
 /// The demo families that fit.
-pub const FITTING: [&str; 6] = ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard"];
+pub const FITTING: [&str; 7] = ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward"];
 
 /// The folder of a demo family.
 pub fn folder(name: &str) -> PathBuf {

@@ -14,8 +14,10 @@ use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 
 /// All demos: families of their own, one that is like another, one whose parts clash.
-const ALL: [&str; 9] =
-    ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "wherry", "skerry", "bulkhead"];
+const ALL: [&str; 10] = [
+    "tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "wherry", "skerry",
+    "bulkhead",
+];
 
 fn survey(name: &str) -> Survey {
     Survey::load_at(&Folder::on_disk(folder(name)), clock::now())

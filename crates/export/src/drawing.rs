@@ -48,8 +48,9 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
         for s in &position.strings {
             let x = position.handed.x(s.place.value());
             let pen = Pen::new(STRING, s.gauge.value().as_mm());
-            page.line(Point::new(x, -half_y - 5.0), Point::new(x, half_y + 5.0), pen);
-            page.text(Point::new(x, half_y + 6.5), LABEL.align(Align::Middle), s.number.to_string());
+            let at = |y: f64| Point::new(x + position.run() * y, y);
+            page.line(at(-half_y - 5.0), at(half_y + 5.0), pen);
+            page.text(at(half_y + 6.5), LABEL.align(Align::Middle), s.number.to_string());
         }
     });
     page.layer("cover", |page| cover(page, layout));

@@ -166,7 +166,7 @@ impl Scene {
             for i in 0..SIDES {
                 let (s, c) = (f64::from(i) / f64::from(SIDES) * std::f64::consts::TAU).sine_cosine();
                 for y in [-half, half] {
-                    points.push(Point3::new(x + radius * c, y, z + radius * s));
+                    points.push(Point3::new(x + position.run() * y + radius * c, y, z + radius * s));
                     normals.push(Vector3::new(c, 0.0, s));
                 }
                 let (a, b) = (first + 2 * i, first + 2 * ((i + 1) % SIDES));

@@ -26,7 +26,7 @@ pub enum Belief {
     EarsInPlace,
     /// The strings are evenly spaced.
     EvenSpacing,
-    /// Strings that were read at one edge of the rout run square to it.
+    /// Strings run square to the rout, or as slanted as is stated.
     StringsSquare,
     /// They fan out as is usual.
     FanOut,
@@ -108,7 +108,7 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
         )
     });
     let run = about(Belief::StringsSquare).map(|(of, was)| {
-        format!("Strings that were read at an edge of the rout are taken to run square to it, with the doubt that is usual; {of}, where it {was} not read yet, at the other edge or over the middle line would tell.")
+        format!("How the strings run across the rout, square to it or as slanted as is stated, is taken with the doubt that is usual; {of}, where it {was} not read yet, at the neck edge and at the bridge edge would tell.")
     });
     let fan = about(Belief::FanOut).map(|_| {
         "Strings that were read at an edge of the rout are taken to fan out as is usual; nut.spread, bridge.spread and scale would tell.".to_owned()

@@ -1,5 +1,6 @@
 //! Strings over the cover and over their poles.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised, sentence};
 
@@ -126,6 +127,8 @@ fn centred(bench: &mut Bench) {
         let d = (place.clone() - shift.clone()) * treble - Estimate::exact(Length::from_mm(middle));
         d + bobbin.clone() + print.clone()
     };
+    // Along a row that is slanted to it a string is wider.
+    let across = bench.position.slant.as_radians().cosine();
     let n = strings.len();
     let (a_string, between) = match plate.wanted.poles {
         Poles::Single => (1, false),
@@ -152,7 +155,7 @@ fn centred(bench: &mut Bench) {
             Poles::Single => ([left, left].map(|i| rods[i].clone() * 0.5), poles[left].x),
             Poles::Pair { spread } => {
                 let clear = |rod: &Estimate| {
-                    Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * 0.5
+                    Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * (0.5 / across)
                 };
                 let sides = [left, left + 1].map(|i| clear(&rods[i]));
                 (sides, f64::midpoint(poles[left].x, poles[left + 1].x))

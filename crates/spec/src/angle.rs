@@ -17,6 +17,11 @@ impl Angle {
         self.0
     }
 
+    /// From the length of a circle's arc beside its radius.
+    pub fn from_radians(radians: f64) -> Self {
+        Self(radians.to_degrees())
+    }
+
     /// In radians.
     pub fn as_radians(self) -> f64 {
         self.0.to_radians()

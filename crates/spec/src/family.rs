@@ -3,8 +3,10 @@
 use bobbinwright_estimate::Unit;
 use std::collections::BTreeMap;
 
+use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 
+use crate::angle::Angle;
 use crate::ears::{self, EarAt};
 use crate::guard::Guard;
 use crate::handed::Handed;
@@ -67,6 +69,8 @@ pub struct Position {
     pub rout: Rout,
     /// Strings 1 to n.
     pub strings: Vec<StringAt>,
+    /// How far the row is from square to them, the bass end nearer to the neck.
+    pub slant: Angle,
     /// What would show if a reading of rout, screws or strings were wrong.
     pub guards: Vec<Guard>,
     /// The outer strings' distance by fan-out, when nut and bridge were measured.
@@ -98,6 +102,13 @@ pub struct Rout {
     pub ears: Option<EarRecess>,
     /// Where the wire channel opens.
     pub channel: Option<Channel>,
+}
+
+impl Position {
+    /// How far strings go along x on a way of 1 towards the neck, in the parts' frame.
+    pub fn run(&self) -> f64 {
+        -self.handed.treble() * self.slant.as_radians().tangent()
+    }
 }
 
 impl Rout {
@@ -272,7 +283,7 @@ fn resolve_position(
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Position> {
-    let Plan { strings: places, spread, screws, size: [length, width], sides, guards, is_odd } =
+    let Plan { strings: places, slant, spread, screws, size: [length, width], sides, guards, is_odd } =
         plan(measured, &written.name, &written.rout, strings, noted)?;
     let fan_out =
         strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
@@ -318,6 +329,7 @@ fn resolve_position(
             channel,
         },
         strings: over,
+        slant,
         guards,
         fan_out,
         wanted: written.wanted?,

@@ -45,6 +45,7 @@ mod problem;
 mod quantity;
 mod read_form;
 mod reader;
+mod runs;
 mod screws;
 mod sense;
 mod series;

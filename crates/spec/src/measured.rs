@@ -14,6 +14,7 @@ use bobbinwright_elementary::Elementary;
 use std::collections::{BTreeMap, HashSet};
 
 use crate::Length;
+use crate::angle::Angle;
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
@@ -47,6 +48,23 @@ pub struct Measured {
     pub(crate) forms: BTreeMap<String, Form>,
 }
 
+/// What readings over strings hang on.
+#[derive(Default)]
+pub(crate) struct Over {
+    /// How many there are.
+    pub strings: usize,
+    /// How far from square to them a position's row is stated to be.
+    pub slants: BTreeMap<String, Angle>,
+}
+
+impl Over {
+    /// Of the slant where a quantity is read.
+    fn cosine(&self, of: &Quantity) -> f64 {
+        let Quantity::At(position, _) = of else { return 1.0 };
+        self.slants.get(position).map_or(1.0, |slant| slant.as_radians().cosine())
+    }
+}
+
 /// What was read of an opening in one spot.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct SpotRead {
@@ -68,7 +86,7 @@ pub(crate) struct AtEdge {
 
 impl Measured {
     /// Works out every quantity in the log. New causes of doubt are added to those there are.
-    pub(crate) fn from_log(log: &Log, strings: usize, doubts: Doubts, noted: &mut Noted) -> Self {
+    pub(crate) fn from_log(log: &Log, over: &Over, doubts: Doubts, noted: &mut Noted) -> Self {
         let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
         let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
         let mut taken_at = BTreeMap::new();
@@ -100,7 +118,7 @@ impl Measured {
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {
-            measured.enter(log, quantity, &series, &hand, strings, noted);
+            measured.enter(log, quantity, &series, &hand, over, noted);
         }
         measured
     }
@@ -111,13 +129,13 @@ impl Measured {
         quantity: &Quantity,
         all: &[Series],
         hand: &Hand,
-        strings: usize,
+        over: &Over,
         noted: &mut Noted,
     ) {
         let mut spots: Vec<(Option<&str>, Vec<Figure>)> = Vec::new();
         let mut errors = Vec::new();
         for series in all {
-            let Some(correction) = self.correction(series, strings) else { continue };
+            let Some(correction) = self.correction(series, over) else { continue };
             let estimate = self.of_series(log, series, hand, &mut errors) + correction;
             let spot = series.reading.spot.as_deref();
             match spots.iter_mut().find(|(s, _)| *s == spot) {
@@ -243,8 +261,8 @@ impl Measured {
     }
 
     /// What has to be added to a reading to get the quantity.
-    fn correction(&mut self, series: &Series, strings: usize) -> Option<Estimate> {
-        let reading = series.reading;
+    fn correction(&mut self, series: &Series, over: &Over) -> Option<Estimate> {
+        let (reading, strings) = (series.reading, over.strings);
         let gauge = |n: usize| Quantity::Instrument(InstrumentQuantity::Gauge(n));
         let (first, second) = match &reading.quantity {
             Quantity::At(_, PositionQuantity::StringPair(a, b)) => (gauge(*a), gauge(*b)),
@@ -264,8 +282,9 @@ impl Measured {
             How::StringsOuter | How::HolesFar => -0.5,
             How::StringsInner | How::HolesNear => 0.5,
             // Half of one string or hole, named twice above.
-            How::StringNear => 0.25,
-            How::StringFar => -0.25,
+            // Along a row that is slanted to it a string is wider.
+            How::StringNear => 0.25 / over.cosine(&reading.quantity),
+            How::StringFar => -0.25 / over.cosine(&reading.quantity),
             // A screw in an ear stands beyond the side: what is near there is less far out, and read as minus.
             How::HoleNear => {
                 if series.mean() < Length::ZERO {

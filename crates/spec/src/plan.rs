@@ -10,16 +10,18 @@
 
 use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
+use crate::angle::Angle;
 use crate::ears;
 use crate::guard::Guard;
 use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
+use crate::runs::Lines;
 use crate::screws::{self, ScrewAt};
 use crate::series::Taken;
 use crate::sides::Sides;
-use crate::strings::{self, Lines};
+use crate::strings;
 use crate::told::{Told, string};
 use crate::written_rout::WrittenRout;
 use crate::{Doubt, Estimate, Length, Origin};
@@ -28,6 +30,8 @@ use crate::{Doubt, Estimate, Length, Origin};
 pub(crate) struct Plan {
     /// Strings 1 to n, along the row.
     pub strings: Vec<Estimate>,
+    /// How far the row is from square to them.
+    pub slant: Angle,
     /// The outer strings' distance by the readings over the position, where they tie all strings.
     pub spread: Option<Estimate>,
     /// Screws 1 to n.
@@ -56,7 +60,7 @@ pub(crate) fn plan(
     let mut form = measured.forms.get(position)?.clone();
     let mut told = form.told.clone();
     let first = string(count);
-    let lines = Lines::of(measured, position, count, first + 2 * rout.screws());
+    let lines = Lines::of(measured, position, count, rout.slant, first + 2 * rout.screws());
     let all_read = strings::equations(measured, position, count, &lines, &mut told)?;
     screws::note_strangers(measured, position, rout, noted);
     ears::note_strangers(measured, position, rout, noted);
@@ -93,9 +97,10 @@ pub(crate) fn plan(
         screws::note_far(&screws, position, measured, noted);
     }
     let strings: Vec<Estimate> = places[string(0)..first].to_vec();
-    let spread = all_read.then(|| strings[0].clone() - strings[count - 1].clone());
+    let spread = all_read.then(|| lines.spread(&places));
+    let slant = lines.slant(&places);
     let is_odd = odd.is_some() || suspects.is_some();
-    Some(Plan { strings, spread, screws, size: form.tightest(), sides: form.sides, guards, is_odd })
+    Some(Plan { strings, slant, spread, screws, size: form.tightest(), sides: form.sides, guards, is_odd })
 }
 
 /// Solves the equations. The screws' distances are read straight from one to the other: each is taken along the line on

@@ -10,6 +10,7 @@ use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::read_form::waves;
 use crate::reader::Noted;
+use crate::runs::Lines;
 use crate::told::{Told, string};
 use crate::wanted::Side;
 use crate::{Doubt, Doubts, Estimate, Origin};
@@ -82,11 +83,9 @@ fn readings(measured: &Measured, position: &str, strings: usize, lines: &Lines) 
         let Quantity::At(p, PositionQuantity::StringPair(a, b)) = quantity else { continue };
         if p == position {
             // The lower number lies on the treble side.
-            let terms = [(string(a - 1), 1.0), (string(b - 1), -1.0)];
             for read in in_spots(measured, quantity, estimate) {
-                let runs = lines.runs(b - 1, -read.across).into_iter().chain(lines.runs(a - 1, read.across));
-                let terms = terms.iter().copied().chain(runs).collect();
-                found.told.push(Told::read(quantity.clone(), terms, read.estimate).in_spot(read.words));
+                let (terms, value) = lines.apart([a - 1, b - 1], read.across, read.estimate);
+                found.told.push(Told::read(quantity.clone(), terms, value).in_spot(read.words));
             }
             found.linked.join(a - 1, b - 1);
         }
@@ -133,8 +132,8 @@ pub(crate) fn equations(
         return Some(true);
     }
     let span = fan_out(measured, position)?;
-    let outer = vec![(string(0), 1.0), (string(strings - 1), -1.0)];
-    told.push(Told::believed(Quantity::Instrument(InstrumentQuantity::BridgeSpread), outer, span.clone()));
+    let (outer, apart) = lines.apart([0, strings - 1], 0.0, span.clone());
+    told.push(Told::believed(Quantity::Instrument(InstrumentQuantity::BridgeSpread), outer, apart));
     let pitch = span * (1.0 / (strings - 1) as f64);
     for i in 0..strings - 1 {
         if linked.tied(i, i + 1) {
@@ -143,8 +142,8 @@ pub(crate) fn equations(
         let quantity = Quantity::At(position.to_owned(), PositionQuantity::StringPair(i + 1, i + 2));
         let doubt = Doubt::new(Some(quantity.clone()), Origin::Assumed, f64::INFINITY);
         let uneven = measured.doubts.enter(doubt, UNEVEN / 3f64.sqrt());
-        let terms = vec![(string(i), 1.0), (string(i + 1), -1.0)];
-        told.push(Told::believed(quantity, terms, pitch.clone() + uneven));
+        let (terms, apart) = lines.apart([i, i + 1], 0.0, pitch.clone() + uneven);
+        told.push(Told::believed(quantity, terms, apart));
         linked.join(i, i + 1);
     }
     Some(false)
@@ -176,74 +175,6 @@ fn from_ends(measured: &mut Measured, position: &str, strings: usize, lines: &Li
 fn in_spots(measured: &Measured, quantity: &Quantity, whole: &Estimate) -> Vec<AtEdge> {
     let spots = measured.at_edges.get(quantity).cloned();
     spots.unwrap_or_else(|| vec![AtEdge { words: None, across: 0.0, estimate: whole.clone() }])
-}
-
-/// How the strings run across the rout: as they fan out, and as all of them are out of square to it. Both are lengths on the
-/// way of [`WAY`] along the strings: what the outer ones come apart by towards the bridge, and what all go towards treble by
-/// towards the neck.
-pub(crate) struct Lines {
-    strings: usize,
-    /// The unknowns; none where every string was read over the middle line, so that it does not matter.
-    unknowns: Option<[usize; 2]>,
-    /// From the middle line to the rout's edge, mm.
-    half: f64,
-}
-
-/// A way along the strings, mm.
-const WAY: f64 = 100.0;
-
-/// What outer strings come apart by on that way where nut and bridge were not read, and how far all of them are out of square
-/// to a rout: usual figures and standard uncertainties (common practice, from memory: 1 to 3 mm; a fifth of a degree).
-const FANS: [Length; 2] = [Length::from_mm(2.0), Length::from_mm(1.0)];
-const OUT_OF_SQUARE: Length = Length::from_mm(0.35);
-
-impl Lines {
-    /// All read over the middle line.
-    const SQUARE: Self = Self { strings: 1, unknowns: None, half: 0.0 };
-
-    /// Those of a position; the unknowns are two from `next` on, where there are any.
-    pub fn of(measured: &Measured, position: &str, strings: usize, next: usize) -> Self {
-        let is_here = |q: &&Quantity| matches!(q, Quantity::At(at, _) if at == position);
-        let width = measured.estimates.get(&Quantity::At(position.to_owned(), PositionQuantity::RoutWidth));
-        let half = width.map_or(0.0, |width| width.value().as_mm() / 2.0);
-        let unknowns = measured.at_edges.keys().any(|q| is_here(&q)).then_some([next, next + 1]);
-        Self { strings, unknowns, half }
-    }
-
-    /// How many unknowns they are.
-    pub fn count(&self) -> usize {
-        self.unknowns.map_or(0, |all| all.len())
-    }
-
-    /// What a string's place differs by at an edge, as a share of the way there; strings stand about evenly.
-    fn runs(&self, index: usize, across: f64) -> Vec<(usize, f64)> {
-        let Some([fan, tilt]) = self.unknowns.filter(|_| across != 0.0) else { return Vec::new() };
-        let way = across * self.half / WAY;
-        let gaps = (self.strings - 1) as f64;
-        let from_middle = 0.5 - index as f64 / gaps;
-        vec![(fan, -way * from_middle), (tilt, way)]
-    }
-
-    /// Adds what is taken for granted of them.
-    fn believe(&self, measured: &mut Measured, position: &str, told: &mut Vec<Told>) {
-        let Some([fan, tilt]) = self.unknowns else { return };
-        let of = Quantity::Instrument(InstrumentQuantity::NutSpread);
-        let get = |q| measured.estimates.get(&Quantity::Instrument(q)).cloned();
-        let ends =
-            [InstrumentQuantity::BridgeSpread, InstrumentQuantity::NutSpread, InstrumentQuantity::Scale];
-        let fans = if let [Some(bridge), Some(nut), Some(scale)] = ends.map(get) {
-            (bridge - nut) * (WAY / scale.value().as_mm())
-        } else {
-            let missing = ends.into_iter().find(|q| get(*q).is_none()).map(Quantity::Instrument);
-            let doubt = Doubt::new(missing, Origin::Assumed, f64::INFINITY);
-            measured.doubts.enter(doubt, FANS[1]).moved_to(FANS[0])
-        };
-        told.push(Told::believed(of, vec![(fan, 1.0)], fans));
-        let of = Quantity::At(position.to_owned(), PositionQuantity::BassSide);
-        let square = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
-        let square = measured.doubts.enter(square, OUT_OF_SQUARE);
-        told.push(Told::believed(of, vec![(tilt, 1.0)], square));
-    }
 }
 
 /// Points out, position by position, the spacing that the others do not bear out.

@@ -5,12 +5,13 @@ use jiff::civil::Date;
 
 use crate::Doubts;
 use crate::Length;
+use crate::angle::Angle;
 use crate::entry::{NewReading, NewTool};
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
 use crate::how::How;
 use crate::log::{Log, Matter, When};
-use crate::measured::{Measured, live_readings};
+use crate::measured::{Measured, Over, live_readings};
 use crate::names::Names;
 use crate::needed::{self, Surveyed};
 use crate::printer::{PRINTER_FILE, Printer, PrinterSurvey, WrittenPrinter};
@@ -60,7 +61,7 @@ pub struct Survey {
 }
 
 /// What is known of a position's surroundings before anything is measured.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SurveyedPosition {
     /// Its name.
     pub name: String,
@@ -70,6 +71,8 @@ pub struct SurveyedPosition {
     pub ears: Vec<Side>,
     /// The side in which the wire channel opens.
     pub channel: Option<Side>,
+    /// How far the row is stated to be from square to the strings, the bass end nearer to the neck.
+    pub slant: Angle,
 }
 
 impl Survey {
@@ -139,7 +142,9 @@ impl Survey {
         let log_is_sound = noted.errors() == before;
         // In a log that can't be read to its end what is odd may be withdrawn there.
         let mut odd = Noted::default();
-        let mut measured = Measured::from_log(&log, written.strings, doubts.unwrap_or_default(), &mut odd);
+        let slants = written.positions.iter().filter_map(|p| Some((p.name.clone(), p.rout.slant?)));
+        let over = Over { strings: written.strings, slants: slants.collect() };
+        let mut measured = Measured::from_log(&log, &over, doubts.unwrap_or_default(), &mut odd);
         read_form::settle(&mut measured, &names);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
@@ -152,6 +157,7 @@ impl Survey {
             screws: p.rout.screws(),
             ears: p.rout.ears.clone(),
             channel: p.rout.channel,
+            slant: p.rout.slant.unwrap_or_default(),
         });
         Ok(Self {
             slug: slug.to_owned(),

@@ -99,7 +99,7 @@ const ON_BED: WishKind = WishKind::Words(&[
 ]);
 
 /// What is no length. Groups that may be there or not have a usual form, to begin with.
-const OTHERS: [Wish; 31] = [
+const OTHERS: [Wish; 32] = [
     of_family("title", "what the family is called, for people", WishKind::Text),
     of_family("strings", "how many strings", WishKind::Number([4.0, 12.0])),
     of_family("handed", "for which hand it is strung", WishKind::Words(&[same("right"), same("left")])),
@@ -139,6 +139,11 @@ const OTHERS: [Wish; 31] = [
         "rout.ear_recesses",
         "whether the body has recesses for ears: one at each end, or a list of sides, that of screw 1 first",
         WishKind::Written("true, false or [neck, bridge]"),
+    ),
+    of_position(
+        "rout.slant",
+        "how far the row is from square to the strings, the bass end nearer to the neck; minus for the treble end",
+        WishKind::Written("degrees(8)"),
     ),
     of_position("rout.screws", "how many screws hold the pickup", WishKind::Number([1.0, 6.0])),
     of_position("coil", "what is wound on the bobbin", WishKind::Words(&[usual("usual", COIL), NONE])),

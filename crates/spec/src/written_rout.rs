@@ -1,16 +1,19 @@
 //! What `family.ron` says of a position's hole in the body.
 
+use crate::angle::Angle;
 use crate::node::{Node, NodeKind};
-use crate::reader::{Noted, Record, choice, number};
+use crate::reader::{Noted, Record, choice, number, tagged_number};
 use crate::wanted::Side;
 
 /// What the family says of a position's hole in the body.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct WrittenRout {
     /// The sides at which it has recesses for ears, that of screw 1 first; none where the screws stand in the rout.
     pub ears: Vec<Side>,
     /// Where the wire channel opens.
     pub channel: Option<Side>,
+    /// How far the bass end lies nearer to the neck than square to the strings; none where the row is square to them.
+    pub slant: Option<Angle>,
     screws: Option<usize>,
 }
 
@@ -22,8 +25,9 @@ impl WrittenRout {
         let ears = rout.get("ear_recesses").map(|n| ears(n, noted)).unwrap_or_default();
         let channel = rout.get("channel").and_then(|n| choice(n, "rout.channel", &Side::ALL, noted));
         let screws = rout.get("screws").and_then(|n| screw_count(n, ears.len(), noted));
+        let slant = rout.get("slant").and_then(|n| slant(n, noted));
         rout.finish(noted);
-        (noted.errors() == before).then_some(Self { ears, channel, screws })
+        (noted.errors() == before).then_some(Self { ears, channel, slant, screws })
     }
 
     /// How many mounting screws it has.
@@ -55,6 +59,29 @@ fn ears(node: &Node, noted: &mut Noted) -> Vec<Side> {
         noted.error(node.span, message, format!("name 1 to {MOST_SCREWS}, that of screw 1 first"));
     }
     items.iter().filter_map(|side| choice(side, "rout.ear_recesses", &Side::ALL, noted)).collect()
+}
+
+/// More than this no row of rods is askew.
+const STEEPEST: f64 = 30.0;
+
+fn slant(node: &Node, noted: &mut Noted) -> Option<Angle> {
+    let hint =
+        "write degrees(8) where the bass end is nearer to the neck, degrees(-8) where the treble end is";
+    match tagged_number(node) {
+        Some(("degrees", value)) if value.abs() <= STEEPEST => {
+            // Square is what it is when nothing is said.
+            Some(Angle::from_degrees(value)).filter(|slant| *slant != Angle::default())
+        }
+        Some(("degrees", value)) => {
+            let message = format!("rout.slant is {value} degrees, and at most {STEEPEST} make sense");
+            noted.error(node.span, message, hint);
+            None
+        }
+        _ => {
+            noted.error(node.span, "rout.slant is no angle", hint);
+            None
+        }
+    }
 }
 
 fn screw_count(node: &Node, ears: usize, noted: &mut Noted) -> Option<usize> {

@@ -9,7 +9,7 @@ use std::fmt::Write;
 use bobbinwright_estimate::expanded;
 use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
-use bobbinwright_spec::{Doubts, Estimate, Family, Length, Poles, Position, Unit};
+use bobbinwright_spec::{Angle, Doubts, Estimate, Family, Length, Poles, Position, Unit};
 
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::stl::CHORD;
@@ -134,6 +134,15 @@ fn strings(out: &mut String, position: &Position, poles: Poles, unit: Unit) {
         "\nStrings from bass to treble, {under}; places from the rout's middle, treble positive; in {}:\n",
         unit.spoken()
     );
+    if position.slant != Angle::default() {
+        let degrees = position.slant.as_degrees();
+        let end = if degrees > 0.0 { "bass" } else { "treble" };
+        let _ = writeln!(
+            out,
+            "The row is {:.1}° from square to the strings, its {end} end nearer to the neck.\n",
+            degrees.abs()
+        );
+    }
     let _ = writeln!(out, "| string | diameter | place | over the face |\n|---:|---:|---:|---:|");
     for s in position.strings.iter().rev() {
         let [gauge, place, height] = [&s.gauge, &s.place, &s.height].map(|e| with_doubt(e, unit));

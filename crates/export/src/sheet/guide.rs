@@ -2,7 +2,8 @@
 
 use bobbinwright_spec::printer::coupon::CouponSize as C;
 use bobbinwright_spec::{
-    InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf, SurveyedPosition,
+    Angle, InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf,
+    SurveyedPosition,
 };
 
 /// How a reading is taken.
@@ -38,6 +39,7 @@ impl Taking {
     }
 }
 
+const EDGES: [&str; 2] = ["neck edge", "bridge edge"];
 const ENDS: [&str; 2] = ["bass end", "treble end"];
 const EARS: [&str; 6] = ["ear 1", "ear 2", "ear 3", "ear 4", "ear 5", "ear 6"];
 const ALONG: [&str; 3] = ["bass end", "middle", "treble end"];
@@ -112,6 +114,7 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
         EARS.get(..ears.len()).unwrap_or(&EARS)
     };
     let twice = |how: &str| Taking::new(how, 2, "times");
+    let is_slanted = position.is_some_and(|p| p.slant != Angle::default());
     match q {
         P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &ACROSS),
         P::RoutWidth => Taking::in_spots("inside jaws from side to side", 1, &ALONG),
@@ -143,6 +146,14 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             }
             _ => twice("rule, from the side's middle to the channel's; towards treble is plus"),
         },
+        P::StringPair(..) if is_slanted => {
+            twice("outside jaws over both, square to them, mid-rout (strings_outer)")
+        }
+        // How slanted it is follows from both.
+        P::BassSide if is_slanted => {
+            Taking::in_spots(&format!("inside jaws to string {strings} (string_near)"), 2, &EDGES)
+        }
+        P::TrebleSide if is_slanted => Taking::in_spots("inside jaws to string 1 (string_near)", 2, &EDGES),
         P::StringPair(..) => {
             twice("outside jaws over both strings, over the rout's middle line (strings_outer)")
         }

@@ -1,5 +1,6 @@
 //! What a sheet's drawing is drawn with.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::outwards;
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
@@ -21,6 +22,8 @@ pub(super) struct Sizes<'a> {
     pub ears: Vec<(Side, f64)>,
     /// Where the screws are, from the rout's middle.
     pub screws: Vec<Point>,
+    /// How far strings go along x on a way of 1 towards the neck.
+    pub run: f64,
 }
 
 impl<'a> Sizes<'a> {
@@ -36,6 +39,7 @@ impl<'a> Sizes<'a> {
             ear: None,
             ears: Vec::new(),
             screws: Vec::new(),
+            run: -survey.handed.treble() * position.slant.as_radians().tangent(),
         };
         sizes.length = sizes.or(P::RoutLength, 10.0 * (survey.strings - 1) as f64 + 42.0);
         sizes.width = sizes.or(P::RoutWidth, 38.0);

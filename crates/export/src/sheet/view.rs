@@ -292,11 +292,12 @@ impl Plan<'_> {
         let s = self.sizes;
         let side = s.rise();
         let (low, high) = (self.at.y - side * self.scale, self.at.y + side * self.scale);
-        let x = |n: usize| self.point(s.string(n), 0.0).x;
+        let at = |n: usize, y: f64| Point::new(self.point(s.string(n), 0.0).x + s.run * (y - self.at.y), y);
+        let x = |n: usize| at(n, high).x;
         for n in 1..=s.strings {
             let pen = Pen::new(STRING, 0.35 + 0.9 * (n - 1) as f64 / s.strings as f64);
-            page.line(Point::new(x(n), low - 2.0), Point::new(x(n), high + 3.0), pen);
-            page.text(Point::new(x(n), low - 4.0), SMALL.align(Align::Middle), n.to_string());
+            page.line(at(n, low - 2.0), at(n, high + 3.0), pen);
+            page.text(at(n, low - 4.0), SMALL.align(Align::Middle), n.to_string());
         }
         let chain = high + 6.0;
         let mut level = chain;

@@ -12,7 +12,7 @@ use crate::Length;
 use crate::document::parse_one;
 use crate::family::READINGS_FILE;
 use crate::log::{Log, Matter, Tool, When};
-use crate::measured::Measured;
+use crate::measured::{Measured, Over};
 use crate::names::Names;
 use crate::needed::Surveyed;
 use crate::problem::{Problem, Problems, SourceFile, Span};
@@ -137,7 +137,7 @@ impl PrinterSurvey {
         let before = noted.errors();
         let log = Log::read(first + 1, &files[first + 1], &Names::Printer, when, noted);
         let log_is_sound = noted.errors() == before;
-        let measured = Measured::from_log(&log, 0, doubts, noted);
+        let measured = Measured::from_log(&log, &Over::default(), doubts, noted);
         Some(Self {
             slug: slug.to_owned(),
             title,

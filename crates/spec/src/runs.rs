@@ -1,0 +1,184 @@
+//! How strings run across a rout.
+//!
+//! The row of rods runs along the rout. Strings cross it square, or nearly so, or slanted, as the pickup is; they come apart
+//! towards the bridge. What is read between strings is read square to them, what is read to the rout's ends along the row.
+
+use bobbinwright_elementary::Elementary;
+
+use crate::angle::Angle;
+use crate::measured::Measured;
+use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::told::{Told, string};
+use crate::{Doubt, Estimate, Length, Origin};
+
+/// How far strings fan out, and how far all of them are out of square to the row. As unknowns both are lengths on the way of
+/// [`WAY`] across the rout: what the outer ones come apart by towards the bridge, and what all go towards treble by towards
+/// the neck.
+pub(crate) struct Lines {
+    strings: usize,
+    /// The unknowns; none where every string was read over the middle line of a rout that is square to them, so that it does
+    /// not matter.
+    unknowns: Option<[usize; 2]>,
+    /// From the middle line to the rout's edge, mm.
+    pub half: f64,
+    slope: Slope,
+}
+
+/// What strings go towards treble by on a way of 1 towards the neck.
+struct Slope {
+    /// As slanted as the row is stated to be; nought where it is square.
+    stated: f64,
+    is_slanted: bool,
+    /// The same as it was read, where it was, and what outer strings come apart by on a way of 1: what is bent is taken to
+    /// be straight there.
+    about: f64,
+    fan: f64,
+}
+
+/// A way across the rout, mm.
+const WAY: f64 = 100.0;
+
+/// What outer strings come apart by on that way where nut and bridge were not read, and how far all of them are out of square
+/// to a rout: usual figures and standard uncertainties (common practice, from memory: 1 to 3 mm; a fifth of a degree).
+const FANS: [Length; 2] = [Length::from_mm(2.0), Length::from_mm(1.0)];
+const OUT_OF_SQUARE: Length = Length::from_mm(0.35);
+/// How well a slant is known that somebody states: half-width of a rectangular distribution (common practice: read by a
+/// protractor, or off a drawing).
+const STATED: Angle = Angle::from_degrees(1.0);
+
+impl Lines {
+    /// All read over the middle line, square to the row.
+    pub const SQUARE: Self = Self {
+        strings: 1,
+        unknowns: None,
+        half: 0.0,
+        slope: Slope { stated: 0.0, is_slanted: false, about: 0.0, fan: 0.0 },
+    };
+
+    /// Those of a position; the unknowns are two from `next` on, where there are any.
+    pub fn of(
+        measured: &Measured,
+        position: &str,
+        strings: usize,
+        slant: Option<Angle>,
+        next: usize,
+    ) -> Self {
+        let is_here = |q: &&Quantity| matches!(q, Quantity::At(at, _) if at == position);
+        let width = measured.estimates.get(&Quantity::At(position.to_owned(), PositionQuantity::RoutWidth));
+        let half = width.map_or(0.0, |width| width.value().as_mm() / 2.0);
+        let at_edges = measured.at_edges.keys().any(|q| is_here(&q));
+        let unknowns = (at_edges || slant.is_some()).then_some([next, next + 1]);
+        // The bass end nearer to the neck: towards the neck the strings go towards bass.
+        let stated = slant.map_or(0.0, |slant| -slant.as_radians().tangent());
+        let read = slant.and_then(|_| read_slope(measured, position, half));
+        let fan = fans(measured).map_or(FANS[0], |fans| fans.value()).as_mm() / WAY;
+        let slope = Slope { stated, is_slanted: slant.is_some(), about: read.unwrap_or(stated), fan };
+        Self { strings, unknowns, half, slope }
+    }
+
+    /// How many unknowns they are.
+    pub fn count(&self) -> usize {
+        self.unknowns.map_or(0, |all| all.len())
+    }
+
+    /// What a string's place differs by at an edge, as a share of the way there; strings stand about evenly.
+    pub fn runs(&self, index: usize, across: f64) -> Vec<(usize, f64)> {
+        let Some([fan, tilt]) = self.unknowns.filter(|_| across != 0.0) else { return Vec::new() };
+        let way = across * self.half / WAY;
+        vec![(fan, -way * self.beside_middle(index)), (tilt, way)]
+    }
+
+    /// Where a string is among all, from 1/2 at the treble end to -1/2.
+    fn beside_middle(&self, index: usize) -> f64 {
+        0.5 - index as f64 / (self.strings - 1).max(1) as f64
+    }
+
+    /// The equation for two strings that are `read` apart, square to them: places along the row are further apart by the
+    /// cosine of the slant that these two have, which is taken straight about the one that was read.
+    pub fn apart(&self, [a, b]: [usize; 2], across: f64, read: Estimate) -> (Vec<(usize, f64)>, Estimate) {
+        let beside = f64::midpoint(self.beside_middle(a), self.beside_middle(b));
+        let slope = self.slope.about - self.slope.fan * beside;
+        let cosine = if self.slope.is_slanted { 1.0 / 1f64.hypotenuse(slope) } else { 1.0 };
+        let ends = [(string(a), 1.0), (string(b), -1.0)].into_iter();
+        let runs = self.runs(a, across).into_iter().chain(self.runs(b, -across));
+        let mut terms: Vec<(usize, f64)> = ends.chain(runs).map(|(u, factor)| (u, factor * cosine)).collect();
+        let Some([fan, tilt]) = self.unknowns.filter(|_| self.slope.is_slanted) else { return (terms, read) };
+        // The cosine's derivative by the slope.
+        let steeper = -read.value().as_mm() * slope * cosine * cosine;
+        terms.extend([(tilt, steeper / WAY), (fan, -beside * steeper / WAY)]);
+        (terms, read + Estimate::exact(Length::from_mm(steeper * slope)))
+    }
+
+    /// The outer strings' distance, square to them.
+    pub fn spread(&self, unknowns: &[Estimate]) -> Estimate {
+        let ends = [0, self.strings - 1];
+        let [first, last] = ends.map(|index| unknowns[string(index)].value());
+        // The equation of what would be read, the other way round.
+        let read = Estimate::exact((first - last) / 1f64.hypotenuse(self.slope.about));
+        let (terms, right) = self.apart(ends, 0.0, read.clone());
+        let left = terms.into_iter().map(|(unknown, factor)| unknowns[unknown].clone() * factor);
+        left.fold(read - right, |sum, term| sum + term)
+    }
+
+    /// As slanted as the row is, by all that was read.
+    pub fn slant(&self, unknowns: &[Estimate]) -> Angle {
+        let Some([_, tilt]) = self.unknowns.filter(|_| self.slope.is_slanted) else {
+            return Angle::default();
+        };
+        Angle::from_radians((-unknowns[tilt].value().as_mm() / WAY).arctangent())
+    }
+
+    /// Adds what is taken for granted of them.
+    pub fn believe(&self, measured: &mut Measured, position: &str, told: &mut Vec<Told>) {
+        let Some([fan, tilt]) = self.unknowns else { return };
+        let of = Quantity::Instrument(InstrumentQuantity::NutSpread);
+        let fans = fans(measured).unwrap_or_else(|| {
+            let missing =
+                ENDS.map(Quantity::Instrument).into_iter().find(|q| !measured.estimates.contains_key(q));
+            let doubt = Doubt::new(missing, Origin::Assumed, f64::INFINITY);
+            measured.doubts.enter(doubt, FANS[1]).moved_to(FANS[0])
+        });
+        told.push(Told::believed(of, vec![(fan, 1.0)], fans));
+        let of = Quantity::At(position.to_owned(), PositionQuantity::BassSide);
+        let cause = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
+        let slope = measured
+            .doubts
+            .enter(cause, self.slope.doubt())
+            .moved_to(Length::from_mm(self.slope.stated * WAY));
+        told.push(Told::believed(of, vec![(tilt, 1.0)], slope));
+    }
+}
+
+impl Slope {
+    /// On the way of [`WAY`].
+    fn doubt(&self) -> Length {
+        if !self.is_slanted {
+            return OUT_OF_SQUARE;
+        }
+        // The tangent's derivative is 1 + slope².
+        let per_radian = WAY * (1.0 + self.stated * self.stated);
+        Length::from_mm(per_radian * STATED.as_radians() / 3f64.sqrt())
+    }
+}
+
+const ENDS: [InstrumentQuantity; 3] =
+    [InstrumentQuantity::BridgeSpread, InstrumentQuantity::NutSpread, InstrumentQuantity::Scale];
+
+/// What outer strings come apart by towards the bridge on the way of [`WAY`], by nut and bridge.
+fn fans(measured: &Measured) -> Option<Estimate> {
+    let [bridge, nut, scale] = ENDS.map(|q| measured.estimates.get(&Quantity::Instrument(q)).cloned());
+    Some((bridge? - nut?) * (WAY / scale?.value().as_mm()))
+}
+
+/// The slope by an outer string that was read at both edges of the rout.
+fn read_slope(measured: &Measured, position: &str, half: f64) -> Option<f64> {
+    let of = |side, towards: f64| {
+        let spots = measured.at_edges.get(&Quantity::At(position.to_owned(), side))?;
+        let at =
+            |across: f64| spots.iter().find(|spot| spot.across == across).map(|spot| spot.estimate.value());
+        Some((at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half))
+    };
+    of(PositionQuantity::BassSide, 1.0)
+        .or_else(|| of(PositionQuantity::TrebleSide, -1.0))
+        .filter(|_| half > 0.0)
+}
