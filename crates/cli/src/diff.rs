@@ -4,11 +4,12 @@ use bobbinwright_clock as clock;
 use std::path::{Path, PathBuf};
 
 use bobbinwright_core::changes::{Changes, PositionChanges, Version};
+use bobbinwright_export::bench;
 use bobbinwright_export::changes::{self, Built, LIST, NotRead};
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::{Installed, install};
-use bobbinwright_spec::{FAMILY_FILE, Survey, When, slug_of};
+use bobbinwright_spec::{Book, Copy, FAMILY_FILE, Folder, Survey, When, slug_of};
 use jiff::civil::Date;
 use serde_json::json;
 
@@ -17,6 +18,9 @@ use crate::{arguments, complain, family, say};
 
 /// Says what changed, and what that means for the parts that are printed.
 pub(crate) fn run(options: &arguments::Diff) -> Outcome {
+    if let Some(outcome) = on_the_bench(options) {
+        return outcome;
+    }
     let later = options.later.as_ref().unwrap_or(&options.earlier);
     let versions = earlier(options).and_then(|a| Ok((a, load(later, None, options.json)?)));
     let (earlier, later) = match versions {
@@ -28,6 +32,40 @@ pub(crate) fn run(options: &arguments::Diff) -> Outcome {
         Err(e) => return complain::failure(&e.to_string(), options.json),
     };
     tell(&changes, options)
+}
+
+/// Compares the copies that lie on the bench, where the log knows of any and nothing else was named.
+fn on_the_bench(options: &arguments::Diff) -> Option<Outcome> {
+    let named = &options.earlier;
+    if options.later.is_some() || options.as_of.is_some() || manifest_in(named).is_some() {
+        return None;
+    }
+    let survey = family::survey(named, None).ok()?;
+    let log = survey.log_folder(&Folder::on_disk(named));
+    let lying = bench::lying(&log, &survey, clock::now());
+    if lying.is_empty() {
+        return None;
+    }
+    let later = match load(named, None, options.json) {
+        Ok(later) => later,
+        Err(outcome) => return Some(outcome),
+    };
+    let mut copies: Vec<(&Copy, &Version)> = Vec::new();
+    for lies in &lying {
+        match lies.source() {
+            Ok(source) => copies.push((&lies.copy, &source.version)),
+            Err(why) => say::aside(format_args!("How {} was drawn is not known: {why}.", lies.copy)),
+        }
+    }
+    let changes = Changes::of_copies(&copies, &later)?;
+    let changes = match changes {
+        Ok(changes) => changes,
+        Err(e) => return Some(complain::failure(&e.to_string(), options.json)),
+    };
+    if !options.json {
+        say::line("Compared with the copies on the bench, each as it was drawn for its own build.");
+    }
+    Some(tell(&changes, options))
 }
 
 /// The version to compare with: a family, the same family on another day, or what was last built.

@@ -3,13 +3,17 @@
 use std::fmt::Write;
 use std::path::Path;
 
+use bobbinwright_clock as clock;
 use bobbinwright_core::Prepared;
+use bobbinwright_export::bench::{self, Lying};
 use bobbinwright_export::sheet::pieces::{self, allowed};
 use bobbinwright_export::{sheet, whose};
-use bobbinwright_fit::{Deciding, Fit, Rework, Verdict, check_pieces, deciding};
+use bobbinwright_fit::{Deciding, Fit, Printed, Rework, Verdict, check_pieces, deciding};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Family, Length, PieceSize, Quantity, Survey, Unit, capitalised};
+use bobbinwright_spec::{
+    Book, Family, Folder, Length, PartKind, PieceSize, Quantity, Survey, Unit, capitalised,
+};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table, teach};
@@ -29,21 +33,26 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
         Err(problems) => return complain::wrong_input(&problems, false),
     };
     complain::notices(&prepared.family);
-    let sizes =
-        deciding(&prepared.family, &prepared.positions, |position, part| prepared.lie(position, part));
+    let log = survey.log_folder(&Folder::on_disk(&options.family));
+    let lying = bench::lying(&log, &survey, clock::now());
+    let printed = bench::printed(&lying, &prepared);
+    let sizes = deciding(&prepared.family, &prepared.positions, &printed, |position, part| {
+        prepared.lie(position, part)
+    });
     if let Err(outcome) = write_sheet(options, &survey, &sizes) {
         return outcome;
     }
     if prepared.family.pieces.is_empty() {
-        measure_first(options, &prepared, &sizes);
+        measure_first(options, &prepared, &sizes, !lying.is_empty());
         return Outcome::Fine;
     }
     let read = sizes.iter().filter(|d| d.read.is_some()).count();
     say::text(measured(&prepared, &sizes));
-    say::text(beside(&survey, &prepared, &sizes, &options.out));
-    let fit = check_pieces(&prepared.family, &prepared.positions);
+    say::text(beside(&survey, &prepared, &sizes, &options.out, &lying));
+    say::text(drawn_otherwise(&lying, &prepared, &printed));
+    let fit = check_pieces(&prepared.family, &prepared.positions, &printed);
     say::text(pieces_fit(&fit, &prepared.family, &sizes, sizes.len() - read));
-    if teach::what(options, &survey, &prepared.family) == Outcome::WrongInput {
+    if teach::what(options, &survey, &prepared.family, &lying) == Outcome::WrongInput {
         return Outcome::WrongInput;
     }
     match fit.verdict() {
@@ -71,7 +80,7 @@ fn write_sheet(options: &arguments::Inspect, survey: &Survey, sizes: &[Deciding]
     Ok(())
 }
 
-fn measure_first(options: &arguments::Inspect, prepared: &Prepared, sizes: &[Deciding]) {
+fn measure_first(options: &arguments::Inspect, prepared: &Prepared, sizes: &[Deciding], is_known: bool) {
     let Some(first) = sizes.first() else { return };
     say::line(format_args!(
         "Measure the printed parts by the sheet, the first lines first, and enter what you read: bobbinwright read {} {}.{} FIGURE FIGURE",
@@ -79,13 +88,19 @@ fn measure_first(options: &arguments::Inspect, prepared: &Prepared, sizes: &[Dec
         prepared.family.positions[first.position].name,
         first.piece.size
     ));
+    if !is_known {
+        say::line(format_args!(
+            "Before that, say which parts went on the printer, so that it stays known how they were drawn: bobbinwright printed {}",
+            options.family.display()
+        ));
+    }
 }
 
 /// A part that is off by more than this was misread, or is another one.
 const ANOTHER: Length = Length::from_mm(1.0);
 
 /// What was read and decides nothing, what can't be this part, and what is older than the last build.
-fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path) -> String {
+fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path, lying: &[Lying]) -> String {
     let mut text = String::new();
     let name = |position: &str, size: &PieceSize| format!("{position}.{size}");
     let mut idle = Vec::new();
@@ -116,7 +131,12 @@ fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path) 
     let folder = out.join(&survey.slug);
     let is_own = whose::standing(&folder, &prepared.family).is_some_and(|s| s.is_own);
     let built = is_own.then(|| teach::entries_at_build(&folder)).flatten();
-    let older = prepared.family.pieces.keys().filter(|(position, size)| {
+    // Of a copy that is in the log it is known when it was printed.
+    let is_known = |position: &str, size: &PieceSize| {
+        lying.iter().any(|lies| lies.copy.position == position && lies.copy.kind == size.part)
+    };
+    let unknown = prepared.family.pieces.keys().filter(|(position, size)| !is_known(position, size));
+    let older = unknown.filter(|(position, size)| {
         let quantity = Quantity::Piece(position.clone(), *size);
         built.zip(survey.first_entry(&quantity)).is_some_and(|(built, first)| first <= built)
     });
@@ -127,6 +147,32 @@ fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path) 
             "Read before the last build, so on parts of an earlier one: {}. Of parts printed since, read again with --afresh.",
             older.join(", ")
         );
+    }
+    text
+}
+
+/// Copies of other builds than what would be made now.
+fn drawn_otherwise(lying: &[Lying], prepared: &Prepared, printed: &[Printed]) -> String {
+    let mut text = String::new();
+    for lies in lying {
+        let copy = &lies.copy;
+        let known = prepared.family.positions.iter().zip(printed).find(|(p, _)| p.name == copy.position);
+        let is_other = known.is_some_and(|(_, printed)| {
+            PartKind::ALL.iter().zip(printed).any(|(kind, other)| *kind == copy.kind && other.is_some())
+        });
+        // Writing to a String does not fail.
+        let _ = match lies.source() {
+            Ok(_) if !is_other => Ok(()),
+            Ok(_) => writeln!(
+                text,
+                "{copy} was drawn otherwise than it would be now, for build {}; it is checked as it was drawn.",
+                copy.build
+            ),
+            Err(why) => writeln!(
+                text,
+                "How {copy} was drawn is not known, so it is checked as it would be drawn now: {why}."
+            ),
+        };
     }
     text
 }

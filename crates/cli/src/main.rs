@@ -23,6 +23,7 @@ mod family;
 mod inspect;
 mod new;
 mod outcome;
+mod parts;
 mod picture;
 mod profile;
 mod progress;
@@ -53,6 +54,8 @@ fn main() -> ExitCode {
         Command::Check(options) => check::run(&options),
         Command::Build(options) => build::run(&options),
         Command::Coupon(options) => coupon::run(&options),
+        Command::Printed(options) => parts::printed(&options),
+        Command::Parts(options) => parts::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Bench(options) => bench::run(&options),
         Command::Want(options) => want::run(&options),

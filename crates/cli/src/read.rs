@@ -95,7 +95,7 @@ fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> O
         format!(" of {}", log.path().join(READINGS_FILE).display())
     };
     say::line(format_args!("Entry {}{elsewhere}: {}", entered.after.entries(), entered.entry));
-    B::tell(entered.before, entered.after, entered.quantity);
+    B::tell(&Folder::on_disk(folder), entered.before, entered.after, entered.quantity);
     Outcome::Fine
 }
 

@@ -5,11 +5,12 @@ use bobbinwright_elementary::Elementary;
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use bobbinwright_export::bench::Lying;
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
     Book, Estimate, Family, Folder, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey,
-    append, with_entry,
+    append, part_name, with_entry,
 };
 use serde::Deserialize;
 
@@ -55,7 +56,12 @@ impl Built {
 
 /// Says what the readings of printed parts would change in the printer's profile; enters them there when
 /// that is asked for.
-pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Family) -> Outcome {
+pub(crate) fn what(
+    options: &arguments::Inspect,
+    survey: &Survey,
+    family: &Family,
+    lying: &[Lying],
+) -> Outcome {
     let Some(known) = &survey.sources().printer else {
         // There is no log, and mostly nobody asks.
         let why = "the family says itself what its printer can do; bobbinwright coupon FOLDER --for FAMILY starts a printer's folder";
@@ -68,6 +74,9 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
     };
     if !printer.is_begun() {
         return nothing(options, &format!("nothing was read on a coupon of {slug} yet"));
+    }
+    if !lying.is_empty() {
+        return of_copies(options, survey, family, lying, &printer);
     }
     let file = options.out.join(&survey.slug).join(manifest::FILE);
     let Some(built) = Built::read(&file) else {
@@ -90,7 +99,14 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
         let why = format!("the last build in {} was not for {slug}", options.out.display());
         return nothing(options, &why);
     }
-    let (new, odd) = entries(survey, family, &built, &printer);
+    let read = family.pieces.iter().filter_map(|((position, size), estimate)| {
+        let part = part_name(position, size.part);
+        let word = size.to_string();
+        let drawn = built.drawn(position, size.part.name(), word.split_once('.')?.1)?;
+        let spot = format!("{} {part}", survey.slug);
+        Some(Read::new(position, *size, estimate, drawn, spot, built.log_entries))
+    });
+    let (new, odd) = entries(survey, family, &read.collect::<Vec<_>>(), &printer);
     for line in &odd {
         say::line(line);
     }
@@ -118,7 +134,48 @@ pub(crate) fn what(options: &arguments::Inspect, survey: &Survey, family: &Famil
             return nothing(options, &why);
         }
     };
-    offer(options, &printer, folder, &new, &stands.mark, confirmed)
+    offer(options, &printer, folder, &new, Some(&stands.mark), confirmed)
+}
+
+/// The same where the log knows of which copies was read, and so how they were drawn.
+fn of_copies(
+    options: &arguments::Inspect,
+    survey: &Survey,
+    family: &Family,
+    lying: &[Lying],
+    printer: &PrinterSurvey,
+) -> Outcome {
+    let Some(known) = &survey.sources().printer else { return Outcome::Fine };
+    let of = |lies: &&Lying| {
+        lies.source().is_ok_and(|s| s.built.drawn_for.as_deref() == Some(known.slug.as_str()))
+    };
+    let drawn_for_it: Vec<&Lying> = lying.iter().filter(of).collect();
+    if drawn_for_it.is_empty() {
+        return nothing(options, &format!("none of the copies on the bench was drawn for {}", known.slug));
+    }
+    let read = family.pieces.iter().filter_map(|((position, size), estimate)| {
+        let is_it = |lies: &&&Lying| lies.copy.position == *position && lies.copy.kind == size.part;
+        let copy = &drawn_for_it.iter().find(is_it)?.copy;
+        let source = drawn_for_it.iter().find(is_it)?.source().ok()?;
+        let word = size.to_string();
+        let drawn = source.built.drawn(&copy.part(), word.split_once('.')?.1)?;
+        // The first copy's readings may have been entered before it on that day.
+        let after = if copy.number == 1 { 0 } else { copy.entry };
+        Some(Read::new(position, *size, estimate, drawn, format!("{} {copy}", survey.slug), after))
+    });
+    let (new, odd) = entries(survey, family, &read.collect::<Vec<_>>(), printer);
+    for line in &odd {
+        say::line(line);
+    }
+    if new.is_empty() {
+        let why = if odd.is_empty() {
+            "no wall, hole or height was read on them that its log does not have"
+        } else {
+            "what was read does not go with how they were drawn"
+        };
+        return nothing(options, why);
+    }
+    offer(options, printer, &known.folder, &new, None, options.teach.is_some())
 }
 
 /// How many entries a family's log had when the build in a folder was made.
@@ -141,7 +198,7 @@ fn offer(
     printer: &PrinterSurvey,
     folder: &Path,
     new: &[String],
-    mark: &str,
+    mark: Option<&str>,
     confirmed: bool,
 ) -> Outcome {
     let Some(log) = printer.problems.files.get(1) else { return Outcome::Fine };
@@ -167,16 +224,22 @@ fn offer(
         say::text(profile::compared(now, was.as_ref().and_then(|was| was.printer.profile())));
     }
     if !confirmed {
-        say::line(format_args!(
-            "Nothing of that is entered. If the parts were printed from the build {mark}, which its report names, bobbinwright inspect {} --teach={mark} enters it. Do that before you file or drill a part.",
-            options.family.display()
-        ));
+        let folder = options.family.display();
+        match mark {
+            Some(mark) => say::line(format_args!(
+                "Nothing of that is entered. If the parts were printed from the build {mark}, which its report names, bobbinwright inspect {folder} --teach={mark} enters it. Do that before you file or drill a part."
+            )),
+            None => say::line(format_args!(
+                "Nothing of that is entered; bobbinwright inspect {folder} --teach enters it. Do that before you file or drill a part."
+            )),
+        }
         return Outcome::Fine;
     }
     match append(&Folder::on_disk(folder), &entry, &log.text) {
         Ok(()) => {
             let readings = new.iter().filter(|n| n.starts_with("reading(")).count();
-            say::line(format_args!("Entered in the printer's log: {readings} readings."));
+            let word = if readings == 1 { "reading" } else { "readings" };
+            say::line(format_args!("Entered in the printer's log: {readings} {word}."));
             Outcome::Fine
         }
         Err(e) => complain::failure(&e.to_string(), false),
@@ -192,17 +255,16 @@ const ODD: (f64, Length) = (4.0, Length::from_mm(0.15));
 fn entries(
     survey: &Survey,
     family: &Family,
-    built: &Built,
+    read: &[Read],
     printer: &PrinterSurvey,
 ) -> (Vec<String>, Vec<String>) {
     let text = printer.problems.files.get(1).map_or("", |f| f.text.as_str());
-    let read: Vec<Read> = family.pieces.iter().filter_map(|(key, e)| Read::of(key, e, built)).collect();
     let odd: Vec<&Read> = read.iter().filter(|r| r.off(family).is_some()).collect();
     let told = odd.iter().filter_map(|r| {
         let off = r.off(family)?;
         let side = if off < Length::ZERO { "smaller" } else { "larger" };
         Some(format!(
-            "{} was read {} {side} than this printer makes of what the last build drew: the {} was printed from another build, or misread. It teaches nothing.",
+            "{} was read {} {side} than this printer makes of what its build drew: the {} was printed from another build, or misread. It teaches nothing.",
             r.quantity,
             off.abs(),
             r.part
@@ -211,12 +273,11 @@ fn entries(
     let told = told.collect();
     let mut names = Names { printer, given: Vec::new() };
     let mut new: Vec<String> = Vec::new();
-    for r in &read {
+    for r in read {
         if odd.iter().any(|o| (&o.position, o.part) == (&r.position, r.part)) {
             continue;
         }
-        let spot = format!("{} {}-{}", survey.slug, r.position, r.part);
-        for (tool, mut reading) in survey.as_entries(&r.quantity, built.log_entries, r.drawn, &spot) {
+        for (tool, mut reading) in survey.as_entries(&r.quantity, r.after, r.drawn, &r.spot) {
             let (name, entry) = names.of(&tool);
             reading.with = Some(name);
             let reading = reading.to_string();
@@ -236,15 +297,24 @@ struct Read<'b> {
     quantity: Quantity,
     drawn: &'b str,
     estimate: Estimate,
+    /// What the part is called in the printer's log.
+    spot: String,
+    /// It was read by entries after this one.
+    after: usize,
 }
 
 impl<'b> Read<'b> {
-    fn of((position, size): &(String, PieceSize), estimate: &Estimate, built: &'b Built) -> Option<Self> {
-        let part = size.part.name();
-        let word = size.to_string();
-        let drawn = built.drawn(position, part, word.split_once('.')?.1)?;
-        let quantity = Quantity::Piece(position.clone(), *size);
-        Some(Self { position: position.clone(), part, quantity, drawn, estimate: estimate.clone() })
+    fn new(
+        position: &str,
+        size: PieceSize,
+        estimate: &Estimate,
+        drawn: &'b str,
+        spot: String,
+        after: usize,
+    ) -> Self {
+        let quantity = Quantity::Piece(position.to_owned(), size);
+        let (position, part) = (position.to_owned(), size.part.name());
+        Self { position, part, quantity, drawn, estimate: estimate.clone(), spot, after }
     }
 
     /// How far off it is of what the printer makes, where that is too far.

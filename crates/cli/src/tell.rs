@@ -1,13 +1,17 @@
 //! What a new entry in a family's log changes.
 
+use bobbinwright_clock as clock;
 use bobbinwright_core::Prepared;
+use bobbinwright_export::bench;
 use bobbinwright_geometry::parts::pieces;
-use bobbinwright_spec::{Estimate, Length, PieceSize, Quantity, Severity, Survey, Taken};
+use bobbinwright_spec::{
+    Book, Estimate, Folder, Length, PartKind, PieceSize, Quantity, Severity, Survey, Taken,
+};
 
 use crate::{changes, complain, say, table};
 
 /// What the entry changes: its quantity, what is still to be measured, or the verdicts.
-pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) {
+pub(crate) fn family(folder: &Folder, before: Survey, after: Survey, quantity: Option<Quantity>) {
     let all = after.quantities.iter().chain(&before.quantities).map(|q| &q.quantity);
     let moved = all.filter(|q| stands(&before, q) != stands(&after, q)).cloned();
     let changed: Vec<Quantity> = quantity.into_iter().chain(moved).collect();
@@ -17,7 +21,7 @@ pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) 
         }
     }
     if let Some(Quantity::Piece(position, size)) = changed.first() {
-        of_piece(after, position, *size);
+        of_piece(folder, after, position, *size);
         return;
     }
     if after.missing().next().is_some() {
@@ -56,10 +60,15 @@ pub(crate) fn family(before: Survey, after: Survey, quantity: Option<Quantity>) 
 }
 
 /// What a reading of a printed part comes to, held against what was wanted.
-fn of_piece(after: Survey, position: &str, size: PieceSize) {
+fn of_piece(folder: &Folder, after: Survey, position: &str, size: PieceSize) {
+    let lying = bench::lying(&after.log_folder(folder), &after, clock::now());
     let Ok(prepared) = after.family().and_then(Prepared::new) else { return };
     let Some(index) = prepared.family.positions.iter().position(|p| p.name == position) else { return };
-    let all = pieces(&prepared.positions[index].layout, size.part, prepared.lie(index, size.part));
+    // As its own build wanted it.
+    let printed = bench::printed(&lying, &prepared);
+    let of_copy = PartKind::ALL.iter().zip(printed[index]).find(|(kind, _)| **kind == size.part);
+    let parts = of_copy.and_then(|(_, parts)| parts).unwrap_or(&prepared.positions[index]);
+    let all = pieces(&parts.layout, size.part, prepared.lie(index, size.part));
     let Some(piece) = all.iter().find(|p| p.size == size) else {
         say::line(format_args!("The {} has no such size: the reading counts for nothing.", size.part.name()));
         return;

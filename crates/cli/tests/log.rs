@@ -99,7 +99,7 @@ fn a_reading_that_makes_no_sense_is_refused() {
         (vec!["read", name, "rod.diameter", "2.5", "--how", "packet"], "--how packet --within 0.05"),
         (vec!["read", name, "neck.rout.length", "92.2", "--on", "soon"], "write year-month-day"),
         (vec!["withdraw", name, "99", "slip"], "there is no entry 99"),
-        (vec!["withdraw", name, "1", "slip"], "only readings can be withdrawn"),
+        (vec!["withdraw", name, "1", "slip"], "entry 1 is no reading"),
     ] {
         let (_, err) = ends_with(2, &arguments);
         assert!(err.contains(said), "{arguments:?}: {err}");

@@ -389,3 +389,46 @@ fn advice_on_the_page_was_tried() {
         browser.close().await;
     });
 }
+
+/// Parts are ticked, entered, and looked at again after another wish: each copy is compared as it was drawn.
+#[test]
+fn what_was_printed_is_known() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let family = common::copy("tidewick", scratch.path());
+        let served = Served::of(scratch.path(), &["tidewick"]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until(&format!("{VERDICT}.includes('everything fits')")).await;
+        browser.tab("Print").await;
+        browser.until("document.querySelector('input[aria-label=\"neck-cover went on the printer\"]')").await;
+        let press = "[...document.querySelectorAll('button')].find((b) => b.textContent === 'These went on the printer today').click()";
+        browser.script(press).await;
+        browser.until("document.querySelector('#main').textContent.includes('Say which parts')").await;
+        browser
+            .script(&format!(
+                "document.querySelector('input[aria-label=\"neck-cover went on the printer\"]').click(); {press}"
+            ))
+            .await;
+        browser.until("document.querySelector('#main').textContent.includes('neck-cover, copy 1')").await;
+        let log = || std::fs::read_to_string(family.join("readings.ron")).unwrap();
+        assert!(log().lines().last().unwrap().contains("part: \"neck-cover\""), "{}", log());
+        common::change(&family.join("family.ron"), "wall: mm(2.0)", "wall: mm(2.2)");
+        browser.tab("Versions").await;
+        browser
+            .until("document.querySelector('#main').textContent.includes('the copies on the bench')")
+            .await;
+        browser.until("document.querySelector('#main').textContent.includes('not printed yet')").await;
+        browser.tab("Print").await;
+        browser.until("document.querySelector('select[aria-label^=\"What became of neck-cover\"]')").await;
+        browser
+            .script(
+                "const became = document.querySelector('select[aria-label^=\"What became of neck-cover\"]');
+                 became.value = 'broken'; became.dispatchEvent(new Event('change'))",
+            )
+            .await;
+        browser.until("document.querySelector('select[aria-label^=\"What became of neck-cover\"]').value === 'broken'").await;
+        browser.close().await;
+        assert!(log().contains("copy: 1, is: broken"), "{}", log());
+    });
+}

@@ -5,6 +5,7 @@
 //! [`report`], [`manifest`]. Sheets to measure by ([`sheet`]), to wind by ([`winding`]) and to compare by ([`changes`])
 //! are files of their own.
 
+pub mod bench;
 pub mod changes;
 mod dimension_lines;
 pub mod dimensions;

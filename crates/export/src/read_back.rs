@@ -16,6 +16,14 @@ pub(crate) struct Written {
     pub as_of: Option<String>,
     pub inputs: Vec<Input>,
     pub parts: Vec<Part>,
+    pub profile: Option<DrawnFor>,
+}
+
+/// For whose sizes it was drawn.
+#[derive(Deserialize)]
+pub(crate) struct DrawnFor {
+    /// The printer's folder.
+    pub printer: String,
 }
 
 /// A file that was built from.

@@ -51,7 +51,9 @@ pub fn mark(parts: &[PartEntry]) -> String {
     mark_of(parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn)))
 }
 
-fn mark_of<'p>(parts: impl Iterator<Item = (&'p str, f64, &'p BTreeMap<String, String>)>) -> String {
+pub(crate) fn mark_of<'p>(
+    parts: impl Iterator<Item = (&'p str, f64, &'p BTreeMap<String, String>)>,
+) -> String {
     let all: String = parts.map(|(id, volume, drawn)| format!("{id} {volume:.3} {drawn:?}\n")).collect();
     sha256(all.as_bytes())[..8].to_owned()
 }

@@ -8,7 +8,7 @@ use bobbinwright_geometry::parts::{PartKind, PositionParts};
 use bobbinwright_spec::Family;
 
 use crate::bench::Bench;
-use crate::set::PartSet;
+use crate::set::{PartSet, Printed};
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
 use std::sync::OnceLock;
@@ -38,12 +38,13 @@ pub struct Choice {
     pub worst: Option<Check>,
 }
 
-/// Finds what can stay of the earlier version of a position's parts, today's readings and wishes being the
-/// family's. `changed` says for each part, in the order of [`PartKind::ALL`], whether the two versions differ.
+/// Finds what can stay of the printed parts of a position, each of the build that it was drawn for, today's readings and
+/// wishes being the family's. `changed` says for each part, in the order of [`PartKind::ALL`], whether the two versions
+/// differ. What was never printed has to be.
 pub fn keep(
     family: &Family,
     position: usize,
-    earlier: &PositionParts,
+    earlier: Printed,
     later: &PositionParts,
     changed: [bool; 4],
 ) -> Keeping {
@@ -52,7 +53,8 @@ pub fn keep(
     // A print that came out otherwise than wanted may be mended by another one of the same.
     let read = PartKind::ALL.map(|kind| family.pieces.keys().any(|(p, size)| p == name && size.part == kind));
     let changed: [bool; 4] = std::array::from_fn(|i| changed[i] || read[i]);
-    let mixtures = mixtures(changed);
+    let there = earlier.map(|part| part.is_some());
+    let mixtures = mixtures(changed, there);
     let mut best: Option<([bool; 4], Fit)> = None;
     // Fewest prints first: the first that fits can't be bettered.
     for kept in mixtures {
@@ -66,7 +68,7 @@ pub fn keep(
         }
     }
     // There is at least the mixture that keeps everything.
-    let (kept, fit) = best.unwrap_or_else(|| ([true; 4], trial.fit([true; 4])));
+    let (kept, fit) = best.unwrap_or_else(|| (there, trial.fit(there)));
     let choices = (0..4).map(|i| trial.choice(i, kept, &fit)).collect();
     // What is printed already can be made, whatever the printer.
     let together = Fit { checks: of_parts(&fit).cloned().collect(), wholes: OnceLock::new(), ..fit.clone() };
@@ -82,12 +84,12 @@ pub fn keep(
     Keeping { choices, verdict, chance, making }
 }
 
-/// Every way to keep some of the parts that changed, and all that did not; the fewest prints first.
-fn mixtures(changed: [bool; 4]) -> Vec<[bool; 4]> {
+/// Every way to keep some of the parts that are there and changed, and all that did not; the fewest prints first.
+fn mixtures(changed: [bool; 4], there: [bool; 4]) -> Vec<[bool; 4]> {
     let all = (0..16u32).map(|bits| std::array::from_fn(|i| bits >> i & 1 == 0));
-    let mut some: Vec<[bool; 4]> = all
-        .filter(|kept: &[bool; 4]| kept.iter().zip(changed).all(|(kept, changed)| *kept || changed))
-        .collect();
+    let may_be = |i: usize, kept: bool| if there[i] { kept || changed[i] } else { !kept };
+    let mut some: Vec<[bool; 4]> =
+        all.filter(|kept: &[bool; 4]| kept.iter().enumerate().all(|(i, kept)| may_be(i, *kept))).collect();
     some.sort_by_key(|kept| kept.iter().filter(|k| !**k).count());
     some
 }
@@ -95,13 +97,14 @@ fn mixtures(changed: [bool; 4]) -> Vec<[bool; 4]> {
 struct Trial<'a> {
     family: &'a Family,
     position: usize,
-    earlier: &'a PositionParts,
+    earlier: Printed<'a>,
     later: &'a PositionParts,
 }
 
 impl Trial<'_> {
     fn fit(&self, kept: [bool; 4]) -> Fit {
-        let set = PartSet::with_kept(self.later, self.earlier, kept);
+        let set =
+            PartSet::with_printed(self.later, std::array::from_fn(|i| self.earlier[i].filter(|_| kept[i])));
         let position = &self.family.positions[self.position];
         let mut bench = Bench::new(self.family, position, set, self.family.doubts.clone());
         bench.check();
@@ -121,6 +124,8 @@ impl Trial<'_> {
         let worst = |fit: &Fit| fit.worst_first().into_iter().find(is_about).cloned();
         let worst = if stays {
             worst(fit)
+        } else if self.earlier[index].is_none() {
+            None
         } else {
             let mut with_it = kept;
             with_it[index] = true;
@@ -151,7 +156,7 @@ mod tests {
     /// Sums done by hand: of two changed parts there are four mixtures, from keeping both to keeping none.
     #[test]
     fn mixtures_begin_with_the_fewest_prints() {
-        let found = mixtures([true, false, false, true]);
+        let found = mixtures([true, false, false, true], [true; 4]);
         assert_eq!(found.len(), 4);
         assert_eq!(found[0], [true; 4]);
         assert_eq!(found[3], [false, true, true, false]);

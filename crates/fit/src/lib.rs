@@ -58,6 +58,7 @@ use bobbinwright_spec::{
 };
 use pose::Pose;
 use set::PartSet;
+pub use set::Printed;
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -185,23 +186,26 @@ impl Fit {
 
 /// Checks a family against the parts that were built for it, as the printer will make them.
 pub fn check(family: &Family, built: &[PositionParts]) -> Fit {
-    check_as(family, built, false)
+    check_as(family, built, None)
 }
 
-/// Checks the printed pieces: sizes that were read on them count in place of wanted ones.
-pub fn check_pieces(family: &Family, built: &[PositionParts]) -> Fit {
-    check_as(family, built, true)
+/// Checks the printed pieces: sizes that were read on them count in place of wanted ones. `printed` says which of them are
+/// of other builds, position by position; it may be empty.
+pub fn check_pieces(family: &Family, built: &[PositionParts], printed: &[Printed]) -> Fit {
+    check_as(family, built, Some(printed))
 }
 
-fn check_as(family: &Family, built: &[PositionParts], of_pieces: bool) -> Fit {
-    let positions: Vec<_> = family.positions.iter().zip(built).collect();
-    let checked = threads::map(&positions, |(position, parts)| {
-        let mut bench = Bench::new(family, position, PartSet::new(parts), family.doubts.clone());
-        bench.of_pieces = of_pieces;
+fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>) -> Fit {
+    let printed = pieces.unwrap_or_default().iter().copied().chain(std::iter::repeat([None; 4]));
+    let positions: Vec<_> = family.positions.iter().zip(built).zip(printed).collect();
+    let checked = threads::map(&positions, |((position, parts), printed)| {
+        let set = PartSet::with_printed(parts, *printed);
+        let mut bench = Bench::new(family, position, set, family.doubts.clone());
+        bench.of_pieces = pieces.is_some();
         bench.check();
         bench
     });
-    let fan_outs = positions.iter().filter_map(|(p, _)| Some((&p.name, p.fan_out.as_ref()?)));
+    let fan_outs = positions.iter().filter_map(|((p, _), _)| Some((&p.name, p.fan_out.as_ref()?)));
     let mut fit = Fit {
         checks: Vec::new(),
         agreements: fan_outs.filter_map(|(name, fan)| agreement(name, fan, &family.doubts)).collect(),

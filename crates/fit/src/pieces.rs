@@ -7,6 +7,7 @@ use bobbinwright_spec::{Estimate, Family, Length, PieceSize};
 
 use crate::bench::MARK;
 use crate::pose::Pose;
+use crate::set::{PartSet, Printed};
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Fit, PrintedSize, check_pieces};
 
@@ -30,18 +31,20 @@ pub struct Deciding {
     pub room: f64,
 }
 
-/// Every size that a check hangs on, what matters most first.
+/// Every size that a check hangs on, what matters most first. `printed` is as [`check_pieces`] has it.
 pub fn deciding(
     family: &Family,
     built: &[PositionParts],
+    printed: &[Printed],
     lie: impl Fn(usize, PartKind) -> Lie,
 ) -> Vec<Deciding> {
-    let fit = check_pieces(family, built);
+    let fit = check_pieces(family, built, printed);
     let mut all = Vec::new();
     for (index, (position, parts)) in family.positions.iter().zip(built).enumerate() {
         let bounds = bounds(&fit, &position.name);
+        let set = PartSet::with_printed(parts, printed.get(index).copied().unwrap_or_default());
         for part in PartKind::ALL {
-            for piece in pieces(&parts.layout, part, lie(index, part)) {
+            for piece in pieces(set.layout(part), part, lie(index, part)) {
                 let Some(bound) = bounds.get(&piece.size) else { continue };
                 let read = family.pieces.get(&(position.name.clone(), piece.size)).cloned();
                 all.push(bound.deciding(index, piece, read));

@@ -2,39 +2,45 @@
 
 use bobbinwright_geometry::parts::{Layout, Part, PartKind, PositionParts};
 
+/// Of a position's parts those that were printed otherwise than they would be now, each as its own build has it; in the
+/// order of [`PartKind::ALL`].
+pub type Printed<'a> = [Option<&'a PositionParts>; 4];
+
 /// The parts of a position: those that were built from today's readings and wishes, or for some of them an
 /// earlier version that is kept.
 #[derive(Clone, Copy)]
 pub(crate) struct PartSet<'a> {
     built: &'a PositionParts,
-    earlier: &'a PositionParts,
-    /// In the order of [`PartKind::ALL`].
-    kept: [bool; 4],
+    kept: Printed<'a>,
 }
 
 impl<'a> PartSet<'a> {
     /// All parts as they were built.
     pub fn new(built: &'a PositionParts) -> Self {
-        Self { built, earlier: built, kept: [false; 4] }
+        Self { built, kept: [None; 4] }
     }
 
-    /// Some parts, in the order of [`PartKind::ALL`], of an earlier build.
-    pub fn with_kept(built: &'a PositionParts, earlier: &'a PositionParts, kept: [bool; 4]) -> Self {
-        Self { built, earlier, kept }
+    /// Some parts of earlier builds.
+    pub fn with_printed(built: &'a PositionParts, kept: Printed<'a>) -> Self {
+        Self { built, kept }
     }
 
-    /// Is this part of the earlier build?
+    fn kept(&self, kind: PartKind) -> Option<&'a PositionParts> {
+        PartKind::ALL.iter().zip(self.kept).find(|(k, _)| **k == kind).and_then(|(_, kept)| kept)
+    }
+
+    /// Is this part of an earlier build?
     pub fn is_kept(&self, kind: PartKind) -> bool {
-        PartKind::ALL.iter().zip(self.kept).any(|(k, kept)| *k == kind && kept)
+        self.kept(kind).is_some()
     }
 
-    /// Are parts of two builds together?
+    /// Are parts of several builds together?
     pub fn is_mixed(&self) -> bool {
-        self.kept.contains(&true)
+        self.kept.iter().any(Option::is_some)
     }
 
     fn of(&self, kind: PartKind) -> &'a PositionParts {
-        if self.is_kept(kind) { self.earlier } else { self.built }
+        self.kept(kind).unwrap_or(self.built)
     }
 
     /// The sizes that a part was made from.

@@ -9,6 +9,7 @@ use bobbinwright_spec::{
 use serde::Deserialize;
 use serde_json::{Value, json};
 
+use crate::copies::not_entered;
 use crate::desk::Desk;
 use crate::say::{in_words, not_said, sentence};
 use crate::{fit, state};
@@ -106,9 +107,7 @@ fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
             let news = in_sentences(entered.news());
             Ok(json!({ "entry": entered.after.entries(), "text": entered.entry, "news": news }))
         }
-        Err(NotEntered::Problems(problems)) => Err(in_words(&problems)),
-        Err(NotEntered::Wrong(not)) => Err(not_said(&not)),
-        Err(other) => Err(other.to_string()),
+        Err(not) => Err(not_entered(not)),
     }
 }
 

@@ -11,10 +11,10 @@ use bobbinwright_core::changes::{Changes, Version};
 use bobbinwright_export::changes::{Built, NotRead};
 use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_export::winding::{self, Winding};
-use bobbinwright_export::{changes, manifest, whose};
+use bobbinwright_export::{bench, changes, manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::{Sink, gather};
-use bobbinwright_spec::{Survey, When, capitalised};
+use bobbinwright_spec::{Book, Survey, When, capitalised};
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
 
@@ -150,6 +150,19 @@ fn wind(built: &Prepared) -> Result<Files, String> {
 }
 
 fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
+    let now = Version::new("the family as it is now", desk.survey.clone()).map_err(|p| in_words(&p))?;
+    let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, clock::now());
+    let known = lying.iter().filter_map(|lies| Some((&lies.copy, &lies.source().ok()?.version)));
+    if let Some(found) = Changes::of_copies(&known.collect::<Vec<_>>(), &now) {
+        let unknown = lying.iter().filter_map(|lies| Some((&lies.copy, lies.source().err()?)));
+        let unknown: Vec<String> =
+            unknown.map(|(copy, why)| format!("How {copy} was drawn is not known: {why}.")).collect();
+        return compared(
+            &found.map_err(|e| e.to_string())?,
+            "the copies on the bench, each as it was drawn for its own build",
+            &unknown,
+        );
+    }
     let folder = out.join(&built.family.slug);
     if let Some(other) = whose::standing(&folder, &built.family).filter(|s| !s.is_own) {
         return Err(format!("The build in {} is of another family, {}.", folder.display(), other.title));
@@ -169,12 +182,17 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> 
     let before = Survey::read(&earlier.slug, earlier.sources.clone(), when);
     let before = before.and_then(|survey| Version::new(format!("the build in {folder}"), survey));
     let before = before.map_err(|p| in_words(&p))?;
-    let now = Version::new("the family as it is now", desk.survey.clone()).map_err(|p| in_words(&p))?;
     let found = Changes::between(&before, &now).map_err(|e| e.to_string())?;
-    let files = files(|sink| changes::write(&found, sink))?;
+    compared(&found, &format!("the build in {folder}"), &[])
+}
+
+/// What changed, and beside what.
+fn compared(found: &Changes, with: &str, unknown: &[String]) -> Result<Files, String> {
+    let files = files(|sink| changes::write(found, sink))?;
     let mut words = json_of(&files, changes::LIST);
     words["nothing"] = json!(found.is_none());
-    words["compared_with"] = json!(folder);
+    words["compared_with"] = json!(with);
+    words["unknown"] = json!(unknown);
     words["text"] = json!(found.text());
     Ok((files, words))
 }

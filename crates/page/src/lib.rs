@@ -6,6 +6,7 @@
 
 mod act;
 mod answer;
+mod copies;
 mod desk;
 mod files;
 mod fit;

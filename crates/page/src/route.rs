@@ -16,6 +16,7 @@ use serde_json::{Value, json};
 
 use crate::act;
 use crate::answer::Answer;
+use crate::copies;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
 use crate::shelf::Shelf;
@@ -135,6 +136,10 @@ impl Bench {
             ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed)),
             ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed)),
             ["undo"] => wishes::take_back(folder),
+            ["printed"] => {
+                parsed(body).and_then(|said| copies::printed(&*desk()?, &self.maker, &self.shelf.out, &said))
+            }
+            ["became"] => parsed(body).and_then(|said| copies::became(folder, &said)),
             ["build"] => desk().and_then(|desk| files::build(&desk, &self.shelf.out)),
             _ => return Answer::not_here(),
         })

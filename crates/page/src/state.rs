@@ -4,7 +4,7 @@ use bobbinwright_core::want::said;
 use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_paper::svg;
 use bobbinwright_spec::edit::to_undo;
-use bobbinwright_spec::{Problem, Quantity, Severity, Surveyed, SurveyedPosition, ways};
+use bobbinwright_spec::{Copy, Problem, Quantity, Severity, State, Surveyed, SurveyedPosition, ways};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -33,7 +33,19 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "lies": fit::lies(desk),
         "wishes": wishes::all(desk),
         "undo": undo,
+        "copies": copies(desk),
     })
+}
+
+/// The parts that were printed, copy by copy.
+fn copies(desk: &Desk) -> Vec<Value> {
+    let one = |c: &Copy| {
+        json!({
+            "part": c.part(), "number": c.number, "on": c.on.to_string(), "build": c.build, "current": c.is_current,
+            "state": State::ALL.iter().find(|(_, state)| *state == c.state).map(|(word, _)| word),
+        })
+    };
+    desk.survey.copies().iter().map(one).collect()
 }
 
 fn problems(desk: &Desk) -> Vec<Value> {

@@ -10,6 +10,7 @@ const link = (name, words = name) => make("a", { href: fileAt("print", name), do
 
 function shown(made, page) {
   const { plates, parts, profile } = made.words;
+  const went = wentOnThePrinter(parts, page);
   const said = make("p", { class: "said", role: "status" });
   const build = make("button", { type: "button", onclick: async () => {
     try {
@@ -28,8 +29,11 @@ function shown(made, page) {
     make("div", { class: "pictures" }, plates.map((plate) => plateFigure(plate))),
     make("h2", {}, "Parts"),
     make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Parts" }, make("table", {},
-      make("thead", {}, make("tr", {}, ["Part", "Lies on", "Marked", "Mass", "Time", "Files"].map((h) => make("th", {}, h)))),
-      make("tbody", {}, parts.map(partRow)))),
+      make("thead", {}, make("tr", {}, ["Printed", "Part", "Lies on", "Marked", "Mass", "Time", "Files"].map((h) => make("th", {}, h)))),
+      make("tbody", {}, parts.map((part) => partRow(part, went.ticks.get(part.id)))))),
+    ...went.shown,
+    make("h2", {}, "On the bench"),
+    onTheBench(page),
     make("h2", {}, "Drawings and sheets"),
     make("ul", {}, made.files.filter(([name]) => /-plan\.svg$|report|\.step$/.test(name) && !parts.some((p) => p.files.step === name))
       .map(([name]) => make("li", {}, link(name)))),
@@ -43,11 +47,59 @@ function plateFigure(plate) {
     make("figcaption", {}, link(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${plate.cost.time}`));
 }
 
-function partRow(part) {
+/** Ticks for the parts that went on the printer, and what enters them. */
+function wentOnThePrinter(parts, page) {
+  const ticks = new Map(parts.map(({ id }) => [id, make("input", { type: "checkbox", "aria-label": `${id} went on the printer` })]));
+  const said = make("p", { class: "said", role: "status" });
+  const enter = make("button", { type: "button", class: "press", onclick: async () => {
+    const ticked = [...ticks].filter(([, tick]) => tick.checked).map(([id]) => id);
+    try {
+      const done = await tell("printed", { parts: ticked, rev: page.state.rev });
+      said.textContent = `In the log: ${done.copies.join("; ")}.`;
+      await page.refresh();
+    } catch (e) {
+      said.textContent = e.message;
+    }
+  } }, "These went on the printer today");
+  const why = "Then it stays known how these copies were drawn, whatever is changed afterwards: what you read of them is held against that.";
+  return { ticks, shown: [make("div", { class: "row" }, enter), make("p", { class: "note" }, why), said] };
+}
+
+const STATES = [["in_use", "in use"], ["spare", "spare"], ["broken", "broken"], ["built_in", "built in"]];
+
+/** Every copy that was printed, and what became of it. */
+function onTheBench(page) {
+  const { copies } = page.state;
+  if (!copies.length) return make("p", { class: "note" }, "The log knows of no printed part yet.");
+  const row = (copy) => {
+    const state = make("select", { "aria-label": `What became of ${copy.part}, copy ${copy.number}` },
+      STATES.map(([word, means]) => make("option", { value: word, selected: word === copy.state }, means)));
+    state.addEventListener("change", async () => {
+      try {
+        await tell("became", { part: copy.part, copy: copy.number, state: state.value });
+        await page.refresh();
+      } catch (e) {
+        page.warn(e.message);
+      }
+    });
+    const replaced = copy.state === "in_use" && !copy.current ? " (another one is)" : "";
+    return make("tr", {},
+      make("th", { scope: "row" }, `${copy.part}, copy ${copy.number}`),
+      make("td", {}, copy.on),
+      make("td", {}, copy.build),
+      make("td", {}, state, replaced));
+  };
+  return make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Printed parts" }, make("table", {},
+    make("thead", {}, make("tr", {}, ["Part", "Printed", "Of build", "It is"].map((h) => make("th", {}, h)))),
+    make("tbody", {}, copies.map(row))));
+}
+
+function partRow(part, tick) {
   const { printed } = part;
   const chosen = printed.candidates.find((c) => c.on_bed === printed.on_bed) ?? {};
   const marks = (chosen.marks ?? []).map((m) => `${m.face} by ${m.by}`);
   return make("tr", {},
+    make("td", {}, tick),
     make("th", { scope: "row" }, part.id),
     make("td", {}, `${printed.on_bed}${printed.chosen_by_builder ? " (as you said)" : ""}`),
     make("td", {}, marks.join(", ") || "—"),

@@ -37,7 +37,8 @@ const told = (text) => {
 };
 
 export const versionsTab = madeTab("versions", (made) => [
-  make("p", { class: "note" }, `Compared with the build in ${made.words.compared_with}.`),
+  make("p", { class: "note" }, `Compared with ${made.words.compared_with}.`),
+  ...made.words.unknown.map((words) => make("p", { class: "note" }, words)),
   made.words.nothing
     ? make("p", {}, "Nothing changed since; all printed parts can stay.")
     : told(made.words.text),

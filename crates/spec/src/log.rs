@@ -10,6 +10,8 @@ use crate::document::parse_stream;
 use crate::how::How;
 use crate::names::Names;
 use crate::node::{Node, NodeKind};
+use crate::part::PartKind;
+use crate::prints::{self, Became, Print};
 use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
@@ -56,6 +58,10 @@ pub enum Matter {
     /// An entry that does not count: it could not be read or is of what the family does not have (both have been
     /// noted), or it is later than the day as of which the log is read.
     Unread,
+    /// A part was printed.
+    Printed(Print),
+    /// Something became of a part that was printed.
+    Became(Became),
     /// An earlier reading does not count any more.
     Withdrawal {
         /// Its number.
@@ -162,6 +168,13 @@ impl Log {
         })
     }
 
+    /// How often a part was printed, withdrawn entries too.
+    fn prints_of(&self, position: &str, kind: PartKind) -> usize {
+        let is_one =
+            |e: &&Entry| matches!(&e.matter, Matter::Printed(p) if p.position == position && p.kind == kind);
+        self.entries.iter().filter(is_one).count()
+    }
+
     /// Notes entries out of their order, and those of days to come.
     fn note_dates(&self, when: When, noted: &mut Noted) {
         let mut last = None;
@@ -196,11 +209,13 @@ impl Log {
 
     fn entry(&self, node: &Node, known: &Names, noted: &mut Noted) -> Option<Entry> {
         let kind = node.tag.as_deref().unwrap_or_default();
-        if !matches!(kind, "tool" | "reading" | "withdraw") || !matches!(node.kind, NodeKind::Record(_)) {
+        if !matches!(kind, "tool" | "reading" | "withdraw" | "printed" | "copy")
+            || !matches!(node.kind, NodeKind::Record(_))
+        {
             noted.error(
                 node.span,
                 "this is no entry of a log",
-                "an entry is tool(…), reading(…) or withdraw(…)",
+                "an entry is tool(…), reading(…), printed(…), copy(…) or withdraw(…)",
             );
             return None;
         }
@@ -209,6 +224,9 @@ impl Log {
         let matter = match kind {
             "tool" => tool(&mut record, noted).map(Matter::Tool),
             "reading" => self.reading(&mut record, known, noted).map(Matter::Reading),
+            "printed" => prints::read_print(&mut record, noted).map(Matter::Printed),
+            "copy" => prints::read_state(&mut record, |position, kind| self.prints_of(position, kind), noted)
+                .map(Matter::Became),
             _ => self.withdrawal(&mut record, noted),
         };
         record.finish(noted);
@@ -297,8 +315,10 @@ impl Log {
             noted.error(node.span, message, format!("use 1 to {}", self.entries.len()));
             return None;
         }
-        if !matches!(self.entries[entry as usize - 1].matter, Matter::Reading(_) | Matter::Unread) {
-            let message = format!("entry {entry} is no reading; only readings can be withdrawn");
+        let is_final =
+            matches!(self.entries[entry as usize - 1].matter, Matter::Tool(_) | Matter::Withdrawal { .. });
+        if is_final {
+            let message = format!("entry {entry} is no reading; a tool or a withdrawal can't be withdrawn");
             noted.error(
                 node.span,
                 message,

@@ -15,6 +15,7 @@ use std::collections::{BTreeMap, HashSet};
 
 use crate::Length;
 use crate::angle::Angle;
+use crate::copies::Copies;
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
@@ -360,10 +361,16 @@ fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate
 /// Readings that count: not withdrawn, and not older than a reading afresh.
 pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
     let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+    let copies = Copies::of(log);
     let mut live: Vec<(&Entry, &Reading)> = Vec::new();
     for (i, entry) in log.entries.iter().enumerate() {
         let Matter::Reading(reading) = &entry.matter else { continue };
         if withdrawn.contains(&(i + 1)) {
+            continue;
+        }
+        if let Quantity::Piece(position, size) = &reading.quantity
+            && !copies.is_of_current(position, size.part, entry)
+        {
             continue;
         }
         if reading.afresh {

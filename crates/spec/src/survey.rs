@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use crate::Doubts;
 use crate::Length;
 use crate::angle::Angle;
+use crate::copies::{Copies, Copy};
 use crate::entry::{NewReading, NewTool};
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
@@ -223,6 +224,11 @@ impl Survey {
 
     pub(crate) fn log(&self) -> &Log {
         &self.log
+    }
+
+    /// The copies that were printed of its parts, in the order of the log.
+    pub fn copies(&self) -> Vec<Copy> {
+        Copies::of(&self.log).into_all()
     }
 
     /// The tools' names, in the order of the log.

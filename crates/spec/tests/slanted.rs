@@ -4,14 +4,17 @@
 
 mod common;
 
+use std::fmt::Write;
+
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::{Family, Problems};
 use common::{FAMILY, READINGS, file, near};
 
 /// Strings of the demo, thinnest first: diameters, and where they are in the nut and over the saddles, mm from the middle,
 /// treble positive.
 const GAUGES: [f64; 6] = [0.3333, 0.435, 0.66, 0.915, 1.165, 1.5733];
-const NUT: f64 = 37.15 - (0.3333 + 1.5733) / 2.0;
-const BRIDGE: f64 = 53.355 - (0.3333 + 1.5733) / 2.0;
+const NUT: f64 = 37.15 - f64::midpoint(0.3333, 1.5733);
+const BRIDGE: f64 = 53.355 - f64::midpoint(0.3333, 1.5733);
 const SCALE: f64 = 685.75;
 /// The rout, and where its middle is from the saddles.
 const LENGTH: f64 = 92.247;
@@ -33,7 +36,7 @@ impl Body {
     fn crossing(&self, n: usize, up: f64) -> f64 {
         // Along the rout, from bass to treble, one comes nearer to the bridge: x grows by cosine, the distance from the
         // saddles falls by sine. Towards the neck side both grow.
-        let (sine, cosine) = self.degrees.to_radians().sin_cos();
+        let (sine, cosine) = self.degrees.to_radians().sine_cosine();
         let off = |s: f64| {
             let (x, from_saddles) = (s * cosine + up * sine, AT - s * sine + up * cosine);
             x - across(n, from_saddles)
@@ -44,14 +47,14 @@ impl Body {
     }
 
     fn point(&self, n: usize) -> [f64; 2] {
-        let (sine, cosine) = self.degrees.to_radians().sin_cos();
+        let (sine, cosine) = self.degrees.to_radians().sine_cosine();
         let s = self.crossing(n, 0.0);
         [s * cosine, AT - s * sine]
     }
 
     /// How wide a string is along the rout.
     fn wide(&self, n: usize) -> f64 {
-        GAUGES[n] / self.degrees.to_radians().cos()
+        GAUGES[n] / self.degrees.to_radians().cosine()
     }
 
     fn log(&self, edges: bool) -> String {
@@ -61,8 +64,9 @@ impl Body {
             .map(|l| format!("{l}\n"))
             .collect();
         let mut read = |of: &str, more: &str, got: f64| {
-            log += &format!(
-                "reading(on: \"2026-09-30\", of: \"neck.strings.{of}\", with: \"caliper\"{more}, got: mm([{got:.3}, {got:.3}]))\n"
+            let _ = writeln!(
+                log,
+                "reading(on: \"2026-09-30\", of: \"neck.strings.{of}\", with: \"caliper\"{more}, got: mm([{got:.3}, {got:.3}]))"
             );
         };
         let places: &[(&str, f64)] = if edges {
@@ -81,15 +85,19 @@ impl Body {
             // Square to both as far as lines can be that are not quite parallel, in the middle between them.
             let middle = f64::midpoint(p[1], q[1]);
             let apart = across(a - 1, middle) - across(b - 1, middle);
-            let lean = (across(a - 1, middle + 1.0) + across(b - 1, middle + 1.0)) / 2.0
-                - (across(a - 1, middle) + across(b - 1, middle)) / 2.0;
-            let apart = apart * lean.atan().cos();
-            read(&format!("{a}-{b}"), ", how: strings_outer", apart + (GAUGES[a - 1] + GAUGES[b - 1]) / 2.0);
+            let between = |at: f64| f64::midpoint(across(a - 1, at), across(b - 1, at));
+            let lean = between(middle + 1.0) - between(middle);
+            let apart = apart * lean.arctangent().cosine();
+            read(
+                &format!("{a}-{b}"),
+                ", how: strings_outer",
+                apart + f64::midpoint(GAUGES[a - 1], GAUGES[b - 1]),
+            );
         }
         log
     }
 
-    fn family(&self, stated: f64, log: &str) -> Result<Family, Problems> {
+    fn family(stated: f64, log: &str) -> Result<Family, Problems> {
         let family = FAMILY.replacen(
             "rout: (channel: bridge)",
             &format!("rout: (channel: bridge, slant: degrees({stated}))"),
@@ -105,7 +113,7 @@ impl Body {
 fn strings_are_where_they_cross_a_slanted_row() {
     for degrees in [-14.0, -3.0, 5.0, 12.0, 22.0] {
         let body = Body { degrees };
-        let family = body.family(degrees + 0.7, &body.log(true)).unwrap_or_else(|e| panic!("{e}"));
+        let family = Body::family(degrees + 0.7, &body.log(true)).unwrap_or_else(|e| panic!("{e}"));
         assert!(family.notices.is_empty(), "{degrees}: {:?}", family.notices);
         let position = &family.positions[0];
         near(position.slant.as_degrees(), degrees, 0.02, "slant");
@@ -127,7 +135,7 @@ fn strings_are_where_they_cross_a_slanted_row() {
 fn a_slant_that_was_not_read_is_doubted() {
     let body = Body { degrees: 12.0 };
     let [read, believed] = [true, false].map(|edges| {
-        let family = body.family(12.0, &body.log(edges)).unwrap_or_else(|e| panic!("{e}"));
+        let family = Body::family(12.0, &body.log(edges)).unwrap_or_else(|e| panic!("{e}"));
         assert!(family.notices.is_empty(), "{:?}", family.notices);
         family
     });
@@ -147,7 +155,7 @@ fn a_slant_that_was_not_read_is_doubted() {
 #[test]
 fn a_slant_that_nobody_states_is_noticed() {
     let body = Body { degrees: 12.0 };
-    let family = body.family(0.0, &body.log(true)).unwrap_or_else(|e| panic!("{e}"));
+    let family = Body::family(0.0, &body.log(true)).unwrap_or_else(|e| panic!("{e}"));
     assert!(family.notices.iter().any(|n| n.message.contains("contradict")), "{:?}", family.notices);
 }
 

@@ -5,7 +5,7 @@ mod stated;
 mod words;
 
 use bobbinwright_kernel::TooManyContours;
-use bobbinwright_spec::{Length, PieceSize, Problems, Survey, Unit};
+use bobbinwright_spec::{Copy, Length, PartKind, PieceSize, Problems, Survey, Unit};
 
 use crate::Prepared;
 
@@ -79,6 +79,7 @@ impl Changes {
         let only = |some: &[String], others: &[String]| {
             some.iter().filter(|name| !others.contains(name)).cloned().collect::<Vec<_>>()
         };
+        let benches = parts::printed_whole(a, b);
         Ok(Self {
             slug: b.family.slug.clone(),
             title: b.family.title.clone(),
@@ -88,11 +89,58 @@ impl Changes {
             wanted: wanted(earlier, later),
             printer: stated::printer(&a.family.printer, Unit::Mm)
                 != stated::printer(&b.family.printer, Unit::Mm),
-            sizes: parts::sizes(a, b),
+            sizes: parts::sizes(&benches, b),
             new: only(&now, &before),
             gone: only(&before, &now),
-            positions: parts::positions(a, b)?,
+            positions: parts::positions(&benches, b)?,
         })
+    }
+
+    /// Compares the copies that lie on the bench, each with the version that it was drawn for, with what would be made now;
+    /// none where there are none. What was read and wanted otherwise is since the last of them was printed.
+    pub fn of_copies(copies: &[(&Copy, &Version)], later: &Version) -> Option<Result<Self, TooManyContours>> {
+        let (_, newest) = copies.iter().max_by_key(|(copy, _)| copy.entry)?;
+        let b = &later.prepared;
+        let of = |j: usize| {
+            let position = &b.family.positions[j];
+            let found = PartKind::ALL.map(|kind| {
+                let (copy, version) =
+                    copies.iter().find(|(copy, _)| copy.position == position.name && copy.kind == kind)?;
+                let before = &version.prepared;
+                let i = before.family.positions.iter().position(|p| p.name == position.name)?;
+                Some((*copy, before.positions.get(i)?))
+            });
+            let earlier = found.map(|found| found.map(|(_, parts)| parts));
+            parts::Bench {
+                name: &position.name,
+                later: j,
+                earlier,
+                copies: found.map(|found| found.map(|(copy, _)| copy)),
+            }
+        };
+        let benches: Vec<parts::Bench> = (0..b.family.positions.len()).map(of).collect();
+        let is_printed = |bench: &&parts::Bench| bench.earlier.iter().any(Option::is_some);
+        let gone = copies.iter().map(|(copy, _)| copy.position.clone());
+        let mut gone: Vec<String> =
+            gone.filter(|name| b.family.positions.iter().all(|p| p.name != *name)).collect();
+        gone.dedup();
+        let known: Vec<parts::Bench> = benches.into_iter().filter(|bench| is_printed(&bench)).collect();
+        let new = b.family.positions.iter().map(|p| p.name.clone());
+        let new = new.filter(|name| known.iter().all(|bench| bench.name != name)).collect();
+        Some(parts::positions(&known, b).map(|positions| Self {
+            slug: b.family.slug.clone(),
+            title: b.family.title.clone(),
+            unit: b.family.unit(),
+            between: ["what lies on the bench".to_owned(), later.name.clone()],
+            readings: readings(&newest.survey, &later.survey),
+            wanted: wanted(newest, later),
+            printer: stated::printer(&newest.prepared.family.printer, Unit::Mm)
+                != stated::printer(&b.family.printer, Unit::Mm),
+            sizes: parts::sizes(&known, b),
+            new,
+            gone,
+            positions,
+        }))
     }
 
     /// Parts that changed by more than can be seen.

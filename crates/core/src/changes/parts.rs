@@ -1,10 +1,10 @@
 //! What became of each part, and which printed ones can stay.
 
-use bobbinwright_fit::{Check, Choice, Verdict, keep};
+use bobbinwright_fit::{Check, Choice, Printed, Verdict, keep};
 use bobbinwright_geometry::Difference;
 use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, PositionParts, pieces};
 use bobbinwright_kernel::{TooManyContours, difference, threads};
-use bobbinwright_spec::{BedSide, Length};
+use bobbinwright_spec::{BedSide, Copy, Length};
 
 use super::{SizeChange, both};
 use crate::Prepared;
@@ -27,6 +27,10 @@ pub struct PositionChanges {
 pub struct PartChange {
     /// `neck-cover`.
     pub id: String,
+    /// The copy that is on the bench, where the log knows of one.
+    pub copy: Option<Copy>,
+    /// It was printed, as far as is known.
+    pub is_there: bool,
     /// What differs.
     pub found: Difference,
     /// Whether a printed one can stay.
@@ -51,41 +55,58 @@ const SEEN: Length = Length::from_mm(0.005);
 /// How parts lie when only their wanted sizes matter.
 const UPRIGHT: Lie = Lie { side: BedSide::Underside, turned: false };
 
-/// Compares the parts of all positions that both have.
-pub(super) fn positions(a: &Prepared, b: &Prepared) -> Result<Vec<PositionChanges>, TooManyContours> {
-    let both = both(a, b);
-    let jobs: Vec<(usize, PartKind)> =
-        (0..both.len()).flat_map(|at| PartKind::ALL.map(|kind| (at, kind))).collect();
-    let found = threads::map(&jobs, |(at, kind)| {
-        let (_, i, j) = both[*at];
-        let (was, now) = (part(&a.positions[i], *kind)?, part(&b.positions[j], *kind)?);
+/// What was printed of a position.
+pub(super) struct Bench<'a> {
+    pub name: &'a str,
+    /// Its index in the later version.
+    pub later: usize,
+    /// Its parts as they were drawn, and which copies they are, where that is known.
+    pub earlier: Printed<'a>,
+    pub copies: [Option<&'a Copy>; 4],
+}
+
+/// Of all positions that two versions both have: that the earlier one was printed.
+pub(super) fn printed_whole<'a>(a: &'a Prepared, b: &Prepared) -> Vec<Bench<'a>> {
+    let all = both(a, b).into_iter();
+    let of = |(name, i, later): (&'a str, usize, usize)| {
+        let earlier = [Some(&a.positions[i]); 4];
+        Bench { name, later, earlier, copies: [None; 4] }
+    };
+    all.map(of).collect()
+}
+
+/// Compares what was printed with the parts of a later version.
+pub(super) fn positions(benches: &[Bench], b: &Prepared) -> Result<Vec<PositionChanges>, TooManyContours> {
+    let jobs: Vec<(usize, usize)> = (0..benches.len()).flat_map(|at| [0, 1, 2, 3].map(|k| (at, k))).collect();
+    let found = threads::map(&jobs, |(at, k)| {
+        let (bench, kind) = (&benches[*at], PartKind::ALL[*k]);
+        let now = &b.positions[bench.later];
+        // What was never printed does not differ from itself.
+        let (was, now) = (part(bench.earlier[*k].unwrap_or(now), kind)?, part(now, kind)?);
         Some(difference(&was.stack, &now.stack))
     });
     let found: Vec<Option<Difference>> =
         found.into_iter().map(Option::transpose).collect::<Result<_, _>>()?;
-    let indices: Vec<usize> = (0..both.len()).collect();
-    Ok(threads::map(&indices, |at| position(a, b, both[*at], &found[at * 4..at * 4 + 4])))
+    let indices: Vec<usize> = (0..benches.len()).collect();
+    Ok(threads::map(&indices, |at| position(&benches[*at], b, &found[at * 4..at * 4 + 4])))
 }
 
 fn part(position: &PositionParts, kind: PartKind) -> Option<&Part> {
     position.parts.iter().find(|p| p.kind == kind)
 }
 
-fn position(
-    a: &Prepared,
-    b: &Prepared,
-    (name, i, j): (&str, usize, usize),
-    found: &[Option<Difference>],
-) -> PositionChanges {
-    let (earlier, later) = (&a.positions[i], &b.positions[j]);
+fn position(bench: &Bench, b: &Prepared, found: &[Option<Difference>]) -> PositionChanges {
+    let (name, later) = (bench.name, &b.positions[bench.later]);
     let changed = std::array::from_fn(|k| found[k].as_ref().is_some_and(|d| !d.is_none()));
-    let keeping = keep(&b.family, j, earlier, later, changed);
-    let parts = keeping.choices.into_iter().zip(found).filter_map(|(choice, found)| {
+    let keeping = keep(&b.family, bench.later, bench.earlier, later, changed);
+    let parts = keeping.choices.into_iter().enumerate().filter_map(|(k, choice)| {
         let of = |p: &PositionParts| Some((part(p, choice.kind)?.clone(), p.layout.clone()));
         Some(PartChange {
             id: format!("{name}-{}", choice.kind.name()),
-            found: found.clone()?,
-            earlier: of(earlier)?,
+            copy: bench.copies[k].cloned(),
+            is_there: bench.earlier[k].is_some(),
+            found: found[k].clone()?,
+            earlier: of(bench.earlier[k].unwrap_or(later))?,
             later: of(later)?,
             choice,
         })
@@ -99,14 +120,15 @@ fn position(
     }
 }
 
-/// Sizes that follow, of all positions that both have.
-pub(super) fn sizes(a: &Prepared, b: &Prepared) -> Vec<SizeChange> {
+/// Sizes that follow.
+pub(super) fn sizes(benches: &[Bench], b: &Prepared) -> Vec<SizeChange> {
     let mut all = Vec::new();
-    for (name, i, j) in both(a, b) {
-        for kind in PartKind::ALL {
-            let (was, now) = (&a.positions[i].layout, &b.positions[j].layout);
+    for bench in benches {
+        for (kind, was) in PartKind::ALL.into_iter().zip(bench.earlier) {
+            let Some(was) = was else { continue };
+            let (was, now) = (&was.layout, &b.positions[bench.later].layout);
             all.extend(sizes_of(was, now, kind).into_iter().map(|(size, before, now)| SizeChange {
-                position: name.to_owned(),
+                position: bench.name.to_owned(),
                 size,
                 before,
                 now,

@@ -28,7 +28,9 @@ impl SizeChange {
 impl PartChange {
     /// What became of the part.
     pub fn what(&self, unit: Unit) -> String {
-        if self.found.is_none() {
+        if !self.is_there {
+            "not printed yet".to_owned()
+        } else if self.found.is_none() {
             "drawn as before".to_owned()
         } else if self.is_small() {
             format!("drawn as before, to {}", unit.shown(unit.step()))
@@ -43,6 +45,9 @@ impl PartChange {
             let (margin, u) = (margin(check.margin.value(), unit), check.margin.uncertainty());
             format!("{margin} ± {} {}, {}", doubt(u, unit), unit.short(), check.title)
         };
+        if !self.is_there {
+            return "print it".into();
+        }
         match (&self.choice.worst, self.choice.stays) {
             (None, true) => "keep a printed one: nothing hangs on it".into(),
             (Some(worst), true) => match worst.verdict {
@@ -67,14 +72,26 @@ impl PartChange {
 impl PositionChanges {
     /// What to print again, in one sentence.
     pub fn what_to_do(&self, unit: Unit) -> String {
-        let names = |stays: bool| -> Vec<&str> {
-            self.parts.iter().filter(|p| p.choice.stays == stays).map(|p| p.choice.kind.name()).collect()
+        let names = |is_one: &dyn Fn(&PartChange) -> bool| -> Vec<&str> {
+            self.parts.iter().filter(|p| is_one(p)).map(|p| p.choice.kind.name()).collect()
         };
-        let (keep, print) = (names(true), names(false));
-        let what = match (&keep[..], &print[..]) {
-            (_, []) => "all printed parts can stay".to_owned(),
-            ([], _) => "print all parts again".to_owned(),
-            (keep, print) => format!("print {} again, keep {}", print.join(", "), keep.join(", ")),
+        let keep = names(&|p| p.choice.stays);
+        let again = names(&|p| !p.choice.stays && p.is_there);
+        let new = names(&|p| !p.is_there);
+        let what = match (&keep[..], &again[..], &new[..]) {
+            (_, [], []) => "all printed parts can stay".to_owned(),
+            (_, [], new) => format!("all printed parts can stay; print {}, not printed yet", new.join(", ")),
+            ([], _, []) => "print all parts again".to_owned(),
+            (keep, again, new) => {
+                let keep =
+                    if keep.is_empty() { String::new() } else { format!(", keep {}", keep.join(", ")) };
+                let new = if new.is_empty() {
+                    String::new()
+                } else {
+                    format!(", and {}, not printed yet", new.join(", "))
+                };
+                format!("print {} again{new}{keep}", again.join(", "))
+            }
         };
         let so = match self.verdict {
             Verdict::Fits => format!("together they fit, with a chance of {}", at_least(self.chance)),
@@ -96,7 +113,10 @@ impl Changes {
         section(&mut out, "What to print", &self.what_to_do());
         let parts = self.positions.iter().flat_map(|p| &p.parts);
         let of = |part: &PartChange| {
-            format!("{}: {}; {}", part.id, part.what(self.unit), part.still_good(self.unit))
+            let copy = part.copy.as_ref().map_or(String::new(), |copy| {
+                format!(" (copy {}, printed {} from build {})", copy.number, copy.on, copy.build)
+            });
+            format!("{}{copy}: {}; {}", part.id, part.what(self.unit), part.still_good(self.unit))
         };
         let parts = parts.map(of);
         let parts: Vec<String> = parts.collect();

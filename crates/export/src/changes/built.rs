@@ -1,5 +1,6 @@
 //! What was last built, by its manifest.
 
+use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -10,6 +11,7 @@ use serde_json::Value;
 
 use crate::manifest::FORMAT;
 use crate::read_back::Written;
+use crate::whose::mark_of;
 use bobbinwright_core::Prepared;
 use bobbinwright_core::changes::Version;
 
@@ -24,8 +26,12 @@ pub struct Built {
     pub as_of: Option<Date>,
     /// Version of the program that built it.
     pub program: String,
-    /// Each part's name and volume, mm³.
-    volumes: Vec<(String, f64)>,
+    /// Its mark, see [`crate::whose::mark`].
+    pub mark: String,
+    /// The printer's folder that it was drawn for, where it was.
+    pub drawn_for: Option<String>,
+    /// Each part's name, its volume, mm³, and what was drawn for each size that can be measured on it.
+    parts: Vec<(String, f64, BTreeMap<String, String>)>,
 }
 
 /// Why a manifest tells nothing.
@@ -120,7 +126,9 @@ impl Built {
             sources: sources.ok_or_else(|| NotRead::WithoutTexts { file: file.to_owned() })?,
             as_of,
             program,
-            volumes: content.parts.into_iter().map(|p| (p.id, p.volume_mm3)).collect(),
+            mark: mark_of(content.parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn))),
+            drawn_for: content.profile.map(|profile| profile.printer),
+            parts: content.parts.into_iter().map(|p| (p.id, p.volume_mm3, p.printed.drawn)).collect(),
         })
     }
 
@@ -132,9 +140,20 @@ impl Built {
             built.parts.iter().map(|part| (Prepared::part_id(&position.name, part), part.solid.volume))
         });
         let differs = |(id, volume): &(String, f64)| {
-            let was = self.volumes.iter().find(|(known, _)| known == id);
-            was.is_none_or(|(_, was)| (was - volume).abs() > 1e-6 * volume)
+            let was = self.parts.iter().find(|(known, ..)| known == id);
+            was.is_none_or(|(_, was, _)| (was - volume).abs() > 1e-6 * volume)
         };
         volumes.filter(differs).map(|(id, _)| id).collect()
+    }
+
+    /// The parts' names: `neck-cover`.
+    pub fn parts(&self) -> impl Iterator<Item = &str> {
+        self.parts.iter().map(|(id, ..)| id.as_str())
+    }
+
+    /// For a size of a part, `outer.x` of `neck-cover`, the name of what was drawn.
+    pub fn drawn(&self, part: &str, size: &str) -> Option<&str> {
+        let (_, _, drawn) = self.parts.iter().find(|(id, ..)| id == part)?;
+        drawn.get(size).map(String::as_str)
     }
 }

@@ -115,8 +115,11 @@ pub fn json(changes: &Changes) -> Value {
 
 fn part(part: &PartChange) -> Value {
     let moved = part.found.moved.first();
+    let copy = part.copy.as_ref();
     json!({
         "id": part.id,
+        "printed": part.is_there,
+        "copy": copy.map(|c| json!({ "number": c.number, "on": c.on.to_string(), "build": c.build })),
         "same": part.found.is_none(),
         "removed_mm3": part.found.removed,
         "added_mm3": part.found.added,

@@ -1,0 +1,164 @@
+//! Printed parts, copy by copy: what is read of one is held against the build that it was drawn for.
+
+mod common;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use common::{ends_with, specs, text};
+
+fn name(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+/// The wherry with its printer, and a folder for builds.
+fn wherry(into: &Path) -> [PathBuf; 3] {
+    let (family, printer) = (into.join("specs/wherry"), into.join("specs/wherry/quay"));
+    for (to, from, files) in [
+        (&family, specs().join("wherry"), ["family.ron", "readings.ron"]),
+        (&printer, specs().join("wherry/quay"), ["printer.ron", "readings.ron"]),
+    ] {
+        fs::create_dir_all(to).unwrap();
+        for file in files {
+            fs::copy(from.join(file), to.join(file)).unwrap();
+        }
+    }
+    [family, printer, into.join("out")]
+}
+
+/// What a build's manifest says that a size of the cover was drawn as.
+fn drawn(manifest: &Path, size: &str) -> String {
+    let manifest: serde_json::Value = serde_json::from_slice(&fs::read(manifest).unwrap()).unwrap();
+    let parts = manifest["parts"].as_array().unwrap();
+    let cover = parts.iter().find(|p| p["id"] == "bridge-cover").unwrap();
+    cover["printed"]["drawn"][size].as_str().unwrap().to_owned()
+}
+
+/// The only build that was printed from.
+fn kept(family: &Path) -> Vec<PathBuf> {
+    let mut all: Vec<PathBuf> =
+        fs::read_dir(family.join("printed")).unwrap().map(|e| e.unwrap().path()).collect();
+    all.sort();
+    all
+}
+
+/// Printed, another wish, built again, then read: on 88f1e19 the printer was taught that it had made the new size.
+#[test]
+fn a_copy_teaches_what_it_was_drawn_to() {
+    let scratch = tempfile::tempdir().unwrap();
+    let [family, printer, out] = wherry(scratch.path());
+    let build = ["build", name(&family), "--out", name(&out)];
+    ends_with(0, &build);
+    let (said, _) =
+        ends_with(0, &["printed", name(&family), "bridge-cover", "--on", "2026-10-12", "--out", name(&out)]);
+    assert!(said.contains("bridge-cover, copy 1, of build"), "{said}");
+    let was = drawn(&kept(&family)[0], "hollow_length");
+    ends_with(0, &["want", name(&family), "cover.wall", "2.6"]);
+    ends_with(0, &build);
+    let now = drawn(&out.join("wherry/manifest.json"), "hollow_length");
+    assert_ne!(was, now);
+
+    let read =
+        ["read", name(&family), "bridge.cover.hollow_length", "108.36", "108.38", "--on", "2026-10-13"];
+    let (said, _) = ends_with(0, &read);
+    // As the copy's own build wanted it, not as it is wanted now.
+    assert!(said.contains("Wanted is 108.57 mm"), "{said}");
+    let log = || fs::read_to_string(printer.join("readings.ron")).unwrap();
+    let before = log();
+    let inspect = ["inspect", name(&family), "--out", name(&out)];
+    let (said, _) = ends_with(0, &inspect);
+    assert!(said.contains("bridge-cover, copy 1 was drawn otherwise than it would be now"), "{said}");
+    assert_eq!(log(), before);
+    ends_with(0, &[&inspect[..], &["--teach"]].concat());
+    let new = log()[before.len()..].to_owned();
+    assert!(new.contains(&format!("of: \"{was}\"")) && !new.contains(&now), "{new}");
+    // Once is enough.
+    let taught = log();
+    ends_with(2, &[&inspect[..], &["--teach"]].concat());
+    assert_eq!(log(), taught);
+
+    // Another copy, of the new build: what was read of the first is not of it.
+    ends_with(0, &["printed", name(&family), "bridge.cover", "--on", "2026-10-14", "--out", name(&out)]);
+    assert_eq!(kept(&family).len(), 2);
+    let (said, _) = ends_with(0, &inspect);
+    assert!(said.contains("Measure the printed parts by the sheet") && !said.contains("108.37"), "{said}");
+    let (said, _) = ends_with(0, &["parts", name(&family)]);
+    assert!(said.contains("copy 1  printed 2026-10-12") && said.contains("replaced"), "{said}");
+    // It breaks, and the first is used after all.
+    let (said, _) = ends_with(0, &["parts", name(&family), "bridge-cover", "broken", "--on", "2026-10-15"]);
+    assert!(said.contains("broken") && said.contains("in use, one size read"), "{said}");
+    let said = text(&common::run(&inspect).stdout);
+    assert!(said.contains("108.37"), "{said}");
+}
+
+/// Cover and plates of two builds on one bench: each is held against the build that it is of, and what was never printed is
+/// to be.
+#[test]
+fn copies_of_two_builds_are_compared_each_with_its_own() {
+    let scratch = tempfile::tempdir().unwrap();
+    let [family, _, out] = wherry(scratch.path());
+    let build = ["build", name(&family), "--out", name(&out)];
+    let printed = |parts: &[&str], day: &str| {
+        ends_with(0, &[&["printed", name(&family), "--out", name(&out), "--on", day], parts].concat());
+    };
+    ends_with(0, &build);
+    printed(&["bridge-cover", "bridge-baseplate"], "2026-10-12");
+    ends_with(0, &["want", name(&family), "flatwork.top", "2.4"]);
+    ends_with(0, &build);
+    printed(&["bridge-flatwork-top"], "2026-10-13");
+    let diff = ["diff", name(&family), "--out", name(&out)];
+    let (said, _) = ends_with(0, &diff);
+    assert!(said.contains("all printed parts can stay; print flatwork-bottom, not printed yet"), "{said}");
+    assert!(said.contains("bridge-flatwork-top (copy 1, printed 2026-10-13"), "{said}");
+    assert!(said.contains("Readings: nothing changed") && said.contains("Wanted: nothing changed"), "{said}");
+    // Thinner than the printed plate: of all copies only that one is drawn otherwise.
+    ends_with(0, &["want", name(&family), "flatwork.top", "2.0"]);
+    let (said, _) = ends_with(0, &diff);
+    let line = |part: &str| said.lines().find(|l| l.contains(&format!("{part} ("))).unwrap().to_owned();
+    assert!(line("bridge-cover").contains("drawn as before"), "{said}");
+    assert!(!line("bridge-flatwork-top").contains("drawn as before"), "{said}");
+    let (json, _) = ends_with(0, &[&diff[..], &["--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["parts"][3]["copy"]["build"].as_str().map(str::len), Some(8), "{json:#}");
+
+    // The manifest of the first build is lost: it is said, and the others are compared all the same.
+    for file in kept(&family) {
+        if fs::read_to_string(&file).unwrap().contains("\"log_entries\": 40") {
+            fs::remove_file(file).unwrap();
+        }
+    }
+    let output = common::run(&diff);
+    let err = text(&output.stderr);
+    assert!(err.contains("How bridge-cover, copy 1 was drawn is not known"), "{err}");
+    let said = text(&output.stdout);
+    assert!(said.contains("bridge-flatwork-top (copy 1"), "{said}");
+}
+
+#[test]
+fn what_was_not_built_was_not_printed() {
+    let scratch = tempfile::tempdir().unwrap();
+    let [family, _, out] = wherry(scratch.path());
+    let log = || fs::read_to_string(family.join("readings.ron")).unwrap();
+    let before = log();
+    let printed = ["printed", name(&family), "--out", name(&out)];
+    let (_, err) = ends_with(2, &printed);
+    assert!(err.contains("nothing was built into"), "{err}");
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    let (_, err) = ends_with(2, &[&printed[..], &["neck-cover"]].concat());
+    assert!(err.contains("has no part neck-cover; it has bridge-cover"), "{err}");
+    let (_, err) = ends_with(2, &[&printed[..], &["--build", "12345678"]].concat());
+    assert!(err.contains("is not the last one"), "{err}");
+    let (_, err) = ends_with(2, &["parts", name(&family), "bridge-cover", "broken"]);
+    assert!(err.contains("no copy of bridge-cover was printed"), "{err}");
+    assert_eq!(log(), before);
+    let (said, _) = ends_with(0, &["parts", name(&family)]);
+    assert!(said.contains("knows of no printed part"), "{said}");
+    // An earlier build can be printed from again.
+    ends_with(0, &printed);
+    let mark = kept(&family)[0].file_stem().unwrap().to_str().unwrap().to_owned();
+    ends_with(0, &["want", name(&family), "cover.wall", "2.6"]);
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    let (said, _) = ends_with(0, &[&printed[..], &["bridge-cover", "--build", &mark]].concat());
+    assert!(said.contains(&format!("bridge-cover, copy 2, of build {mark}")), "{said}");
+    assert_eq!(kept(&family).len(), 1);
+}

@@ -1,0 +1,72 @@
+//! Printed parts, copy by copy: what went on the printer, and what became of it.
+
+use std::path::Path;
+
+use bobbinwright_clock as clock;
+use bobbinwright_export::bench::{NotNoted, note_printed};
+use bobbinwright_export::manifest;
+use bobbinwright_spec::{Folder, NewState, NotEntered, State, Survey, enter};
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use crate::desk::Desk;
+use crate::files::{Maker, What};
+use crate::say::{in_words, not_said};
+
+/// Parts that went on the printer.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Printed {
+    parts: Vec<String>,
+    /// The files as the page saw them.
+    rev: String,
+}
+
+/// Enters that parts went on the printer, drawn as the page hands them out now.
+pub(crate) fn printed(desk: &Desk, maker: &Maker, out: &Path, said: &Printed) -> Result<Value, String> {
+    if said.rev != desk.rev {
+        return Err("The files were changed meanwhile, and parts may be drawn otherwise now; nothing was entered. Look at what is there, and say it again.".into());
+    }
+    if said.parts.is_empty() {
+        return Err("Say which parts: tick them.".into());
+    }
+    let made = maker.of(What::Print, desk, out)?;
+    let found = made.files.iter().find(|(name, _)| name == manifest::FILE);
+    let manifest = found.and_then(|(_, bytes)| std::str::from_utf8(bytes).ok()).unwrap_or_default();
+    match note_printed(&desk.folder, manifest, &said.parts, clock::today(), clock::now()) {
+        Ok(entered) => {
+            let before = entered.before.entries;
+            let new = entered.after.copies().into_iter().filter(|copy| copy.entry > before);
+            Ok(json!({ "copies": new.map(|copy| copy.to_string()).collect::<Vec<_>>() }))
+        }
+        Err(NotNoted::Entry(not)) => Err(not_entered(not)),
+        Err(other) => Err(other.to_string()),
+    }
+}
+
+/// What became of a copy.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Became {
+    part: String,
+    copy: usize,
+    state: String,
+}
+
+/// Enters what became of a copy.
+pub(crate) fn became(folder: &Folder, said: &Became) -> Result<Value, String> {
+    let found = State::ALL.iter().find(|(word, _)| *word == said.state);
+    let (_, state) = found.ok_or("a part is in_use, spare, broken or built_in")?;
+    let new = NewState { on: clock::today(), part: said.part.clone(), copy: said.copy, state: *state };
+    match enter(folder, clock::now(), |_: &Survey| Ok((new.to_string(), None))) {
+        Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
+        Err(not) => Err(not_entered(not)),
+    }
+}
+
+/// Why nothing was entered, in words.
+pub(crate) fn not_entered(not: NotEntered) -> String {
+    match not {
+        NotEntered::Problems(problems) => in_words(&problems),
+        NotEntered::Wrong(not) => not_said(&not),
+        other => other.to_string(),
+    }
+}

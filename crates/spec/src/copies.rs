@@ -1,0 +1,131 @@
+//! Printed parts, copy by copy: which build each was drawn for, and what became of it.
+//!
+//! A part is printed more than once, from files of different days. What is read on the bench is read of one of them, and
+//! what it was drawn to is what its own build says, whatever was built since.
+
+use std::collections::{HashMap, HashSet};
+use std::fmt;
+
+use jiff::civil::Date;
+
+use crate::log::{Entry, Log, Matter};
+use crate::part::PartKind;
+use crate::prints::{Became, Print, State, part_name};
+
+/// A part that was printed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Copy {
+    /// Where it belongs.
+    pub position: String,
+    /// What it is.
+    pub kind: PartKind,
+    /// Which one of those that were printed of it, from 1 on.
+    pub number: usize,
+    /// The entry that says so.
+    pub entry: usize,
+    /// The day it was printed.
+    pub on: Date,
+    /// The mark of the build that its file is of.
+    pub build: String,
+    /// What became of it.
+    pub state: State,
+    /// It is the one on the bench: the last that was printed and is neither spare nor broken.
+    pub is_current: bool,
+}
+
+impl Copy {
+    /// What its files are called: `neck-cover`.
+    pub fn part(&self) -> String {
+        part_name(&self.position, self.kind)
+    }
+}
+
+/// `neck-cover, copy 2`.
+impl fmt::Display for Copy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, copy {}", self.part(), self.number)
+    }
+}
+
+/// All copies that a log knows.
+#[derive(Default)]
+pub(crate) struct Copies {
+    /// In the order in which they were printed.
+    all: Vec<Copy>,
+    /// Which of them are of a part.
+    of_part: HashMap<(String, PartKind), Vec<usize>>,
+}
+
+impl Copies {
+    pub fn of(log: &Log) -> Self {
+        let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+        let mut copies = Self::default();
+        // Withdrawn ones keep their numbers.
+        let mut counts: HashMap<(&str, PartKind), usize> = HashMap::new();
+        for entry in &log.entries {
+            let counts_here = !withdrawn.contains(&entry.number);
+            match &entry.matter {
+                Matter::Printed(Print { position, kind, build }) => {
+                    let number = counts.entry((position, *kind)).or_default();
+                    *number += 1;
+                    if counts_here {
+                        copies.add(Copy {
+                            position: position.clone(),
+                            kind: *kind,
+                            number: *number,
+                            entry: entry.number,
+                            on: entry.on,
+                            build: build.clone(),
+                            state: State::InUse,
+                            is_current: false,
+                        });
+                    }
+                }
+                Matter::Became(Became { position, kind, number, state }) if counts_here => {
+                    if let Some(copy) = copies.find(position, *kind, *number) {
+                        copy.state = *state;
+                    }
+                }
+                _ => {}
+            }
+        }
+        for of_part in copies.of_part.values() {
+            if let Some(last) = of_part.iter().rfind(|i| copies.all[**i].state.is_for_use()) {
+                copies.all[*last].is_current = true;
+            }
+        }
+        copies
+    }
+
+    fn add(&mut self, copy: Copy) {
+        self.of_part.entry((copy.position.clone(), copy.kind)).or_default().push(self.all.len());
+        self.all.push(copy);
+    }
+
+    fn find(&mut self, position: &str, kind: PartKind, number: usize) -> Option<&mut Copy> {
+        let of_part = self.of_part.get(&(position.to_owned(), kind))?;
+        let found = of_part.iter().find(|i| self.all[**i].number == number)?;
+        self.all.get_mut(*found)
+    }
+
+    /// In the order in which they were printed.
+    pub fn into_all(self) -> Vec<Copy> {
+        self.all
+    }
+
+    /// Is a reading of a part one of the copy on the bench? Without any copy in the log there is but one. A reading is of
+    /// the copy that was printed last before it: on an earlier day, or on the same by an earlier entry; the first one's may
+    /// be entered before it on that day.
+    pub fn is_of_current(&self, position: &str, kind: PartKind, reading: &Entry) -> bool {
+        if self.all.is_empty() {
+            return true;
+        }
+        let Some(of_part) = self.of_part.get(&(position.to_owned(), kind)) else { return true };
+        let before = |copy: &&Copy| {
+            copy.on < reading.on
+                || copy.on == reading.on
+                    && (copy.entry < reading.number || copy.entry == self.all[of_part[0]].entry)
+        };
+        of_part.iter().map(|i| &self.all[*i]).rfind(before).is_some_and(|copy| copy.is_current)
+    }
+}

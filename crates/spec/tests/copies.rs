@@ -1,0 +1,160 @@
+//! Printed parts, copy by copy: whatever is printed, read, withdrawn, broken in whatever order, what counts is what was
+//! read of the copy on the bench.
+
+mod common;
+
+use std::fmt::Write;
+
+use bobbinwright_spec::{Copy, State, Survey};
+use common::{READINGS, surveyed};
+
+const PART: &str = "neck-cover";
+const SIZE: &str = "neck.cover.height";
+
+fn line(day: u32, what: &str) -> String {
+    format!("{what}\n").replacen("DAY", &format!("2026-10-{day:02}"), 1)
+}
+
+fn printed(day: u32, build: &str) -> String {
+    line(day, &format!("printed(on: \"DAY\", part: \"{PART}\", build: \"{build}\")"))
+}
+
+fn read(day: u32, mm: f64) -> String {
+    line(day, &format!("reading(on: \"DAY\", of: \"{SIZE}\", got: mm([{mm}]))"))
+}
+
+/// What is known of the size that is read here.
+fn known(survey: &Survey) -> Option<f64> {
+    let all = survey.quantities.iter().find(|s| s.quantity.to_string() == SIZE)?;
+    Some(all.estimate.as_ref()?.value().as_mm())
+}
+
+fn current(survey: &Survey) -> Option<Copy> {
+    survey.copies().into_iter().find(|copy| copy.is_current)
+}
+
+#[test]
+fn readings_are_of_the_copy_that_was_printed_last() {
+    let first = format!("{READINGS}{}{}", printed(1, "00000001"), read(2, 18.4));
+    assert_eq!(known(&surveyed(&first)), Some(18.4));
+    let second = format!("{first}{}", printed(3, "00000002"));
+    assert_eq!(known(&surveyed(&second)), None);
+    let second = format!("{second}{}", read(3, 18.6));
+    assert_eq!(known(&surveyed(&second)), Some(18.6));
+    assert_eq!(current(&surveyed(&second)).map(|c| (c.number, c.build)), Some((2, "00000002".into())));
+    // It breaks: the first lies there again, with what was read of it.
+    let broken =
+        format!("{second}{}", line(4, &format!("copy(on: \"DAY\", part: \"{PART}\", copy: 2, is: broken)")));
+    assert_eq!(known(&surveyed(&broken)), Some(18.4));
+    assert_eq!(current(&surveyed(&broken)).map(|c| c.number), Some(1));
+    // That it was printed was a slip: its entry is withdrawn, and it keeps its number.
+    let entries = surveyed(&second).entries;
+    let slip = format!(
+        "{second}{}",
+        line(4, &format!("withdraw(on: \"DAY\", entry: {}, why: \"not printed\")", entries - 1))
+    );
+    let copies = surveyed(&slip).copies();
+    assert_eq!(copies.iter().map(|c| (c.number, c.state)).collect::<Vec<_>>(), [(1, State::InUse)]);
+    // What was read of a part before any was entered is of one that is not known; on the very day it is of the first.
+    let before = format!("{READINGS}{}{}", read(1, 18.2), printed(2, "00000001"));
+    assert_eq!(known(&surveyed(&before)), None);
+    let that_day = format!("{READINGS}{}{}", read(2, 18.2), printed(2, "00000001"));
+    assert_eq!(known(&surveyed(&that_day)), Some(18.2));
+    // Without any entry there is but one part, as ever.
+    assert_eq!(known(&surveyed(&format!("{READINGS}{}", read(2, 18.2)))), Some(18.2));
+}
+
+#[test]
+fn entries_that_make_no_sense_are_refused() {
+    for (entry, word) in [
+        ("printed(on: \"2026-10-01\", part: \"neck-lid\", build: \"00000001\")", "no part \"neck-lid\""),
+        ("printed(on: \"2026-10-01\", part: \"neck-cover\", build: \"tuesday\")", "no build's mark"),
+        ("copy(on: \"2026-10-01\", part: \"neck-cover\", copy: 1, is: broken)", "no copy 1"),
+        (
+            "copy(on: \"2026-10-01\", part: \"neck-cover\", copy: 1, is: lost)",
+            "in_use, spare, broken, built_in",
+        ),
+    ] {
+        let survey = surveyed(&format!("{READINGS}{entry}\n"));
+        assert!(survey.problems.has_errors(), "{entry}");
+        assert!(survey.problems.to_string().contains(word), "{}", survey.problems);
+    }
+}
+
+/// A pile of covers on a bench, which knows nothing of a log.
+#[derive(Default)]
+struct Pile {
+    covers: Vec<Cover>,
+}
+
+#[derive(Clone)]
+struct Cover {
+    on: u32,
+    state: &'static str,
+    read: Vec<f64>,
+}
+
+impl Pile {
+    /// The index of the one in use: the last that is neither spare nor broken.
+    fn in_use(&self) -> Option<usize> {
+        self.covers.iter().rposition(|c| matches!(c.state, "in_use" | "built_in"))
+    }
+}
+
+/// Two thousand histories against the pile.
+#[test]
+fn a_log_of_prints_is_like_a_pile_of_covers() {
+    // A plain congruential generator (Numerical Recipes' constants, from memory): any sequence will do.
+    let mut state = 7u32;
+    let mut draw = |n: usize| {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (state >> 16) as usize % n
+    };
+    let (mut with_several, mut back) = (0, 0);
+    for _ in 0..2_000 {
+        let (mut pile, mut log, mut day) = (Pile::default(), READINGS.to_owned(), 1u32);
+        for step in 0..12 {
+            day += draw(2) as u32;
+            match draw(5) {
+                0 => {
+                    pile.covers.push(Cover { on: day, state: "in_use", read: Vec::new() });
+                    log += &printed(day, &format!("{step:08}"));
+                }
+                1 if !pile.covers.is_empty() => {
+                    let which = draw(pile.covers.len());
+                    let became = ["in_use", "spare", "broken", "built_in"][draw(4)];
+                    let was = pile.in_use();
+                    pile.covers[which].state = became;
+                    back += usize::from(pile.in_use() < was);
+                    let _ = writeln!(
+                        log,
+                        "copy(on: \"2026-10-{day:02}\", part: \"{PART}\", copy: {}, is: {became})",
+                        which + 1
+                    );
+                }
+                _ => {
+                    // Whoever reads reads the one that was printed last.
+                    let mm = 18.0 + 0.01 * draw(100) as f64;
+                    if let Some(last) = pile.covers.last_mut() {
+                        assert!(last.on <= day);
+                        last.read.push(mm);
+                        log += &read(day, mm);
+                    }
+                }
+            }
+        }
+        let survey = surveyed(&log);
+        assert!(!survey.problems.has_errors(), "{}", survey.problems);
+        with_several += usize::from(pile.covers.len() > 1);
+        let read = pile.in_use().map(|i| &pile.covers[i].read).filter(|read| !read.is_empty());
+        let mean = read.map(|read| read.iter().sum::<f64>() / read.len() as f64);
+        let found = known(&survey);
+        let alike = match (mean, found) {
+            (Some(a), Some(b)) => (a - b).abs() < 1e-9,
+            (a, b) => a.is_none() && b.is_none(),
+        };
+        assert!(alike, "{mean:?} {found:?}\n{}", &log[READINGS.len()..]);
+        assert_eq!(current(&survey).map(|c| c.number), pile.in_use().map(|i| i + 1));
+    }
+    assert!(with_several > 500 && back > 200, "{with_several} {back}");
+}
