@@ -1,6 +1,6 @@
 //! `bobbinwright bench`.
 
-use std::net::{IpAddr, SocketAddr, UdpSocket};
+use std::net::{IpAddr, SocketAddr, TcpListener, UdpSocket};
 use std::path::Path;
 
 use bobbinwright_page::{Secret, Serving, Shelf, serve};
@@ -9,7 +9,7 @@ use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 
 use crate::outcome::Outcome;
-use crate::{arguments, complain, say};
+use crate::{address, arguments, complain, say};
 
 /// Serves the page until it is stopped.
 pub(crate) fn run(options: &arguments::Bench) -> Outcome {
@@ -28,12 +28,22 @@ pub(crate) fn run(options: &arguments::Bench) -> Outcome {
         Some(None) => return complain::failure("this machine is in no network", false),
         address => address.flatten(),
     };
-    let secret = match Secret::new() {
+    let kept = address::kept().filter(|_| !options.new_address);
+    let secret = match kept.as_ref().map_or_else(Secret::new, |kept| Ok(kept.secret.clone())) {
         Ok(secret) => secret,
         Err(e) => return complain::failure(&e.to_string(), false),
     };
-    let serving = Serving { shelf, port: options.port, lan, secret: secret.clone() };
-    let done = serve(serving, |addresses| tell(addresses, &secret, options.family.as_deref(), options.quiet));
+    let port = if options.port == 0 { kept.as_ref().map_or(0, |kept| kept.port) } else { options.port };
+    // While another one serves at the usual port, this one takes a free one and leaves the usual one alone.
+    let is_taken = options.port == 0 && port != 0 && TcpListener::bind(("127.0.0.1", port)).is_err();
+    let port = if is_taken { 0 } else { port };
+    let serving = Serving { shelf, port, lan, secret: secret.clone() };
+    let done = serve(serving, |addresses| {
+        if !is_taken {
+            address::keep(&secret, addresses[0].port());
+        }
+        tell(addresses, &secret, options.family.as_deref(), options.quiet);
+    });
     match done {
         Ok(()) => Outcome::Fine,
         Err(e) => complain::failure(&format!("the page can't be served: {e}"), false),
@@ -54,7 +64,8 @@ fn tell(addresses: &[SocketAddr], secret: &Secret, family: Option<&Path>, quiet:
         }
         say::line(
             "Whoever has this address, and is in the same network, can read and change the family as you can; it is \
-             not encrypted. Share it only in a network that you trust; the address is another one each time.",
+             not encrypted. Share it only in a network that you trust; the next time it is \
+             the same, unless --new-address makes it another one.",
         );
     }
     if !quiet && open::that_detached(&urls[0]).is_err() {

@@ -9,6 +9,7 @@
 //! | 2 | the input is wrong, something is still to be measured, or a file can't be read or written |
 //! | 3 | `check`: nothing clashes, but something is too close to call |
 
+mod address;
 mod arguments;
 mod ask;
 mod bench;

@@ -26,6 +26,10 @@ pub(crate) struct Typed {
     with: String,
     spot: String,
     afresh: bool,
+    /// How many entries the log had when it was sent first.
+    known: usize,
+    /// It was sent before, and no answer came: it may be in the log.
+    again: bool,
 }
 
 impl Typed {
@@ -81,10 +85,23 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
 /// Enters a reading.
 pub(crate) fn read(folder: &Folder, typed: &Typed) -> Result<Value, String> {
     let said = typed.said()?;
+    if typed.again
+        && let Some(entered) = entered_already(folder, &said, typed.known)
+    {
+        return Ok(entered);
+    }
     let entered = enter(folder, clock::now(), |book: &Survey| {
         said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
     });
     told(entered)
+}
+
+/// The entry that a reading made whose answer did not reach the page; none where it made none.
+fn entered_already(folder: &Folder, said: &Say, known: usize) -> Option<Value> {
+    let survey = Survey::load_at(folder, clock::now()).ok()?;
+    let (text, _) = said.entry(&survey).ok()?;
+    let line = survey.lines().into_iter().find(|line| line.number > known && line.text == text)?;
+    Some(json!({ "entry": line.number, "text": line.text, "news": [] }))
 }
 
 /// An entry that shall not count any more.

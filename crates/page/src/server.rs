@@ -31,6 +31,9 @@ const CONNECTIONS: usize = 256;
 /// Between two looks at a family's files.
 const PAUSE: Duration = Duration::from_millis(200);
 
+/// After so many looks without news a page is told that the program is there.
+const BEAT: u32 = 5;
+
 type Body = BoxBody<Bytes, Infallible>;
 
 /// What is served, and to whom.
@@ -204,9 +207,10 @@ fn changing(id: String, hall: Arc<Hall>) -> Response<Body> {
                 files = look(&hall);
                 last = stamp(&files);
                 "data: changed\n\n"
-            } else if quiet % 50 == 0 {
-                // Whether somebody still listens shows only when something is said.
-                ": still here\n\n"
+            } else if quiet % BEAT == 0 {
+                // A page that hears nothing knows that the program is gone; and whether somebody still listens shows only
+                // when something is said.
+                "event: here\ndata: \n\n"
             } else {
                 continue;
             };

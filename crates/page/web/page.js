@@ -1,7 +1,8 @@
 // The page: which family, which tab, what is known; and that it stays true.
 
 import { make, speak, verdictClass, verdictSign } from "./make.js";
-import { ask, choose, families, onChange } from "./wire.js";
+import { entryQueue } from "./queue.js";
+import { Unanswered, ask, choose, families, onChange } from "./wire.js";
 import { measureTab } from "./measure.js";
 import { wantTab } from "./want.js";
 import { fitTab } from "./fit.js";
@@ -39,7 +40,7 @@ const page = {
       shown = turn;
       take(state);
     } catch (e) {
-      if (turn >= shown) warn(e.message);
+      if (turn >= shown && !(e instanceof Unanswered)) warn(e.message);
     }
   },
   show(tab) {
@@ -145,12 +146,30 @@ async function family(id) {
   if (named in TABS) page.open = named;
   tabs();
   await page.refresh();
-  onChange(() => page.refresh());
+  // What was typed before the page was closed goes on its way, whatever tab is shown.
+  if (page.state) page.queue ??= entryQueue(page);
+  onChange({
+    changed: () => page.refresh(),
+    gone: () => isGone(true),
+    back: () => {
+      isGone(false);
+      page.queue?.go();
+      page.refresh();
+    },
+  });
+}
+
+/** While the program is not there it is said, and that nothing is lost by it. */
+function isGone(gone) {
+  by("gone").hidden = !gone;
+  by("gone").textContent = gone
+    ? "The program does not answer. What you type is kept on this device, and goes into the log as soon as it is there again."
+    : "";
 }
 
 addEventListener("beforeunload", (event) => {
-  const typed = page.queue && [...page.queue.typed.values()].some((words) => words.trim());
-  if (page.queue?.isBusy() || typed) event.preventDefault();
+  // Where this device keeps it, it is there again when the page is.
+  if (page.queue?.isAtRisk()) event.preventDefault();
 });
 
 theme();

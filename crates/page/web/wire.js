@@ -9,18 +9,27 @@ export const choose = (family) => {
 
 const at = (path) => `of/${encodeURIComponent(id)}/${path}`;
 
+/** No answer came, or none that says what became of what was asked. */
+export class Unanswered extends Error {}
+
 async function answered(response) {
   const said = await response.json().catch(() => ({ why: `the program answered ${response.status}` }));
-  if (!response.ok) throw new Error(said.why ?? `the program answered ${response.status}`);
+  const why = said.why ?? `the program answered ${response.status}`;
+  // Another address, or a defect: whatever was asked may be asked again.
+  if (response.status === 403 || response.status >= 500) throw new Unanswered(why);
+  if (!response.ok) throw new Error(why);
   return said;
 }
+
+/** Longer nobody waits for an answer. */
+const PATIENCE = 20_000;
 
 async function asked(path, options) {
   let response;
   try {
-    response = await fetch(path, options);
+    response = await fetch(path, { signal: AbortSignal.timeout(PATIENCE), ...options });
   } catch {
-    throw new Error("The program does not answer: is it still running? What was entered is in the log.");
+    throw new Unanswered("The program does not answer: is it still running? What was entered is in the log.");
   }
   return answered(response);
 }
@@ -45,17 +54,45 @@ export async function sceneBytes(body = null) {
   return response.arrayBuffer();
 }
 
-/** Calls back whenever a file of the family changes on the disk, and whenever the program is there again. */
-export function onChange(react) {
-  const stream = new EventSource(at("changes"));
-  let lost = false;
-  stream.onmessage = react;
-  stream.onerror = () => {
-    lost = true;
+/** So long nothing is heard of a program that is gone; of one that is there something is heard every second. */
+const SILENCE = 2_500;
+/** Between two tries to hear of it again. */
+const PAUSE = 1_000;
+
+/** Calls back whenever a file of the family changes on the disk, and whenever the program goes and is there again. */
+export function onChange({ changed, gone, back }) {
+  let stream = null;
+  let here = true;
+  let silence = null;
+  let again = null;
+  const heard = () => {
+    clearTimeout(silence);
+    silence = setTimeout(lost, SILENCE);
+    if (here) return;
+    here = true;
+    back();
   };
-  stream.onopen = () => {
-    if (lost) react();
-    lost = false;
-  };
-  return () => stream.close();
+  function lost() {
+    clearTimeout(silence);
+    clearTimeout(again);
+    stream?.close();
+    if (here) {
+      here = false;
+      gone();
+    }
+    again = setTimeout(listen, PAUSE);
+  }
+  function listen() {
+    stream = new EventSource(at("changes"));
+    stream.onopen = heard;
+    stream.addEventListener("here", heard);
+    stream.onmessage = () => {
+      heard();
+      changed();
+    };
+    stream.onerror = lost;
+    clearTimeout(silence);
+    silence = setTimeout(lost, 2 * SILENCE);
+  }
+  listen();
 }

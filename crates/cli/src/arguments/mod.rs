@@ -413,9 +413,12 @@ pub(crate) struct Bench {
     /// Share the page with a phone or tablet in the same network.
     #[arg(long)]
     pub lan: bool,
-    /// The port [default: a free one].
+    /// The port [default: the same as last time, or a free one].
     #[arg(long, default_value_t = 0, hide_default_value = true)]
     pub port: u16,
+    /// Another address from now on: whoever has the old one can't use it any more.
+    #[arg(long)]
+    pub new_address: bool,
     /// Do not open a browser; only show the address.
     #[arg(long)]
     pub quiet: bool,

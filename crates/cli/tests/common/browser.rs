@@ -56,6 +56,11 @@ impl Browser {
 
     /// Waits until a script gives something true.
     pub async fn until(&self, script: &str) -> Value {
+        self.until_within(Duration::from_secs(20), script).await
+    }
+
+    /// The same within a time of its own.
+    pub async fn until_within(&self, most: Duration, script: &str) -> Value {
         let since = Instant::now();
         loop {
             let value = self.script(&format!("return {script}")).await;
@@ -63,7 +68,7 @@ impl Browser {
                 return value;
             }
             let text = || self.script("return document.body.innerText");
-            assert!(since.elapsed() < Duration::from_secs(20), "{script} stays untrue:\n{}", text().await);
+            assert!(since.elapsed() < most, "{script} stays untrue:\n{}", text().await);
             tokio::time::sleep(Duration::from_millis(20)).await;
         }
     }

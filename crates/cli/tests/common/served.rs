@@ -33,6 +33,8 @@ impl Served {
             .args(["bench", "--quiet"])
             .args(arguments)
             .current_dir(folder)
+            // Its address is kept there, and not among the settings of whoever runs the tests.
+            .env("XDG_CONFIG_HOME", folder.join(".settings"))
             .stdout(Stdio::piped())
             .spawn()
             .expect("the program starts");
@@ -52,6 +54,14 @@ impl Served {
     /// The path up to and with the secret.
     pub fn path(&self) -> &str {
         &self.url["http://".len() + self.address().len()..]
+    }
+}
+
+impl Served {
+    /// Ends the program as a power cut would.
+    pub fn kill(&mut self) {
+        let _ = self.program.kill();
+        let _ = self.program.wait();
     }
 }
 
