@@ -93,7 +93,7 @@ fn a_reading_that_makes_no_sense_is_refused() {
         (vec!["read", name, "neck.rout.length", "92.2", "3.63in"], "need one unit"),
         (vec!["read", name, "neck.rout.length", "92.2", "--with", "tape"], "no tool called \"tape\""),
         (vec!["read", name, "neck.rout.length", "92.2", "--how", "holes_far"], "is for two holes"),
-        (vec!["read", name, "neck.rout.length", "92,2"], "write a decimal point"),
+        (vec!["read", name, "neck.rout.length", "92,234"], "is that 92.234 or 92234?"),
         (vec!["read", name, "neck.strings.1-2", "10.1"], "Add --how strings_outer (over both strings)"),
         (vec!["read", name, "neck.screws.pitch", "82.4"], "Add --how holes_far"),
         (vec!["read", name, "rod.diameter", "2.5", "--how", "packet"], "--how packet --within 0.05"),

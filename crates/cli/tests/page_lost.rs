@@ -89,12 +89,12 @@ fn two_hundred_readings_and_a_program_that_fails() {
             Served::of(&folder, &["tidewick"])
         });
         let again = killed.join().unwrap();
-        browser.until_within(Duration::from_secs(60), "window.typedAll").await;
+        browser.until_within(Duration::from_mins(1), "window.typedAll").await;
         let typed: Vec<(String, String)> =
             serde_json::from_str(browser.script("return JSON.stringify(window.all)").await.as_str().unwrap())
                 .unwrap();
         browser
-            .until_within(Duration::from_secs(60), "!document.body.textContent.includes('on the way')")
+            .until_within(Duration::from_mins(1), "!document.body.textContent.includes('on the way')")
             .await;
         assert_eq!(gauges(&log, rest.len()), typed);
         let refused = browser.script("return document.querySelector('.refused').textContent").await;

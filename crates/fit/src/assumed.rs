@@ -56,7 +56,9 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
             (Origin::Assumed, Quantity::At(_, PositionQuantity::Diagonal(_))) => Belief::Square,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::EarSide(..))) => Belief::EarsInPlace,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::StringPair(..))) => Belief::EvenSpacing,
-            (Origin::Assumed, Quantity::At(_, PositionQuantity::BassSide)) => Belief::StringsSquare,
+            (Origin::Assumed, Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide)) => {
+                Belief::StringsSquare
+            }
             (Origin::Assumed, Quantity::Instrument(_)) => Belief::FanOut,
             _ => return None,
         };

@@ -3,8 +3,8 @@
 use bobbinwright_clock as clock;
 
 use bobbinwright_spec::{
-    Book, Entered, Figure, Folder, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, enter, tried,
-    withdraw,
+    Book, Entered, Figure, Folder, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, Unit, enter,
+    tried, withdraw,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -26,6 +26,8 @@ pub(crate) struct Typed {
     with: String,
     spot: String,
     afresh: bool,
+    /// `mm` or `in`, for figures without one.
+    unit: String,
     /// How many entries the log had when it was sent first.
     known: usize,
     /// It was sent before, and no answer came: it may be in the log.
@@ -34,7 +36,8 @@ pub(crate) struct Typed {
 
 impl Typed {
     fn said(&self) -> Result<Say, String> {
-        let figure = |text: &str| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
+        let unit = if self.unit == "in" { Unit::Inch } else { Unit::Mm };
+        let figure = |text: &str| Figure::typed(text, unit).map_err(|why| format!("{text}: {why}"));
         let some = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
         let figures: Vec<Figure> =
             pieces(&self.figures).iter().map(|t| figure(t)).collect::<Result<_, _>>()?;

@@ -4,7 +4,7 @@ use bobbinwright_core::want::said;
 use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_paper::svg;
 use bobbinwright_spec::edit::to_undo;
-use bobbinwright_spec::{Copy, Problem, Quantity, Severity, State, Surveyed, SurveyedPosition, ways};
+use bobbinwright_spec::{Copy, Length, Problem, Quantity, Severity, State, Surveyed, SurveyedPosition, ways};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -90,6 +90,7 @@ pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
             "at": desk.survey.readings_at(quantity),
             "ways": ways,
             "position": position,
+            "signed": quantity.sensible().0 < Length::ZERO,
             "missing": known.missing,
             "value": known.estimate.as_ref().map(|e| e.value().as_mm()),
             "u": known.estimate.as_ref().map(|e| e.uncertainty().as_mm()),

@@ -77,7 +77,7 @@ export function measureTab(main, page) {
   }
 
   function input(name, attributes) {
-    const one = make("input", { autocomplete: "off", inputmode: "text", enterkeyhint: "done", value: typed.get(name) ?? "", ...attributes });
+    const one = make("input", { autocomplete: "off", inputmode: known(name).signed ? "text" : "decimal", enterkeyhint: "done", value: typed.get(name) ?? "", ...attributes });
     one.addEventListener("focus", () => {
       current = name;
       entry.about(known(name));
@@ -120,7 +120,7 @@ export function measureTab(main, page) {
     const look = make("span", { class: "said bad" });
     const name = make("span", { class: "what" }, quantity.what, make("div", { class: "note" }, quantity.how));
     const one = make("div", { class: "reading" }, make("span", { class: "num" }, `${quantity.number}`), name,
-      input(quantity.name, { "aria-label": quantity.what, "data-name": quantity.name, placeholder: "mm, or 3.63in" }), make("span", {}, stands, look));
+      input(quantity.name, { "aria-label": quantity.what, "data-name": quantity.name, placeholder: page.state.unit === "in" ? "in, or 92.2mm" : "mm, or 3.63in" }), make("span", {}, stands, look));
     rows.set(quantity.name, { one, stands, look });
     return one;
   }
@@ -246,6 +246,7 @@ function entryPanel(page, { typed, queue }) {
   const within = make("input", { size: 6 });
   const spot = make("input", { size: 10, list: "spots" });
   const tool = make("select");
+  const unit = make("select", {}, ["mm", "in"].map((word) => make("option", { value: word, selected: word === page.state.unit }, word)));
   const afresh = make("input", { type: "checkbox" });
   const said = make("p", { class: "said", "aria-live": "polite" });
   const odd = make("p", { class: "said bad odd", role: "status" });
@@ -259,9 +260,9 @@ function entryPanel(page, { typed, queue }) {
     make("div", { class: "row" }, title),
     how,
     make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
-      labelled("with", tool), labelled("cut again since", afresh), press),
+      labelled("with", tool), labelled("without a unit in", unit), labelled("cut again since", afresh), press),
     spots, said, odd, refused, written);
-  for (const one of [ways, within, spot, tool, afresh]) {
+  for (const one of [ways, within, spot, tool, unit, afresh]) {
     one.addEventListener("input", () => {
       withinLabel.hidden = ways.value !== "packet";
       tryIt();
@@ -271,7 +272,7 @@ function entryPanel(page, { typed, queue }) {
   /** What would be entered of a quantity as the panel stands. */
   const reading = (of, figures) => ({
     of: of.name, figures, how: ways.value, within: ways.value === "packet" ? within.value : "",
-    with: ways.value === "packet" ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked,
+    with: ways.value === "packet" ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value,
   });
   const say = (words, bad = false) => {
     said.textContent = words;
@@ -286,7 +287,9 @@ function entryPanel(page, { typed, queue }) {
       afresh.checked = false;
       withinLabel.hidden = true;
       tool.replaceChildren(make("option", { value: "" }, "the usual tool"), ...page.state.tools.map((t) => make("option", { value: t }, t)));
-      say("Several readings of the same thing: put a space between them. Inches: 3.631in or 29/64in.");
+      say(unit.value === "in"
+        ? "Several readings of the same thing: put a space between them. 3.631 or 29/64; millimetres with mm: 92.2mm."
+        : "Several readings of the same thing: put a space between them. Inches with in, or as a fraction: 3.631in, 29/64.");
       asked += 1;
       page.verdict(page.state.fit);
     }
@@ -346,6 +349,7 @@ function entryPanel(page, { typed, queue }) {
       withinLabel.hidden = ways.value !== "packet";
       tool.value = reading.with;
       spot.value = reading.spot;
+      unit.value = reading.unit;
       afresh.checked = reading.afresh;
     },
   };

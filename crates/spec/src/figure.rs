@@ -38,33 +38,45 @@ impl FromStr for Figure {
     type Err = String;
 
     fn from_str(typed: &str) -> Result<Self, String> {
-        let typed = typed.replace(MINUS, "-").to_ascii_lowercase();
-        let (number, unit) = match typed.as_str() {
-            t if t.ends_with("mm") => (&t[..t.len() - 2], Unit::Mm),
-            t if t.ends_with("inch") => (&t[..t.len() - 4], Unit::Inch),
-            t if t.ends_with("in") => (&t[..t.len() - 2], Unit::Inch),
-            t if t.ends_with('"') => (&t[..t.len() - 1], Unit::Inch),
-            t => (t, Unit::Mm),
-        };
+        Self::typed(typed, Unit::Mm)
+    }
+}
+
+impl Figure {
+    /// What somebody typed who thinks in a unit, which counts where none was said. A fraction is of an inch, and a decimal
+    /// comma is a point where it can't be anything else.
+    ///
+    /// ```
+    /// # use bobbinwright_spec::{Figure, Unit};
+    /// let digits = |typed: &str| Figure::typed(typed, Unit::Mm).map(|figure| (figure.digits, figure.unit));
+    /// assert_eq!(digits("97,2"), Ok(("97.2".to_owned(), Unit::Mm)));
+    /// assert_eq!(digits("3-53/64"), Ok(("3.828125".to_owned(), Unit::Inch)));
+    /// assert!(digits("1,234").is_err());
+    /// ```
+    ///
+    /// # Errors
+    /// What would do instead, in words.
+    pub fn typed(typed: &str, usual: Unit) -> Result<Self, String> {
+        let typed = typed
+            .replace([MINUS, '\u{2013}'], "-")
+            .replace(['\u{201d}', '\u{2033}'], "\"")
+            .to_ascii_lowercase();
+        let units = [("mm", Unit::Mm), ("inch", Unit::Inch), ("in", Unit::Inch), ("\"", Unit::Inch)];
+        let said = units.iter().find_map(|(word, unit)| Some((typed.strip_suffix(word)?, *unit)));
+        let (number, unit) = said.map_or((typed.as_str(), None), |(number, unit)| (number, Some(unit)));
         let number = number.trim();
         if let Some((above, below)) = number.split_once('/') {
-            let (sign, above) = above.strip_prefix('-').map_or(("", above), |above| ("-", above));
-            // Whole inches before the fraction: `3 53/64`, or `3-53/64`.
-            let (whole, above) = above.rsplit_once([' ', '-']).unwrap_or(("0", above));
-            let Ok(whole) = whole.trim().parse::<u16>() else {
-                return Err(format!("{number} is no fraction of an inch, like 1/4 or 3 53/64"));
-            };
-            let parts = above.parse::<u32>().ok().zip(below.parse::<u32>().ok());
-            let Some((above, below)) = parts.filter(|(_, below)| below.is_power_of_two()) else {
-                return Err(format!("{number} is no fraction of an inch, like 1/4 or 3 53/64"));
-            };
-            if unit != Unit::Inch {
+            if unit == Some(Unit::Mm) {
                 return Err(format!("write {number}in: only inches are read in fractions"));
             }
-            // Halves to 1024ths are finite decimals.
-            let figure = f64::from(whole) + f64::from(above) / f64::from(below);
-            return Ok(Self { digits: format!("{sign}{figure}"), unit });
+            return Ok(Self {
+                digits: fraction(above, below)
+                    .ok_or_else(|| format!("{number} is no fraction of an inch, like 1/4 or 3 53/64"))?,
+                unit: Unit::Inch,
+            });
         }
+        let unit = unit.unwrap_or(usual);
+        let number = with_point(number)?;
         let plain = number.bytes().all(|b| b.is_ascii_digit() || b == b'.' || b == b'-');
         if plain && number.parse::<f64>().is_ok() {
             // The log knows no bare point at either end.
@@ -74,11 +86,34 @@ impl FromStr for Figure {
             };
             return Ok(Self { digits, unit });
         }
-        if number.contains(',') {
-            return Err("write a decimal point, and a space between figures".into());
-        }
         Err("write it in digits, like 92.24 or 0.484in".into())
     }
+}
+
+/// A fraction of an inch in digits: `-3-1/2`, `3 53/64`. Halves to 1024ths are finite decimals.
+fn fraction(above: &str, below: &str) -> Option<String> {
+    let (sign, above) = above.strip_prefix('-').map_or(("", above), |above| ("-", above));
+    // Whole inches before the fraction.
+    let (whole, above) = above.rsplit_once([' ', '-']).unwrap_or(("0", above));
+    let whole = whole.trim().parse::<u16>().ok()?;
+    let (above, below) = above.parse::<u32>().ok().zip(below.parse::<u32>().ok())?;
+    let figure = f64::from(whole) + f64::from(above) / f64::from(below);
+    below.is_power_of_two().then(|| format!("{sign}{figure}"))
+}
+
+/// A decimal comma as a point: one, with digits on both sides. With three of them after it and something before it, it may
+/// stand between thousands.
+fn with_point(number: &str) -> Result<String, String> {
+    let Some((whole, decimals)) = number.split_once(',') else { return Ok(number.to_owned()) };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let unsigned = whole.trim_start_matches('-');
+    if !digits(unsigned) || !digits(decimals) {
+        return Err("write a decimal point, and a space between figures".into());
+    }
+    if decimals.len() == 3 && unsigned != "0" {
+        return Err(format!("is that {whole}.{decimals} or {whole}{decimals}? Write it without a comma"));
+    }
+    Ok(format!("{whole}.{decimals}"))
 }
 
 /// The digits of all figures and their one unit; none when units are mixed.
@@ -106,10 +141,21 @@ mod tests {
             ("3-53/64 in", "3.828125", Unit::Inch),
             ("-3-1/2\"", "-3.5", Unit::Inch),
             ("\u{2212}29/64in", "-0.453125", Unit::Inch),
+            ("97,2", "97.2", Unit::Mm),
+            ("0,436", "0.436", Unit::Mm),
+            ("-4,43 mm", "-4.43", Unit::Mm),
+            ("3,6255in", "3.6255", Unit::Inch),
+            ("1/4", "0.25", Unit::Inch),
+            ("3-53/64", "3.828125", Unit::Inch),
+            ("3 53/64\u{2033}", "3.828125", Unit::Inch),
         ] {
             assert_eq!(read(typed), Ok((digits.to_owned(), unit)), "{typed}");
         }
-        for wrong in ["92,2", "1/4", "1/3in", "1/0in", "nan", "1e3", "", "ninety"] {
+        assert_eq!(Figure::typed("3.631", Unit::Inch).map(|f| f.unit), Ok(Unit::Inch));
+        assert_eq!(Figure::typed("92.2mm", Unit::Inch).map(|f| f.unit), Ok(Unit::Mm));
+        for wrong in
+            ["1,234", "1,2,3", ",5", "97.2,97.3", "1/4mm", "1/3in", "1/0in", "nan", "1e3", "", "ninety"]
+        {
             assert!(read(wrong).is_err(), "{wrong}");
         }
     }

@@ -46,6 +46,10 @@ const OUT_OF_SQUARE: Length = Length::from_mm(0.35);
 /// protractor, or off a drawing).
 const STATED: Angle = Angle::from_degrees(1.0);
 
+/// How far from the middle line a caliper stands that is held over it: standard uncertainty (common practice, from memory:
+/// nothing marks it on a body).
+const MISSED: Length = Length::from_mm(2.0);
+
 impl Lines {
     /// All read over the middle line, square to the row.
     pub const SQUARE: Self = Self {
@@ -91,6 +95,15 @@ impl Lines {
     /// Where a string is among all, from 1/2 at the treble end to -1/2.
     fn beside_middle(&self, index: usize) -> f64 {
         0.5 - index as f64 / (self.strings - 1).max(1) as f64
+    }
+
+    /// What a reading to an end of a slanted row is off by where a hand misses the middle line.
+    pub fn missed(&self, measured: &mut Measured, of: &Quantity) -> Estimate {
+        if !self.slope.is_slanted {
+            return Estimate::default();
+        }
+        let cause = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
+        measured.doubts.enter(cause, MISSED * self.slope.about.abs())
     }
 
     /// The equation for two strings that are `read` apart, square to them: places along the row are further apart by the

@@ -159,12 +159,14 @@ fn from_ends(measured: &mut Measured, position: &str, strings: usize, lines: &Li
     let of_one = |(of, side, outer, towards)| {
         let read = in_spots(measured, &at(of), measured.estimates.get(&at(of))?);
         let form = measured.forms.get(position)?.clone();
+        let missed = lines.missed(measured, &at(of));
         let one = |read: AtEdge| {
             let reach = form.reach(side, read.across * lines.half).into_iter();
             let runs = lines.runs(outer, read.across * towards);
             let terms = reach.chain([(string(outer), towards)]).chain(runs).collect();
             let waves = waves(measured, &at(PositionQuantity::RoutLength));
-            Told::read(at(of), terms, read.estimate + waves).in_spot(read.words)
+            let missed = if read.across == 0.0 { missed.clone() } else { Estimate::default() };
+            Told::read(at(of), terms, read.estimate + waves + missed).in_spot(read.words)
         };
         Some(read.into_iter().map(one).collect::<Vec<_>>())
     };

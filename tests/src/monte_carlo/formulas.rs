@@ -4,8 +4,8 @@ use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::{
-    Estimate, InstrumentQuantity as I, Mounting, Poles, Position, PositionQuantity as P, Quantity, Side,
-    Survey,
+    Angle, Estimate, InstrumentQuantity as I, Mounting, Poles, Position, PositionQuantity as P, Quantity,
+    Side, Survey,
 };
 
 use super::Draw;
@@ -91,6 +91,10 @@ impl<'a> Scene<'a> {
     /// Weighted least squares over everything read of the strings, solved anew for each draw.
     fn string_places(&mut self) {
         let n = self.position.strings.len();
+        // Those of a slanted row are held against lines in the instrument's own frame, in spec's tests.
+        if self.position.slant != Angle::default() {
+            return;
+        }
         let mut equations: Vec<(Vec<f64>, &'a Estimate, Option<f64>)> = Vec::new();
         for known in &self.survey.quantities {
             let (Quantity::At(place, q), Some(estimate)) = (&known.quantity, &known.estimate) else {
@@ -225,6 +229,23 @@ impl<'a> Scene<'a> {
             if let (Some(ear), Some(recess)) = (layout.ears, &rout.ears) {
                 let half = 0.5 * made((layout.length + ear.length * 2.0).as_mm());
                 all.push(reaches.each_ref().map(|reach| of(reach) + of(&recess.length) - half));
+            }
+            // The flanks of recesses in the long sides.
+            for (ear, tab) in rout.ears.iter().flat_map(|ears| ears.at.iter().zip(&layout.tabs)) {
+                if let (false, Some(recess)) = (ear.side.is_end(), &rout.ears) {
+                    let play = 0.5 * (of(&recess.width) - made(tab.width.as_mm()));
+                    // The mouth's corner meets the ear's blend, a quarter of a circle, before the flank.
+                    let side = if ear.side == Side::Neck { &rout.sides.neck } else { &rout.sides.bridge };
+                    let gap = of(&side.reach(0.0)) - 0.5 * made(layout.width.as_mm());
+                    let blend = match layout.wanted.cover.mounting {
+                        Mounting::Ears { blend, .. } => blend.as_mm(),
+                        Mounting::Bosses { .. } => 0.0,
+                    };
+                    let over = (blend - gap).clamp(0.0, blend);
+                    let play = play - (blend - (blend * blend - over * over).sqrt());
+                    let off = of(&ear.offset) - tab.offset.as_mm();
+                    all.push([play - off, play + off]);
+                }
             }
             let (hole, stretch) = (made(layout.wanted.cover.screw_hole.as_mm()), made(0.0));
             for screw in &rout.screws {

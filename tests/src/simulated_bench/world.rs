@@ -26,6 +26,8 @@ pub(super) struct World {
     /// How much further apart the outer strings are for each mm towards the bridge, and how much further towards treble all
     /// of them are for each towards the neck.
     runs: [f64; 2],
+    /// How far the row is from square to the strings, degrees: truly, and as somebody states it; in a fifth of all.
+    slant: Option<[f64; 2]>,
     /// At which edges of the rout the strings are read: the neck's 1, the bridge's -1; none is over its middle line.
     edges: Vec<f64>,
     /// Centres from the rout's middle, string 1 first.
@@ -63,7 +65,12 @@ impl World {
         } else {
             vec![[0.5 * pitch, 0.0], [-0.5 * pitch, 0.0]]
         };
-        let place = |i: usize| middle + spacing * (2.5 - i as f64);
+        let slant = rng.random_bool(0.2).then(|| {
+            let truly = between(rng, -16.0, 16.0);
+            [truly, truly + between(rng, -1.0, 1.0)]
+        });
+        let cosine = slant.map_or(1.0, |[truly, _]| truly.to_radians().cos());
+        let place = |i: usize| middle + spacing * (2.5 - i as f64) / cosine;
         let strings: Vec<f64> = (0..STRINGS).map(|i| place(i) + between(rng, -0.1, 0.1)).collect();
         let (first, last) = (between(rng, 11.0, 12.5), between(rng, 11.5, 13.0));
         let over = |x: f64| first + (last - first) * (strings[0] - x) / (strings[0] - strings[STRINGS - 1]);
@@ -81,6 +88,7 @@ impl World {
             hole: between(rng, 2.2, 2.6),
             body: Body::new(rng, rout, &meant, crooked),
             runs: [between(rng, 0.01, 0.032), normal(rng, 0.0, 0.0035)],
+            slant,
             edges: [vec![], vec![], vec![1.0], vec![-1.0], vec![1.0, -1.0]][rng.random_range(0..5)].clone(),
             strings,
             heights,
@@ -155,13 +163,18 @@ impl World {
         entries.filter(is_asked).flat_map(|line| [line, "\n"]).collect()
     }
 
+    /// The angle of a string to the line across the row, towards treble on its way to the neck.
+    fn direction(&self, i: usize) -> f64 {
+        let [fans, tilt] = self.runs;
+        let slant = self.slant.map_or(0.0, |[truly, _]| truly.to_radians());
+        tilt.atan() - slant - (fans * (0.5 - i as f64 / (STRINGS - 1) as f64)).atan()
+    }
+
     /// Over the rout's middle line, which a hand misses by some millimetres, or at one edge or at both.
     fn read_strings(&self, bench: &mut Bench) {
-        let (thin, thick) = (self.gauges[0], self.gauges[STRINGS - 1]);
-        let at = |i: usize, y: f64| {
-            let [fans, tilt] = self.runs;
-            self.strings[i] + y * (tilt - fans * (0.5 - i as f64 / (STRINGS - 1) as f64))
-        };
+        let at = |i: usize, y: f64| self.strings[i] + y * self.direction(i).tan();
+        // Along the row a string is wider, and two are further apart than square to them.
+        let wide = |i: usize| self.gauges[i] / self.direction(i).cos();
         let edges = if self.edges.is_empty() { vec![0.0] } else { self.edges.clone() };
         // A size, in the spots in which it is read.
         let mut read = |name: &str, how: &str, jaws: usize, size: &dyn Fn(f64) -> f64| {
@@ -178,13 +191,14 @@ impl World {
             bench.read_in_spots(name, &sizes, jaws);
         };
         let near = ", how: string_near";
-        let bass = |y: f64| at(STRINGS - 1, y) + self.body.end_at(false, y) - thick / 2.0;
-        let treble = |y: f64| self.body.end_at(true, y) - at(0, y) - thin / 2.0;
+        let bass = |y: f64| at(STRINGS - 1, y) + self.body.end_at(false, y) - wide(STRINGS - 1) / 2.0;
+        let treble = |y: f64| self.body.end_at(true, y) - at(0, y) - wide(0) / 2.0;
         read("bridge.strings.bass_side", near, INSIDE, &bass);
         read("bridge.strings.treble_side", near, INSIDE, &treble);
         for i in 1..STRINGS {
             let over = f64::midpoint(self.gauges[i - 1], self.gauges[i]);
-            let outer = |y: f64| at(i - 1, y) - at(i, y) + over;
+            let square = f64::midpoint(self.direction(i - 1), self.direction(i)).cos();
+            let outer = |y: f64| (at(i - 1, y) - at(i, y)) * square + over;
             read(&format!("bridge.strings.{i}-{}", i + 1), ", how: strings_outer", OUTSIDE, &outer);
         }
     }
@@ -227,6 +241,10 @@ impl World {
             "ear_recesses: true".to_owned()
         } else {
             format!("screws: {}", self.body.screws())
+        };
+        let held = match self.slant {
+            Some([_, stated]) => format!("{held}, slant: degrees({stated:.1})"),
+            None => held,
         };
         format!(
             "(title: \"Simulated\", strings: 6, poles: pair(spread: mm({spread})),
@@ -353,7 +371,7 @@ impl World {
             let left = 2 * (STRINGS - 1 - i);
             let (a, b) = (layout.poles[left].x, layout.poles[left + 1].x);
             let off = x - f64::midpoint(a, b) - shift;
-            let beside = 0.5 * (b - a) - 0.5 * self.gauges[i];
+            let beside = 0.5 * (b - a) - 0.5 * self.gauges[i] / self.direction(i).cos();
             (beside - 0.5 * rods[left] + off).min(beside - 0.5 * rods[left + 1] - off)
         };
         self.strings.iter().enumerate().map(string).fold(f64::INFINITY, f64::min)
