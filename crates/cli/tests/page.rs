@@ -327,8 +327,8 @@ fn a_family_is_started_and_measured() {
             browser
                 .script(&format!(
                     "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
-                     document.querySelector('.entry input').value = '{within}';
-                     document.querySelector('.entry .written').textContent = ''"
+                     document.querySelector('.entry .within').value = '{within}';
+                     document.querySelector('.entry .written').title = ''"
                 ))
                 .await;
             type_reading(&browser, name, figures, how, true).await;

@@ -1,7 +1,9 @@
 // Measure: the drawing with its blanks, the list of all readings, and the log.
 
-import { asTyped, labelled, make, withDoubt } from "./make.js";
-import { count, entryQueue } from "./queue.js";
+import { nextAfter, standing, wantsMore } from "./asked.js";
+import { asTyped, make } from "./make.js";
+import { entryPanel } from "./panel.js";
+import { entryQueue } from "./queue.js";
 import { tell } from "./wire.js";
 
 export function measureTab(main, page) {
@@ -20,11 +22,12 @@ export function measureTab(main, page) {
   queue.show({
     taken: (reading, entered) => {
       if (entered.news.length) odd.set(reading.of, entered.news.join(" "));
-      entry.written(`Entry ${entered.entry} is in the log: ${entered.text}`);
+      entry.written(entered, known(reading.of));
     },
+    refused: () => entry.tone(false),
     changed: showQueue,
   });
-  const entry = entryPanel(page, { typed, queue });
+  const entry = entryPanel(page, { typed, queue, take, type: put, drawingOf: (name) => drawingOf(name), moved: () => build() });
 
   /** What is odd about a quantity stands beside it until more is read of it. */
   const odd = new Map();
@@ -44,7 +47,7 @@ export function measureTab(main, page) {
       put(reading.of, reading.figures);
       const field = inputs.get(reading.of)?.at(-1);
       field?.focus();
-      field?.select();
+      (entry.isAlone() ? entry.field : field)?.select();
       entry.say(reading);
       entry.tryIt();
     };
@@ -56,6 +59,7 @@ export function measureTab(main, page) {
   function put(name, figures) {
     typed.set(name, figures);
     for (const one of inputs.get(name) ?? []) one.value = figures;
+    entry.mirror(name, figures);
   }
 
   /** Takes what is typed in a field, and goes on: nothing waits for the answer. */
@@ -71,9 +75,47 @@ export function measureTab(main, page) {
       entry.again(quantity);
       return;
     }
-    const next = inputs.get(nextAfter(page.state, queue, name));
+    const after = nextAfter(page.state, queue, name);
+    if (field === entry.field) {
+      // The hand with the caliper stays where it is.
+      goOn(after);
+      return;
+    }
+    const next = inputs.get(after);
     const blank = field.classList.contains("blank") && next.find((one) => one.classList.contains("blank"));
     (blank || next.at(-1)).focus();
+  }
+
+  /** What is to be read next, in the panel. */
+  function goOn(name) {
+    current = name;
+    entry.about(known(name));
+    show(name);
+  }
+
+  /** Brings the row of a quantity into sight, beside the panel. */
+  function show(name) {
+    for (const [of, { one }] of rows) one.classList.toggle("now", of === name);
+    const row = rows.get(name)?.one.firstChild;
+    if (row) scrollBy(0, row.getBoundingClientRect().top - entry.panel.getBoundingClientRect().bottom - 8);
+  }
+
+  /** Where one types is beside the panel, never under it, however much that has to say. */
+  function uncover() {
+    const active = document.activeElement;
+    if (entry.isAlone() || ![...inputs.values()].flat().includes(active)) return;
+    const covered = active.getBoundingClientRect().bottom + 8 - entry.panel.getBoundingClientRect().top;
+    if (covered > 0) scrollBy(0, covered);
+  }
+  new ResizeObserver(uncover).observe(entry.panel);
+
+  /** The drawing on which a quantity is read, and where. */
+  function drawingOf(name) {
+    for (const drawn of page.state.drawings) {
+      const spot = drawn.spots.find((at) => page.state.quantities[at.number - 1].name === name);
+      if (spot) return { svg: drawn.svg, spot };
+    }
+    return null;
   }
 
   function input(name, attributes) {
@@ -81,10 +123,18 @@ export function measureTab(main, page) {
     one.addEventListener("focus", () => {
       current = name;
       entry.about(known(name));
+      // Where the panel is all that a screen has room for, one types there.
+      if (entry.isAlone()) {
+        entry.field.focus({ preventScroll: true });
+        show(name);
+        return;
+      }
+      uncover();
     });
     one.addEventListener("input", () => {
       typed.set(name, one.value);
       for (const other of inputs.get(name)) if (other !== one) other.value = one.value;
+      entry.mirror(name, one.value);
       entry.tryIt();
     });
     one.addEventListener("keydown", (event) => {
@@ -133,6 +183,7 @@ export function measureTab(main, page) {
   function build() {
     const active = document.activeElement;
     const at = [...inputs].find(([, all]) => all.includes(active));
+    const inPanel = entry.panel.contains(active) && active;
     const place = at && { name: at[0], blank: active.classList.contains("blank"), caret: active.selectionStart };
     inputs.clear();
     rows.clear();
@@ -140,12 +191,15 @@ export function measureTab(main, page) {
     const { quantities, positions } = page.state;
     const of = (position) => quantities.filter((q) => q.position === position);
     main.replaceChildren(
+      ...entry.isAlone() ? [entry.panel] : [],
       ...page.state.drawings.map(drawing),
       list("Strings, rods and screws", of(null)),
       ...positions.map((p) => list(p, of(p))),
       log,
-      entry.panel,
+      ...entry.isAlone() ? [] : [entry.panel],
     );
+    // What is put in its place anew has lost the focus.
+    if (inPanel) inPanel.focus({ preventScroll: true });
     const again = place && inputs.get(place.name);
     if (!again) return;
     const field = (place.blank && again.find((one) => one.classList.contains("blank"))) || again.at(-1);
@@ -190,169 +244,6 @@ export function measureTab(main, page) {
   update();
   showQueue();
   return { update, close: () => queue.show(null) };
-}
-
-/** What is known of a quantity, in words. */
-function standing(quantity) {
-  if (quantity.value === null && quantity.untilRead && !quantity.waits) return `not read: taken ${quantity.untilRead}`;
-  if (quantity.value === null) return !quantity.missing && !quantity.waits ? "not needed, but it checks the others" : quantity.waits ? `read, but it needs ${quantity.waits}` : "not read yet";
-  const often = quantity.readings === null ? "from the packet" : quantity.readings === 1 ? "read once" : `read ${quantity.readings} times`;
-  const again = quantity.again ? `; read it ${quantity.again === 1 ? "once" : `${quantity.again} times`} more${quantity.spot ? ` at ${quantity.spot}` : ""}` : "";
-  return `${withDoubt(quantity.value, quantity.u)}, ${often}${again}`;
-}
-
-/** How often a quantity was read in a spot, with what is on its way. */
-function readIn(quantity, queue, spot) {
-  const known = quantity.at.find(([at]) => (at ?? "") === spot)?.[1] ?? 0;
-  const coming = queue.coming(quantity.name).filter((reading) => reading.spot === spot);
-  return known + coming.reduce((sum, reading) => sum + count(reading.figures), 0);
-}
-
-/** The spots of a quantity that were read as often as they should be. */
-function spotsRead(quantity, queue) {
-  const spots = new Set([...quantity.at.map(([at]) => at ?? ""), ...queue.coming(quantity.name).map((reading) => reading.spot)]);
-  return [...spots].filter((spot) => readIn(quantity, queue, spot) >= quantity.times);
-}
-
-/** Is there more to read of a quantity than was read and is on its way? */
-function wantsMore(quantity, queue) {
-  if (quantity.spots.length) return spotsRead(quantity, queue).length < quantity.spots.length;
-  const coming = queue.coming(quantity.name).reduce((sum, reading) => sum + count(reading.figures), 0);
-  return (quantity.readings ?? 0) + coming < quantity.times;
-}
-
-/** The spot to read next: the first that lacks something. */
-function nextSpot(quantity, queue) {
-  // A reading that is worth repeating is asked for where it counts, once.
-  if (quantity.spot && !queue.coming(quantity.name).length) return quantity.spot;
-  return quantity.spots.find((spot) => readIn(quantity, queue, spot) < quantity.times) ?? "";
-}
-
-/** The quantity after one: the next that nobody read or sent yet, or else simply the next. */
-function nextAfter(state, queue, name) {
-  const at = state.quantities.findIndex((q) => q.name === name);
-  const later = [...state.quantities.slice(at + 1), ...state.quantities.slice(0, at)];
-  const unread = (q) => (q.missing || q.untilRead) && !q.waits && !queue.coming(q.name).length;
-  return (later.find(unread) ?? later[0]).name;
-}
-
-/** The panel that says what is being entered and what it would change. */
-function entryPanel(page, { typed, queue }) {
-  let quantity = null;
-  let asked = 0;
-  const title = make("strong");
-  const how = make("p", { class: "note" });
-  const ways = make("select");
-  const within = make("input", { size: 6 });
-  const spot = make("input", { size: 10, list: "spots" });
-  const tool = make("select");
-  const unit = make("select", {}, ["mm", "in"].map((word) => make("option", { value: word, selected: word === page.state.unit }, word)));
-  const afresh = make("input", { type: "checkbox" });
-  const said = make("p", { class: "said", "aria-live": "polite" });
-  const odd = make("p", { class: "said bad odd", role: "status" });
-  const refused = make("div", { class: "refused", role: "alert" });
-  const written = make("p", { class: "note written", role: "status" });
-  const field = () => document.querySelector(`.reading input[data-name="${CSS.escape(quantity.name)}"]`);
-  const press = make("button", { type: "button", class: "press", onclick: () => field()?.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter" })) }, "Enter it");
-  const withinLabel = labelled("within ±", within);
-  const spots = make("datalist", { id: "spots" });
-  const panel = make("section", { class: "card entry", "aria-label": "The reading", hidden: true },
-    make("div", { class: "row" }, title),
-    how,
-    make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
-      labelled("with", tool), labelled("without a unit in", unit), labelled("cut again since", afresh), press),
-    spots, said, odd, refused, written);
-  for (const one of [ways, within, spot, tool, unit, afresh]) {
-    one.addEventListener("input", () => {
-      withinLabel.hidden = ways.value !== "packet";
-      tryIt();
-    });
-  }
-
-  /** What would be entered of a quantity as the panel stands. */
-  const reading = (of, figures) => ({
-    of: of.name, figures, how: ways.value, within: ways.value === "packet" ? within.value : "",
-    with: ways.value === "packet" ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value,
-  });
-  const say = (words, bad = false) => {
-    said.textContent = words;
-    said.classList.toggle("bad", bad);
-  };
-
-  function about(one) {
-    if (quantity?.name !== one.name) {
-      ways.replaceChildren(...one.ways.map(([word, means]) => make("option", { value: word }, means)));
-      spot.value = nextSpot(one, queue);
-      spots.replaceChildren(...[...new Set([...one.spots, "bass end", "middle", "treble end"])].map((s) => make("option", { value: s })));
-      afresh.checked = false;
-      withinLabel.hidden = true;
-      tool.replaceChildren(make("option", { value: "" }, "the usual tool"), ...page.state.tools.map((t) => make("option", { value: t }, t)));
-      say(unit.value === "in"
-        ? "Several readings of the same thing: put a space between them. 3.631 or 29/64; millimetres with mm: 92.2mm."
-        : "Several readings of the same thing: put a space between them. Inches with in, or as a fraction: 3.631in, 29/64.");
-      asked += 1;
-      page.verdict(page.state.fit);
-    }
-    quantity = one;
-    panel.hidden = false;
-    title.textContent = `${one.number}  ${one.what}: ${standing(one)}`;
-    how.textContent = one.how;
-    if (typed.get(one.name)) tryIt();
-  }
-
-  /** Ready for one more reading of the same: in the next spot, where it has spots. */
-  function again(one) {
-    asked += 1;
-    spot.value = nextSpot(one, queue);
-    afresh.checked = false;
-    say(spot.value ? `Next: at its spot ${spot.value}.` : "Once more, with the caliper set on anew.");
-    page.verdict(page.state.fit);
-  }
-
-  /** What the reading would make of the family; an answer that is overtaken by a later one is dropped. */
-  async function tryIt() {
-    const turn = ++asked;
-    if (!typed.get(quantity.name)?.trim()) {
-      page.verdict(page.state.fit);
-      say("");
-      return;
-    }
-    try {
-      const would = await tell("try", reading(quantity, typed.get(quantity.name)));
-      if (turn !== asked) return;
-      page.tried = would.fit;
-      if (would.fit) page.verdict(would.fit, true);
-      say([`would be ${standing(would.quantity)}`, ...would.news].join(". "), would.news.length > 0);
-    } catch (e) {
-      if (turn !== asked) return;
-      page.verdict(page.state.fit);
-      say(e.message, true);
-    }
-  }
-
-  return {
-    panel, about, again, tryIt, reading,
-    written: (words) => {
-      written.textContent = words;
-    },
-    odd: (lines) => {
-      odd.textContent = lines.join(" ");
-    },
-    refused: (all) => {
-      panel.hidden &&= !all.length;
-      refused.replaceChildren(...all);
-    },
-    /** The panel as it stood when a reading was typed. */
-    say: (reading) => {
-      ways.value = reading.how;
-      within.value = reading.within;
-      withinLabel.hidden = ways.value !== "packet";
-      tool.value = reading.with;
-      spot.value = reading.spot;
-      unit.value = reading.unit;
-      afresh.checked = reading.afresh;
-    },
-  };
 }
 
 /** The log, the latest entry first, each reading with what takes it back. */

@@ -87,6 +87,7 @@ export function entryQueue(page) {
           }
           waiting.shift();
           refused.push({ reading, why: e.message });
+          shown?.refused();
         }
         changed();
       }

@@ -142,6 +142,11 @@ impl std::error::Error for Problems {}
 
 /// A text as a sentence begins: its first letter a capital.
 pub fn capitalised(text: &str) -> String {
+    // A name is as it is typed: neck.rout.width.
+    let first = text.split_whitespace().next().unwrap_or_default().trim_end_matches(['.', ':', ',']);
+    if first.contains('.') && !first.starts_with(|c: char| c.is_ascii_digit()) {
+        return text.to_owned();
+    }
     let mut letters = text.chars();
     letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

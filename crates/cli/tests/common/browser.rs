@@ -125,5 +125,5 @@ pub async fn type_reading(browser: &Browser, name: &str, figures: &str, how: &st
 }
 
 pub const VERDICT: &str = "document.getElementById('verdict').textContent";
-pub const WRITTEN: &str = "document.querySelector('.entry .written').textContent";
+pub const WRITTEN: &str = "document.querySelector('.entry .written').title";
 pub const SAID: &str = "document.querySelector('.entry .said').textContent";

@@ -1,0 +1,259 @@
+// The panel in which a reading is entered: what is read and where, one large field, and what it would change. Where a screen
+// has little room it is all that one needs: Enter goes from reading to reading.
+
+import { nextSpot, readIn, standing } from "./asked.js";
+import { labelled, make, verdictClass } from "./make.js";
+import { tell } from "./wire.js";
+
+/** As much of a drawing as is shown round the place to read. */
+const AROUND = 0.6;
+
+export function entryPanel(page, { typed, queue, take, type, drawingOf, moved }) {
+  let quantity = null;
+  let asked = 0;
+  let last = null;
+  const title = make("strong");
+  const how = make("p", { class: "note" });
+  const place = make("div", { class: "place", "aria-hidden": "true" });
+  const field = make("input", { class: "caliper", autocomplete: "off", enterkeyhint: "done", "aria-label": "What the caliper shows" });
+  const ways = make("select");
+  const within = make("input", { class: "within", size: 6 });
+  const spot = make("input", { size: 10, list: "spots" });
+  const tool = make("select");
+  const unit = make("select", {}, ["mm", "in"].map((word) => make("option", { value: word, selected: word === page.state.unit }, word)));
+  const afresh = make("input", { type: "checkbox" });
+  const tones = make("input", { type: "checkbox", checked: localStorage.getItem("tones") === "yes" });
+  const verdict = make("p", { class: "verdict", role: "status", "aria-live": "polite" });
+  const said = make("p", { class: "said", "aria-live": "polite" });
+  const odd = make("p", { class: "said bad odd", role: "status" });
+  const refused = make("div", { class: "refused", role: "alert" });
+  const written = make("p", { class: "note written", role: "status" });
+  const press = make("button", { type: "button", class: "press", onclick: () => quantity && take(quantity.name, field) }, "Enter it");
+  const back = make("button", { type: "button", hidden: true, onclick: takeBack }, "Take it back");
+  const withinLabel = labelled("within \u00b1", within);
+  const spots = make("datalist", { id: "spots" });
+  const more = make("details", {},
+    make("summary", {}, "How it is read"),
+    how,
+    make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
+      labelled("with", tool), labelled("without a unit in", unit), labelled("cut again since", afresh), labelled("tones", tones)));
+  const panel = make("section", { class: "card entry", "aria-label": "The reading", hidden: true },
+    place,
+    make("div", { class: "what" }, title),
+    make("div", { class: "row field" }, field, press),
+    said, verdict, odd, refused,
+    make("div", { class: "row last" }, written, back),
+    more, spots);
+  const wide = matchMedia("(min-width: 46.01rem) and (min-height: 35rem)");
+  const opened = () => {
+    more.open = wide.matches;
+  };
+  opened();
+  wide.addEventListener("change", () => {
+    opened();
+    moved();
+  });
+
+  for (const one of [ways, within, spot, tool, unit, afresh]) {
+    one.addEventListener("input", () => {
+      withinLabel.hidden = ways.value !== "packet";
+      head();
+      tryIt();
+    });
+  }
+  tones.addEventListener("input", () => localStorage.setItem("tones", tones.checked ? "yes" : "no"));
+  field.addEventListener("input", () => {
+    type(quantity.name, field.value);
+    tryIt();
+  });
+  field.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") take(quantity.name, field);
+    if (event.key === "Escape") {
+      type(quantity.name, "");
+      tryIt();
+    }
+    // With nothing typed there is nothing else to take back.
+    if (event.key === "z" && (event.ctrlKey || event.metaKey) && !field.value && last) {
+      event.preventDefault();
+      takeBack();
+    }
+  });
+
+  /** What would be entered of a quantity as the panel stands. */
+  const reading = (of, figures) => ({
+    of: of.name, figures, how: ways.value, within: ways.value === "packet" ? within.value : "",
+    with: ways.value === "packet" ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value,
+  });
+  const say = (words, bad = false) => {
+    said.textContent = words;
+    said.classList.toggle("bad", bad);
+  };
+
+  /** What is read now, where, and which of how many times it is. */
+  function head() {
+    const at = spot.value.trim();
+    const read = readIn(quantity, queue, at);
+    const times = read < quantity.times ? `, ${read + 1} of ${quantity.times}` : "";
+    title.textContent = `${quantity.number}  ${quantity.what}${at ? `, ${at}` : ""}${times}: ${standing(quantity)}`;
+  }
+
+  function about(one) {
+    if (quantity?.name !== one.name) {
+      quantity = one;
+      ways.replaceChildren(...one.ways.map(([word, means]) => make("option", { value: word }, means)));
+      spot.value = nextSpot(one, queue);
+      spots.replaceChildren(...[...new Set([...one.spots, "bass end", "middle", "treble end"])].map((s) => make("option", { value: s })));
+      afresh.checked = false;
+      withinLabel.hidden = true;
+      tool.replaceChildren(make("option", { value: "" }, "the usual tool"), ...page.state.tools.map((t) => make("option", { value: t }, t)));
+      field.value = typed.get(one.name) ?? "";
+      field.inputMode = one.signed ? "text" : "decimal";
+      field.dataset.name = one.name;
+      say(unit.value === "in"
+        ? "Several readings of the same thing: put a space between them. 3.631 or 29/64; millimetres with mm: 92.2mm."
+        : "Several readings of the same thing: put a space between them. Inches with in, or as a fraction: 3.631in, 29/64.");
+      picture();
+      asked += 1;
+      page.verdict(page.state.fit);
+    }
+    quantity = one;
+    panel.hidden = false;
+    how.textContent = one.how;
+    head();
+    stands(page.tried && typed.get(one.name) ? page.tried : page.state.fit);
+    if (typed.get(one.name)) tryIt();
+  }
+
+  /** The drawing round the place to read, which is lit. */
+  function picture() {
+    const found = drawingOf(quantity.name);
+    place.replaceChildren();
+    if (!found) return;
+    place.innerHTML = found.svg;
+    const svg = place.querySelector("svg");
+    const [x, y, width, height] = svg.getAttribute("viewBox").split(/\s+/).map(Number);
+    const at = [x + found.spot.x * width, y + found.spot.y * height];
+    const [w, h] = [width * AROUND, width * AROUND * 0.45];
+    svg.setAttribute("viewBox", `${at[0] - w / 2} ${at[1] - h / 2} ${w} ${h}`);
+    for (const name of ["width", "height"]) svg.removeAttribute(name);
+    const lit = document.createElementNS("http://www.w3.org/2000/svg", "circle");
+    for (const [name, value] of [["cx", at[0]], ["cy", at[1]], ["r", w * 0.035], ["class", "lit"]]) lit.setAttribute(name, value);
+    svg.append(lit);
+  }
+
+  /** Ready for one more reading of the same: in the next spot, where it has spots. */
+  function again(one) {
+    asked += 1;
+    spot.value = nextSpot(one, queue);
+    afresh.checked = false;
+    head();
+    say(spot.value ? `Next: at its spot ${spot.value}.` : "Once more, with the caliper set on anew.");
+    page.verdict(page.state.fit);
+    stands(page.state.fit);
+  }
+
+  /** How the pickups stand, and what a reading would turn. */
+  function stands(fit, tried = false) {
+    verdict.className = `verdict ${fit ? verdictClass(fit.verdict) : ""}`;
+    if (!fit) {
+      const missing = page.state.quantities.filter((q) => q.missing).length;
+      verdict.textContent = missing ? `${missing} readings still to be taken` : "";
+      return;
+    }
+    const were = new Map((page.state.fit?.checks ?? []).map((check) => [check.id, check.verdict]));
+    const turned = tried ? fit.checks.filter((check) => were.has(check.id) && were.get(check.id) !== check.verdict) : [];
+    const [first] = turned;
+    const others = turned.length > 1 ? `, and ${turned.length - 1} more` : "";
+    const turns = first ? `; would turn: ${first.position} ${first.title}: ${first.verdict}${others}` : "";
+    verdict.textContent = fit.pickups.map((p) => `${p.position} ${p.verdict}, ${p.chance}`).join("; ") + turns;
+  }
+
+  /** What the reading would make of the family; an answer that is overtaken by a later one is dropped. */
+  async function tryIt() {
+    const turn = ++asked;
+    if (!typed.get(quantity.name)?.trim()) {
+      page.verdict(page.state.fit);
+      stands(page.state.fit);
+      say("");
+      return;
+    }
+    try {
+      const would = await tell("try", reading(quantity, typed.get(quantity.name)));
+      if (turn !== asked) return;
+      page.tried = would.fit;
+      if (would.fit) {
+        page.verdict(would.fit, true);
+        stands(would.fit, true);
+      }
+      say([`would be ${standing(would.quantity)}`, ...would.news].join(". "), would.news.length > 0);
+    } catch (e) {
+      if (turn !== asked) return;
+      page.verdict(page.state.fit);
+      stands(page.state.fit);
+      say(e.message, true);
+    }
+  }
+
+  /** Withdraws the last entry: a slip of the hand. */
+  async function takeBack() {
+    const { entry } = last;
+    last = null;
+    back.hidden = true;
+    try {
+      await tell("withdraw", { entry, why: "a slip of the hand" });
+      written.textContent = `Entry ${entry} was taken back.`;
+      await page.refresh();
+    } catch (e) {
+      page.warn(e.message);
+    }
+    field.focus({ preventScroll: true });
+  }
+
+  /** A high tone for what was taken, a low one for what was not. */
+  function tone(isTaken) {
+    if (!tones.checked) return;
+    const sound = new AudioContext();
+    const source = sound.createOscillator();
+    source.frequency.value = isTaken ? 880 : 220;
+    source.connect(sound.destination);
+    source.onended = () => sound.close();
+    source.start();
+    source.stop(sound.currentTime + (isTaken ? 0.06 : 0.3));
+  }
+
+  return {
+    panel, field, about, again, tryIt, reading, tone,
+    /** Is there room for nothing beside the panel? */
+    isAlone: () => !wide.matches,
+    /** What is typed elsewhere of the same. */
+    mirror: (name, figures) => {
+      if (quantity?.name === name && field.value !== figures) field.value = figures;
+    },
+    written: (entered, of) => {
+      written.textContent = `Entry ${entered.entry} is in the log: ${of ? `${of.what}: ` : ""}${entered.text.match(/got: (.*)\)$/)?.[1] ?? entered.text}`;
+      written.title = `Entry ${entered.entry} is in the log: ${entered.text}`;
+      last = entered;
+      back.hidden = false;
+      tone(true);
+      if (quantity) head();
+    },
+    odd: (lines) => {
+      odd.textContent = lines.join(" ");
+    },
+    refused: (all) => {
+      panel.hidden &&= !all.length;
+      refused.replaceChildren(...all);
+    },
+    /** The panel as it stood when a reading was typed. */
+    say: (reading) => {
+      ways.value = reading.how;
+      within.value = reading.within;
+      withinLabel.hidden = ways.value !== "packet";
+      tool.value = reading.with;
+      spot.value = reading.spot;
+      unit.value = reading.unit;
+      afresh.checked = reading.afresh;
+      head();
+    },
+  };
+}
