@@ -6,7 +6,7 @@ use bobbinwright_fit::{CheckKind, Verdict};
 use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::PartKind;
 use bobbinwright_print::lay;
-use bobbinwright_spec::printer::Trueness;
+use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Length, PARAMETERS, Poles, Side};
 use bobbinwright_tests::{FITTING, demo};
 
@@ -93,7 +93,7 @@ fn margins_follow_the_wishes() {
     let margin = |gap: f64, tolerance: f64| {
         let mut family = demo("gunwale");
         family.positions[0].wanted.cover.fit_gap = Length::from_mm(gap);
-        family.printer.trueness = Trueness::Within(Length::from_mm(tolerance));
+        family.printer.trueness = Trueness::Within(Within::stated(Length::from_mm(tolerance)));
         let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
         let check = prepared.fit.checks.iter().find(|c| c.kind.name() == "cover-in-rout").unwrap();
         (check.margin.value().as_mm(), check.probability)

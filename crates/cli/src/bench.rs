@@ -28,8 +28,10 @@ pub(crate) fn run(options: &arguments::Bench) -> Outcome {
         Some(None) => return complain::failure("this machine is in no network", false),
         address => address.flatten(),
     };
-    let kept = address::kept().filter(|_| !options.new_address);
-    let secret = match kept.as_ref().map_or_else(Secret::new, |kept| Ok(kept.secret.clone())) {
+    let kept = address::kept();
+    // What pages keep is kept by the port too: it stays.
+    let secret = kept.as_ref().filter(|_| !options.new_address).map(|kept| kept.secret.clone());
+    let secret = match secret.map_or_else(Secret::new, Ok) {
         Ok(secret) => secret,
         Err(e) => return complain::failure(&e.to_string(), false),
     };
@@ -39,7 +41,8 @@ pub(crate) fn run(options: &arguments::Bench) -> Outcome {
     let port = if is_taken { 0 } else { port };
     let serving = Serving { shelf, port, lan, secret: secret.clone() };
     let done = serve(serving, |addresses| {
-        if !is_taken {
+        // A port that was asked for is for this time.
+        if !is_taken && options.port == 0 {
             address::keep(&secret, addresses[0].port());
         }
         tell(addresses, &secret, options.family.as_deref(), options.quiet);

@@ -12,7 +12,7 @@ pub(crate) trait Telling: Book {
 
 impl Telling for Survey {
     fn tell(folder: &Folder, before: Self, after: Self, quantity: Option<Quantity>) {
-        tell::family(folder, before, after, quantity);
+        tell::family(folder, &before, &after, quantity);
     }
 }
 

@@ -4,6 +4,7 @@ use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_core::Prepared;
+use bobbinwright_export::bench;
 use bobbinwright_spec::{Folder, Survey, When};
 use jiff::civil::Date;
 
@@ -25,7 +26,7 @@ pub(crate) fn with(
     if !survey.problems.has_errors() && survey.missing().next().is_some() {
         return complain::to_measure(&survey, folder, as_json);
     }
-    match survey.clone().family().and_then(Prepared::new) {
+    match bench::prepared(&Folder::on_disk(folder), &survey, clock::now()) {
         Ok(prepared) => go_on(&survey, &prepared),
         Err(problems) => complain::wrong_input(&problems, as_json),
     }

@@ -28,7 +28,7 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     if survey.missing().next().is_some() {
         return complain::to_measure(&survey, &options.family, false);
     }
-    let prepared = match survey.clone().family().and_then(Prepared::new) {
+    let prepared = match bench::prepared(&Folder::on_disk(&options.family), &survey, clock::now()) {
         Ok(prepared) => prepared,
         Err(problems) => return complain::wrong_input(&problems, false),
     };

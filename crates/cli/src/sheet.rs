@@ -1,9 +1,12 @@
 //! `bobbinwright sheet`.
 
+use bobbinwright_clock as clock;
 use bobbinwright_core::Prepared;
+use bobbinwright_export::bench;
 use bobbinwright_export::sheet::{self, MeasuringSheet};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
+use bobbinwright_spec::Folder;
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table};
@@ -18,7 +21,8 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
     };
     complain::each(&survey.problems.files, &survey.problems.all);
     let missing = survey.missing().count();
-    let prepared = if missing == 0 { Some(survey.clone().family().and_then(Prepared::new)) } else { None };
+    let family = Folder::on_disk(&options.family);
+    let prepared = (missing == 0).then(|| bench::prepared(&family, &survey, clock::now()));
     let paper = sheet::Paper::from(options.paper);
     let built = prepared.as_ref().and_then(|p| p.as_ref().ok());
     let sheet = sheet::measuring_sheet(&survey, built, paper);

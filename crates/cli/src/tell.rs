@@ -1,7 +1,6 @@
 //! What a new entry in a family's log changes.
 
 use bobbinwright_clock as clock;
-use bobbinwright_core::Prepared;
 use bobbinwright_export::bench;
 use bobbinwright_geometry::parts::pieces;
 use bobbinwright_spec::{
@@ -11,13 +10,13 @@ use bobbinwright_spec::{
 use crate::{changes, complain, say, table};
 
 /// What the entry changes: its quantity, what is still to be measured, or the verdicts.
-pub(crate) fn family(folder: &Folder, before: Survey, after: Survey, quantity: Option<Quantity>) {
+pub(crate) fn family(folder: &Folder, before: &Survey, after: &Survey, quantity: Option<Quantity>) {
     let all = after.quantities.iter().chain(&before.quantities).map(|q| &q.quantity);
-    let moved = all.filter(|q| stands(&before, q) != stands(&after, q)).cloned();
+    let moved = all.filter(|q| stands(before, q) != stands(after, q)).cloned();
     let changed: Vec<Quantity> = quantity.into_iter().chain(moved).collect();
     for (i, quantity) in changed.iter().enumerate() {
         if !changed[..i].contains(quantity) {
-            say::text(changes::of_quantity(quantity, &before, &after));
+            say::text(changes::of_quantity(quantity, before, after));
         }
     }
     if let Some(Quantity::Piece(position, size)) = changed.first() {
@@ -25,20 +24,13 @@ pub(crate) fn family(folder: &Folder, before: Survey, after: Survey, quantity: O
         return;
     }
     if after.missing().next().is_some() {
-        say::text(changes::to_measure(&after));
+        say::text(changes::to_measure(after));
         return;
     }
     let was_missing = before.missing().next().is_some();
     let told = after.problems.all.clone();
-    let was = before.family();
-    let now = after.family();
-    // What shows only when everything is known: string readings that contradict each other.
-    if let Ok(now) = &now {
-        let known = was.as_ref().map_or(&[][..], |was| &was.notices[..]);
-        let new = now.notices.iter().filter(|n| !told.contains(n) && !known.contains(n));
-        complain::each(&now.files, new);
-    }
-    let now = match now.and_then(Prepared::new) {
+    let was = bench::prepared(folder, before, clock::now());
+    let now = match bench::prepared(folder, after, clock::now()) {
         Ok(now) => now,
         Err(problems) => {
             say::line("Everything is measured; what is wanted can't be made yet:");
@@ -46,7 +38,11 @@ pub(crate) fn family(folder: &Folder, before: Survey, after: Survey, quantity: O
             return;
         }
     };
-    match was.and_then(Prepared::new) {
+    // What shows only when everything is known: string readings that contradict each other.
+    let known = was.as_ref().map_or(&before.problems.all, |was| &was.family.notices);
+    let new = now.family.notices.iter().filter(|n| !told.contains(n) && !known.contains(n));
+    complain::each(&now.family.files, new);
+    match was {
         Ok(was) if !was_missing => {
             say::text(changes::of_parts(&was, &now));
             say::text(changes::of_verdicts(&was, &now));
@@ -60,9 +56,9 @@ pub(crate) fn family(folder: &Folder, before: Survey, after: Survey, quantity: O
 }
 
 /// What a reading of a printed part comes to, held against what was wanted.
-fn of_piece(folder: &Folder, after: Survey, position: &str, size: PieceSize) {
-    let lying = bench::lying(&after.log_folder(folder), &after, clock::now());
-    let Ok(prepared) = after.family().and_then(Prepared::new) else { return };
+fn of_piece(folder: &Folder, after: &Survey, position: &str, size: PieceSize) {
+    let lying = bench::lying(&after.log_folder(folder), after, clock::now());
+    let Ok(prepared) = bench::prepared(folder, after, clock::now()) else { return };
     let Some(index) = prepared.family.positions.iter().position(|p| p.name == position) else { return };
     // As its own build wanted it.
     let printed = bench::printed(&lying, &prepared);
@@ -83,6 +79,14 @@ fn of_piece(folder: &Folder, after: Survey, position: &str, size: PieceSize) {
         };
         say::line(format_args!("Wanted is {}{doubt}.", prepared.family.unit().shown(piece.wanted)));
     }
+    // That it contradicts what the printer is said to keep shows only beside what was wanted.
+    let name = format!("{position}.{size} ");
+    let new = prepared
+        .family
+        .notices
+        .iter()
+        .filter(|n| n.message.starts_with(&name) && !after.problems.all.contains(n));
+    complain::each(&prepared.family.files, new);
     say::line("bobbinwright inspect says whether the printed parts fit.");
 }
 

@@ -1,8 +1,8 @@
 //! `bobbinwright want`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_core::Prepared;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said};
+use bobbinwright_export::bench;
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
 use bobbinwright_spec::{Folder, Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
@@ -31,7 +31,7 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
         (Some(path), None) if !is_known(path) => {
             complain::failure(&NotWanted::unknown_in(path, &survey).to_string(), false)
         }
-        _ => list(survey, options),
+        _ => list(&survey, options),
     }
 }
 
@@ -50,8 +50,9 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
     let position = options.only.as_ref().unwrap_or(&first);
     let was = survey.written_at(position, path).map_or("not stated".to_owned(), |(text, _)| said(text));
     say::line(format_args!("{path}: {}, before {was}.", said(&edit.value)));
-    let built = |survey: Survey| survey.family().and_then(Prepared::new).ok();
-    if let (Some(before), Some(now)) = (built(survey.clone()), built(after)) {
+    let folder = Folder::on_disk(&options.family);
+    let built = |survey: &Survey| bench::prepared(&folder, survey, clock::now()).ok();
+    if let (Some(before), Some(now)) = (built(survey), built(&after)) {
         say::text(changes::of_parts(&before, &now));
         say::text(changes::of_verdicts(&before, &now));
         say::text(table::conclusion(&now.family, &now.fit));
@@ -60,10 +61,10 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
 }
 
 /// Values with their bounds: what the parts can be made with now, everything else left as it is.
-fn list(survey: Survey, options: &arguments::Want) -> Outcome {
+fn list(survey: &Survey, options: &arguments::Want) -> Outcome {
     let positions: Vec<String> = survey.positions.iter().map(|p| p.name.clone()).collect();
     let known = survey.clone();
-    let built = survey.family().and_then(Prepared::new).ok();
+    let built = bench::prepared(&Folder::on_disk(&options.family), survey, clock::now()).ok();
     let asked: Vec<Wish> =
         wishes().filter(|w| options.path.as_ref().is_none_or(|path| path == w.path)).collect();
     if let (Some(_), [wish]) = (&options.path, &asked[..]) {

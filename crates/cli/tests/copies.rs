@@ -162,3 +162,44 @@ fn what_was_not_built_was_not_printed() {
     assert!(said.contains(&format!("bridge-cover, copy 2, of build {mark}")), "{said}");
     assert_eq!(kept(&family).len(), 1);
 }
+
+/// A hole came out 0.22 mm small where 0.10 is stated: 88f1e19 went on calling other holes fits with 99.7 %. Now they count as
+/// badly printed as that one until they are read, by every command; the reading withdrawn, all is as before.
+#[test]
+fn a_print_that_contradicts_the_stated_tolerance() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = common::copy("tidewick", scratch.path());
+    let out = scratch.path().join("out");
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    ends_with(0, &["printed", name(&family), "neck-cover", "--on", "2026-10-12", "--out", name(&out)]);
+    let (before, _) = ends_with(0, &["check", name(&family)]);
+    let read = |size: &str, figures: [&str; 2]| {
+        let arguments = ["read", name(&family), size, figures[0], figures[1], "--on", "2026-10-13"];
+        text(&common::run(&arguments).stderr)
+    };
+    // Within what is stated nothing is said.
+    assert!(!read("neck.cover.length", ["91.56", "91.58"]).contains("came out"));
+    let said = read("neck.cover.screw_hole", ["3.38", "3.39"]);
+    let output = common::run(&["check", name(&family)]);
+    let (now, notes) = (text(&output.stdout), text(&output.stderr));
+    let notice = "neck.cover.screw_hole came out 0.22 mm smaller than it was wanted, where the printer is said to keep each size within \u{b1} 0.10 mm: holes that were not read count as within \u{b1} 0.22 mm now";
+    assert!(said.contains(notice) && notes.contains(notice), "{said}\n{notes}");
+    assert_eq!(output.status.code(), Some(3), "{now}");
+    let line = |of: &str, what: &str| of.lines().find(|l| l.contains(what)).unwrap().to_owned();
+    let rods = "neck    Magnet rods through the flatwork's pole holes";
+    assert!(line(&before, rods).starts_with("fits") && line(&now, rods).starts_with("too close"), "{now}");
+    // What is no hole is believed as before.
+    let lip = "neck    Baseplate's lip";
+    assert_eq!(line(&before, lip), line(&now, lip));
+    assert!(now.contains("\u{b1} 0.22 mm of holes and \u{b1} 0.10 mm of others"), "{now}");
+    // Drawn otherwise now, it is held against what it was drawn to.
+    ends_with(0, &["want", name(&family), "cover.screw_hole", "3.8"]);
+    let notes = text(&common::run(&["check", name(&family)]).stderr);
+    assert!(notes.contains("came out 0.22 mm smaller"), "{notes}");
+    ends_with(0, &["want", name(&family), "--undo"]);
+    let log = fs::read_to_string(family.join("readings.ron")).unwrap();
+    let entry = log.matches("(on: ").count().to_string();
+    ends_with(0, &["withdraw", name(&family), &entry, "misread"]);
+    let (again, _) = ends_with(0, &["check", name(&family)]);
+    assert_eq!(line(&before, rods), line(&again, rods));
+}

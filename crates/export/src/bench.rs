@@ -8,10 +8,11 @@ use std::io;
 use std::path::Path;
 use std::rc::Rc;
 
-use bobbinwright_core::Prepared;
-use bobbinwright_core::changes::{Version, sizes_of};
+use bobbinwright_core::changes::Version;
+use bobbinwright_core::{Prepared, tolerance};
 use bobbinwright_fit::Printed;
 use bobbinwright_geometry::parts::PositionParts;
+use bobbinwright_kernel::difference;
 use bobbinwright_spec::{
     Book, Copy, Entered, Folder, NewPrint, NotEntered, PartKind, Position, Problems, Survey, When, enter,
     part_name, part_named,
@@ -160,6 +161,29 @@ pub fn lying(log: &Folder, survey: &Survey, when: When) -> Vec<Lying> {
         .collect()
 }
 
+/// A family's parts built and checked. Where sizes that were read on its printed parts contradict the tolerance that it states,
+/// that counts: see [`tolerance`].
+///
+/// # Errors
+/// What is wrong with the family, or can't be made.
+pub fn prepared(folder: &Folder, survey: &Survey, when: When) -> Result<Prepared, Problems> {
+    let family = survey.clone().family()?;
+    let may_contradict = family.printer.profile().is_none() && !family.pieces.is_empty();
+    let now = Prepared::new(family)?;
+    if !may_contradict {
+        return Ok(now);
+    }
+    let lying = lying(&survey.log_folder(folder), survey, when);
+    let is_known = |position: &str, kind: PartKind| {
+        lying.iter().any(|l| l.copy.position == position && l.copy.kind == kind && l.source().is_ok())
+    };
+    let beyond = tolerance::beyond(&now, &printed(&lying, &now), is_known);
+    if beyond.is_empty() {
+        return Ok(now);
+    }
+    Prepared::new(tolerance::doubted(now.family, &beyond))
+}
+
 /// For the checks of what is printed: which parts are drawn otherwise than they are now, position by position.
 pub fn printed<'s>(lying: &'s [Lying], now: &Prepared) -> Vec<Printed<'s>> {
     let of = |(position, parts): (&Position, &PositionParts)| {
@@ -181,13 +205,13 @@ fn drawn<'s>(lying: &'s Lying, position: &str) -> Option<&'s PositionParts> {
 
 /// Is a part drawn alike in both?
 fn is_alike(a: &PositionParts, b: &PositionParts, kind: PartKind) -> bool {
-    let volume =
-        |p: &PositionParts| p.parts.iter().find(|part| part.kind == kind).map(|part| part.solid.volume);
-    let near = match (volume(a), volume(b)) {
-        (Some(a), Some(b)) => (a - b).abs() <= 1e-6 * a,
-        (a, b) => a == b,
-    };
-    near && sizes_of(&a.layout, &b.layout, kind).is_empty()
+    let stack =
+        |p: &PositionParts| p.parts.iter().find(|part| part.kind == kind).map(|part| part.stack.clone());
+    match (stack(a), stack(b)) {
+        // Holes may stand elsewhere in a part of the same sizes and volume.
+        (Some(a), Some(b)) => difference(&a, &b).is_ok_and(|found| found.is_none()),
+        (a, b) => a.is_none() && b.is_none(),
+    }
 }
 
 fn source(log: &Folder, mark: &str, when: When) -> Result<Source, Unknown> {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
+use serde_json::Value;
 
 /// What is read of a manifest; what the first builds did not say is left out where it lacks.
 #[derive(Deserialize)]
@@ -40,6 +41,8 @@ pub(crate) struct Part {
     pub volume_mm3: f64,
     #[serde(default)]
     pub printed: Printed,
+    #[serde(default)]
+    pub dimensions: Value,
 }
 
 /// How it is printed.

@@ -6,8 +6,9 @@ use std::path::{Component, Path, PathBuf};
 use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
 
 use crate::manifest::{self, PartEntry};
-use crate::read_back::Written;
+use crate::read_back::{Part, Written};
 use bobbinwright_install::sha256;
+use serde_json::Value;
 
 /// A build that stands in a folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,20 +42,43 @@ pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
         let now = family.files.get(1).map_or("", |f| f.text.as_str());
         content.title == family.title || (!log.is_empty() && now.starts_with(log))
     };
-    let mark = mark_of(content.parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn)));
+    let mark = mark_of(content.parts.iter().map(Drawn::from));
     Some(Standing { title: content.title, family: there, mark, is_own })
 }
 
 /// A build's mark: eight digits that tell how its parts were drawn, alike for builds that drew them alike, whatever
 /// was read or wanted otherwise.
 pub fn mark(parts: &[PartEntry]) -> String {
-    mark_of(parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn)))
+    mark_of(parts.iter().map(Drawn::from))
 }
 
-pub(crate) fn mark_of<'p>(
-    parts: impl Iterator<Item = (&'p str, f64, &'p BTreeMap<String, String>)>,
-) -> String {
-    let all: String = parts.map(|(id, volume, drawn)| format!("{id} {volume:.3} {drawn:?}\n")).collect();
+/// What of a part a build's mark hangs on: also where its holes are, which neither volume nor sizes tell.
+pub(crate) struct Drawn {
+    id: String,
+    volume: f64,
+    sizes: BTreeMap<String, String>,
+    dimensions: Value,
+}
+
+impl From<&PartEntry> for Drawn {
+    fn from(part: &PartEntry) -> Self {
+        let (id, dimensions) = (part.id.clone(), part.dimensions.clone());
+        Self { id, volume: part.volume_mm3, sizes: part.printed.drawn.clone(), dimensions }
+    }
+}
+
+impl From<&Part> for Drawn {
+    fn from(part: &Part) -> Self {
+        let (id, dimensions) = (part.id.clone(), part.dimensions.clone());
+        Self { id, volume: part.volume_mm3, sizes: part.printed.drawn.clone(), dimensions }
+    }
+}
+
+pub(crate) fn mark_of(parts: impl Iterator<Item = Drawn>) -> String {
+    let line = |part: Drawn| {
+        format!("{} {:.3} {:?} {}\n", part.id, part.volume, part.sizes, rounded(&part.dimensions))
+    };
+    let all: String = parts.map(line).collect();
     sha256(all.as_bytes())[..8].to_owned()
 }
 
@@ -93,4 +117,14 @@ fn whole(path: &Path) -> Option<PathBuf> {
 
 fn same(a: &Path, b: &Path) -> bool {
     matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
+}
+
+/// To a tenth of a micrometre, so that reading numbers back changes nothing.
+fn rounded(value: &Value) -> String {
+    match value {
+        Value::Number(number) => format!("{:.4}", number.as_f64().unwrap_or_default() + 0.0),
+        Value::Array(all) => all.iter().map(|one| rounded(one) + ",").collect(),
+        Value::Object(all) => all.iter().map(|(name, one)| format!("{name}:{};", rounded(one))).collect(),
+        other => other.to_string(),
+    }
 }

@@ -61,6 +61,11 @@ impl Folder {
         path.file_name().map(|name| name.to_string_lossy().into_owned())
     }
 
+    /// The one path that leads to it, whatever way was taken, in words.
+    pub fn home(&self) -> String {
+        self.store.true_path(&self.path).display().to_string()
+    }
+
     /// Is there such a folder?
     pub fn is_there(&self) -> bool {
         self.store.is_folder(&self.path)

@@ -1,5 +1,8 @@
 //! What changes the log: readings entered, tried without entering them, and withdrawn.
 
+use std::collections::HashMap;
+use std::sync::{Mutex, PoisonError};
+
 use bobbinwright_clock as clock;
 
 use bobbinwright_spec::{
@@ -32,6 +35,18 @@ pub(crate) struct Typed {
     known: usize,
     /// It was sent before, and no answer came: it may be in the log.
     again: bool,
+    /// What tells it apart from all other readings; nothing where nobody minds.
+    id: String,
+    /// The day it was typed; today where that is not said.
+    on: String,
+    /// The family's folder, by its one path; nothing where nobody minds.
+    home: String,
+}
+
+/// Readings that this program has entered since it runs, by what tells them apart: two pages may keep the same one.
+#[derive(Default)]
+pub(crate) struct Taken {
+    answers: Mutex<HashMap<String, Value>>,
 }
 
 impl Typed {
@@ -52,8 +67,18 @@ impl Typed {
             with: some(&self.with),
             spot: some(&self.spot),
             afresh: self.afresh,
-            on: clock::today(),
+            on: self.on.parse().unwrap_or_else(|_| clock::today()),
         })
+    }
+
+    /// The family that it was typed for.
+    pub fn home(&self) -> &str {
+        &self.home
+    }
+
+    /// Was it typed for another family that this page's address led to?
+    pub fn is_elsewhere(&self, folder: &Folder) -> bool {
+        !self.home.is_empty() && self.home != folder.home()
     }
 }
 
@@ -85,8 +110,21 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
     Ok(json!({ "quantity": stands, "fit": fit::all(&after, fit::Asked::WhileTyping), "news": news }))
 }
 
-/// Enters a reading.
-pub(crate) fn read(folder: &Folder, typed: &Typed) -> Result<Value, String> {
+/// Enters a reading, once.
+pub(crate) fn read(folder: &Folder, typed: &Typed, taken: &Taken) -> Result<Value, String> {
+    // One after the other: who asks for the same waits for its answer.
+    let mut answers = taken.answers.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(answer) = answers.get(&typed.id).filter(|_| !typed.id.is_empty()) {
+        return Ok(answer.clone());
+    }
+    let answer = enter_one(folder, typed)?;
+    if !typed.id.is_empty() {
+        answers.insert(typed.id.clone(), answer.clone());
+    }
+    Ok(answer)
+}
+
+fn enter_one(folder: &Folder, typed: &Typed) -> Result<Value, String> {
     let said = typed.said()?;
     if typed.again
         && let Some(entered) = entered_already(folder, &said, typed.known)

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use bobbinwright_core::Prepared;
+use bobbinwright_export::bench;
 use bobbinwright_install::sha256;
 use bobbinwright_spec::{Folder, Problems, SourceFile, Survey};
 
@@ -24,7 +25,7 @@ impl Desk {
     pub fn of(folder: &Folder, survey: Survey) -> Self {
         let rev = rev(&survey.problems.files);
         let complete = !survey.problems.has_errors() && survey.missing().next().is_none();
-        let prepared = complete.then(|| survey.clone().family().and_then(Prepared::new));
+        let prepared = complete.then(|| bench::prepared(folder, &survey, clock::now()));
         Self { folder: folder.clone(), survey, prepared, rev }
     }
 

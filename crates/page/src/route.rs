@@ -27,6 +27,7 @@ pub(crate) struct Bench {
     pub shelf: Shelf,
     desks: Desks,
     maker: Maker,
+    taken: act::Taken,
 }
 
 /// A request, taken apart: its path after the secret.
@@ -39,7 +40,7 @@ pub(crate) struct Asked<'a> {
 
 impl Bench {
     pub fn new(shelf: Shelf) -> Self {
-        Self { shelf, desks: Desks::default(), maker: Maker::default() }
+        Self { shelf, desks: Desks::default(), maker: Maker::default(), taken: act::Taken::default() }
     }
 
     /// The answer to a request.
@@ -131,7 +132,13 @@ impl Bench {
         }
         done(match *rest {
             ["try"] => parsed(body).and_then(|typed| act::try_reading(&*desk()?, &typed)),
-            ["read"] => parsed(body).and_then(|typed| act::read(folder, &typed)),
+            ["read"] => match parsed::<act::Typed>(body) {
+                Ok(typed) if typed.is_elsewhere(folder) => {
+                    let why = format!("this is {}, and the reading is of {}", folder.home(), typed.home());
+                    return Answer::refused(StatusCode::MISDIRECTED_REQUEST, &why);
+                }
+                typed => typed.and_then(|typed| act::read(folder, &typed, &self.taken)),
+            },
             ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed)),
             ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed)),
             ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed)),

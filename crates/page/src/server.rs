@@ -132,6 +132,9 @@ async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -
         return plain(Answer::refused(StatusCode::FORBIDDEN, "another page asked for this"));
     }
     if let Some(id) = path.strip_prefix("of/").and_then(|p| p.strip_suffix("/changes")) {
+        if hall.bench.watched(id).is_none() {
+            return plain(Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more"));
+        }
         return changing(id.to_owned(), hall);
     }
     let body = match tokio::time::timeout(PATIENCE, Limited::new(body, LARGEST_BODY).collect()).await {

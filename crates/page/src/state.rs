@@ -20,6 +20,7 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "slug": survey.slug,
         "title": survey.title,
         "folder": desk.folder.path().display().to_string(),
+        "home": desk.folder.home(),
         "handed": survey.handed.word(),
         "unit": survey.unit().short(),
         "positions": survey.positions.iter().map(|p| &p.name).collect::<Vec<_>>(),

@@ -4,7 +4,9 @@
 import { Unanswered, tell } from "./wire.js";
 
 /** How many figures stand in a line. */
-export const count = (figures) => figures.trim().split(/[\s;]+/).filter((word) => /\d/.test(word)).length;
+export const count = (figures) =>
+  // Whole inches before a fraction are one with it.
+  figures.trim().replace(/(^|[\s;])(\d+) +(\d+\/\d+)/g, "$1$2-$3").split(/[\s;]+/).filter((word) => /\d/.test(word)).length;
 
 /** Between two tries to send what was not answered. */
 const PAUSE = 1_000;
@@ -21,7 +23,7 @@ class Told extends Map {
 
   set(name, value) {
     super.set(name, value);
-    this.#changed();
+    this.#changed(this);
     return this;
   }
 }
@@ -32,14 +34,16 @@ class Told extends Map {
  * answered is sent again, with how many entries the log had before: the program tells whether it is in it already.
  */
 export function entryQueue(page) {
-  const key = `bobbinwright ${page.state.folder}`;
-  const kept = remembered(key);
+  const shelf = entryShelf(page.state.home);
+  const kept = shelf.all();
   /** Not answered yet, the first of them under way. Any of those that were kept may have been sent. */
-  const waiting = kept.waiting.map((reading) => ({ ...reading, again: reading.known !== undefined }));
+  const waiting = kept.filter((reading) => reading.why === undefined);
   /** In the log, but not in what the page knows yet. */
   let entered = [];
-  const { refused } = kept;
-  const typed = new Told(kept.typed, () => remember());
+  const refused = kept.filter((reading) => reading.why !== undefined).map(({ why, ...reading }) => ({ reading, why }));
+  const typed = new Told(shelf.typed(), (all) => {
+    isKept = shelf.type(all);
+  });
   let busy = false;
   let isKept = true;
   /** Ends a pause. */
@@ -48,15 +52,7 @@ export function entryQueue(page) {
   let known = 0;
   /** The tab that shows it, while one does. */
   let shown = null;
-  const changed = () => {
-    remember();
-    shown?.changed();
-  };
-
-  function remember() {
-    const words = [...typed].filter(([, figures]) => figures.trim());
-    isKept = keep(key, words.length || waiting.length || refused.length ? { typed: words, waiting, refused } : null);
-  }
+  const changed = () => shown?.changed();
 
   const pause = () => new Promise((done) => {
     wake = done;
@@ -71,22 +67,30 @@ export function entryQueue(page) {
         const reading = waiting[0];
         known = Math.max(known, ...page.state.entries.map((entry) => entry.number));
         reading.known ??= known;
-        remember();
+        isKept = shelf.put(reading);
+        let answer = null;
+        let why = null;
         try {
-          const answer = await tell("read", reading);
-          known = answer.entry;
-          entered.push(reading);
-          waiting.shift();
-          shown?.taken(reading, answer);
+          answer = await tell("read", reading);
         } catch (e) {
           if (e instanceof Unanswered) {
             reading.again = true;
+            isKept = shelf.put(reading);
             changed();
             await pause();
             continue;
           }
-          waiting.shift();
-          refused.push({ reading, why: e.message });
+          why = e.message;
+        }
+        waiting.shift();
+        if (answer) {
+          known = Math.max(known, answer.entry);
+          shelf.take(reading);
+          entered.push(reading);
+          shown?.taken(reading, answer);
+        } else {
+          isKept = shelf.put({ ...reading, why });
+          refused.push({ reading, why });
           shown?.refused();
         }
         changed();
@@ -107,8 +111,11 @@ export function entryQueue(page) {
     /** Names to what is typed and not entered. */
     typed,
     refused,
-    add(reading) {
+    add(said) {
+      // Said now, whenever it comes into the log; and told apart from all others, in whatever page it is sent.
+      const reading = { ...said, id: shelf.id(), home: page.state.home, on: today() };
       waiting.push(reading);
+      isKept = shelf.put(reading);
       changed();
       send();
     },
@@ -116,6 +123,7 @@ export function entryQueue(page) {
     go: () => wake?.(),
     drop(one) {
       refused.splice(refused.indexOf(one), 1);
+      shelf.take(one.reading);
       changed();
     },
     /** Readings of a quantity that the page does not know of yet. */
@@ -130,23 +138,48 @@ export function entryQueue(page) {
   };
 }
 
-/** What was kept on this device; nothing where nothing was, or where it can't be read. */
-function remembered(key) {
-  try {
-    const { typed = [], waiting = [], refused = [] } = JSON.parse(localStorage.getItem(key)) ?? {};
-    return { typed, waiting, refused };
-  } catch {
-    return { typed: [], waiting: [], refused: [] };
-  }
+/** The day here, as a log has it. */
+function today() {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
 }
 
-/** Keeps something on this device, or forgets it; says whether that was done. */
-function keep(key, what) {
-  try {
-    if (what) localStorage.setItem(key, JSON.stringify(what));
-    else localStorage.removeItem(key);
-    return true;
-  } catch {
-    return false;
-  }
+/**
+ * What is kept on this device of a family: each reading by itself, so that two pages of it do not overwrite each other's.
+ */
+function entryShelf(home) {
+  const prefix = `bobbinwright ${home} `;
+  let count = 0;
+  const put = (name, what) => {
+    try {
+      if (what === null) localStorage.removeItem(prefix + name);
+      else localStorage.setItem(prefix + name, JSON.stringify(what));
+      return true;
+    } catch {
+      return false;
+    }
+  };
+  const get = (name) => {
+    try {
+      return JSON.parse(localStorage.getItem(prefix + name));
+    } catch {
+      return null;
+    }
+  };
+  return {
+    /** In the order of time, on whichever page. */
+    id: () => `${String(Date.now()).padStart(15, "0")}-${String(count++).padStart(6, "0")}-${Math.random().toString(36).slice(2, 12)}`,
+    put: (reading) => put(`reading ${reading.id}`, reading),
+    take: (reading) => put(`reading ${reading.id}`, null),
+    /** Those that were kept, the first first. */
+    all() {
+      const names = Object.keys(localStorage).filter((key) => key.startsWith(`${prefix}reading `)).map((key) => key.slice(prefix.length)).sort();
+      return names.map(get).filter((reading) => reading?.id);
+    },
+    typed: () => Object.entries(get("typed") ?? {}),
+    type(all) {
+      const words = Object.fromEntries([...all].filter(([, figures]) => figures.trim()));
+      return put("typed", Object.keys(words).length ? words : null);
+    },
+  };
 }

@@ -13,11 +13,12 @@ const at = (path) => `of/${encodeURIComponent(id)}/${path}`;
 export class Unanswered extends Error {}
 
 async function answered(response) {
-  const said = await response.json().catch(() => ({ why: `the program answered ${response.status}` }));
-  const why = said.why ?? `the program answered ${response.status}`;
-  // Another address, or a defect: whatever was asked may be asked again.
-  if (response.status === 403 || response.status >= 500) throw new Unanswered(why);
+  const said = await response.json().catch(() => null);
+  const why = said?.why ?? `the program answered ${response.status}`;
+  // Another address, another family at this one, a defect: whatever was asked may be asked again.
+  if ([403, 404, 421].includes(response.status) || response.status >= 500) throw new Unanswered(why);
   if (!response.ok) throw new Error(why);
+  if (said === null) throw new Unanswered("The answer was cut off.");
   return said;
 }
 

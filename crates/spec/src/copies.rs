@@ -29,11 +29,18 @@ pub struct Copy {
     pub build: String,
     /// What became of it.
     pub state: State,
+    /// By which entries that is so, and what it was before.
+    became: Vec<(usize, State)>,
     /// It is the one on the bench: the last that was printed and is neither spare nor broken.
     pub is_current: bool,
 }
 
 impl Copy {
+    /// What it was before an entry.
+    fn state_before(&self, entry: usize) -> State {
+        self.became.iter().rfind(|(by, _)| *by < entry).map_or(State::InUse, |(_, state)| *state)
+    }
+
     /// What its files are called: `neck-cover`.
     pub fn part(&self) -> String {
         part_name(&self.position, self.kind)
@@ -77,6 +84,7 @@ impl Copies {
                             on: entry.on,
                             build: build.clone(),
                             state: State::InUse,
+                            became: Vec::new(),
                             is_current: false,
                         });
                     }
@@ -84,6 +92,7 @@ impl Copies {
                 Matter::Became(Became { position, kind, number, state }) if counts_here => {
                     if let Some(copy) = copies.find(position, *kind, *number) {
                         copy.state = *state;
+                        copy.became.push((entry.number, *state));
                     }
                 }
                 _ => {}
@@ -114,8 +123,8 @@ impl Copies {
     }
 
     /// Is a reading of a part one of the copy on the bench? Without any copy in the log there is but one. A reading is of
-    /// the copy that was printed last before it: on an earlier day, or on the same by an earlier entry; the first one's may
-    /// be entered before it on that day.
+    /// the copy that was in use then, which is the last that was printed before it: on an earlier day, or on the same by an
+    /// earlier entry; the first one's may be entered before it on that day.
     pub fn is_of_current(&self, position: &str, kind: PartKind, reading: &Entry) -> bool {
         if self.all.is_empty() {
             return true;
@@ -126,6 +135,8 @@ impl Copies {
                 || copy.on == reading.on
                     && (copy.entry < reading.number || copy.entry == self.all[of_part[0]].entry)
         };
-        of_part.iter().map(|i| &self.all[*i]).rfind(before).is_some_and(|copy| copy.is_current)
+        let in_use = |copy: &&Copy| copy.state_before(reading.number).is_for_use();
+        let then = of_part.iter().map(|i| &self.all[*i]).filter(in_use).rfind(before);
+        then.is_some_and(|copy| copy.is_current)
     }
 }

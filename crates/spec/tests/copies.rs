@@ -89,7 +89,6 @@ struct Pile {
 
 #[derive(Clone)]
 struct Cover {
-    on: u32,
     state: &'static str,
     read: Vec<f64>,
 }
@@ -117,7 +116,7 @@ fn a_log_of_prints_is_like_a_pile_of_covers() {
             day += draw(2) as u32;
             match draw(5) {
                 0 => {
-                    pile.covers.push(Cover { on: day, state: "in_use", read: Vec::new() });
+                    pile.covers.push(Cover { state: "in_use", read: Vec::new() });
                     log += &printed(day, &format!("{step:08}"));
                 }
                 1 if !pile.covers.is_empty() => {
@@ -133,11 +132,12 @@ fn a_log_of_prints_is_like_a_pile_of_covers() {
                     );
                 }
                 _ => {
-                    // Whoever reads reads the one that was printed last.
+                    // Whoever reads reads the one in use; without one, any that lies about, and nobody knows which.
                     let mm = 18.0 + 0.01 * draw(100) as f64;
-                    if let Some(last) = pile.covers.last_mut() {
-                        assert!(last.on <= day);
-                        last.read.push(mm);
+                    if let Some(one) = pile.in_use() {
+                        pile.covers[one].read.push(mm);
+                    }
+                    if !pile.covers.is_empty() {
                         log += &read(day, mm);
                     }
                 }

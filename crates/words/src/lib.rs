@@ -5,8 +5,8 @@ mod load;
 pub use load::load;
 
 use bobbinwright_fit::{CONFIDENCE, Fit, Unguarded, Verdict, Whole};
-use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::{Profile, Source};
+use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
 
 /// Whether each pickup as a whole goes together and into the body: a line for each position, and one for what that takes for
@@ -80,7 +80,13 @@ fn listed(all: &[impl AsRef<str>], and: &str) -> String {
 /// What no chance covers.
 fn taken_for_granted(family: &Family) -> String {
     let printer = match &family.printer.trueness {
-        Trueness::Within(tolerance) => format!(
+        Trueness::Within(within) if *within != Within::stated(within.stated) => format!(
+            "that no size is further off than those that were read on printed parts, ± {} of holes and ± {} of others, where ± {} is stated",
+            family.unit().shown(within.holes),
+            family.unit().shown(within.others),
+            family.unit().shown(within.stated)
+        ),
+        Trueness::Within(Within { stated: tolerance, .. }) => format!(
             "that the printer keeps each size within the stated ± {}, which a coupon would tell",
             family.unit().shown(*tolerance)
         ),

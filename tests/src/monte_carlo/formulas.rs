@@ -35,7 +35,7 @@ pub(super) fn all<'a>(survey: &'a Survey, prepared: &'a Prepared, index: usize) 
         position: &prepared.family.positions[index],
         layout: &prepared.positions[index].layout,
         tolerance: match &prepared.family.printer.trueness {
-            Trueness::Within(tolerance) => tolerance.as_mm(),
+            Trueness::Within(within) => within.stated.as_mm(),
             Trueness::Profile(_) => panic!("the formulas are for printers without a profile"),
         },
         found: Vec::new(),

@@ -33,7 +33,7 @@ pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> 
     let port: u16 = started.rsplit(' ').next().unwrap().trim_end_matches('.').parse().unwrap();
     let options = json!({
         "args": [
-            "--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--use-angle=swiftshader",
+            "--headless=new", "--force-prefers-reduced-motion", "--no-sandbox", "--disable-dev-shm-usage", "--use-angle=swiftshader",
             "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist", "--hide-scrollbars",
             format!("--window-size={wide},{high}"),
         ],

@@ -118,7 +118,7 @@ fn of_family(a: &Family, b: &Family) -> Vec<String> {
 /// What of a printer decides how parts come out.
 pub(super) fn printer(printer: &Printer, unit: Unit) -> String {
     match &printer.trueness {
-        Trueness::Within(tolerance) => format!("within {} of what is wanted", unit.shown(*tolerance)),
+        Trueness::Within(within) => format!("within {} of what is wanted", unit.shown(within.stated)),
         Trueness::Profile(profile) => {
             let [out, small] = [profile.growth.value(), profile.hole_loss(Length::from_mm(3.0))];
             let [out, small] = [out, small].map(|length| unit.shown(length));

@@ -11,7 +11,7 @@ use serde_json::Value;
 
 use crate::manifest::FORMAT;
 use crate::read_back::Written;
-use crate::whose::mark_of;
+use crate::whose::{Drawn, mark_of};
 use bobbinwright_core::Prepared;
 use bobbinwright_core::changes::Version;
 
@@ -126,7 +126,7 @@ impl Built {
             sources: sources.ok_or_else(|| NotRead::WithoutTexts { file: file.to_owned() })?,
             as_of,
             program,
-            mark: mark_of(content.parts.iter().map(|p| (p.id.as_str(), p.volume_mm3, &p.printed.drawn))),
+            mark: mark_of(content.parts.iter().map(Drawn::from)),
             drawn_for: content.profile.map(|profile| profile.printer),
             parts: content.parts.into_iter().map(|p| (p.id, p.volume_mm3, p.printed.drawn)).collect(),
         })

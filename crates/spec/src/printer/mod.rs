@@ -49,10 +49,33 @@ pub struct Printer {
 /// How true printed sizes are.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Trueness {
-    /// Off by plus or minus this; nothing is made up for.
-    Within(Length),
+    /// Off by plus or minus so much; nothing is made up for.
+    Within(Within),
     /// As a profile says, which is made up for.
     Profile(Box<Profile>),
+}
+
+/// How far printed sizes may be off, either way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Within {
+    /// As somebody states it.
+    pub stated: Length,
+    /// What counts of holes: more, where such were read that are further off.
+    pub holes: Length,
+    /// The same of everything else.
+    pub others: Length,
+}
+
+impl Within {
+    /// As it is stated, of everything.
+    pub fn stated(stated: Length) -> Self {
+        Self { stated, holes: stated, others: stated }
+    }
+
+    /// What counts of a size.
+    pub fn of(&self, made: Made) -> Length {
+        if made == Made::Hole { self.holes } else { self.others }
+    }
 }
 
 impl Printer {
@@ -91,8 +114,8 @@ impl Printer {
                 profile.made(wanted, made, of, doubts) + rounded
             }
             // Half-width of a rectangular distribution; each printed size errs on its own.
-            Trueness::Within(half) => doubts
-                .enter(Doubt::new(of, Origin::Print, f64::INFINITY), *half / 3f64.sqrt())
+            Trueness::Within(within) => doubts
+                .enter(Doubt::new(of, Origin::Print, f64::INFINITY), within.of(made) / 3f64.sqrt())
                 .moved_to(wanted),
         }
     }
@@ -146,7 +169,7 @@ impl WrittenPrinter {
             .need("tolerance", "mm(0.12)", noted)
             .and_then(|n| bounded(n, "printer.tolerance", 0.005, 2.0, noted));
         record.finish(noted);
-        Some(WrittenPrinter::Here(Box::new(abilities?.with(Trueness::Within(tolerance?)))))
+        Some(WrittenPrinter::Here(Box::new(abilities?.with(Trueness::Within(Within::stated(tolerance?))))))
     }
 }
 
