@@ -5,8 +5,8 @@ use std::fmt::Write;
 
 use bobbinwright_geometry::parts::{PositionParts, Refusal, build_family};
 use bobbinwright_spec::{
-    self as spec, Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start, Survey,
-    Unit, When,
+    self as spec, Angle, Family, Handed, Length, PARAMETERS, Parameter, Position, Side, SourceFile, Start,
+    Survey, Unit, When,
 };
 use rand::{Rng, RngExt};
 
@@ -130,6 +130,7 @@ fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Famil
         strings: rng.random_range(4..=12),
         positions,
         handed: Handed::Right,
+        slant: Angle::default(),
         held: if rng.random_bool(0.5) { spec::Held::usual_ears() } else { spec::Held::USUAL },
         pair: rng.random_bool(0.5),
         step: Length::from_mm(0.01),

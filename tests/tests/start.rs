@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{Family, Handed, Held, Length, Side, SourceFile, Start, Survey, Unit, When};
+use bobbinwright_spec::{Angle, Family, Handed, Held, Length, Side, SourceFile, Start, Survey, Unit, When};
 
 fn start(strings: usize, ears: bool, pair: bool) -> Start {
     start_in(Unit::Mm, strings, ears, pair)
@@ -16,6 +16,7 @@ fn start_in(unit: Unit, strings: usize, ears: bool, pair: bool) -> Start {
         strings,
         positions: vec!["neck".into(), "bridge".into()],
         handed: Handed::Right,
+        slant: Angle::default(),
         held: if ears { Held::usual_ears() } else { Held::USUAL },
         pair,
         step: Length::from_mm(0.01),
@@ -130,13 +131,15 @@ fn a_started_family_lists_what_to_measure() {
 /// Whatever holds the pickups, the family says so and asks for where it is.
 #[test]
 fn a_family_is_started_as_its_body_is() {
-    let of = |held: Held| Start { handed: Handed::Left, held, ..start(5, false, true) };
+    let slant = Angle::from_degrees(-9.0);
+    let of = |held: Held| Start { handed: Handed::Left, held, slant, ..start(5, false, true) };
     let missing = |held: Held| {
         let start = of(held);
         let survey = survey(&start, start.readings());
         assert!(survey.problems.all.is_empty(), "{}", survey.problems);
         assert_eq!(survey.handed, Handed::Left);
         let position = survey.positions[0].clone();
+        assert_eq!(position.slant, slant);
         let names: Vec<String> = survey.missing().map(|s| s.quantity.to_string()).collect();
         (position.screws, position.ears, names)
     };

@@ -50,10 +50,11 @@ fn on_the_bench(options: &arguments::Diff) -> Option<Outcome> {
         Ok(later) => later,
         Err(outcome) => return Some(outcome),
     };
-    let mut copies: Vec<(&Copy, &Version)> = Vec::new();
+    let mut copies: Vec<(&Copy, Option<&Version>)> = Vec::new();
     for lies in &lying {
+        copies.push((&lies.copy, lies.source().ok().map(|source| &source.version)));
         match lies.source() {
-            Ok(source) => copies.push((&lies.copy, &source.version)),
+            Ok(_) => {}
             Err(why) => say::aside(format_args!("How {} was drawn is not known: {why}.", lies.copy)),
         }
     }

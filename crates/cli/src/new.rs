@@ -2,7 +2,8 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_spec::{
-    FAMILY_FILE, Figure, Folder, Handed, Held, READINGS_FILE, Side, SourceFile, Start, Survey, Unit, When,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, READINGS_FILE, Side, SourceFile, Start, Survey, Unit,
+    When,
 };
 
 use crate::arguments::{self, Hand, Mounting, Poles};
@@ -63,6 +64,12 @@ fn asked(options: &arguments::New) -> Start {
             found.map(|(_, hand)| *hand).ok_or("Write right or left.".into())
         },
     );
+    let slant = ask.or(
+        options.slant,
+        "How many degrees is the row slanted to the strings, the bass end nearer to the neck (minus: the treble end)?",
+        ("0", 0.0),
+        arguments::degrees,
+    );
     let held = held(options, &ask);
     let poles = ask.or(
         options.poles,
@@ -97,6 +104,7 @@ fn asked(options: &arguments::New) -> Start {
         positions,
         handed,
         held,
+        slant: Angle::from_degrees(slant),
         pair: poles == Poles::Pair,
         step: step.length(),
         limit: limit.length(),

@@ -21,7 +21,7 @@ pub(crate) fn printed(options: &arguments::Printed) -> Outcome {
     };
     let family = Folder::on_disk(&options.family);
     let manifest = match &options.build {
-        Some(mark) => kept(&survey, &family, mark, &options.out),
+        Some(mark) => kept(&survey, &family, &mark.to_ascii_lowercase(), &options.out),
         None => standing(&survey, &options.out),
     };
     let manifest = match manifest {
@@ -29,6 +29,14 @@ pub(crate) fn printed(options: &arguments::Printed) -> Outcome {
         Err(why) => return complain::failure(&format!("nothing was entered: {why}"), false),
     };
     let on = options.on.unwrap_or_else(clock::today);
+    if let (false, Some(copy)) =
+        (options.again, bench::entered_already(&survey, &manifest, &options.parts, on))
+    {
+        let why = format!(
+            "{copy} is in the log already, of the same build and day; if this is another print, say --again"
+        );
+        return complain::failure(&format!("nothing was entered: {why}"), false);
+    }
     match bench::note_printed(&family, &manifest, &options.parts, on, clock::now()) {
         Ok(entered) => {
             complain::each(&entered.after.problems.files, entered.news());
@@ -103,6 +111,15 @@ fn became(options: &arguments::Parts, survey: &Survey, part: &str, state: Became
         Became::Broken => State::Broken,
         Became::BuiltIn => State::BuiltIn,
     };
+    let newest = of_part.last().filter(|newest| options.copy.is_none() && newest.state == state);
+    if let Some(newest) = newest.filter(|newest| newest.number != last.number) {
+        let why = format!(
+            "{newest} is {} already, and copy {1} is in use: if that is meant, say --copy {1}",
+            newest.state.describe(),
+            last.number
+        );
+        return complain::failure(&why, false);
+    }
     let copy = options.copy.unwrap_or(last.number);
     let new = NewState { on: options.on.unwrap_or_else(clock::today), part: name, copy, state };
     match enter(&Folder::on_disk(&options.family), clock::now(), |_: &Survey| Ok((new.to_string(), None))) {

@@ -9,8 +9,8 @@ use bobbinwright_export::bench::Lying;
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
-    Book, Estimate, Family, Folder, Length, NewTool, PieceSize, PrinterSurvey, Quantity, SourceFile, Survey,
-    append, part_name, with_entry,
+    Book, Estimate, Family, Folder, Length, NewReading, NewTool, PieceSize, PrinterSurvey, Quantity,
+    SourceFile, Survey, append, part_name, with_entry,
 };
 use serde::Deserialize;
 
@@ -151,7 +151,12 @@ fn of_copies(
     };
     let drawn_for_it: Vec<&Lying> = lying.iter().filter(of).collect();
     if drawn_for_it.is_empty() {
-        return nothing(options, &format!("none of the copies on the bench was drawn for {}", known.slug));
+        let unknown = lying.iter().find_map(|lies| Some((&lies.copy, lies.source().err()?)));
+        let why = unknown.map_or_else(
+            || format!("none of the copies on the bench was drawn for {}", known.slug),
+            |(copy, why)| format!("how {copy} was drawn is not known ({why})"),
+        );
+        return nothing(options, &why);
     }
     let read = family.pieces.iter().filter_map(|((position, size), estimate)| {
         let is_it = |lies: &&&Lying| lies.copy.position == *position && lies.copy.kind == size.part;
@@ -280,8 +285,12 @@ fn entries(
         for (tool, mut reading) in survey.as_entries(&r.quantity, r.after, r.drawn, &r.spot) {
             let (name, entry) = names.of(&tool);
             reading.with = Some(name);
+            // Of the first copy it may have been entered before copies were told apart.
+            let plain = reading.clone();
+            let before =
+                r.after == 0 && text.contains(&NewReading { spot: r.plain_spot(), ..plain }.to_string());
             let reading = reading.to_string();
-            if !text.contains(&reading) {
+            if !before && !text.contains(&reading) {
                 new.extend(entry);
                 new.push(reading);
             }
@@ -315,6 +324,11 @@ impl<'b> Read<'b> {
         let quantity = Quantity::Piece(position.to_owned(), size);
         let (position, part) = (position.to_owned(), size.part.name());
         Self { position, part, quantity, drawn, estimate: estimate.clone(), spot, after }
+    }
+
+    /// What the part was called before its copies were told apart.
+    fn plain_spot(&self) -> Option<String> {
+        self.spot.split_once(", copy ").map(|(plain, _)| plain.to_owned())
     }
 
     /// How far off it is of what the printer makes, where that is too far.

@@ -85,8 +85,12 @@ fn a_copy_teaches_what_it_was_drawn_to() {
     let (said, _) = ends_with(0, &["parts", name(&family)]);
     assert!(said.contains("copy 1  printed 2026-10-12") && said.contains("replaced"), "{said}");
     // It breaks, and the first is used after all.
-    let (said, _) = ends_with(0, &["parts", name(&family), "bridge-cover", "broken", "--on", "2026-10-15"]);
+    let broken = ["parts", name(&family), "bridge-cover", "broken", "--on", "2026-10-15"];
+    let (said, _) = ends_with(0, &broken);
     assert!(said.contains("broken") && said.contains("in use, one size read"), "{said}");
+    // Said twice, it does not break the other one.
+    let (_, err) = ends_with(2, &broken);
+    assert!(err.contains("copy 2 is broken already, and copy 1 is in use"), "{err}");
     let said = text(&common::run(&inspect).stdout);
     assert!(said.contains("108.37"), "{said}");
 }
@@ -132,6 +136,10 @@ fn copies_of_two_builds_are_compared_each_with_its_own() {
     assert!(err.contains("How bridge-cover, copy 1 was drawn is not known"), "{err}");
     let said = text(&output.stdout);
     assert!(said.contains("bridge-flatwork-top (copy 1"), "{said}");
+    assert!(
+        said.contains("how cover, baseplate was drawn is not known, print it again to be sure"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -155,10 +163,15 @@ fn what_was_not_built_was_not_printed() {
     assert!(said.contains("knows of no printed part"), "{said}");
     // An earlier build can be printed from again.
     ends_with(0, &printed);
+    let once = log();
+    let (_, err) = ends_with(2, &printed);
+    assert!(err.contains("is in the log already, of the same build and day"), "{err}");
+    assert_eq!(log(), once);
     let mark = kept(&family)[0].file_stem().unwrap().to_str().unwrap().to_owned();
     ends_with(0, &["want", name(&family), "cover.wall", "2.6"]);
     ends_with(0, &["build", name(&family), "--out", name(&out)]);
-    let (said, _) = ends_with(0, &[&printed[..], &["bridge-cover", "--build", &mark]].concat());
+    let (said, _) =
+        ends_with(0, &[&printed[..], &["bridge-cover", "--again", "--build", &mark.to_uppercase()]].concat());
     assert!(said.contains(&format!("bridge-cover, copy 2, of build {mark}")), "{said}");
     assert_eq!(kept(&family).len(), 1);
 }
@@ -202,4 +215,45 @@ fn a_print_that_contradicts_the_stated_tolerance() {
     ends_with(0, &["withdraw", name(&family), &entry, "misread"]);
     let (again, _) = ends_with(0, &["check", name(&family)]);
     assert_eq!(line(&before, rods), line(&again, rods));
+}
+
+/// The screws were read again elsewhere, so that only holes moved: that is another build, and the copy of before is checked as
+/// it was drawn. (A review found both taken for the same.)
+#[test]
+fn holes_that_moved_make_another_build() {
+    let scratch = tempfile::tempdir().unwrap();
+    let [family, _, out] = wherry(scratch.path());
+    let build = ["build", name(&family), "--out", name(&out)];
+    let mark = |said: &str| said.split("build ").last().unwrap()[..8].to_owned();
+    let first = mark(&ends_with(0, &build).0);
+    ends_with(0, &["printed", name(&family), "--on", "2026-10-12", "--out", name(&out)]);
+    for (screw, reach) in [("1", "19.60"), ("2", "19.60")] {
+        let quantity = format!("bridge.screws.{screw}.bridge_side");
+        let read = [
+            "read",
+            name(&family),
+            &quantity,
+            reach,
+            reach,
+            "--how",
+            "hole_near",
+            "--afresh",
+            "--on",
+            "2026-10-13",
+        ];
+        common::run(&read);
+    }
+    let second = mark(&text(&common::run(&[&build[..], &["--anyway"]].concat()).stdout));
+    assert_ne!(first, second);
+    ends_with(0, &["read", name(&family), "bridge.cover.height", "17.5", "--on", "2026-10-13"]);
+    let said = text(&common::run(&["inspect", name(&family), "--out", name(&out)]).stdout);
+    assert!(said.contains("bridge-cover, copy 1 was drawn otherwise than it would be now"), "{said}");
+    let said = text(&common::run(&["diff", name(&family), "--out", name(&out)]).stdout);
+    let cover = said.lines().find(|l| l.contains("bridge-cover (copy 1")).unwrap();
+    assert!(!cover.contains("drawn as before"), "{said}");
+    // Printed again, it is of the new build, and as it would be drawn.
+    ends_with(0, &["printed", name(&family), "bridge-cover", "--on", "2026-10-14", "--out", name(&out)]);
+    let said = text(&common::run(&["diff", name(&family), "--out", name(&out)]).stdout);
+    let cover = said.lines().find(|l| l.contains("bridge-cover (copy 2")).unwrap();
+    assert!(cover.contains("drawn as before"), "{said}");
 }

@@ -115,6 +115,16 @@ impl Wanting {
             WishKind::Written(_) if value.contains(',') && !value.contains(['(', '[']) => {
                 Ok(format!("[{value}]"))
             }
+            // An angle as people write it: 8, 8°, -8 degrees.
+            WishKind::Written(_) if wish.path == "rout.slant" => {
+                let number =
+                    value.trim_end_matches("degrees").trim_end_matches(['\u{b0}', ' ']).replace(',', ".");
+                Ok(if number.parse::<f64>().is_ok() {
+                    format!("degrees({number})")
+                } else {
+                    value.to_owned()
+                })
+            }
             WishKind::Text | WishKind::Number(_) | WishKind::Written(_) => Ok(value.to_owned()),
         }
     }

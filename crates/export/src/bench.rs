@@ -123,7 +123,9 @@ pub fn note_printed(
     // As readings of them are called, or as their files are.
     let name =
         |part: &String| part_named(part).map_or(part.clone(), |(position, kind)| part_name(position, kind));
-    let named: Vec<String> = parts.iter().map(name).collect();
+    let mut named: Vec<String> = parts.iter().map(name).collect();
+    named.sort();
+    named.dedup();
     if let Some(part) = named.iter().find(|part| !all.contains(&part.as_str())) {
         return Err(NotNoted::NoPart { mark, part: part.clone(), all: all.join(", ") });
     }
@@ -140,6 +142,16 @@ pub fn note_printed(
     }
     let print = NewPrint { on, parts, build: mark };
     Ok(enter(family, when, |_: &Survey| Ok((print.to_string(), None)))?)
+}
+
+/// The copy that is in the log for a day as one of the parts that are to be entered, of the same build; none where none is.
+pub fn entered_already(survey: &Survey, manifest: &str, parts: &[String], on: Date) -> Option<Copy> {
+    let built = Built::of(manifest.as_bytes(), Path::new(crate::manifest::FILE)).ok()?;
+    let is_meant = |copy: &Copy| {
+        let named = |part: &String| part_named(part) == Some((copy.position.as_str(), copy.kind));
+        parts.is_empty() || parts.iter().any(named)
+    };
+    survey.copies().into_iter().find(|copy| copy.on == on && copy.build == built.mark && is_meant(copy))
 }
 
 /// The manifest of a build that was printed from before, by its mark; none where nothing was.
@@ -219,10 +231,7 @@ fn source(log: &Folder, mark: &str, when: When) -> Result<Source, Unknown> {
     let name = format!("{mark}.json");
     let path = folder.path().join(&name);
     let file = || path.display().to_string();
-    let bytes = folder.read(&name, LARGEST).map_err(|source| match source.kind() {
-        io::ErrorKind::NotFound => NotRead::NotBuilt { folder: folder.path().to_owned() },
-        _ => NotRead::File { file: path.clone(), source },
-    })?;
+    let bytes = folder.read(&name, LARGEST).map_err(|source| NotRead::File { file: path.clone(), source })?;
     let built = Built::of(&bytes, Path::new(&path))?;
     if built.mark != mark {
         return Err(Unknown::Another { file: file(), mark: built.mark });

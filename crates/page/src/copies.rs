@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use bobbinwright_clock as clock;
-use bobbinwright_export::bench::{NotNoted, note_printed};
+use bobbinwright_export::bench::{NotNoted, entered_already, note_printed};
 use bobbinwright_export::manifest;
 use bobbinwright_spec::{Folder, NewState, NotEntered, State, Survey, enter};
 use serde::Deserialize;
@@ -17,6 +17,9 @@ use crate::say::{in_words, not_said};
 #[derive(Debug, Deserialize)]
 pub(crate) struct Printed {
     parts: Vec<String>,
+    /// Also where the same part is in the log for today.
+    #[serde(default)]
+    again: bool,
     /// The files as the page saw them.
     rev: String,
 }
@@ -32,6 +35,13 @@ pub(crate) fn printed(desk: &Desk, maker: &Maker, out: &Path, said: &Printed) ->
     let made = maker.of(What::Print, desk, out)?;
     let found = made.files.iter().find(|(name, _)| name == manifest::FILE);
     let manifest = found.and_then(|(_, bytes)| std::str::from_utf8(bytes).ok()).unwrap_or_default();
+    if let (false, Some(copy)) =
+        (said.again, entered_already(&desk.survey, manifest, &said.parts, clock::today()))
+    {
+        return Err(format!(
+            "{copy} is in the log already, printed today from the same build. If this is another print, press once more."
+        ));
+    }
     match note_printed(&desk.folder, manifest, &said.parts, clock::today(), clock::now()) {
         Ok(entered) => {
             let before = entered.before.entries;

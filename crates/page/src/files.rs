@@ -152,8 +152,8 @@ fn wind(built: &Prepared) -> Result<Files, String> {
 fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
     let now = Version::new("the family as it is now", desk.survey.clone()).map_err(|p| in_words(&p))?;
     let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, clock::now());
-    let known = lying.iter().filter_map(|lies| Some((&lies.copy, &lies.source().ok()?.version)));
-    if let Some(found) = Changes::of_copies(&known.collect::<Vec<_>>(), &now) {
+    let copies = lying.iter().map(|lies| (&lies.copy, lies.source().ok().map(|source| &source.version)));
+    if let Some(found) = Changes::of_copies(&copies.collect::<Vec<_>>(), &now) {
         let unknown = lying.iter().filter_map(|lies| Some((&lies.copy, lies.source().err()?)));
         let unknown: Vec<String> =
             unknown.map(|(copy, why)| format!("How {copy} was drawn is not known: {why}.")).collect();

@@ -7,7 +7,8 @@ use std::sync::Arc;
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
 use bobbinwright_spec::{
-    FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, Side, SourceFile, Start, Survey,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, Side, SourceFile, Start,
+    Survey,
 };
 use hyper::{Method, StatusCode};
 use serde::Deserialize;
@@ -170,6 +171,7 @@ impl Bench {
             positions: new.positions.split(',').map(|n| n.trim().to_owned()).collect(),
             handed: if new.handed == "left" { Handed::Left } else { Handed::Right },
             held: new.held()?,
+            slant: new.slant()?,
             pair: new.poles != "single",
             step: step.length(),
             limit: limit.length(),
@@ -211,6 +213,8 @@ struct New {
     positions: String,
     handed: String,
     mounting: String,
+    #[serde(default)]
+    slant: String,
     screws: usize,
     /// The sides of ears, with commas between them.
     ears: String,
@@ -222,6 +226,18 @@ struct New {
 }
 
 impl New {
+    /// How slanted the row is, in degrees; square where nothing is said.
+    fn slant(&self) -> Result<Angle, String> {
+        let number = self.slant.trim().trim_end_matches('\u{b0}').replace(',', ".").replace('\u{2212}', "-");
+        match number.as_str() {
+            "" => Ok(Angle::default()),
+            number => number
+                .parse()
+                .map(Angle::from_degrees)
+                .map_err(|_| "Write the slant in degrees, like 8 or -8.".to_owned()),
+        }
+    }
+
     /// How the body holds its pickups.
     fn held(&self) -> Result<Held, String> {
         if self.mounting != "ears" {

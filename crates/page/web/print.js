@@ -51,13 +51,16 @@ function plateFigure(plate) {
 function wentOnThePrinter(parts, page) {
   const ticks = new Map(parts.map(({ id }) => [id, make("input", { type: "checkbox", "aria-label": `${id} went on the printer` })]));
   const said = make("p", { class: "said", role: "status" });
+  let again = "";
   const enter = make("button", { type: "button", class: "press", onclick: async () => {
     const ticked = [...ticks].filter(([, tick]) => tick.checked).map(([id]) => id);
     try {
-      const done = await tell("printed", { parts: ticked, rev: page.state.rev });
+      const done = await tell("printed", { parts: ticked, rev: page.state.rev, again: again === ticked.join() });
       said.textContent = `In the log: ${done.copies.join("; ")}.`;
       await page.refresh();
     } catch (e) {
+      // The same pressed once more is meant.
+      again = e.message.includes("once more") ? ticked.join() : "";
       said.textContent = e.message;
     }
   } }, "These went on the printer today");

@@ -61,6 +61,7 @@ pub(crate) fn plan(
     let mut told = form.told.clone();
     let first = string(count);
     let lines = Lines::of(measured, position, count, rout.slant, first + 2 * rout.screws());
+    lines.note(measured, position, rout.slant, noted);
     let all_read = strings::equations(measured, position, count, &lines, &mut told)?;
     screws::note_strangers(measured, position, rout, noted);
     ears::note_strangers(measured, position, rout, noted);

@@ -7,7 +7,9 @@ use bobbinwright_elementary::Elementary;
 
 use crate::angle::Angle;
 use crate::measured::Measured;
+use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
+use crate::reader::Noted;
 use crate::told::{Told, string};
 use crate::{Doubt, Estimate, Length, Origin};
 
@@ -33,6 +35,8 @@ struct Slope {
     /// be straight there.
     about: f64,
     fan: f64,
+    /// What was stated is not what was read.
+    is_wrong: bool,
 }
 
 /// A way across the rout, mm.
@@ -46,6 +50,9 @@ const OUT_OF_SQUARE: Length = Length::from_mm(0.35);
 /// protractor, or off a drawing).
 const STATED: Angle = Angle::from_degrees(1.0);
 
+/// What is stated may be off by less than this; square to the strings is what a row is of which nothing is stated.
+const WRONG: Angle = Angle::from_degrees(3.0);
+
 /// How far from the middle line a caliper stands that is held over it: standard uncertainty (common practice, from memory:
 /// nothing marks it on a body).
 const MISSED: Length = Length::from_mm(2.0);
@@ -56,7 +63,7 @@ impl Lines {
         strings: 1,
         unknowns: None,
         half: 0.0,
-        slope: Slope { stated: 0.0, is_slanted: false, about: 0.0, fan: 0.0 },
+        slope: Slope { stated: 0.0, is_slanted: false, about: 0.0, fan: 0.0, is_wrong: false },
     };
 
     /// Those of a position; the unknowns are two from `next` on, where there are any.
@@ -74,9 +81,14 @@ impl Lines {
         let unknowns = (at_edges || slant.is_some()).then_some([next, next + 1]);
         // The bass end nearer to the neck: towards the neck the strings go towards bass.
         let stated = slant.map_or(0.0, |slant| -slant.as_radians().tangent());
-        let read = slant.and_then(|_| read_slope(measured, position, half));
         let fan = fans(measured).map_or(FANS[0], |fans| fans.value()).as_mm() / WAY;
-        let slope = Slope { stated, is_slanted: slant.is_some(), about: read.unwrap_or(stated), fan };
+        let read = read_slope(measured, position, half, fan);
+        // Nobody misreads an edge by as much as that: what was stated is not so.
+        let is_wrong =
+            read.is_some_and(|read| (read.arctangent() - stated.arctangent()).abs() > WRONG.as_radians());
+        let is_slanted = slant.is_some() || is_wrong;
+        let about = read.filter(|_| is_slanted).unwrap_or(stated);
+        let slope = Slope { stated: if is_wrong { about } else { stated }, is_slanted, about, fan, is_wrong };
         Self { strings, unknowns, half, slope }
     }
 
@@ -141,6 +153,36 @@ impl Lines {
         Angle::from_radians((-unknowns[tilt].value().as_mm() / WAY).arctangent())
     }
 
+    /// Points out that the row is not as slanted as it is stated to be.
+    pub fn note(&self, measured: &Measured, position: &str, stated: Option<Angle>, noted: &mut Noted) {
+        if !self.slope.is_wrong {
+            return;
+        }
+        let in_words = |slope: f64| {
+            let degrees = -slope.arctangent().to_degrees();
+            let end = if degrees > 0.0 { "bass" } else { "treble" };
+            format!("{:.1} degrees, its {end} end nearer to the neck", degrees.abs())
+        };
+        let said = match stated {
+            Some(stated) => format!("rout.slant says {}", in_words(-stated.as_radians().tangent())),
+            None => "no slant is stated".to_owned(),
+        };
+        let message = format!(
+            "{position}: by the outer string at both edges of the rout the row is slanted to the strings by {}; {said}",
+            in_words(self.slope.about)
+        );
+        let hint = format!(
+            "what was read counts; state rout.slant: degrees({:.0}), or read again which edge was the neck's",
+            -self.slope.about.arctangent().to_degrees()
+        );
+        let sides = [PositionQuantity::BassSide, PositionQuantity::TrebleSide];
+        let at = sides.map(|side| Quantity::At(position.to_owned(), side));
+        let taken = at.iter().find_map(|side| measured.taken.get(side));
+        if let Some(taken) = taken {
+            noted.problems.push(Problem::notice(taken.span, message).hint(hint));
+        }
+    }
+
     /// Adds what is taken for granted of them.
     pub fn believe(&self, measured: &mut Measured, position: &str, told: &mut Vec<Told>) {
         let Some([fan, tilt]) = self.unknowns else { return };
@@ -183,13 +225,14 @@ fn fans(measured: &Measured) -> Option<Estimate> {
     Some((bridge? - nut?) * (WAY / scale?.value().as_mm()))
 }
 
-/// The slope by an outer string that was read at both edges of the rout.
-fn read_slope(measured: &Measured, position: &str, half: f64) -> Option<f64> {
+/// The slope of all by an outer string that was read at both edges of the rout, which itself leans by half of what they fan
+/// out.
+fn read_slope(measured: &Measured, position: &str, half: f64, fan: f64) -> Option<f64> {
     let of = |side, towards: f64| {
         let spots = measured.at_edges.get(&Quantity::At(position.to_owned(), side))?;
         let at =
             |across: f64| spots.iter().find(|spot| spot.across == across).map(|spot| spot.estimate.value());
-        Some((at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half))
+        Some((at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half) - towards * fan / 2.0)
     };
     of(PositionQuantity::BassSide, 1.0)
         .or_else(|| of(PositionQuantity::TrebleSide, -1.0))

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use jiff::civil::Date;
 
+use crate::angle::Angle;
 use crate::handed::Handed;
 use crate::in_unit::{said_in, written};
 use crate::wanted::Side;
@@ -24,6 +25,8 @@ pub struct Start {
     pub handed: Handed,
     /// How the body holds the pickups.
     pub held: Held,
+    /// How far the row is from square to the strings, the bass end nearer to the neck.
+    pub slant: Angle,
     /// Two rods beside each string; otherwise one under each, through the cover's top.
     pub pair: bool,
     /// The step of the caliper's display.
@@ -90,7 +93,9 @@ impl Start {
         text.push_str("    // What all positions share. A position may say something else; it then wins.\n");
         text.push_str(&said(&self.shared()));
         text.push_str("    positions: [\n");
-        let held = self.held.said();
+        let slant = self.slant.as_degrees();
+        let slant = if slant == 0.0 { String::new() } else { format!("slant: degrees({slant}), ") };
+        let held = format!("{}{slant}", self.held.said());
         for name in &self.positions {
             let _ = writeln!(text, "        (name: {name:?}, rout: ({held}channel: bridge)),");
         }

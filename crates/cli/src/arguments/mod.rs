@@ -77,6 +77,10 @@ pub(crate) struct New {
     /// For which hand it is strung [default: right].
     #[arg(long)]
     pub handed: Option<Hand>,
+    /// How many degrees the row is slanted to the strings, the bass end nearer to the neck; minus for the treble end
+    /// [default: 0].
+    #[arg(long, allow_negative_numbers = true, value_parser = degrees)]
+    pub slant: Option<f64>,
     /// How the screws hold the cover: through bosses in it, or through ears beside it [default: bosses].
     #[arg(long)]
     pub mounting: Option<Mounting>,
@@ -101,6 +105,13 @@ pub(crate) struct New {
 pub(crate) enum Hand {
     Right,
     Left,
+}
+
+/// An angle in degrees.
+pub(crate) fn degrees(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('\u{b0}').replace(',', ".");
+    let angle = number.parse::<f64>().ok().filter(|angle| angle.abs() <= 30.0);
+    angle.ok_or_else(|| "write degrees from -30 to 30, like 8".to_owned())
 }
 
 /// A side of the rout by its name.
@@ -257,6 +268,9 @@ pub(crate) struct Printed {
     pub family: PathBuf,
     /// Which parts, as their files are called; all of the build without any.
     pub parts: Vec<String>,
+    /// Also where the same part of the same build is in the log for that day: it is another print.
+    #[arg(long)]
+    pub again: bool,
     /// The mark of an earlier build that something was printed from before, when it is not of the last one.
     #[arg(long, value_name = "MARK")]
     pub build: Option<String>,

@@ -96,48 +96,48 @@ impl Changes {
         })
     }
 
-    /// Compares the copies that lie on the bench, each with the version that it was drawn for, with what would be made now;
-    /// none where there are none. What was read and wanted otherwise is since the last of them was printed.
-    pub fn of_copies(copies: &[(&Copy, &Version)], later: &Version) -> Option<Result<Self, TooManyContours>> {
-        let (_, newest) = copies.iter().max_by_key(|(copy, _)| copy.entry)?;
+    /// Compares the copies that lie on the bench, each with the version that it was drawn for where that is known, with what
+    /// would be made now; none where it is known of none. What was read and wanted otherwise is since the last of them was
+    /// printed.
+    pub fn of_copies(
+        copies: &[(&Copy, Option<&Version>)],
+        later: &Version,
+    ) -> Option<Result<Self, TooManyContours>> {
+        let known = || copies.iter().filter_map(|(copy, version)| Some((*copy, (*version)?)));
+        let (_, newest) = known().max_by_key(|(copy, _)| copy.entry)?;
         let b = &later.prepared;
-        let of = |j: usize| {
+        let bench = |j: usize| {
             let position = &b.family.positions[j];
-            let found = PartKind::ALL.map(|kind| {
-                let (copy, version) =
-                    copies.iter().find(|(copy, _)| copy.position == position.name && copy.kind == kind)?;
-                let before = &version.prepared;
-                let i = before.family.positions.iter().position(|p| p.name == position.name)?;
-                Some((*copy, before.positions.get(i)?))
+            let copies = PartKind::ALL.map(|kind| {
+                copies.iter().find(|(copy, _)| copy.position == position.name && copy.kind == kind)
             });
-            let earlier = found.map(|found| found.map(|(_, parts)| parts));
-            parts::Bench {
-                name: &position.name,
-                later: j,
-                earlier,
-                copies: found.map(|found| found.map(|(copy, _)| copy)),
-            }
+            let earlier = copies.map(|copy| {
+                let before = &copy?.1?.prepared;
+                let i = before.family.positions.iter().position(|p| p.name == position.name)?;
+                before.positions.get(i)
+            });
+            let copies = copies.map(|copy| copy.map(|(copy, _)| *copy));
+            parts::Bench { name: &position.name, later: j, earlier, copies }
         };
-        let benches: Vec<parts::Bench> = (0..b.family.positions.len()).map(of).collect();
-        let is_printed = |bench: &&parts::Bench| bench.earlier.iter().any(Option::is_some);
-        let gone = copies.iter().map(|(copy, _)| copy.position.clone());
-        let mut gone: Vec<String> =
-            gone.filter(|name| b.family.positions.iter().all(|p| p.name != *name)).collect();
+        let is_printed = |bench: &parts::Bench| bench.copies.iter().any(Option::is_some);
+        let benches = (0..b.family.positions.len()).map(bench).filter(is_printed);
+        let benches: Vec<parts::Bench> = benches.collect();
+        let names = || b.family.positions.iter().map(|p| p.name.clone());
+        let mut gone: Vec<String> = copies.iter().map(|(copy, _)| copy.position.clone()).collect();
+        gone.retain(|name| names().all(|known| known != *name));
         gone.dedup();
-        let known: Vec<parts::Bench> = benches.into_iter().filter(|bench| is_printed(&bench)).collect();
-        let new = b.family.positions.iter().map(|p| p.name.clone());
-        let new = new.filter(|name| known.iter().all(|bench| bench.name != name)).collect();
-        Some(parts::positions(&known, b).map(|positions| Self {
+        let printer = |prepared: &Prepared| stated::printer(&prepared.family.printer, Unit::Mm);
+        Some(parts::positions(&benches, b).map(|positions| Self {
             slug: b.family.slug.clone(),
             title: b.family.title.clone(),
             unit: b.family.unit(),
             between: ["what lies on the bench".to_owned(), later.name.clone()],
             readings: readings(&newest.survey, &later.survey),
             wanted: wanted(newest, later),
-            printer: stated::printer(&newest.prepared.family.printer, Unit::Mm)
-                != stated::printer(&b.family.printer, Unit::Mm),
-            sizes: parts::sizes(&known, b),
-            new,
+            // Any of them may have been drawn for another printer, or for one that was known otherwise.
+            printer: known().any(|(_, version)| printer(&version.prepared) != printer(b)),
+            sizes: parts::sizes(&benches, b),
+            new: names().filter(|name| benches.iter().all(|bench| bench.name != name)).collect(),
             gone,
             positions,
         }))

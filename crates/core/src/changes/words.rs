@@ -28,7 +28,9 @@ impl SizeChange {
 impl PartChange {
     /// What became of the part.
     pub fn what(&self, unit: Unit) -> String {
-        if !self.is_there {
+        if !self.is_there && self.copy.is_some() {
+            "how it was drawn is not known".to_owned()
+        } else if !self.is_there {
             "not printed yet".to_owned()
         } else if self.found.is_none() {
             "drawn as before".to_owned()
@@ -45,6 +47,9 @@ impl PartChange {
             let (margin, u) = (margin(check.margin.value(), unit), check.margin.uncertainty());
             format!("{margin} ± {} {}, {}", doubt(u, unit), unit.short(), check.title)
         };
+        if !self.is_there && self.copy.is_some() {
+            return "whether it still fits can't be said, so it counts as not there".into();
+        }
         if !self.is_there {
             return "print it".into();
         }
@@ -77,7 +82,8 @@ impl PositionChanges {
         };
         let keep = names(&|p| p.choice.stays);
         let again = names(&|p| !p.choice.stays && p.is_there);
-        let new = names(&|p| !p.is_there);
+        let unknown = names(&|p| !p.is_there && p.copy.is_some());
+        let new = names(&|p| !p.is_there && p.copy.is_none());
         let what = match (&keep[..], &again[..], &new[..]) {
             (_, [], []) => "all printed parts can stay".to_owned(),
             (_, [], new) => format!("all printed parts can stay; print {}, not printed yet", new.join(", ")),
@@ -91,6 +97,12 @@ impl PositionChanges {
                     format!(", and {}, not printed yet", new.join(", "))
                 };
                 format!("print {} again{new}{keep}", again.join(", "))
+            }
+        };
+        let what = match &unknown[..] {
+            [] => what,
+            all => {
+                format!("{what}; how {} was drawn is not known, print it again to be sure", all.join(", "))
             }
         };
         let so = match self.verdict {

@@ -2,7 +2,7 @@
 
 use bobbinwright_geometry::parts::outwards;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, offset};
-use bobbinwright_spec::{PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
+use bobbinwright_spec::{Angle, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen};
 
@@ -43,7 +43,12 @@ pub(super) fn position(
         drawing.channel(page, side);
     }
     let below = y - sizes.rise() * scale - 18.5;
-    let note = format!("{}, from above, neck up; not to scale", position.name);
+    let slanted = if position.slant == Angle::default() {
+        ""
+    } else {
+        "; string to string is read square to the strings, to the rout along it"
+    };
+    let note = format!("{}, from above, neck up; not to scale{slanted}", position.name);
     page.layer(NOTES, |page| page.text(Point::new(EDGE, top - 2.0), SMALL.ink(GREY), note));
     section::draw(page, below, &sizes, scale)
 }
