@@ -38,6 +38,7 @@ mod needed;
 mod node;
 mod not_said;
 mod optional;
+mod over;
 mod part;
 mod plain;
 mod plan;

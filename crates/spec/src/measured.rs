@@ -14,12 +14,12 @@ use bobbinwright_elementary::Elementary;
 use std::collections::{BTreeMap, HashSet};
 
 use crate::Length;
-use crate::angle::Angle;
 use crate::copies::Copies;
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
 use crate::log::{Entry, Log, Matter, Reading, Tool};
+use crate::over::Over;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
@@ -47,23 +47,6 @@ pub struct Measured {
     pub(crate) at_edges: BTreeMap<Quantity, Vec<AtEdge>>,
     /// The forms of the positions' routs, see [`Form`].
     pub(crate) forms: BTreeMap<String, Form>,
-}
-
-/// What readings over strings hang on.
-#[derive(Default)]
-pub(crate) struct Over {
-    /// How many there are.
-    pub strings: usize,
-    /// How far from square to them a position's row is stated to be.
-    pub slants: BTreeMap<String, Angle>,
-}
-
-impl Over {
-    /// Of the slant where a quantity is read.
-    fn cosine(&self, of: &Quantity) -> f64 {
-        let Quantity::At(position, _) = of else { return 1.0 };
-        self.slants.get(position).map_or(1.0, |slant| slant.as_radians().cosine())
-    }
 }
 
 /// What was read of an opening in one spot.
@@ -173,7 +156,7 @@ impl Measured {
             };
             self.at_edges.insert(quantity.clone(), joined.iter().map(of).collect());
         }
-        let found = if is_an_opening(quantity) {
+        let found = if spot::is_an_opening(quantity) {
             slips::note_uneven(quantity, all, &joined, noted);
             let elsewhere = self.elsewhere(quantity, all, &joined);
             let tightest =
@@ -206,7 +189,7 @@ impl Measured {
         if values.is_empty() {
             return Estimate::default();
         }
-        let usual = usual_unevenness(quantity).as_mm();
+        let usual = spot::usual_unevenness(quantity).as_mm();
         let (low, high) = values.iter().fold((f64::INFINITY, 0.0f64), |(l, h), v| (l.min(*v), h.max(*v)));
         let half = if values.len() == 1 { usual } else { (usual / (n * n)).max((high - low) / (n - 1.0)) };
         let of = Some(quantity.clone());
@@ -434,28 +417,6 @@ fn in_known_spots(
 fn is_over_the_row(q: &Quantity) -> bool {
     use PositionQuantity as P;
     matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide))
-}
-
-/// Something another thing must go into: of several spots the smallest counts.
-fn is_an_opening(q: &Quantity) -> bool {
-    use PositionQuantity as P;
-    matches!(
-        q,
-        Quantity::At(
-            _,
-            P::RoutLength | P::RoutWidth | P::RoutDepth | P::EarLength | P::EarWidth | P::EarDepth
-        )
-    )
-}
-
-/// By how much an opening routed by hand along a template is tighter in one place than in another: half-width of a
-/// rectangular distribution (common practice, from memory: some tenths along its sides, half of that where a
-/// cutter stands on its tip or in a recess).
-pub(crate) fn usual_unevenness(quantity: &Quantity) -> Length {
-    match quantity {
-        Quantity::At(_, PositionQuantity::RoutLength | PositionQuantity::RoutWidth) => Length::from_mm(0.2),
-        _ => Length::from_mm(0.1),
-    }
 }
 
 fn is_diameter(q: &Quantity) -> bool {

@@ -1,6 +1,7 @@
 //! Where in an opening jaws stood, by what a person calls the spot.
 
-use crate::quantity::PositionQuantity;
+use crate::Length;
+use crate::quantity::{PositionQuantity, Quantity};
 
 /// A place along a rout's sides and down them.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -70,6 +71,28 @@ pub(crate) fn across(words: Option<&str>) -> f64 {
         (true, false) => 1.0,
         (false, true) => -1.0,
         _ => 0.0,
+    }
+}
+
+/// Something another thing must go into: of several spots the smallest counts.
+pub(crate) fn is_an_opening(q: &Quantity) -> bool {
+    use PositionQuantity as P;
+    matches!(
+        q,
+        Quantity::At(
+            _,
+            P::RoutLength | P::RoutWidth | P::RoutDepth | P::EarLength | P::EarWidth | P::EarDepth
+        )
+    )
+}
+
+/// By how much an opening routed by hand along a template is tighter in one place than in another: half-width of a
+/// rectangular distribution (common practice, from memory: some tenths along its sides, half of that where a
+/// cutter stands on its tip or in a recess).
+pub(crate) fn usual_unevenness(quantity: &Quantity) -> Length {
+    match quantity {
+        Quantity::At(_, PositionQuantity::RoutLength | PositionQuantity::RoutWidth) => Length::from_mm(0.2),
+        _ => Length::from_mm(0.1),
     }
 }
 

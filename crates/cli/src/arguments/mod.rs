@@ -1,6 +1,7 @@
 //! What can be typed.
 
 mod log;
+mod prints;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -12,6 +13,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
+pub(crate) use prints::{Became, Parts, Printed};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
 /// `clap`, `-0.45in` would be an option.
@@ -256,57 +258,6 @@ impl From<Paper> for sheet::Paper {
             Paper::Letter => sheet::Paper::Letter,
         }
     }
-}
-
-/// Enter in the log that parts went on the printer, so that it stays known how these copies were drawn.
-///
-/// Whatever is built afterwards, what is read of them is held against the build that they are of.
-#[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright printed specs/tidewick neck-cover neck-baseplate")]
-pub(crate) struct Printed {
-    /// The folder with family.ron and readings.ron.
-    pub family: PathBuf,
-    /// Which parts, as their files are called; all of the build without any.
-    pub parts: Vec<String>,
-    /// Also where the same part of the same build is in the log for that day: it is another print.
-    #[arg(long)]
-    pub again: bool,
-    /// The mark of an earlier build that something was printed from before, when it is not of the last one.
-    #[arg(long, value_name = "MARK")]
-    pub build: Option<String>,
-    /// The day it was [default: today].
-    #[arg(long, value_parser = log::day, value_name = "DAY")]
-    pub on: Option<Date>,
-    /// Where the builds are.
-    #[arg(long, value_name = "DIR", default_value = "out")]
-    pub out: PathBuf,
-}
-
-/// List the parts that were printed, copy by copy; or enter what became of one.
-#[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright parts specs/tidewick")]
-pub(crate) struct Parts {
-    /// The folder with family.ron and readings.ron.
-    pub family: PathBuf,
-    /// Which part something became of, as its file is called.
-    #[arg(requires = "state")]
-    pub part: Option<String>,
-    /// What became of it.
-    pub state: Option<Became>,
-    /// Which copy [default: the one in use].
-    #[arg(long, value_name = "NUMBER")]
-    pub copy: Option<usize>,
-    /// The day it was [default: today].
-    #[arg(long, value_parser = log::day, value_name = "DAY")]
-    pub on: Option<Date>,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Became {
-    InUse,
-    Spare,
-    Broken,
-    BuiltIn,
 }
 
 /// Say what to measure on the printed parts, and whether these parts fit.
