@@ -144,7 +144,7 @@ fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path, 
     if !older.is_empty() {
         let _ = writeln!(
             text,
-            "Read before the last build, so on parts of an earlier one: {}. Of parts printed since, read again with --afresh.",
+            "Read before the last build, so on parts of an earlier one: {}. Of parts printed since, say bobbinwright printed, and read again.",
             older.join(", ")
         );
     }

@@ -292,7 +292,14 @@ impl<'f> Asked<'f> {
 fn in_words(act: &Act) -> String {
     match act {
         Act::Read(of) => format!("reading {of}, which was not read"),
-        Act::Elsewhere(of) => format!("reading {of} in its other spots too"),
+        Act::Elsewhere(of) => {
+            let ends = match of {
+                Quantity::At(_, P::RoutWidth) => " (bass end, middle, treble end; at the top edge and at the floor)",
+                Quantity::At(_, P::RoutLength) => " (bridge side, middle, neck side; at the top edge and at the floor)",
+                _ => "",
+            };
+            format!("reading {of} in the spots where it was not read yet{ends}")
+        }
         Act::Again(all) => {
             let times = |again: &Again| match again.times {
                 1 => format!("{} once more", again.quantity),

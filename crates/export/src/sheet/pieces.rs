@@ -9,7 +9,7 @@ use bobbinwright_words::with_doubt;
 
 const FOOT: [&str; 3] = [
     "The first lines decide most whether the parts fit. Measure above the first layers, after blobs and strings are off; close the jaws gently.",
-    "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets, and --afresh for a part printed again.",
+    "To enter: bobbinwright read FAMILY NAME FIGURE FIGURE, with --how WORD for a word in round brackets, --afresh after sanding; of a new print, say printed first.",
     "Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
