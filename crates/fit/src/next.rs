@@ -294,8 +294,12 @@ fn in_words(act: &Act) -> String {
         Act::Read(of) => format!("reading {of}, which was not read"),
         Act::Elsewhere(of) => {
             let ends = match of {
-                Quantity::At(_, P::RoutWidth) => " (bass end, middle, treble end; at the top edge and at the floor)",
-                Quantity::At(_, P::RoutLength) => " (bridge side, middle, neck side; at the top edge and at the floor)",
+                Quantity::At(_, P::RoutWidth) => {
+                    " (bass end, middle, treble end; at the top edge and at the floor)"
+                }
+                Quantity::At(_, P::RoutLength) => {
+                    " (bridge side, middle, neck side; at the top edge and at the floor)"
+                }
                 _ => "",
             };
             format!("reading {of} in the spots where it was not read yet{ends}")

@@ -187,6 +187,7 @@ impl Store for Disk {
     }
 
     fn create(&self, folder: &Path, files: &[(&str, &str)]) -> io::Result<()> {
+        let was_there = folder.is_dir();
         fs::create_dir_all(folder)?;
         let _turn = self.turn(folder)?;
         let mut made: Vec<PathBuf> = Vec::new();
@@ -212,6 +213,10 @@ impl Store for Disk {
         if all.is_err() {
             for path in made {
                 let _ = fs::remove_file(path);
+            }
+            // Only an empty one goes.
+            if !was_there {
+                let _ = fs::remove_dir(folder);
             }
         }
         keep_names(folder);

@@ -232,6 +232,19 @@ fn a_half_made_folder_is_made_whole() {
     assert_eq!(files(&inner).len(), 2);
 }
 
+/// A folder that can't be filled is not made.
+#[test]
+fn a_folder_that_cannot_be_filled_is_none() {
+    let scratch = scratch();
+    let inner = scratch.path().join("wherry");
+    let disk = Disk::disturbed(|step, _| match step {
+        Step::Keep => Err(io::Error::other("the disk is full")),
+        _ => Ok(()),
+    });
+    Folder::in_store(Arc::new(disk), &inner).create(&[("family.ron", "()")]).unwrap_err();
+    assert!(!inner.exists());
+}
+
 /// Two hundred writers: each takes its turn, reads, and adds one.
 #[test]
 fn many_writers_lose_nothing() {

@@ -43,8 +43,8 @@ impl FromStr for Figure {
 }
 
 impl Figure {
-    /// What somebody typed who thinks in a unit, which counts where none was said. A fraction is of an inch, and a decimal
-    /// comma is a point where it can't be anything else.
+    /// What somebody typed who thinks in a unit, which counts where none was said. A fraction is of an inch, and a
+    /// comma is a decimal point; where it may stand between thousands it is asked about.
     ///
     /// ```
     /// # use bobbinwright_spec::{Figure, Unit};
