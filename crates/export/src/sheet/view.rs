@@ -35,6 +35,8 @@ pub(super) fn position(
     let wider = sizes.pairs().filter(|(a, b, _)| b - a > 1).count() as f64;
     let y = top - 12.0 - 5.5 * wider - sizes.rise() * scale;
     let drawing = Plan { sizes: &sizes, scale, at: Point::new(middle, y) };
+    // Slanted ones cross what is read beside them, whose numbers stand over them.
+    drawing.string_lines(page);
     drawing.outline(page);
     drawing.screws(page);
     drawing.rout(page);
@@ -174,10 +176,23 @@ impl Plan<'_> {
                 leader(page, corner, Point::new(corner.x + 5.0, corner.y + 7.0), row);
             } else {
                 let outwards = (tip - edge).signum();
-                let corner = Point::new(min.x + r, tip - outwards * r);
-                leader(page, corner, Point::new(corner.x - 8.0, corner.y - outwards * 1.0), row);
+                // Beside the flank from which nothing is read.
+                let beside = self.beside_flank(1).unwrap_or(-1.0);
+                // On the right the ear's length stands further out.
+                let away = if beside < 0.0 { 8.0 } else { 5.0 };
+                let corner = Point::new(if beside < 0.0 { min.x + r } else { max.x - r }, tip - outwards * r);
+                leader(page, corner, Point::new(corner.x + beside * away, corner.y - outwards * 1.0), row);
             }
         }
+    }
+
+    /// On which side of an ear in a long side nothing is read from its flank; none where nothing is on either.
+    fn beside_flank(&self, number: usize) -> Option<f64> {
+        let read = self.sizes.rows.iter().find_map(|row| match row.known.quantity {
+            Quantity::At(_, P::EarSide(n, flank)) if n == number => Some(flank),
+            _ => None,
+        });
+        read.map(|flank| -outwards(flank, self.sizes.handed).x)
     }
 
     /// Each screw's distance from a flank of its recess.
@@ -234,7 +249,10 @@ impl Plan<'_> {
                 Some([_, width, ..]) if s.ears.iter().any(|(side, _)| side.is_end()) => {
                     Point::new(hole.x - 4.0, self.at.y + width / 2.0 * self.scale + 4.0)
                 }
-                Some(_) => Point::new(hole.x + 7.0, hole.y - 1.5),
+                Some(_) => {
+                    let number = on_page.iter().position(|screw| screw == at).map_or(1, |i| i + 1);
+                    Point::new(hole.x + 7.0 * self.beside_flank(number).unwrap_or(1.0), hole.y - 1.5)
+                }
                 _ if s.screws.len() > 2 => Point::new(hole.x + 9.0, hole.y - 7.0),
                 _ => Point::new(hole.x + 3.0, hole.y + 9.0),
             };
@@ -293,17 +311,32 @@ impl Plan<'_> {
         }
     }
 
-    fn strings(&self, page: &mut Page) {
+    fn string_lines(&self, page: &mut Page) {
         let s = self.sizes;
-        let side = s.rise();
-        let (low, high) = (self.at.y - side * self.scale, self.at.y + side * self.scale);
-        let at = |n: usize, y: f64| Point::new(self.point(s.string(n), 0.0).x + s.run * (y - self.at.y), y);
-        let x = |n: usize| at(n, high).x;
+        let [low, high] = self.over_strings();
         for n in 1..=s.strings {
             let pen = Pen::new(STRING, 0.35 + 0.9 * (n - 1) as f64 / s.strings as f64);
-            page.line(at(n, low - 2.0), at(n, high + 3.0), pen);
-            page.text(at(n, low - 4.0), SMALL.align(Align::Middle), n.to_string());
+            page.line(self.string_at(n, low - 2.0), self.string_at(n, high + 3.0), pen);
+            page.text(self.string_at(n, low - 4.0), SMALL.align(Align::Middle), n.to_string());
         }
+    }
+
+    /// From where to where strings are drawn, about.
+    fn over_strings(&self) -> [f64; 2] {
+        let side = self.sizes.rise() * self.scale;
+        [self.at.y - side, self.at.y + side]
+    }
+
+    /// Where a string is at a height of the paper.
+    fn string_at(&self, n: usize, y: f64) -> Point {
+        Point::new(self.point(self.sizes.string(n), 0.0).x + self.sizes.run * (y - self.at.y), y)
+    }
+
+    /// The strings' distances from each other and from the rout's ends.
+    fn strings(&self, page: &mut Page) {
+        let s = self.sizes;
+        let [_, high] = self.over_strings();
+        let x = |n: usize| self.string_at(n, high).x;
         let chain = high + 6.0;
         let mut level = chain;
         for (a, b, row) in s.pairs() {
