@@ -228,14 +228,11 @@ struct New {
 impl New {
     /// How slanted the row is, in degrees; square where nothing is said.
     fn slant(&self) -> Result<Angle, String> {
-        let number = self.slant.trim().trim_end_matches('\u{b0}').replace(',', ".").replace('\u{2212}', "-");
-        match number.as_str() {
-            "" => Ok(Angle::default()),
-            number => number
-                .parse()
-                .map(Angle::from_degrees)
-                .map_err(|_| "Write the slant in degrees, like 8 or -8.".to_owned()),
+        if self.slant.trim().is_empty() {
+            return Ok(Angle::default());
         }
+        let slant = Angle::typed_slant(&self.slant);
+        slant.ok_or_else(|| "Write the slant in degrees from -30 to 30, like 8 or -8.".to_owned())
     }
 
     /// How the body holds its pickups.

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 use bobbinwright_export::sheet;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Figure, MINUS, Side};
+use bobbinwright_spec::{Angle, Figure, MINUS, Side};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
@@ -111,9 +111,8 @@ pub(crate) enum Hand {
 
 /// An angle in degrees.
 pub(crate) fn degrees(text: &str) -> Result<f64, String> {
-    let number = text.trim().trim_end_matches('\u{b0}').replace(',', ".");
-    let angle = number.parse::<f64>().ok().filter(|angle| angle.abs() <= 30.0);
-    angle.ok_or_else(|| "write degrees from -30 to 30, like 8".to_owned())
+    let slant = Angle::typed_slant(text).map(Angle::as_degrees);
+    slant.ok_or_else(|| "write degrees from -30 to 30, like 8".to_owned())
 }
 
 /// A side of the rout by its name.
