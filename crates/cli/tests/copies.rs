@@ -5,24 +5,11 @@ mod common;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use common::{ends_with, specs, text};
-
-fn name(path: &Path) -> &str {
-    path.to_str().unwrap()
-}
+use common::{ends_with, name, text, wherry};
 
 /// The wherry with its printer, and a folder for builds.
-fn wherry(into: &Path) -> [PathBuf; 3] {
-    let (family, printer) = (into.join("specs/wherry"), into.join("specs/wherry/quay"));
-    for (to, from, files) in [
-        (&family, specs().join("wherry"), ["family.ron", "readings.ron"]),
-        (&printer, specs().join("wherry/quay"), ["printer.ron", "readings.ron"]),
-    ] {
-        fs::create_dir_all(to).unwrap();
-        for file in files {
-            fs::copy(from.join(file), to.join(file)).unwrap();
-        }
-    }
+fn bench(into: &Path) -> [PathBuf; 3] {
+    let (family, printer) = wherry(into);
     [family, printer, into.join("out")]
 }
 
@@ -46,7 +33,7 @@ fn kept(family: &Path) -> Vec<PathBuf> {
 #[test]
 fn a_copy_teaches_what_it_was_drawn_to() {
     let scratch = tempfile::tempdir().unwrap();
-    let [family, printer, out] = wherry(scratch.path());
+    let [family, printer, out] = bench(scratch.path());
     let build = ["build", name(&family), "--out", name(&out)];
     ends_with(0, &build);
     let (said, _) =
@@ -100,7 +87,7 @@ fn a_copy_teaches_what_it_was_drawn_to() {
 #[test]
 fn copies_of_two_builds_are_compared_each_with_its_own() {
     let scratch = tempfile::tempdir().unwrap();
-    let [family, _, out] = wherry(scratch.path());
+    let [family, _, out] = bench(scratch.path());
     let build = ["build", name(&family), "--out", name(&out)];
     let printed = |parts: &[&str], day: &str| {
         ends_with(0, &[&["printed", name(&family), "--out", name(&out), "--on", day], parts].concat());
@@ -145,7 +132,7 @@ fn copies_of_two_builds_are_compared_each_with_its_own() {
 #[test]
 fn what_was_not_built_was_not_printed() {
     let scratch = tempfile::tempdir().unwrap();
-    let [family, _, out] = wherry(scratch.path());
+    let [family, _, out] = bench(scratch.path());
     let log = || fs::read_to_string(family.join("readings.ron")).unwrap();
     let before = log();
     let printed = ["printed", name(&family), "--out", name(&out)];
@@ -222,7 +209,7 @@ fn a_print_that_contradicts_the_stated_tolerance() {
 #[test]
 fn holes_that_moved_make_another_build() {
     let scratch = tempfile::tempdir().unwrap();
-    let [family, _, out] = wherry(scratch.path());
+    let [family, _, out] = bench(scratch.path());
     let build = ["build", name(&family), "--out", name(&out)];
     let mark = |said: &str| said.split("build ").last().unwrap()[..8].to_owned();
     let first = mark(&ends_with(0, &build).0);

@@ -3,24 +3,9 @@
 mod common;
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use common::{content, ends_with, specs, text};
-
-/// The wherry and its printer in folders of their own, as they lie in the project.
-fn wherry(into: &Path) -> (PathBuf, PathBuf) {
-    let (family, printer) = (into.join("specs/wherry"), into.join("specs/wherry/quay"));
-    for (to, from, files) in [
-        (&family, specs().join("wherry"), ["family.ron", "readings.ron"]),
-        (&printer, specs().join("wherry/quay"), ["printer.ron", "readings.ron"]),
-    ] {
-        fs::create_dir_all(to).unwrap();
-        for file in files {
-            fs::copy(from.join(file), to.join(file)).unwrap();
-        }
-    }
-    (family, printer)
-}
+use common::{content, ends_with, name, text, wherry};
 
 /// Takes the reading of one of the coupon's holes out of a log, and gives what the log was.
 fn forget_a_hole(log: &Path) -> String {
@@ -28,10 +13,6 @@ fn forget_a_hole(log: &Path) -> String {
     let without: Vec<&str> = all.lines().filter(|l| !l.contains("\"hole.3.5\"")).collect();
     fs::write(log, without.join("\n") + "\n").unwrap();
     all
-}
-
-fn name(path: &Path) -> &str {
-    path.to_str().unwrap()
 }
 
 /// A folder that is not there is started; what is in one that is there stays as it is.

@@ -44,6 +44,26 @@ pub fn copy(name: &str, into: &Path) -> PathBuf {
     folder
 }
 
+/// The wherry and its printer in folders of their own, as they lie in the project.
+pub fn wherry(into: &Path) -> (PathBuf, PathBuf) {
+    let (family, printer) = (into.join("specs/wherry"), into.join("specs/wherry/quay"));
+    for (to, from, files) in [
+        (&family, specs().join("wherry"), ["family.ron", "readings.ron"]),
+        (&printer, specs().join("wherry/quay"), ["printer.ron", "readings.ron"]),
+    ] {
+        fs::create_dir_all(to).unwrap();
+        for file in files {
+            fs::copy(from.join(file), to.join(file)).unwrap();
+        }
+    }
+    (family, printer)
+}
+
+/// A path as an argument.
+pub fn name(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
 pub fn change(file: &Path, was: &str, now: &str) {
     let text = fs::read_to_string(file).unwrap();
     assert!(text.contains(was), "{} does not say {was:?}", file.display());
