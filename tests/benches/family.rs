@@ -36,7 +36,7 @@ fn check_two_positions(bencher: Bencher) {
 fn fit_of_two_positions(bencher: Bencher) {
     let family = demo("tidewick");
     let built = build_family(&family).expect("the demo builds");
-    bencher.bench(|| bobbinwright_fit::check(black_box(&family), black_box(&built)));
+    bencher.bench(|| bobbinwright_fit::check(black_box(&family), black_box(&built), &[]));
 }
 
 /// Eight exact solids.

@@ -49,7 +49,7 @@ fn moved(treble: f64, bass: f64) -> String {
 fn parts_for_other_screws_are_not_called_fits() {
     let made = Prepared::new(family(&moved(0.0, 0.0))).unwrap();
     let judged = |treble: f64, bass: f64, name: &str| {
-        let fit = check(&family(&moved(treble, bass)), &made.positions);
+        let fit = check(&family(&moved(treble, bass)), &made.positions, &[]);
         fit.checks.iter().find(|c| c.position == "neck" && c.kind.name() == name).unwrap().verdict
     };
     for name in SCREWS {

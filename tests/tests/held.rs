@@ -17,7 +17,7 @@ fn check(family: Family, name: &str) -> Check {
 /// Parts for the body as it is, judged in the body as it is known later.
 fn judged_later(family: &Family, later: &Family, name: &str) -> Check {
     let built = bobbinwright_geometry::parts::build_family(family).unwrap();
-    let fit = bobbinwright_fit::check(later, &built);
+    let fit = bobbinwright_fit::check(later, &built, &[]);
     fit.checks.iter().find(|c| c.kind.name() == name).unwrap().clone()
 }
 
@@ -52,7 +52,7 @@ fn ears_follow_their_recesses_as_far_as_the_rout_lets_them() {
         let at = &mut later.positions[0].rout.ears.as_mut().unwrap().at[ear];
         at.offset = at.offset.clone() + mm(0.9 * sign);
         let built = bobbinwright_geometry::parts::build_family(&family).unwrap();
-        let fit = bobbinwright_fit::check(&later, &built);
+        let fit = bobbinwright_fit::check(&later, &built, &[]);
         let ears = fit.checks.iter().find(|c| c.kind.name() == "ears-in-recesses").unwrap();
         assert!(ears.margin.value() < Length::ZERO, "{ear}: {}", ears.margin.value());
         assert_ne!(fit.verdict(), Verdict::Fits, "{ear}: {:?}", fit.wholes());

@@ -96,7 +96,7 @@ fn both_hands_are_refused_and_judged_alike() {
             assert_eq!(right, left, "family {number}");
             refused += usize::from(right.is_some());
         }
-        let both = hands(&drawn.family).map(|f| build_family(&f).map(|parts| check(&f, &parts)));
+        let both = hands(&drawn.family).map(|f| build_family(&f).map(|parts| check(&f, &parts, &[])));
         let [Ok(right), Ok(left)] = both else { panic!("family {number} is built for one hand only") };
         for (r, l) in right.checks.iter().zip(&left.checks) {
             assert_eq!((&r.title, r.verdict), (&l.title, l.verdict), "family {number}");

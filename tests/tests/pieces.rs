@@ -20,7 +20,7 @@ fn with(sizes: &[(SizeOf, f64)]) -> Family {
 
 fn of(family: &Family, size: SizeOf) -> Deciding {
     let prepared = Prepared::new(family.clone()).unwrap();
-    let all = deciding(family, &prepared.positions, &[], |position, part| prepared.lie(position, part));
+    let all = deciding(family, &prepared.positions, &[], &[], |position, part| prepared.lie(position, part));
     let is_it = |d: &Deciding| d.position == 0 && d.piece.size == PieceSize { part: PartKind::Cover, size };
     all.into_iter().find(is_it).unwrap()
 }
@@ -74,7 +74,7 @@ fn what_is_filed_as_told_fits() {
     for sizes in cases {
         let family = with(sizes);
         let prepared = Prepared::new(family.clone()).unwrap();
-        let fit = check_pieces(&family, &prepared.positions, &[]);
+        let fit = check_pieces(&family, &prepared.positions, &[], &[]);
         for check in fit.checks.iter().filter(|c| c.position == "neck" && c.verdict != Verdict::Fits) {
             let made = |size: PieceSize| match size.size {
                 SizeOf::ScrewHole | SizeOf::Recess => Some(Made::Hole),

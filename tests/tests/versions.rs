@@ -123,7 +123,7 @@ fn between(earlier: &Family, later: &Family) -> (Prepared, Keeping) {
     for ((changed, a), b) in changed.iter_mut().zip(&was.parts).zip(&now.parts) {
         *changed = !difference(&a.stack, &b.stack).unwrap().is_none();
     }
-    let keeping = keep(&later.family, 0, [Some(was); 4], now, changed);
+    let keeping = keep(&later.family, 0, [Some(was); 4], now, changed, &[]);
     (earlier, keeping)
 }
 

@@ -49,6 +49,15 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
             "act": next.words(),
             "settles": next.settles,
         })).collect::<Vec<_>>(),
+        "tried": prepared.fit.told.iter().map(|told| json!({
+            "part": told.trial.copy.part(),
+            "copy": told.trial.copy.number,
+            "with": told.trial.with.word(),
+            "goes_in": told.trial.goes_in,
+            "on": told.trial.on.to_string(),
+            "chance": told.chance,
+            "counts": !told.contradicts,
+        })).collect::<Vec<_>>(),
         "unguarded": prepared.fit.unguarded(family).iter().map(|u| json!({
             "quantity": u.quantity.to_string(),
             "spot": u.spot,

@@ -46,9 +46,14 @@ fn on_the_bench(options: &arguments::Diff) -> Option<Outcome> {
     if lying.is_empty() {
         return None;
     }
-    let later = match load(named, None, options.json) {
+    if !survey.problems.has_errors() && survey.missing().next().is_some() {
+        return Some(complain::to_measure(&survey, named, options.json));
+    }
+    let name = named.display().to_string();
+    let later = bench::version(&Folder::on_disk(named), name, survey, clock::now());
+    let later = match later {
         Ok(later) => later,
-        Err(outcome) => return Some(outcome),
+        Err(problems) => return Some(complain::wrong_input(&problems, options.json)),
     };
     let mut copies: Vec<(&Copy, Option<&Version>)> = Vec::new();
     for lies in &lying {

@@ -36,9 +36,10 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     let log = survey.log_folder(&Folder::on_disk(&options.family));
     let lying = bench::lying(&log, &survey, clock::now());
     let printed = bench::printed(&lying, &prepared);
-    let sizes = deciding(&prepared.family, &prepared.positions, &printed, |position, part| {
-        prepared.lie(position, part)
-    });
+    let sizes =
+        deciding(&prepared.family, &prepared.positions, &printed, &prepared.tried, |position, part| {
+            prepared.lie(position, part)
+        });
     if let Err(outcome) = write_sheet(options, &survey, &sizes) {
         return outcome;
     }
@@ -50,7 +51,7 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     say::text(measured(&prepared, &sizes));
     say::text(beside(&survey, &prepared, &sizes, &options.out, &lying));
     say::text(drawn_otherwise(&lying, &prepared, &printed));
-    let fit = check_pieces(&prepared.family, &prepared.positions, &printed);
+    let fit = check_pieces(&prepared.family, &prepared.positions, &printed, &prepared.tried);
     say::text(pieces_fit(&fit, &prepared.family, &sizes, sizes.len() - read));
     if teach::what(options, &survey, &prepared.family, &lying) == Outcome::WrongInput {
         return Outcome::WrongInput;

@@ -36,6 +36,7 @@ mod table;
 mod teach;
 mod tell;
 mod tree;
+mod tried;
 mod want;
 mod watch;
 mod wind;
@@ -57,6 +58,7 @@ fn main() -> ExitCode {
         Command::Coupon(options) => coupon::run(&options),
         Command::Printed(options) => parts::printed(&options),
         Command::Parts(options) => parts::run(&options),
+        Command::Tried(options) => tried::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Bench(options) => bench::run(&options),
         Command::Want(options) => want::run(&options),

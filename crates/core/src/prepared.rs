@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use bobbinwright_fit::{self as fit, CheckKind, Fit};
+use bobbinwright_fit::{self as fit, CheckKind, Fit, Tried};
 use bobbinwright_geometry::parts::{Lie, Part, PartKind, PositionParts, build_family};
 use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems};
@@ -16,6 +16,8 @@ pub struct Prepared {
     pub family: Family,
     /// Its parts, position by position.
     pub positions: Vec<PositionParts>,
+    /// What was tried of printed parts.
+    pub tried: Vec<Tried>,
     /// Its checks.
     pub fit: Fit,
     /// What to do about each check that does not fit, in words, once that was asked.
@@ -25,7 +27,13 @@ pub struct Prepared {
 impl Prepared {
     /// Builds and checks. Parts that can't be made as wanted come back as problems that point at
     /// the dimension to change.
-    pub fn new(mut family: Family) -> Result<Self, Problems> {
+    pub fn new(family: Family) -> Result<Self, Problems> {
+        Self::with_tried(family, Vec::new())
+    }
+
+    /// The same with what was tried of printed parts, which tells of the body. It does not move what is drawn: a snug gap is
+    /// that of the readings.
+    pub fn with_tried(mut family: Family, tried: Vec<Tried>) -> Result<Self, Problems> {
         fit::make_snug(&mut family).map_err(|failed| refused::not_snug(&family, &failed))?;
         let positions = build_family(&family).map_err(|refusals| refused::not_made(&family, &refusals))?;
         let mut parts = family.positions.iter().zip(&positions);
@@ -37,8 +45,8 @@ impl Prepared {
             return Err(Problems { files: family.files, all: vec![problem] });
         }
         refused::undrawable(&family, &positions)?;
-        let fit = fit::check(&family, &positions);
-        Ok(Self { family, positions, fit, advice: Mutex::default() })
+        let fit = fit::check(&family, &positions, &tried);
+        Ok(Self { family, positions, tried, fit, advice: Mutex::default() })
     }
 
     /// The name of a part's files and of its product: `neck-cover`.

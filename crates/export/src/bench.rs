@@ -7,15 +7,16 @@ use std::collections::BTreeMap;
 use std::io;
 use std::path::Path;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use bobbinwright_core::changes::Version;
 use bobbinwright_core::{Prepared, tolerance};
-use bobbinwright_fit::Printed;
+use bobbinwright_fit::{Printed, Tried};
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_kernel::difference;
 use bobbinwright_spec::{
-    Book, Copy, Entered, Folder, NewPrint, NotEntered, PartKind, Position, Problems, Survey, When, enter,
-    part_name, part_named,
+    Book, Copy, Entered, Folder, NewPrint, NotEntered, PartKind, Position, Problems, Survey, Trial, When,
+    enter, part_name, part_named,
 };
 use jiff::civil::Date;
 
@@ -181,7 +182,8 @@ pub fn lying(log: &Folder, survey: &Survey, when: When) -> Vec<Lying> {
 pub fn prepared(folder: &Folder, survey: &Survey, when: When) -> Result<Prepared, Problems> {
     let family = survey.clone().family()?;
     let may_contradict = family.printer.profile().is_none() && !family.pieces.is_empty();
-    let now = Prepared::new(family)?;
+    let tried = tried(&survey.log_folder(folder), survey, when);
+    let now = Prepared::with_tried(family, tried)?;
     if !may_contradict {
         return Ok(now);
     }
@@ -193,7 +195,34 @@ pub fn prepared(folder: &Folder, survey: &Survey, when: When) -> Result<Prepared
     if beyond.is_empty() {
         return Ok(now);
     }
-    Prepared::new(tolerance::doubted(now.family, &beyond))
+    Prepared::with_tried(tolerance::doubted(now.family, &beyond), now.tried)
+}
+
+/// A family as it is now, as [`prepared`] has it, to compare with what was before.
+///
+/// # Errors
+/// See [`prepared`].
+pub fn version(
+    folder: &Folder,
+    name: impl Into<String>,
+    survey: Survey,
+    when: When,
+) -> Result<Version, Problems> {
+    let prepared = prepared(folder, &survey, when)?;
+    Ok(Version { name: name.into(), survey, prepared })
+}
+
+/// What was tried of copies of which it is known how they were drawn.
+fn tried(log: &Folder, survey: &Survey, when: When) -> Vec<Tried> {
+    let mut sources: BTreeMap<String, Option<Source>> = BTreeMap::new();
+    let of = |trial: Trial| {
+        let build = &trial.copy.build;
+        let known = sources.entry(build.clone()).or_insert_with(|| source(log, build, when).ok());
+        let version = &known.as_ref()?.version.prepared;
+        let index = version.family.positions.iter().position(|p| p.name == trial.copy.position)?;
+        Some(Tried { parts: Arc::new(version.positions.get(index)?.clone()), trial })
+    };
+    survey.trials().into_iter().filter_map(of).collect()
 }
 
 /// For the checks of what is printed: which parts are drawn otherwise than they are now, position by position.

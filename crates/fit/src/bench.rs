@@ -14,6 +14,7 @@ use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 use crate::pose::Pose;
 use crate::set::PartSet;
+use crate::tried::Told;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Figure, PrintedSize};
 use bobbinwright_estimate::{holds, holds_with, probability};
@@ -35,6 +36,8 @@ pub(crate) struct Bench<'a> {
     pub loose: BTreeMap<PartKind, Pose>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
+    /// What was tried of its parts.
+    pub told: Vec<Told>,
 }
 
 /// A printed size.
@@ -85,6 +88,7 @@ impl<'a> Bench<'a> {
             own: BTreeMap::new(),
             loose: BTreeMap::new(),
             of_pieces: false,
+            told: Vec::new(),
         }
     }
 
@@ -95,6 +99,11 @@ impl<'a> Bench<'a> {
     /// The sizes that a part was made from.
     pub fn layout(&self, kind: PartKind) -> &'a Layout {
         self.set.layout(kind)
+    }
+
+    /// Is this part one of an earlier build?
+    pub fn is_kept(&self, kind: PartKind) -> bool {
+        self.set.is_kept(kind)
     }
 
     /// Are parts of different builds on the bench?

@@ -9,6 +9,7 @@ use bobbinwright_spec::Family;
 
 use crate::bench::Bench;
 use crate::set::{PartSet, Printed};
+use crate::tried::{self, Tried};
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
 use std::sync::OnceLock;
@@ -47,8 +48,9 @@ pub fn keep(
     earlier: Printed,
     later: &PositionParts,
     changed: [bool; 4],
+    tried: &[Tried],
 ) -> Keeping {
-    let trial = Trial { family, position, earlier, later };
+    let trial = Trial { family, position, earlier, later, tried };
     let name = &family.positions[position].name;
     // A print that came out otherwise than wanted may be mended by another one of the same.
     let read = PartKind::ALL.map(|kind| family.pieces.keys().any(|(p, size)| p == name && size.part == kind));
@@ -99,6 +101,7 @@ struct Trial<'a> {
     position: usize,
     earlier: Printed<'a>,
     later: &'a PositionParts,
+    tried: &'a [Tried],
 }
 
 impl Trial<'_> {
@@ -108,11 +111,13 @@ impl Trial<'_> {
         let position = &self.family.positions[self.position];
         let mut bench = Bench::new(self.family, position, set, self.family.doubts.clone());
         bench.check();
+        tried::tell(&mut bench, self.tried);
         Fit {
             checks: bench.checks,
             agreements: Vec::new(),
             doubts: bench.doubts,
             sizes: Vec::new(),
+            told: bench.told,
             wholes: OnceLock::new(),
         }
     }

@@ -1,6 +1,7 @@
 //! What checks there are: one table. A kind that it does not treat does not compile.
 
 use bobbinwright_geometry::parts::PartKind::{self, Baseplate, Cover, FlatworkBottom, FlatworkTop};
+use bobbinwright_spec::TriedWith;
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -155,6 +156,18 @@ impl CheckKind {
             | CheckKind::BaseplateScrewHoles => Some(Baseplate),
             _ => None,
         }
+    }
+
+    /// Is it asked of a part that is tried in the rout, or with its screws too?
+    pub(crate) fn is_asked_of(self, part: PartKind, with: TriedWith) -> bool {
+        let is_of_screws = matches!(
+            self,
+            CheckKind::CoverScrewHoles
+                | CheckKind::BaseplateScrewHoles
+                | CheckKind::HeadInRecess
+                | CheckKind::HeadOnEar
+        );
+        self.placed() == Some(part) && (with == TriedWith::Screws || !is_of_screws)
     }
 
     /// Is it about what the printer can make? That does not matter to what is printed already.

@@ -27,6 +27,7 @@ mod screws;
 mod set;
 mod snug;
 mod strings;
+mod tried;
 mod unguarded;
 mod verdict;
 mod webs;
@@ -43,6 +44,7 @@ pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};
 pub use rework::Rework;
 pub use snug::{NotSnug, make_snug};
+pub use tried::{Told, Tried};
 pub use unguarded::Unguarded;
 pub use verdict::{COMFORT, CONFIDENCE, Verdict};
 pub use whole::Whole;
@@ -149,6 +151,8 @@ pub struct Fit {
     pub doubts: Doubts,
     /// The printed sizes that went into the checks.
     sizes: Vec<PrintedSize>,
+    /// What was tried of printed parts, and what that says.
+    pub told: Vec<Told>,
     /// The pickups as wholes, once somebody has asked.
     wholes: OnceLock<Vec<Whole>>,
 }
@@ -184,18 +188,19 @@ impl Fit {
     }
 }
 
-/// Checks a family against the parts that were built for it, as the printer will make them.
-pub fn check(family: &Family, built: &[PositionParts]) -> Fit {
-    check_as(family, built, None)
+/// Checks a family against the parts that were built for it, as the printer will make them. What went into the body before
+/// tells of it: `tried`.
+pub fn check(family: &Family, built: &[PositionParts], tried: &[Tried]) -> Fit {
+    check_as(family, built, None, tried)
 }
 
 /// Checks the printed pieces: sizes that were read on them count in place of wanted ones. `printed` says which of them are
 /// of other builds, position by position; it may be empty.
-pub fn check_pieces(family: &Family, built: &[PositionParts], printed: &[Printed]) -> Fit {
-    check_as(family, built, Some(printed))
+pub fn check_pieces(family: &Family, built: &[PositionParts], printed: &[Printed], tried: &[Tried]) -> Fit {
+    check_as(family, built, Some(printed), tried)
 }
 
-fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>) -> Fit {
+fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>, tried: &[Tried]) -> Fit {
     let printed = pieces.unwrap_or_default().iter().copied().chain(std::iter::repeat([None; 4]));
     let positions: Vec<_> = family.positions.iter().zip(built).zip(printed).collect();
     let checked = threads::map(&positions, |((position, parts), printed)| {
@@ -203,6 +208,7 @@ fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>
         let mut bench = Bench::new(family, position, set, family.doubts.clone());
         bench.of_pieces = pieces.is_some();
         bench.check();
+        tried::tell(&mut bench, tried);
         bench
     });
     let fan_outs = positions.iter().filter_map(|((p, _), _)| Some((&p.name, p.fan_out.as_ref()?)));
@@ -211,12 +217,14 @@ fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>
         agreements: fan_outs.filter_map(|(name, fan)| agreement(name, fan, &family.doubts)).collect(),
         doubts: family.doubts.clone(),
         sizes: Vec::new(),
+        told: Vec::new(),
         wholes: OnceLock::new(),
     };
     for bench in checked {
         let sizes: Vec<PrintedSize> = bench.sizes().collect();
         let moved = fit.doubts.absorb(bench.doubts, family.doubts.count());
         fit.checks.extend(bench.checks.into_iter().map(|check| check.told(moved)));
+        fit.told.extend(bench.told.into_iter().map(|told| told.moved(|e| moved.of(e.clone()))));
         fit.sizes.extend(sizes.into_iter().map(|size| size.told(moved)));
     }
     fit

@@ -10,11 +10,11 @@ use std::collections::BTreeSet;
 use bobbinwright_estimate::{drawn, variables};
 use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity};
 
-use crate::Fit;
 use crate::assumed::listed;
 use crate::repeat::Again;
 use crate::verdict::Verdict;
 use crate::whole::{Question, Whole};
+use crate::{Fit, Told};
 
 /// Something to do at the bench.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +29,8 @@ pub enum Act {
     Together(Vec<Act>),
     /// To print the printer's coupon and read that.
     Coupon,
+    /// To print one of the parts first and try it in the body, with its screws.
+    Try(PartKind),
     /// To print some of the parts first and read their sizes.
     Print(Vec<PartKind>),
 }
@@ -66,6 +68,9 @@ const MOST: usize = 3;
 /// A dearer act must be worth so much more than a cheaper one.
 const WORTH_MORE: f64 = 0.1;
 
+/// Parts that may not go jam more seldom than is said: beliefs about bodies leave room (the simulated bench).
+const AS_SELDOM: f64 = 0.8;
+
 /// What doubt is left of something that is believed once it is read with a caliper, of the doubt before: 0.03 of 0.25 mm
 /// (common practice, as all that is said here of what an act will tell).
 const READ: f64 = 0.12;
@@ -91,7 +96,8 @@ impl Fit {
     /// What to do about what is too close to call, for a person, a line each: what to read again, what nothing settles, and
     /// what may tell.
     pub fn what_next(&self) -> Vec<String> {
-        let mut lines = self.to_repeat().lines();
+        let mut lines: Vec<String> = self.told.iter().map(Told::line).collect();
+        lines.extend(self.to_repeat().lines());
         let next = self.next();
         for (i, one) in next.iter().enumerate() {
             if i == 0 || next[i - 1].position != one.position {
@@ -208,6 +214,11 @@ impl<'f> Asked<'f> {
         };
         let parts = PartKind::ALL.into_iter().filter(|part| self.matters(|d| is_of(d, *part)));
         let parts: Vec<PartKind> = parts.collect();
+        // What a cover tells is told too late.
+        let was_tried = self.question.is_tried(PartKind::Baseplate);
+        if !was_tried && self.question.chance_of(PartKind::Baseplate, &self.fit.doubts).is_some() {
+            acts.push(Act::Try(PartKind::Baseplate));
+        }
         acts.extend(parts.iter().map(|part| Act::Print(vec![*part])));
         if parts.len() > 1 {
             acts.push(Act::Print(parts));
@@ -230,6 +241,9 @@ impl<'f> Asked<'f> {
 
     /// The share of outcomes of an act after which the pickup is called. Outcomes are drawn, and for each what is left in doubt.
     fn settles(&self, act: &Act) -> f64 {
+        if let Act::Try(part) = act {
+            return self.settled_by_trial(*part);
+        }
         let inputs = self.question.inputs();
         let left = |id| self.fit.doubts.get(id).map_or(1.0, |doubt| self.left_of(doubt, act));
         let part = |times: &dyn Fn(f64) -> f64| -> Vec<Estimate> {
@@ -246,23 +260,39 @@ impl<'f> Asked<'f> {
         let test = self.question.test();
         let mut values = vec![0.0; inputs.len()];
         let chance_after = |outcome: &Vec<f64>| {
-            let mut holds = 0u32;
+            let (mut asked, mut holds) = (0u32, 0u32);
             for rest in &rest {
                 for ((value, told), rest) in values.iter_mut().zip(outcome).zip(rest) {
                     *value = told + rest;
                 }
-                holds += u32::from(test(&values));
+                if let Some(one) = test(&values) {
+                    asked += 1;
+                    holds += u32::from(one);
+                }
             }
-            f64::from(holds) / OF_EACH as f64
+            // An outcome is as likely as what was tried is with it.
+            (f64::from(asked), if asked == 0 { 0.0 } else { f64::from(holds) / f64::from(asked) })
         };
-        let chances: Vec<f64> = outcomes.iter().map(chance_after).collect();
+        let chances: Vec<(f64, f64)> = outcomes.iter().map(chance_after).collect();
+        let all: f64 = chances.iter().map(|(likely, _)| likely).sum();
+        if all == 0.0 {
+            return 0.0;
+        }
         // On the mean nothing is surer than before: what the few draws err by is taken off.
-        let mean = chances.iter().sum::<f64>() / OUTCOMES as f64;
-        let is_called = |chance: &&f64| {
-            let chance = **chance - mean + self.chance;
+        let mean = chances.iter().map(|(likely, chance)| likely * chance).sum::<f64>() / all;
+        let is_called = |(_, chance): &&(f64, f64)| {
+            let chance = chance - mean + self.chance;
             [chance - BEYOND, chance + BEYOND].map(Verdict::of).iter().all(|v| *v != Verdict::TooClose)
         };
-        chances.iter().filter(is_called).count() as f64 / OUTCOMES as f64
+        chances.iter().filter(is_called).map(|(likely, _)| likely).sum::<f64>() / all
+    }
+
+    /// The same of a part that is tried: where it goes in it is surer that all does, and where not it is called.
+    fn settled_by_trial(&self, part: PartKind) -> f64 {
+        let Some(goes) = self.question.chance_of(part, &self.fit.doubts) else { return 0.0 };
+        let after = if goes > 0.0 { (self.chance / goes).min(1.0) } else { 0.0 };
+        let is_called = Verdict::of(after - BEYOND) != Verdict::TooClose;
+        if is_called { 1.0 } else { (1.0 - goes) * AS_SELDOM }
     }
 
     /// What is left of a cause of doubt after an act, as a share of its standard uncertainty.
@@ -313,6 +343,9 @@ fn in_words(act: &Act) -> String {
         }
         Act::Together(acts) => together_in_words(acts),
         Act::Coupon => "printing and reading the printer's coupon".to_owned(),
+        Act::Try(part) => {
+            format!("printing the {} first and trying it in the rout and on its screws (tried)", part.name())
+        }
         Act::Print(parts) => {
             let names: Vec<String> = parts.iter().map(|part| format!("the {}", part.name())).collect();
             let their = if parts.len() == 1 { "its" } else { "their" };

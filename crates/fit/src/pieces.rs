@@ -9,7 +9,7 @@ use crate::bench::MARK;
 use crate::pose::Pose;
 use crate::set::{PartSet, Printed};
 use crate::verdict::{CONFIDENCE, Verdict};
-use crate::{Check, Fit, PrintedSize, check_pieces};
+use crate::{Check, Fit, PrintedSize, Tried, check_pieces};
 
 /// A size that decides whether a printed part fits.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,9 +36,10 @@ pub fn deciding(
     family: &Family,
     built: &[PositionParts],
     printed: &[Printed],
+    tried: &[Tried],
     lie: impl Fn(usize, PartKind) -> Lie,
 ) -> Vec<Deciding> {
-    let fit = check_pieces(family, built, printed);
+    let fit = check_pieces(family, built, printed, tried);
     let mut all = Vec::new();
     for (index, (position, parts)) in family.positions.iter().zip(built).enumerate() {
         let bounds = bounds(&fit, &position.name);

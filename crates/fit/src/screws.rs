@@ -7,7 +7,7 @@ use crate::Figure;
 use crate::bench::{Bench, Draft, figure};
 use crate::help::{Bought, Help};
 use crate::kind::{CheckKind, Where};
-use crate::pose;
+use crate::pose::{self, Pose};
 
 /// How far a head must bear beside its hole all round (common practice: a quarter of a millimetre of plastic).
 const BEARING: Length = Length::from_mm(0.25);
@@ -52,6 +52,31 @@ fn pitch(bench: &mut Bench, kind: PartKind) {
     bench.enter_posed(draft, pose);
 }
 
+/// Where a part must be for its screws to go down: through its holes, and with their heads into its recesses.
+pub(crate) fn places(bench: &mut Bench, part: PartKind) -> Vec<Pose> {
+    let through = plays(bench, part);
+    let mut poses = vec![pose::over_screws(bench, part, &through)];
+    if part == PartKind::Cover {
+        if bench.layout(part).boss.is_some() {
+            let round_heads = round_heads(bench);
+            poses.push(pose::over_screws(bench, part, &round_heads));
+        }
+        if bench.layout(part).ears.is_some() {
+            let head = bench.family.hardware.screw_head.clone();
+            let heads = each(bench, &head);
+            poses.push(pose::heads_beside_body(bench, &through, &heads).0);
+        }
+    }
+    poses
+}
+
+/// What is left round each head in its recess.
+fn round_heads(bench: &mut Bench) -> Vec<Estimate> {
+    let head = bench.family.hardware.screw_head.clone();
+    let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
+    each(bench, &head).into_iter().map(|head| (wide.clone() - head) * 0.5).collect()
+}
+
 /// The head in its recess, or on its ear. The screw stands in the body's hole, recess and ear are the
 /// cover's: what the cover can't be moved to comes in between.
 fn head(bench: &mut Bench) {
@@ -60,8 +85,7 @@ fn head(bench: &mut Bench) {
     if bench.layout(PartKind::Cover).boss.is_some() {
         let wide = bench.printed(PartKind::Cover, SizeOf::Recess);
         let deep = bench.printed(PartKind::Cover, SizeOf::RecessDepth);
-        let plays: Vec<Estimate> =
-            each(bench, &head).into_iter().map(|head| (wide.clone() - head) * 0.5).collect();
+        let plays = round_heads(bench);
         let pose = pose::over_screws(bench, PartKind::Cover, &plays);
         let Some((margin, _, others)) = bench.least_likely_of(&pose) else { return };
         let draft = Draft {

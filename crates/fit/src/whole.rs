@@ -2,9 +2,10 @@
 
 use bobbinwright_estimate::{chance_where, variables};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Doubts, Estimate, PartKind};
+use bobbinwright_spec::{Doubts, Estimate, PartKind, TriedWith};
 
 use crate::pose::Pose;
+use crate::tried::{All, Told};
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
 
@@ -47,23 +48,23 @@ impl Fit {
         let worst = self.checks.iter().position(|c| std::ptr::eq(c, first))?;
         let checks: Vec<&Check> = all.into_iter().map(|(_, check)| check).collect();
         // No more than each by itself: draws tell a chance to half a point.
-        let chance = together(&checks, &self.doubts).min(least);
+        let chance = together(&checks, self, position).min(least);
         Some(Whole { position: position.to_owned(), chance, verdict: Verdict::of(chance), worst })
     }
 }
 
 /// The chance that all of the checks hold, the least likely first: of those that may fail by drawing all of them together, as
-/// they share sides, screws and readings.
-fn together(checks: &[&Check], doubts: &Doubts) -> f64 {
+/// they share sides, screws and readings; among those draws in which what was tried comes out as it did.
+fn together(checks: &[&Check], fit: &Fit, position: &str) -> f64 {
     let sum: f64 = checks.iter().map(|c| fails(c)).sum();
     let often = checks.iter().take_while(|c| fails(c) > SELDOM).count();
     // One by itself is what it was said to be.
     if often < 2 || sum < CLEAR || fails(checks[0]) > 1.0 - SELDOM {
         return (1.0 - sum).max(0.0);
     }
-    let question = Question::of(checks, often, doubts);
+    let question = Question::of(checks, often, fit, position);
     let test = question.test();
-    let all_hold = chance_where(&question.inputs(), doubts, |values| Some(test(values)));
+    let all_hold = chance_where(&question.inputs(), &fit.doubts, test);
     (all_hold - question.beside).max(0.0)
 }
 
@@ -74,16 +75,21 @@ fn fails(check: &Check) -> f64 {
 /// Whether all that may fail of a pickup holds.
 pub(crate) struct Question<'c> {
     groups: Vec<Group<'c>>,
+    /// What was tried, and that it comes out so.
+    told: Vec<&'c Told>,
+    given: All<'c>,
     /// How often what is not drawn fails.
     pub beside: f64,
 }
 
 impl<'c> Question<'c> {
     /// That of checks, the least likely first, so many of which are drawn.
-    fn of(checks: &[&'c Check], often: usize, doubts: &Doubts) -> Self {
-        let (groups, beside) = groups(&checks[..often], doubts);
+    fn of(checks: &[&'c Check], often: usize, fit: &'c Fit, position: &str) -> Self {
+        let told: Vec<&Told> = fit.told.iter().filter(|told| told.counts_for(position)).collect();
+        let given = All::of(&told);
+        let (groups, beside) = groups(&checks[..often], given.inputs(), &fit.doubts);
         let beside = beside.iter().chain(&checks[often..]).map(|c| fails(c)).sum();
-        Self { groups, beside }
+        Self { groups, told, given, beside }
     }
 
     /// That of a position.
@@ -91,25 +97,44 @@ impl<'c> Question<'c> {
         let mut checks: Vec<&Check> = fit.checks.iter().filter(|c| c.position == position).collect();
         checks.sort_by(|a, b| a.probability.total_cmp(&b.probability));
         let often = checks.iter().take_while(|c| fails(c) > SELDOM).count();
-        Self::of(&checks, often, &fit.doubts)
+        Self::of(&checks, often, fit, position)
     }
 
     /// What it hangs on.
     pub fn inputs(&self) -> Vec<&Estimate> {
-        self.groups.iter().flat_map(Group::inputs).collect()
+        self.given.inputs().into_iter().chain(self.groups.iter().flat_map(Group::inputs)).collect()
     }
 
-    /// Does all of it hold with drawn values of that?
-    pub fn test(&self) -> Test<'_> {
+    /// Does all of it hold with drawn values of that? None where what was tried would have come out otherwise.
+    pub fn test(&self) -> impl Fn(&[f64]) -> Option<bool> {
+        let comes_so = (self.given.inputs().len(), self.given.test());
         let tests: Vec<_> = self.groups.iter().map(|g| (g.inputs().len(), g.test())).collect();
-        Box::new(move |values| {
-            let mut from = 0;
-            tests.iter().all(|(count, test)| {
+        move |values| {
+            let mut from = comes_so.0;
+            let holds = |(count, test): &(usize, Test)| {
                 let own = &values[from..from + count];
                 from += count;
                 test(own)
-            })
-        })
+            };
+            comes_so.1(&values[..comes_so.0]).then(|| tests.iter().all(holds))
+        }
+    }
+}
+
+impl Question<'_> {
+    /// Was a part of this kind tried with its screws?
+    pub fn is_tried(&self, part: PartKind) -> bool {
+        self.told.iter().any(|t| t.trial.copy.kind == part && t.trial.with == TriedWith::Screws)
+    }
+
+    /// The chance that one of the parts goes where it must, by itself; none where that is not in doubt, or all that is.
+    pub fn chance_of(&self, part: PartKind, doubts: &Doubts) -> Option<f64> {
+        let is_it = |group: &&Group| matches!(group, Group::Placed(of, _) if *of == part);
+        let group = self.groups.iter().find(is_it).filter(|_| self.groups.len() > 1)?;
+        let given = self.given.inputs();
+        let (from, comes_so, goes) = (given.len(), self.given.test(), group.test());
+        let inputs: Vec<&Estimate> = given.into_iter().chain(group.inputs()).collect();
+        Some(chance_where(&inputs, doubts, |v| comes_so(&v[..from]).then(|| goes(&v[from..]))))
     }
 }
 
@@ -123,9 +148,14 @@ enum Group<'c> {
 }
 
 /// Checks in groups, and those that there are no variables left for.
-fn groups<'c>(checks: &[&'c Check], doubts: &Doubts) -> (Vec<Group<'c>>, Vec<&'c Check>) {
+/// beside what was tried.
+fn groups<'c>(
+    checks: &[&'c Check],
+    tried: Vec<&'c Estimate>,
+    doubts: &Doubts,
+) -> (Vec<Group<'c>>, Vec<&'c Check>) {
     let (mut groups, mut beside): (Vec<Group>, _) = (Vec::new(), Vec::new());
-    let mut inputs: Vec<&Estimate> = Vec::new();
+    let mut inputs = tried;
     for check in checks {
         let before = inputs.len();
         inputs.extend(match &check.pose {

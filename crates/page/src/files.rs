@@ -150,7 +150,9 @@ fn wind(built: &Prepared) -> Result<Files, String> {
 }
 
 fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
-    let now = Version::new("the family as it is now", desk.survey.clone()).map_err(|p| in_words(&p))?;
+    let now = "the family as it is now";
+    let now =
+        bench::version(&desk.folder, now, desk.survey.clone(), clock::now()).map_err(|p| in_words(&p))?;
     let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, clock::now());
     let copies = lying.iter().map(|lies| (&lies.copy, lies.source().ok().map(|source| &source.version)));
     if let Some(found) = Changes::of_copies(&copies.collect::<Vec<_>>(), &now) {

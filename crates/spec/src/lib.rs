@@ -60,6 +60,7 @@ mod start;
 mod strings;
 mod survey;
 mod told;
+mod trials;
 mod typed;
 mod wanted;
 mod wish;
@@ -95,6 +96,7 @@ pub use sources::{PrinterFiles, Sources, slug_of};
 pub use start::{Held, Start};
 pub use strings::FanOut;
 pub use survey::{Survey, SurveyedPosition};
+pub use trials::{NewTrial, Trial, TriedWith};
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

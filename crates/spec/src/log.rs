@@ -15,6 +15,7 @@ use crate::prints::{self, Became, Print};
 use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::trials::{self, WrittenTrial};
 use crate::typed;
 
 /// All entries of a log.
@@ -62,6 +63,8 @@ pub enum Matter {
     Printed(Print),
     /// Something became of a part that was printed.
     Became(Became),
+    /// A part that was printed was tried in the body.
+    Tried(WrittenTrial),
     /// An earlier reading does not count any more.
     Withdrawal {
         /// Its number.
@@ -209,13 +212,13 @@ impl Log {
 
     fn entry(&self, node: &Node, known: &Names, noted: &mut Noted) -> Option<Entry> {
         let kind = node.tag.as_deref().unwrap_or_default();
-        if !matches!(kind, "tool" | "reading" | "withdraw" | "printed" | "copy")
+        if !matches!(kind, "tool" | "reading" | "withdraw" | "printed" | "copy" | "tried")
             || !matches!(node.kind, NodeKind::Record(_))
         {
             noted.error(
                 node.span,
                 "this is no entry of a log",
-                "an entry is tool(…), reading(…), printed(…), copy(…) or withdraw(…)",
+                "an entry is tool(…), reading(…), printed(…), copy(…), tried(…) or withdraw(…)",
             );
             return None;
         }
@@ -227,6 +230,10 @@ impl Log {
             "printed" => prints::read_print(&mut record, noted).map(Matter::Printed),
             "copy" => prints::read_state(&mut record, |position, kind| self.prints_of(position, kind), noted)
                 .map(Matter::Became),
+            "tried" => {
+                trials::read_trial(&mut record, |position, kind| self.prints_of(position, kind), noted)
+                    .map(Matter::Tried)
+            }
             _ => self.withdrawal(&mut record, noted),
         };
         record.finish(noted);

@@ -147,23 +147,35 @@ pub(crate) fn read_state(
 ) -> Option<Became> {
     let part = read_part(record, noted);
     let is = record.need("is", "broken", noted).and_then(|n| choice(n, "is", &State::ALL, noted));
+    let number = read_copy(record, part.as_ref(), count, noted)?;
+    let (position, kind) = part?;
+    Some(Became { position, kind, number, state: is? })
+}
+
+/// The number of a copy of a part; `count` is how many of it the log knows before.
+pub(crate) fn read_copy(
+    record: &mut Record,
+    part: Option<&(String, PartKind)>,
+    count: impl Fn(&str, PartKind) -> usize,
+    noted: &mut Noted,
+) -> Option<usize> {
     let node = record.need("copy", "1", noted)?;
     let number = number(node, "copy", noted)?;
     let (position, kind) = part?;
-    let count = count(&position, kind);
+    let count = count(position, *kind);
     if number.fract() != 0.0 || number < 1.0 || number > count as f64 {
         let hint = match count {
             0 => "say first that it was printed: printed(…)".to_owned(),
             count => format!("use 1 to {count}"),
         };
-        let name = part_name(&position, kind);
+        let name = part_name(position, *kind);
         noted.error(node.span, format!("there is no copy {number} of {name} before this entry"), hint);
         return None;
     }
-    Some(Became { position, kind, number: number as usize, state: is? })
+    Some(number as usize)
 }
 
-fn read_part(record: &mut Record, noted: &mut Noted) -> Option<(String, PartKind)> {
+pub(crate) fn read_part(record: &mut Record, noted: &mut Noted) -> Option<(String, PartKind)> {
     let node = record.need("part", "\"neck-cover\"", noted)?;
     let name = text(node, "part", noted)?;
     let part = part_named(&name).map(|(position, kind)| (position.to_owned(), kind));

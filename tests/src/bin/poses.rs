@@ -16,7 +16,7 @@ fn main() {
     let count = count.parse().unwrap_or_else(|e| panic!("{count}: {e}"));
     let mut list = String::new();
     for (family, parts) in crooked_families(count) {
-        let fit = check(&family, std::slice::from_ref(&parts));
+        let fit = check(&family, std::slice::from_ref(&parts), &[]);
         // Ears have recesses, which are another body.
         let lie = fit.lie(&family.positions[0].name).filter(|_| parts.layout.ears.is_none());
         let Some(lie) = lie else { continue };

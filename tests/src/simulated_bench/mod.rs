@@ -11,11 +11,14 @@ mod world;
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::Arc;
 
-use bobbinwright_fit::{Act, Fit, Verdict, check};
+use bobbinwright_fit::{Act, Next, Tried, Verdict, check, check_pieces};
 use bobbinwright_geometry::parts::{PositionParts, layout_of};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Family, PositionQuantity as P, Problem, Quantity, SourceFile};
+use bobbinwright_spec::{
+    Family, PartKind, PositionQuantity as P, Problem, Quantity, SourceFile, Survey, When,
+};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
@@ -23,6 +26,9 @@ use world::World;
 
 /// What a whole pickup is called in the table.
 pub const WHOLE: &str = "the whole pickup";
+
+/// The same of one whose baseplate was tried.
+pub const TRIED: &str = "the same, one part tried";
 
 /// How a caliper errs within what its maker permits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -113,6 +119,8 @@ pub struct Table {
     /// Pickups that were too close to call and had readings proposed: how many, how often these were said to settle it, and
     /// how often they did.
     pub settled: (u32, f64, u32),
+    /// The same of a baseplate that was printed first and tried.
+    pub tried: (u32, f64, u32),
 }
 
 impl fmt::Display for Table {
@@ -144,6 +152,14 @@ impl fmt::Display for Table {
             share(said),
             share(f64::from(did))
         )?;
+        let (proposed, said, did) = self.tried;
+        let share = |of: f64| 100.0 * of / f64::from(proposed.max(1));
+        writeln!(
+            f,
+            "{proposed} had the baseplate proposed to be tried first: {:.0} % were said to be settled by it, {:.0} % were",
+            share(said),
+            share(f64::from(did))
+        )?;
         let accused = 100.0 * f64::from(self.accused) / f64::from(self.builds.max(1));
         writeln!(f, "honest readings called slips in {accused:.2} % of the builds")
     }
@@ -170,6 +186,8 @@ pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
         all.accused += table.accused;
         let (proposed, said, did) = table.settled;
         all.settled = (all.settled.0 + proposed, all.settled.1 + said, all.settled.2 + did);
+        let (proposed, said, did) = table.tried;
+        all.tried = (all.tried.0 + proposed, all.tried.1 + said, all.tried.2 + did);
         for (name, tally) in &table.checks {
             all.checks.entry(name).or_default().add(tally);
         }
@@ -202,8 +220,7 @@ fn family(world: &World, error: CaliperError, rng: &mut ChaCha8Rng) -> Family {
 }
 
 /// Takes the readings that are most likely to settle a pickup that is too close to call, where the bench can.
-fn settle(world: &World, family: &Family, fit: &Fit, error: CaliperError, table: &mut Table) {
-    let next = fit.next();
+fn settle(world: &World, family: &Family, next: &[Next], error: CaliperError, table: &mut Table) {
     let Some(best) = next.iter().find(|next| named(&next.act).is_some()) else { return };
     let names = named(&best.act).unwrap_or_default();
     // As many numbers as the log has entries: the same every time.
@@ -215,8 +232,36 @@ fn settle(world: &World, family: &Family, fit: &Fit, error: CaliperError, table:
     let Ok(layout) = layout_of(&after.positions[0], &after.hardware) else { return };
     let parts = [PositionParts { layout, parts: Vec::new() }];
     let (n, said, did) = table.settled;
-    let is_settled = check(&after, &parts).verdict() != Verdict::TooClose;
+    let is_settled = check(&after, &parts, &[]).verdict() != Verdict::TooClose;
     table.settled = (n + 1, said + best.settles, did + u32::from(is_settled));
+}
+
+/// Prints the baseplate first and tries it in the rout and on its screws; the parts are then judged as they are.
+fn try_baseplate(
+    family: &Family,
+    parts: &[PositionParts],
+    truth: &[(&'static str, f64)],
+    said: f64,
+    table: &mut Table,
+) {
+    let goes = truth.iter().filter(|(name, _)| name.starts_with("baseplate-")).all(|(_, left)| *left >= 0.0);
+    let went = if goes { "goes_in" } else { "jams" };
+    let entries = format!(
+        "printed(on: \"2026-09-02\", part: \"bridge-baseplate\", build: \"00000000\")\n\
+         tried(on: \"2026-09-03\", part: \"bridge-baseplate\", copy: 1, with: screws, it: {went})\n"
+    );
+    let [wanted, log] = [0, 1].map(|i| family.files[i].clone());
+    let log = SourceFile { text: log.text + &entries, ..log };
+    let survey = Survey::read_at("simulated", wanted, log, When::default()).unwrap_or_else(|e| panic!("{e}"));
+    let of = |trial| Tried { trial, parts: Arc::new(parts[0].clone()) };
+    let tried: Vec<Tried> = survey.trials().into_iter().map(of).collect();
+    let after = survey.family().unwrap_or_else(|e| panic!("{e}"));
+    let fit = check_pieces(&after, parts, &[], &tried);
+    let Some(whole) = fit.wholes().first() else { return };
+    let holds = truth.iter().all(|(_, margin)| *margin >= 0.0);
+    table.checks.entry(TRIED).or_default().enter(whole.verdict, whole.chance, holds);
+    let (n, all, did) = table.tried;
+    table.tried = (n + 1, all + said, did + u32::from(whole.verdict != Verdict::TooClose));
 }
 
 /// The quantities that an act reads; none where the bench has no way to do it.
@@ -243,9 +288,13 @@ fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     // A plate that is cut away by its own waists and the like: nothing would be printed.
     let Ok(layout) = layout_of(&family.positions[0], &family.hardware) else { return };
     let parts = [PositionParts { layout, parts: Vec::new() }];
-    let fit = check(&family, &parts);
+    let fit = check(&family, &parts, &[]);
     let truth = world.put_together(&family, &parts[0].layout, &mut rng);
-    settle(&world, &family, &fit, error, table);
+    let next = fit.next();
+    settle(&world, &family, &next, error, table);
+    if let Some(next) = next.iter().find(|next| next.act == Act::Try(PartKind::Baseplate)) {
+        try_baseplate(&family, &parts, &truth, next.settles, table);
+    }
     let is_put_together = |name: &str| truth.iter().any(|(known, _)| *known == name);
     // What is not put together here must be beyond doubt for a pickup to be counted.
     let mut beside = fit.checks.iter().filter(|c| !is_put_together(c.kind.name()));

@@ -13,7 +13,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
-pub(crate) use prints::{Became, Parts, Printed};
+pub(crate) use prints::{Became, Parts, Printed, Tried, With};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
 /// `clap`, `-0.45in` would be an option.
@@ -50,6 +50,7 @@ pub(crate) enum Command {
     Coupon(Coupon),
     Printed(Printed),
     Parts(Parts),
+    Tried(Tried),
     Inspect(Inspect),
     Bench(Bench),
     Want(Want),

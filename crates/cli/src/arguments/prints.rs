@@ -50,6 +50,35 @@ pub(crate) struct Parts {
     pub on: Option<Date>,
 }
 
+/// Enter how it went when a printed cover or baseplate was tried in the body: what went in tells of the body.
+///
+/// A baseplate prints sooner than a cover. When it drops in and takes its screws, the cover of the same outline is surer to.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright tried specs/tidewick neck-baseplate screws")]
+pub(crate) struct Tried {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// Which part, as its file is called.
+    pub part: String,
+    /// With what: it goes into the rout (with its ears, if it has some), or takes all its screws there too.
+    pub with: With,
+    /// It does not: it jams, or a screw does not go down through it.
+    #[arg(long)]
+    pub jams: bool,
+    /// Which copy [default: the one in use].
+    #[arg(long, value_name = "NUMBER")]
+    pub copy: Option<usize>,
+    /// The day it was [default: today].
+    #[arg(long, value_parser = log::day, value_name = "DAY")]
+    pub on: Option<Date>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum With {
+    Rout,
+    Screws,
+}
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Became {
     InUse,

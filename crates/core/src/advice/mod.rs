@@ -227,7 +227,7 @@ fn past_refusal(trial: &Trial, mut family: Family, first: Change) -> Option<Way>
 fn holds(trial: &Trial, way: &Way) -> bool {
     let mut family = trial.prepared.family.clone();
     way.put_in(&mut family, trial.index)
-        && Prepared::new(family).is_ok_and(|with| {
+        && Prepared::with_tried(family, trial.prepared.tried.clone()).is_ok_and(|with| {
             trial.fits(&with.fit.checks) && trial.all_turned(&with.fit.checks) == way.turned
         })
 }

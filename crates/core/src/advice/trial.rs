@@ -42,7 +42,7 @@ impl<'p> Trial<'p> {
         fit::make_snug(&mut family).ok()?;
         let built: Option<Vec<PositionParts>> =
             (0..family.positions.len()).map(|i| self.parts(&family, i)).collect();
-        Some(fit::check(&family, &built?).checks)
+        Some(fit::check(&family, &built?, &self.prepared.tried).checks)
     }
 
     /// The parts of a position: those that there are where nothing changed.

@@ -98,7 +98,7 @@ fn part(position: &PositionParts, kind: PartKind) -> Option<&Part> {
 fn position(bench: &Bench, b: &Prepared, found: &[Option<Difference>]) -> PositionChanges {
     let (name, later) = (bench.name, &b.positions[bench.later]);
     let changed = std::array::from_fn(|k| found[k].as_ref().is_some_and(|d| !d.is_none()));
-    let keeping = keep(&b.family, bench.later, bench.earlier, later, changed);
+    let keeping = keep(&b.family, bench.later, bench.earlier, later, changed, &b.tried);
     let parts = keeping.choices.into_iter().enumerate().filter_map(|(k, choice)| {
         let of = |p: &PositionParts| Some((part(p, choice.kind)?.clone(), p.layout.clone()));
         Some(PartChange {

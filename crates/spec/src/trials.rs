@@ -1,0 +1,203 @@
+//! Entries of a log that say how it went when a printed part was tried in the body.
+//!
+//! A baseplate that drops in and takes its screws tells more of rout and screws than any caliper: whatever their
+//! sizes are, they let that part in. What went in before bounds what goes in now.
+
+use std::collections::HashSet;
+use std::fmt;
+
+use jiff::civil::Date;
+
+use crate::copies::{Copies, Copy};
+use crate::log::{Entry, Log, Matter};
+use crate::part::PartKind;
+use crate::prints::{read_copy, read_part};
+use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::reader::{Noted, Record, choice};
+
+/// What a part was tried with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TriedWith {
+    /// The rout, and with ears their recesses.
+    Rout,
+    /// The screws too, all of them driven into the body through its holes.
+    Screws,
+}
+
+impl TriedWith {
+    /// The words used in logs.
+    pub const ALL: [(&'static str, TriedWith); 2] =
+        [("rout", TriedWith::Rout), ("screws", TriedWith::Screws)];
+
+    /// The word used in logs.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, with)| *with == self).map_or("", |(word, _)| word)
+    }
+}
+
+/// How it went.
+const WENT: [(&str, bool); 2] = [("goes_in", true), ("jams", false)];
+
+/// A part was tried, to be entered.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewTrial {
+    /// The day.
+    pub on: Date,
+    /// What its file is called.
+    pub part: String,
+    /// Which copy.
+    pub copy: usize,
+    /// With what.
+    pub with: TriedWith,
+    /// Did it go in?
+    pub goes_in: bool,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewTrial {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let with = self.with.word();
+        let went = WENT.iter().find(|(_, goes_in)| *goes_in == self.goes_in).map_or("", |(word, _)| word);
+        let Self { on, part, copy, .. } = self;
+        write!(f, "tried(on: \"{on}\", part: {part:?}, copy: {copy}, with: {with}, it: {went})")
+    }
+}
+
+/// `tried(…)`, as it was read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrittenTrial {
+    position: String,
+    kind: PartKind,
+    number: usize,
+    with: TriedWith,
+    goes_in: bool,
+}
+
+/// Reads `tried(…)`; `count` is how many copies of a part the log knows before it.
+pub(crate) fn read_trial(
+    record: &mut Record,
+    count: impl Fn(&str, PartKind) -> usize,
+    noted: &mut Noted,
+) -> Option<WrittenTrial> {
+    let span = record.span();
+    let part = read_part(record, noted);
+    let with = record.need("with", "screws", noted).and_then(|n| choice(n, "with", &TriedWith::ALL, noted));
+    let goes_in = record.need("it", "goes_in", noted).and_then(|n| choice(n, "it", &WENT, noted));
+    let number = read_copy(record, part.as_ref(), count, noted);
+    let (position, kind) = part?;
+    if !matches!(kind, PartKind::Cover | PartKind::Baseplate) {
+        let hint = "what a plate of the bobbin goes into is another printed part: read its sizes instead";
+        noted.error(span, "only covers and baseplates are tried in the body", hint);
+        return None;
+    }
+    Some(WrittenTrial { position, kind, number: number?, with: with?, goes_in: goes_in? })
+}
+
+/// A copy that was tried, and how it went.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trial {
+    /// The copy.
+    pub copy: Copy,
+    /// With what.
+    pub with: TriedWith,
+    /// Did it go in?
+    pub goes_in: bool,
+    /// The day.
+    pub on: Date,
+    /// The entry that says so.
+    pub entry: usize,
+    /// What was read of its sizes is what it was when it was tried.
+    pub is_as_read: bool,
+}
+
+/// `neck-baseplate, copy 1, went in and took its screws`.
+impl fmt::Display for Trial {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let how = match (self.with, self.goes_in) {
+            (TriedWith::Rout, true) => "went into the rout",
+            (TriedWith::Rout, false) => "did not go into the rout",
+            (TriedWith::Screws, true) => "went in and took its screws",
+            (TriedWith::Screws, false) => "did not take its screws",
+        };
+        write!(f, "{}, {how}", self.copy)
+    }
+}
+
+/// The trials that count: of a body that was not worked on since, and of each copy what was not found otherwise later.
+pub(crate) fn trials(log: &Log) -> Vec<Trial> {
+    let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+    let copies = Copies::of(log).into_all();
+    let mut all: Vec<Trial> = Vec::new();
+    for entry in log.entries.iter().filter(|e| !withdrawn.contains(&e.number)) {
+        match &entry.matter {
+            Matter::Tried(tried) => {
+                let is_it = |c: &&Copy| {
+                    (&c.position, c.kind, c.number) == (&tried.position, tried.kind, tried.number)
+                };
+                let Some(copy) = copies.iter().find(is_it) else { continue };
+                all.retain(|t| t.copy.entry != copy.entry || !contradicts(t, tried));
+                all.push(Trial {
+                    copy: copy.clone(),
+                    with: tried.with,
+                    goes_in: tried.goes_in,
+                    on: entry.on,
+                    entry: entry.number,
+                    is_as_read: copy.is_current,
+                });
+            }
+            Matter::Reading(reading) if reading.afresh => worked_on(&mut all, entry, &reading.quantity),
+            _ => {}
+        }
+    }
+    all
+}
+
+/// Something was read afresh: trials with it do not count any more if it is the body, and are of other sizes than were read
+/// if it is the part.
+fn worked_on(all: &mut Vec<Trial>, entry: &Entry, quantity: &Quantity) {
+    match quantity {
+        Quantity::At(position, of) if is_of_body(*of) => all.retain(|t| t.copy.position != *position),
+        Quantity::Piece(position, size) => {
+            for trial in all.iter_mut().filter(|t| (&t.copy.position, t.copy.kind) == (position, size.part)) {
+                trial.is_as_read &= trial.entry > entry.number;
+            }
+        }
+        _ => {}
+    }
+}
+
+/// What a cover or baseplate goes into.
+fn is_of_body(of: P) -> bool {
+    match of {
+        P::RoutLength
+        | P::RoutWidth
+        | P::Diagonal(_)
+        | P::RoutCornerRadius
+        | P::ScrewPitch
+        | P::ScrewPair(..)
+        | P::ScrewHole
+        | P::ScrewSide(..)
+        | P::EarLength
+        | P::EarWidth
+        | P::EarCornerRadius
+        | P::EarSide(..) => true,
+        P::RoutDepth
+        | P::EarDepth
+        | P::ChannelOffset
+        | P::StringPair(..)
+        | P::BassSide
+        | P::TrebleSide
+        | P::StringHeight(_)
+        | P::BridgeDistance => false,
+    }
+}
+
+/// Can't both be true of one copy? What takes its screws is in the rout.
+fn contradicts(one: &Trial, other: &WrittenTrial) -> bool {
+    let (goes, jams) = match (one.goes_in, other.goes_in) {
+        (true, false) => (one.with, other.with),
+        (false, true) => (other.with, one.with),
+        _ => return one.with == other.with,
+    };
+    jams <= goes
+}
