@@ -6,7 +6,7 @@ use std::fs;
 use std::io::Write;
 use std::path::PathBuf;
 
-use bobbinwright_page::Secret;
+use bobbinwright_serve::Secret;
 
 /// What an address is made of.
 pub(crate) struct Address {

@@ -3,7 +3,8 @@
 use std::net::{IpAddr, SocketAddr, TcpListener, UdpSocket};
 use std::path::Path;
 
-use bobbinwright_page::{Secret, Serving, Shelf, serve};
+use bobbinwright_page::Shelf;
+use bobbinwright_serve::{Secret, Serving, serve};
 use bobbinwright_spec::{FAMILY_FILE, Folder};
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;

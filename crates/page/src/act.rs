@@ -3,8 +3,6 @@
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
 
-use bobbinwright_clock as clock;
-
 use bobbinwright_spec::{
     Book, Entered, Figure, Folder, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, Unit, enter,
     tried, withdraw,
@@ -13,6 +11,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use crate::copies::not_entered;
+use crate::day::Day;
 use crate::desk::Desk;
 use crate::say::{in_words, not_said, sentence};
 use crate::{fit, state};
@@ -50,7 +49,7 @@ pub(crate) struct Taken {
 }
 
 impl Typed {
-    fn said(&self) -> Result<Say, String> {
+    fn said(&self, day: Day) -> Result<Say, String> {
         let unit = if self.unit == "in" { Unit::Inch } else { Unit::Mm };
         let figure = |text: &str| Figure::typed(text, unit).map_err(|why| format!("{text}: {why}"));
         let some = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
@@ -67,7 +66,7 @@ impl Typed {
             with: some(&self.with),
             spot: some(&self.spot),
             afresh: self.afresh,
-            on: self.on.parse().unwrap_or_else(|_| clock::today()),
+            on: self.on.parse().unwrap_or(day.today),
         })
     }
 
@@ -100,46 +99,46 @@ fn pieces(line: &str) -> Vec<String> {
 }
 
 /// What an entry would make of the family; nothing is written.
-pub(crate) fn try_reading(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (entry, quantity) = typed.said()?.entry(&desk.survey).map_err(|not| not_said(&not))?;
-    let after = tried(&desk.survey, &entry, clock::now()).map_err(|p| in_words(&p))?;
+pub(crate) fn try_reading(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String> {
+    let (entry, quantity) = typed.said(day)?.entry(&desk.survey).map_err(|not| not_said(&not))?;
+    let after = tried(&desk.survey, &entry, day.when).map_err(|p| in_words(&p))?;
     let known = &desk.survey.problems.all;
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
-    let after = Desk::of(&desk.folder, after);
+    let after = Desk::of(&desk.folder, after, day);
     let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
     Ok(json!({ "quantity": stands, "fit": fit::all(&after, fit::Asked::WhileTyping), "news": news }))
 }
 
 /// Enters a reading, once.
-pub(crate) fn read(folder: &Folder, typed: &Typed, taken: &Taken) -> Result<Value, String> {
+pub(crate) fn read(folder: &Folder, typed: &Typed, taken: &Taken, day: Day) -> Result<Value, String> {
     // One after the other: who asks for the same waits for its answer.
     let mut answers = taken.answers.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some(answer) = answers.get(&typed.id).filter(|_| !typed.id.is_empty()) {
         return Ok(answer.clone());
     }
-    let answer = enter_one(folder, typed)?;
+    let answer = enter_one(folder, typed, day)?;
     if !typed.id.is_empty() {
         answers.insert(typed.id.clone(), answer.clone());
     }
     Ok(answer)
 }
 
-fn enter_one(folder: &Folder, typed: &Typed) -> Result<Value, String> {
-    let said = typed.said()?;
+fn enter_one(folder: &Folder, typed: &Typed, day: Day) -> Result<Value, String> {
+    let said = typed.said(day)?;
     if typed.again
-        && let Some(entered) = entered_already(folder, &said, typed.known)
+        && let Some(entered) = entered_already(folder, &said, typed.known, day)
     {
         return Ok(entered);
     }
-    let entered = enter(folder, clock::now(), |book: &Survey| {
+    let entered = enter(folder, day.when, |book: &Survey| {
         said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
     });
     told(entered)
 }
 
 /// The entry that a reading made whose answer did not reach the page; none where it made none.
-fn entered_already(folder: &Folder, said: &Say, known: usize) -> Option<Value> {
-    let survey = Survey::load_at(folder, clock::now()).ok()?;
+fn entered_already(folder: &Folder, said: &Say, known: usize, day: Day) -> Option<Value> {
+    let survey = Survey::load_at(folder, day.when).ok()?;
     let (text, _) = said.entry(&survey).ok()?;
     let line = survey.lines().into_iter().find(|line| line.number > known && line.text == text)?;
     Some(json!({ "entry": line.number, "text": line.text, "news": [] }))
@@ -153,10 +152,10 @@ pub(crate) struct Withdrawn {
 }
 
 /// Withdraws an entry, by another one.
-pub(crate) fn take_back(folder: &Folder, withdrawn: &Withdrawn) -> Result<Value, String> {
+pub(crate) fn take_back(folder: &Folder, withdrawn: &Withdrawn, day: Day) -> Result<Value, String> {
     let why = if withdrawn.why.trim().is_empty() { "misread" } else { withdrawn.why.trim() };
-    let withdrawal = NewWithdrawal { on: clock::today(), entry: withdrawn.entry, why: why.to_owned() };
-    told(withdraw::<Survey>(folder, clock::now(), &withdrawal))
+    let withdrawal = NewWithdrawal { on: day.today, entry: withdrawn.entry, why: why.to_owned() };
+    told(withdraw::<Survey>(folder, day.when, &withdrawal))
 }
 
 fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {

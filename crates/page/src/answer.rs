@@ -1,24 +1,27 @@
 //! What a browser is answered.
 
 use bobbinwright_words::without_numbers;
-use hyper::StatusCode;
+use http::StatusCode;
 use serde::Serialize;
 
 /// An answer: a status, what kind of bytes, and the bytes.
-pub(crate) struct Answer {
+pub struct Answer {
+    /// As HTTP has them.
     pub status: StatusCode,
+    /// The media type.
     pub kind: &'static str,
+    /// What it says.
     pub bytes: Vec<u8>,
     /// The name under which a browser keeps it, when it is to be kept.
     pub keep_as: Option<String>,
 }
 
 impl Answer {
-    pub fn of(kind: &'static str, bytes: impl Into<Vec<u8>>) -> Self {
+    pub(crate) fn of(kind: &'static str, bytes: impl Into<Vec<u8>>) -> Self {
         Self { status: StatusCode::OK, kind, bytes: bytes.into(), keep_as: None }
     }
 
-    pub fn json(value: &impl Serialize) -> Self {
+    pub(crate) fn json(value: &impl Serialize) -> Self {
         match serde_json::to_vec(value) {
             Ok(bytes) => Self::of("application/json", bytes),
             Err(e) => Self::refused(StatusCode::INTERNAL_SERVER_ERROR, &e.to_string()),
@@ -31,11 +34,11 @@ impl Answer {
         Self { status, kind: "application/json", bytes, keep_as: None }
     }
 
-    pub fn not_here() -> Self {
+    pub(crate) fn not_here() -> Self {
         Self::refused(StatusCode::NOT_FOUND, "there is no such thing here")
     }
 
-    pub fn kept_as(mut self, name: &str) -> Self {
+    pub(crate) fn kept_as(mut self, name: &str) -> Self {
         self.keep_as = Some(name.to_owned());
         self
     }

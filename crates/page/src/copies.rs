@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use bobbinwright_clock as clock;
 use bobbinwright_export::bench::{NotNoted, entered_already, note_printed};
 use bobbinwright_export::manifest;
 use bobbinwright_spec::{Folder, NewState, NotEntered, State, Survey, enter};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
+use crate::day::Day;
 use crate::desk::Desk;
 use crate::files::{Maker, What};
 use crate::say::{in_words, not_said};
@@ -25,24 +25,29 @@ pub(crate) struct Printed {
 }
 
 /// Enters that parts went on the printer, drawn as the page hands them out now.
-pub(crate) fn printed(desk: &Desk, maker: &Maker, out: &Path, said: &Printed) -> Result<Value, String> {
+pub(crate) fn printed(
+    desk: &Desk,
+    maker: &Maker,
+    out: &Path,
+    said: &Printed,
+    day: Day,
+) -> Result<Value, String> {
     if said.rev != desk.rev {
         return Err("The files were changed meanwhile, and parts may be drawn otherwise now; nothing was entered. Look at what is there, and say it again.".into());
     }
     if said.parts.is_empty() {
         return Err("Say which parts: tick them.".into());
     }
-    let made = maker.of(What::Print, desk, out)?;
+    let made = maker.of(What::Print, desk, out, day)?;
     let found = made.files.iter().find(|(name, _)| name == manifest::FILE);
     let manifest = found.and_then(|(_, bytes)| std::str::from_utf8(bytes).ok()).unwrap_or_default();
-    if let (false, Some(copy)) =
-        (said.again, entered_already(&desk.survey, manifest, &said.parts, clock::today()))
+    if let (false, Some(copy)) = (said.again, entered_already(&desk.survey, manifest, &said.parts, day.today))
     {
         return Err(format!(
             "{copy} is in the log already, printed today from the same build. If this is another print, press once more."
         ));
     }
-    match note_printed(&desk.folder, manifest, &said.parts, clock::today(), clock::now()) {
+    match note_printed(&desk.folder, manifest, &said.parts, day.today, day.when) {
         Ok(entered) => {
             let before = entered.before.entries;
             let new = entered.after.copies().into_iter().filter(|copy| copy.entry > before);
@@ -62,11 +67,11 @@ pub(crate) struct Became {
 }
 
 /// Enters what became of a copy.
-pub(crate) fn became(folder: &Folder, said: &Became) -> Result<Value, String> {
+pub(crate) fn became(folder: &Folder, said: &Became, day: Day) -> Result<Value, String> {
     let found = State::ALL.iter().find(|(word, _)| *word == said.state);
     let (_, state) = found.ok_or("a part is in_use, spare, broken or built_in")?;
-    let new = NewState { on: clock::today(), part: said.part.clone(), copy: said.copy, state: *state };
-    match enter(folder, clock::now(), |_: &Survey| Ok((new.to_string(), None))) {
+    let new = NewState { on: day.today, part: said.part.clone(), copy: said.copy, state: *state };
+    match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),
     }

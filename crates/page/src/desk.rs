@@ -1,6 +1,5 @@
 //! A family as it is on the disk now, read and built once for as long as its files stay as they are.
 
-use bobbinwright_clock as clock;
 use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -9,6 +8,8 @@ use bobbinwright_core::Prepared;
 use bobbinwright_export::bench;
 use bobbinwright_install::sha256;
 use bobbinwright_spec::{Folder, Problems, SourceFile, Survey};
+
+use crate::day::Day;
 
 /// A family, read; and built where it can be.
 pub(crate) struct Desk {
@@ -22,10 +23,10 @@ pub(crate) struct Desk {
 
 impl Desk {
     /// From what was read.
-    pub fn of(folder: &Folder, survey: Survey) -> Self {
+    pub fn of(folder: &Folder, survey: Survey, day: Day) -> Self {
         let rev = rev(&survey.problems.files);
         let complete = !survey.problems.has_errors() && survey.missing().next().is_none();
-        let prepared = complete.then(|| bench::prepared(folder, &survey, clock::now()));
+        let prepared = complete.then(|| bench::prepared(folder, &survey, day.when));
         Self { folder: folder.clone(), survey, prepared, rev }
     }
 
@@ -51,14 +52,14 @@ const MOST: usize = 8;
 
 impl Desks {
     /// A family as it is now.
-    pub fn at(&self, folder: &Folder) -> Result<Arc<Desk>, Problems> {
-        let survey = Survey::load_at(folder, clock::now())?;
+    pub fn at(&self, folder: &Folder, day: Day) -> Result<Arc<Desk>, Problems> {
+        let survey = Survey::load_at(folder, day.when)?;
         let now = rev(&survey.problems.files);
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(desk) = kept.get(folder.path()).filter(|d| d.rev == now) {
             return Ok(desk.clone());
         }
-        let desk = Arc::new(Desk::of(folder, survey));
+        let desk = Arc::new(Desk::of(folder, survey, day));
         if kept.len() >= MOST {
             kept.clear();
         }

@@ -1,6 +1,5 @@
 //! Files of a family, made when somebody asks for them and kept as long as the family stays as it is.
 
-use bobbinwright_clock as clock;
 use std::collections::HashMap;
 use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
@@ -18,6 +17,7 @@ use bobbinwright_spec::{Book, Survey, When, capitalised};
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
 
+use crate::day::Day;
 use crate::desk::Desk;
 use crate::say::in_words;
 
@@ -63,7 +63,7 @@ pub(crate) struct Maker {
 
 impl Maker {
     /// The files of a kind; made if they are not there yet.
-    pub fn of(&self, what: What, desk: &Desk, out: &Path) -> Result<Arc<Made>, String> {
+    pub fn of(&self, what: What, desk: &Desk, out: &Path, day: Day) -> Result<Arc<Made>, String> {
         let key = (desk.folder.path().to_owned(), what);
         // What is compared with is another folder's and may change by itself.
         if what != What::Versions {
@@ -72,7 +72,7 @@ impl Maker {
                 return Ok(made.clone());
             }
         }
-        let (files, words) = make(what, desk, out)?;
+        let (files, words) = make(what, desk, out, day)?;
         let made = Arc::new(Made { rev: desk.rev.clone(), files, words });
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         kept.retain(|(folder, _), _| folder == desk.folder.path());
@@ -83,7 +83,7 @@ impl Maker {
 
 type Files = (Vec<(String, Vec<u8>)>, Value);
 
-fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
+fn make(what: What, desk: &Desk, out: &Path, day: Day) -> Result<Files, String> {
     if what == What::Sheet {
         return sheets(desk);
     }
@@ -101,7 +101,7 @@ fn make(what: What, desk: &Desk, out: &Path) -> Result<Files, String> {
             Ok((files, list))
         }
         What::Wind => wind(built),
-        What::Versions => versions(desk, built, out),
+        What::Versions => versions(desk, built, out, day),
     }
 }
 
@@ -149,11 +149,10 @@ fn wind(built: &Prepared) -> Result<Files, String> {
     Ok((files, json!({ "positions": words, "together": together })))
 }
 
-fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> {
+fn versions(desk: &Desk, built: &Prepared, out: &Path, day: Day) -> Result<Files, String> {
     let now = "the family as it is now";
-    let now =
-        bench::version(&desk.folder, now, desk.survey.clone(), clock::now()).map_err(|p| in_words(&p))?;
-    let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, clock::now());
+    let now = bench::version(&desk.folder, now, desk.survey.clone(), day.when).map_err(|p| in_words(&p))?;
+    let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, day.when);
     let copies = lying.iter().map(|lies| (&lies.copy, lies.source().ok().map(|source| &source.version)));
     if let Some(found) = Changes::of_copies(&copies.collect::<Vec<_>>(), &now) {
         let unknown = lying.iter().filter_map(|lies| Some((&lies.copy, lies.source().err()?)));
@@ -179,7 +178,7 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path) -> Result<Files, String> 
         };
         capitalised(&format!("{e}{hint}."))
     })?;
-    let when = When { as_of: earlier.as_of, ..clock::now() };
+    let when = When { as_of: earlier.as_of, ..day.when };
     let folder = file.parent().unwrap_or(out).display().to_string();
     let before = Survey::read(&earlier.slug, earlier.sources.clone(), when);
     let before = before.and_then(|survey| Version::new(format!("the build in {folder}"), survey));

@@ -1,6 +1,5 @@
 //! Which request is for what.
 
-use bobbinwright_clock as clock;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -10,7 +9,7 @@ use bobbinwright_spec::{
     Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, Side, SourceFile, Start,
     Survey,
 };
-use hyper::{Method, StatusCode};
+use http::{Method, StatusCode};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -18,28 +17,36 @@ use serde_json::{Value, json};
 use crate::act;
 use crate::answer::Answer;
 use crate::copies;
+use crate::day::Day;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
 use crate::shelf::Shelf;
-use crate::{fit, state, web, wishes};
+use crate::{fit, state, wishes};
 
 /// Everything that answers need.
-pub(crate) struct Bench {
-    pub shelf: Shelf,
+pub struct Bench {
+    shelf: Shelf,
     desks: Desks,
     maker: Maker,
     taken: act::Taken,
 }
 
-/// A request, taken apart: its path after the secret.
-pub(crate) struct Asked<'a> {
+/// A request, taken apart.
+pub struct Asked<'a> {
+    /// `GET` looks, anything else does something.
     pub method: &'a Method,
+    /// Without a slash before it: `of/skiff/state`.
     pub path: &'a str,
+    /// What stands behind its question mark.
     pub query: &'a str,
+    /// What is typed, as JSON.
     pub body: &'a [u8],
+    /// When it is asked.
+    pub day: Day,
 }
 
 impl Bench {
+    /// The families of a shelf.
     pub fn new(shelf: Shelf) -> Self {
         Self { shelf, desks: Desks::default(), maker: Maker::default(), taken: act::Taken::default() }
     }
@@ -49,27 +56,21 @@ impl Bench {
         let parts: Vec<&str> = asked.path.split('/').collect();
         let get = asked.method == Method::GET || asked.method == Method::HEAD;
         match parts[..] {
-            [""] if get => own("index.html"),
-            ["web", ..] if get => own(asked.path.trim_start_matches("web/")),
-            ["families"] if get => Answer::json(&self.families()),
-            ["new"] if !get => done(parsed(asked.body).and_then(|start| self.start(&start))),
+            ["families"] if get => Answer::json(&self.families(asked.day)),
+            ["new"] if !get => done(parsed(asked.body).and_then(|start| self.start(&start, asked.day))),
             ["of", id, ref rest @ ..] => {
                 let Some(folder) = decoded(id).and_then(|id| self.shelf.folder(&id)) else {
                     return Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more");
                 };
-                if get {
-                    self.shown(&folder, id, rest, asked.query)
-                } else {
-                    self.acted(&folder, rest, asked.body)
-                }
+                if get { self.shown(&folder, id, rest, asked) } else { self.acted(&folder, rest, asked) }
             }
             _ => Answer::not_here(),
         }
     }
 
-    fn families(&self) -> Value {
+    fn families(&self, day: Day) -> Value {
         let one = |s: &crate::shelf::Standing| {
-            let title = Survey::load_at(&s.folder, clock::now()).map(|survey| survey.title).ok();
+            let title = Survey::load_at(&s.folder, day.when).map(|survey| survey.title).ok();
             json!({ "id": s.id, "title": title, "folder": s.folder.path().display().to_string() })
         };
         let all: Vec<Value> = self.shelf.standing().iter().map(one).collect();
@@ -77,8 +78,9 @@ impl Bench {
     }
 
     /// What is to be seen of a family.
-    fn shown(&self, folder: &Folder, id: &str, rest: &[&str], query: &str) -> Answer {
-        let desk = match self.desks.at(folder) {
+    fn shown(&self, folder: &Folder, id: &str, rest: &[&str], asked: &Asked) -> Answer {
+        let (query, day) = (asked.query, asked.day);
+        let desk = match self.desks.at(folder, day) {
             Ok(desk) => desk,
             Err(problems) => return unreadable(id, &problems),
         };
@@ -98,7 +100,7 @@ impl Bench {
                 fit::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
             }
             ["made", what] => match What::named(what) {
-                Some(what) => self.made(what, &desk, |made| {
+                Some(what) => self.made(what, &desk, day, |made| {
                     let names: Vec<Value> =
                         made.files.iter().map(|(name, bytes)| json!([name, bytes.len()])).collect();
                     Answer::json(&json!({ "files": names, "words": made.words }))
@@ -106,55 +108,58 @@ impl Bench {
                 None => Answer::not_here(),
             },
             ["file", what, name] => match (What::named(what), decoded(name)) {
-                (Some(what), Some(name)) => self.made(what, &desk, |made| file(&desk, &made.files, &name)),
+                (Some(what), Some(name)) => {
+                    self.made(what, &desk, day, |made| file(&desk, &made.files, &name))
+                }
                 _ => Answer::not_here(),
             },
             _ => Answer::not_here(),
         }
     }
 
-    fn made(&self, what: What, desk: &Desk, show: impl FnOnce(&files::Made) -> Answer) -> Answer {
-        match self.maker.of(what, desk, &self.shelf.out) {
+    fn made(&self, what: What, desk: &Desk, day: Day, show: impl FnOnce(&files::Made) -> Answer) -> Answer {
+        match self.maker.of(what, desk, &self.shelf.out, day) {
             Ok(made) => show(&made),
             Err(why) => Answer::refused(StatusCode::CONFLICT, &why),
         }
     }
 
     /// What is done to a family.
-    fn acted(&self, folder: &Folder, rest: &[&str], body: &[u8]) -> Answer {
-        let desk =
-            || -> Result<Arc<Desk>, String> { self.desks.at(folder).map_err(|p| crate::say::in_words(&p)) };
+    fn acted(&self, folder: &Folder, rest: &[&str], asked: &Asked) -> Answer {
+        let (body, day) = (asked.body, asked.day);
+        let desk = || -> Result<Arc<Desk>, String> {
+            self.desks.at(folder, day).map_err(|p| crate::say::in_words(&p))
+        };
         if let ["tryscene"] = *rest {
-            let bytes = parsed(body).and_then(|typed| wishes::try_scene(&*desk()?, &typed));
+            let bytes = parsed(body).and_then(|typed| wishes::try_scene(&*desk()?, &typed, day));
             return match bytes {
                 Ok(bytes) => Answer::of("application/octet-stream", bytes),
                 Err(why) => Answer::refused(StatusCode::UNPROCESSABLE_ENTITY, &why),
             };
         }
         done(match *rest {
-            ["try"] => parsed(body).and_then(|typed| act::try_reading(&*desk()?, &typed)),
+            ["try"] => parsed(body).and_then(|typed| act::try_reading(&*desk()?, &typed, day)),
             ["read"] => match parsed::<act::Typed>(body) {
                 Ok(typed) if typed.is_elsewhere(folder) => {
                     let why = format!("this is {}, and the reading is of {}", folder.home(), typed.home());
                     return Answer::refused(StatusCode::MISDIRECTED_REQUEST, &why);
                 }
-                typed => typed.and_then(|typed| act::read(folder, &typed, &self.taken)),
+                typed => typed.and_then(|typed| act::read(folder, &typed, &self.taken, day)),
             },
-            ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed)),
-            ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed)),
-            ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed)),
+            ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed, day)),
+            ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed, day)),
+            ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed, day)),
             ["undo"] => wishes::take_back(folder),
-            ["printed"] => {
-                parsed(body).and_then(|said| copies::printed(&*desk()?, &self.maker, &self.shelf.out, &said))
-            }
-            ["became"] => parsed(body).and_then(|said| copies::became(folder, &said)),
+            ["printed"] => parsed(body)
+                .and_then(|said| copies::printed(&*desk()?, &self.maker, &self.shelf.out, &said, day)),
+            ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
             ["build"] => desk().and_then(|desk| files::build(&desk, &self.shelf.out)),
             _ => return Answer::not_here(),
         })
     }
 
     /// Starts a family, as the program's `new` does.
-    fn start(&self, new: &New) -> Result<Value, String> {
+    fn start(&self, new: &New, day: Day) -> Result<Value, String> {
         let room = self.shelf.room().ok_or("this page is of one family")?;
         let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-' || c == '_';
         if new.folder.is_empty() || new.folder.len() > 40 || !new.folder.chars().all(plain) {
@@ -176,11 +181,11 @@ impl Bench {
             step: step.length(),
             limit: limit.length(),
             unit: step.unit,
-            on: clock::today(),
+            on: day.today,
         };
         let text = |name: &str, text: String| SourceFile { name: name.to_owned(), text };
         let (wanted, readings) = (text(FAMILY_FILE, start.family()), text(READINGS_FILE, start.readings()));
-        match Survey::read_at(&new.folder, wanted.clone(), readings.clone(), clock::now()) {
+        match Survey::read_at(&new.folder, wanted.clone(), readings.clone(), day.when) {
             Ok(survey) if !survey.problems.has_errors() => {}
             Ok(Survey { problems, .. }) | Err(problems) => return Err(crate::say::in_words(&problems)),
         }
@@ -191,10 +196,10 @@ impl Bench {
     }
 
     /// The files that a family is read from, to see whether they change.
-    pub fn watched(&self, id: &str) -> Option<Vec<PathBuf>> {
+    pub fn watched(&self, id: &str, day: Day) -> Option<Vec<PathBuf>> {
         let folder = self.shelf.folder(&decoded(id)?)?;
         let mut files = [FAMILY_FILE, READINGS_FILE].map(|name| folder.path().join(name)).to_vec();
-        if let Ok(desk) = self.desks.at(&folder) {
+        if let Ok(desk) = self.desks.at(&folder, day) {
             files.extend(desk.survey.problems.files.iter().map(|f| PathBuf::from(&f.name)));
         }
         files.sort();
@@ -248,10 +253,6 @@ impl New {
         };
         self.ears.split(',').map(side).collect::<Result<_, _>>().map(Held::Ears)
     }
-}
-
-fn own(name: &str) -> Answer {
-    web::file(name).map_or_else(Answer::not_here, |(kind, text)| Answer::of(kind, text))
 }
 
 fn file(desk: &Desk, files: &[(String, Vec<u8>)], name: &str) -> Answer {

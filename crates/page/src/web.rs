@@ -1,7 +1,8 @@
 //! The page's own files, in the program itself: nothing is fetched from anywhere.
 
-/// A file of the page: its kind and its text.
-pub(crate) fn file(name: &str) -> Option<(&'static str, &'static str)> {
+/// A file of the page by the path that a page names it with, without a slash before it: its kind and its text.
+pub fn file(path: &str) -> Option<(&'static str, &'static str)> {
+    let name = if path.is_empty() { "index.html" } else { path.strip_prefix("web/")? };
     macro_rules! web {
         ($kind:literal: $($name:literal),* $(,)?) => {
             match name {

@@ -1,6 +1,5 @@
 //! What is wanted: every value with where it comes from, its bounds as they are now, and how it is changed.
 
-use bobbinwright_clock as clock;
 use bobbinwright_core::want::{NotWanted, Wanting, said};
 use bobbinwright_export::CHORD;
 use bobbinwright_export::scene::scene;
@@ -10,6 +9,7 @@ use bobbinwright_spec::{Folder, Wish, WishKind, parameter, wish, wishes};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
+use crate::day::Day;
 use crate::desk::Desk;
 use crate::fit;
 use crate::say::{in_words, sentence};
@@ -78,30 +78,28 @@ impl Typed {
 }
 
 /// What a value would make of the family; nothing is written.
-pub(crate) fn try_value(desk: &Desk, typed: &Typed) -> Result<Value, String> {
-    let (_, survey) =
-        typed.wanting()?.tried(&desk.folder, &desk.survey, clock::now()).map_err(|e| words(&e))?;
-    let after = Desk::of(&desk.folder, survey);
+pub(crate) fn try_value(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String> {
+    let (_, survey) = typed.wanting()?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
+    let after = Desk::of(&desk.folder, survey, day);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": fit::all(&after, fit::Asked::WhileTyping), "refused": refused }))
 }
 
 /// The parts as they would be with a value.
-pub(crate) fn try_scene(desk: &Desk, typed: &Typed) -> Result<Vec<u8>, String> {
-    let (_, survey) =
-        typed.wanting()?.tried(&desk.folder, &desk.survey, clock::now()).map_err(|e| words(&e))?;
-    let after = Desk::of(&desk.folder, survey);
+pub(crate) fn try_scene(desk: &Desk, typed: &Typed, day: Day) -> Result<Vec<u8>, String> {
+    let (_, survey) = typed.wanting()?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
+    let after = Desk::of(&desk.folder, survey, day);
     let built = after.built().ok_or("there are no parts to look at")?;
     scene(built, CHORD).map_err(|e| e.to_string())
 }
 
 /// Writes a value into the family's file. Parts that can't be made with it keep it from being written, unless that is
 /// asked for.
-pub(crate) fn set(desk: &Desk, typed: &Typed) -> Result<Value, String> {
+pub(crate) fn set(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String> {
     if typed.rev != desk.rev {
         return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
     }
-    match typed.wanting()?.set(&desk.folder, &desk.survey, clock::now(), typed.anyway) {
+    match typed.wanting()?.set(&desk.folder, &desk.survey, day.when, typed.anyway) {
         Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Ok(json!({ "refused": in_words(&problems) })),
         Err(e) => Err(words(&e)),

@@ -10,7 +10,8 @@ use std::sync::mpsc::channel;
 use std::time::Duration;
 
 use bobbinwright_folder::Folder;
-use bobbinwright_page::{Secret, Serving, Shelf, serve};
+use bobbinwright_page::Shelf;
+use bobbinwright_serve::{Secret, Serving, serve};
 use libfuzzer_sys::fuzz_target;
 
 struct Served {

@@ -17,10 +17,10 @@ use hyper_util::rt::{TokioIo, TokioTimer};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::task::AbortHandle;
 
-use crate::answer::Answer;
+use bobbinwright_clock as clock;
+use bobbinwright_page::{Answer, Asked, Bench, Day, Shelf, file};
+
 use crate::guard::{Secret, is_own_host, is_own_origin};
-use crate::route::{Asked, Bench};
-use crate::shelf::Shelf;
 
 /// Nothing that a page sends is larger.
 const LARGEST_BODY: usize = 64 << 10;
@@ -132,10 +132,13 @@ async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -
         return plain(Answer::refused(StatusCode::FORBIDDEN, "another page asked for this"));
     }
     if let Some(id) = path.strip_prefix("of/").and_then(|p| p.strip_suffix("/changes")) {
-        if hall.bench.watched(id).is_none() {
+        if hall.bench.watched(id, today()).is_none() {
             return plain(Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more"));
         }
         return changing(id.to_owned(), hall);
+    }
+    if let Some((kind, text)) = file(&path).filter(|_| !changes) {
+        return plain(Answer { status: StatusCode::OK, kind, bytes: text.into(), keep_as: None });
     }
     let body = match tokio::time::timeout(PATIENCE, Limited::new(body, LARGEST_BODY).collect()).await {
         Ok(Ok(body)) => body.to_bytes(),
@@ -146,11 +149,15 @@ async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -
     };
     let answered = tokio::task::spawn_blocking(move || {
         let query = head.uri.query().unwrap_or_default();
-        hall.bench.answer(&Asked { method: &head.method, path: &path, query, body: &body })
+        hall.bench.answer(&Asked { method: &head.method, path: &path, query, body: &body, day: today() })
     });
     plain(answered.await.unwrap_or_else(|_| {
         Answer::refused(StatusCode::INTERNAL_SERVER_ERROR, "the program has a defect here; nothing was lost")
     }))
+}
+
+fn today() -> Day {
+    Day { today: clock::today(), when: clock::now() }
 }
 
 fn plain(answer: Answer) -> Response<Body> {
@@ -198,7 +205,7 @@ fn stamp(files: &[PathBuf]) -> Stamp {
 fn changing(id: String, hall: Arc<Hall>) -> Response<Body> {
     let (mut sender, body) = Channel::<Bytes, Infallible>::new(4);
     tokio::spawn(async move {
-        let look = |hall: &Arc<Hall>| hall.bench.watched(&id).unwrap_or_default();
+        let look = |hall: &Arc<Hall>| hall.bench.watched(&id, today()).unwrap_or_default();
         let mut files = look(&hall);
         let mut last = stamp(&files);
         let mut quiet = 0;
