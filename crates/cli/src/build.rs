@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 
 use bobbinwright_core::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
-use bobbinwright_export::whose;
+use bobbinwright_export::{bench, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::Installed;
-use bobbinwright_spec::Survey;
+use bobbinwright_spec::{Book, Folder, Survey};
 use serde_json::json;
 
 use crate::outcome::Outcome;
@@ -24,19 +24,34 @@ pub(crate) fn run(options: &arguments::Build) -> Outcome {
         if prepared.fit.verdict() == Verdict::Clashes && !options.anyway {
             return refuse(prepared, options.json);
         }
-        write(survey, prepared, options)
+        write(family, survey, prepared, options)
     })
 }
 
-fn write(survey: &Survey, prepared: &Prepared, options: &arguments::Build) -> Outcome {
+/// Another build stood there, and nobody has said that anything was printed from it.
+fn replaced(family: &Path, folder: &Path, mark: &str, prepared: &Prepared) {
+    if whose::standing(folder, &prepared.family).is_some_and(|now| now.mark != mark) {
+        say::line(format_args!(
+            "Build {mark} stood there before. If you printed from it, say so: bobbinwright printed {} --build {mark}",
+            family.display()
+        ));
+    }
+}
+
+fn write(family: &Path, survey: &Survey, prepared: &Prepared, options: &arguments::Build) -> Outcome {
     let parts: usize = prepared.positions.iter().map(|p| p.parts.len()).sum();
     let progress = Progress::new(parts);
     let folder = options.out.join(&prepared.family.slug);
+    let before = whose::standing(&folder, &prepared.family);
     let installed = bobbinwright_export::build(prepared, survey, &folder, || progress.step());
     progress.done();
     match installed {
         Ok(installed) => {
             report(prepared, &folder, &installed, options.json);
+            let log = survey.log_folder(&Folder::on_disk(family));
+            if let Some(before) = before.filter(|b| !options.json && bench::kept(&log, &b.mark).is_none()) {
+                replaced(family, &folder, &before.mark, prepared);
+            }
             Outcome::Fine
         }
         Err(e) => complain::failure(&format!("nothing was written: {e}"), options.json),

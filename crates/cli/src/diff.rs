@@ -85,8 +85,11 @@ fn earlier(options: &arguments::Diff) -> Result<Version, Outcome> {
         return load_built(&file, options.json);
     }
     if options.later.is_none() && options.as_of.is_none() {
-        let folder = options.out.join(slug_of(named));
         let family = family::survey(named, None).and_then(Survey::family).ok();
+        let folder = match &family {
+            Some(family) => whose::folder(&options.out, family),
+            None => options.out.join(slug_of(named)),
+        };
         if let Some(other) = family.and_then(|f| whose::standing(&folder, &f)).filter(|s| !s.is_own) {
             let message = format!(
                 "the build in {} is of another family, {:?}; name the folder that this one's builds are in with --out",

@@ -129,7 +129,7 @@ fn beside(survey: &Survey, prepared: &Prepared, sizes: &[Deciding], out: &Path, 
             );
         }
     }
-    let folder = out.join(&survey.slug);
+    let folder = whose::folder(out, &prepared.family);
     let is_own = whose::standing(&folder, &prepared.family).is_some_and(|s| s.is_own);
     let built = is_own.then(|| teach::entries_at_build(&folder)).flatten();
     // Of a copy that is in the log it is known when it was printed.

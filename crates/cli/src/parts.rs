@@ -4,7 +4,7 @@ use std::path::Path;
 
 use bobbinwright_clock as clock;
 use bobbinwright_export::bench::{self, Lying, NotNoted};
-use bobbinwright_export::{manifest, whose};
+use bobbinwright_export::{earlier, manifest, whose};
 use bobbinwright_spec::{
     Book, Copy, Folder, NewState, NotEntered, Quantity, State, Survey, enter, part_name, part_named,
 };
@@ -58,13 +58,17 @@ pub(crate) fn printed(options: &arguments::Printed) -> Outcome {
 
 /// The manifest of what was built last.
 fn standing(survey: &Survey, out: &Path) -> Result<String, String> {
-    let folder = out.join(&survey.slug);
     let family = survey.clone().family().map_err(|_| "the family can't be built as it is now, so that it is not known whether the build is its own; put it right first".to_owned())?;
+    let folder = whose::folder(out, &family);
     let stands = whose::standing(&folder, &family).ok_or_else(|| {
         format!("nothing was built into {} yet (--out names the folder that builds are in)", folder.display())
     })?;
     if !stands.is_own {
-        return Err(format!("the build in {} is of another family, {:?}", folder.display(), stands.title));
+        return Err(format!(
+            "the build in {} is of another family, {:?}; name the folder that this one's builds are in with --out",
+            folder.display(),
+            stands.title
+        ));
     }
     std::fs::read_to_string(folder.join(manifest::FILE)).map_err(|e| e.to_string())
 }
@@ -75,14 +79,21 @@ fn kept(survey: &Survey, family: &Folder, mark: &str, out: &Path) -> Result<Stri
         return Ok(manifest);
     }
     let last = standing(survey, out)?;
-    let folder = out.join(&survey.slug);
-    let is_it =
-        survey.clone().family().is_ok_and(|f| whose::standing(&folder, &f).is_some_and(|s| s.mark == mark));
-    if is_it {
-        Ok(last)
-    } else {
-        Err(format!("build {mark} is not the last one, and nothing was printed from it before"))
+    let Ok(now) = survey.clone().family() else { return Ok(last) };
+    let folder = whose::folder(out, &now);
+    let stands = whose::standing(&folder, &now).map_or(String::new(), |s| s.mark);
+    if stands == mark {
+        return Ok(last);
     }
+    let before = earlier::marks(&folder);
+    earlier::manifest(&folder, mark).ok_or_else(|| {
+        let place = folder.display();
+        if before.is_empty() {
+            format!("build {mark} is not known: the only one in {place} is {stands}")
+        } else {
+            format!("build {mark} is not known: in {place} stands {stands}, before it {}", before.join(", "))
+        }
+    })
 }
 
 /// Lists the copies, or enters what became of one.

@@ -78,7 +78,8 @@ pub(crate) fn what(
     if !lying.is_empty() {
         return of_copies(options, survey, family, lying, &printer);
     }
-    let file = options.out.join(&survey.slug).join(manifest::FILE);
+    let folder_of_build = whose::folder(&options.out, family);
+    let file = folder_of_build.join(manifest::FILE);
     let Some(built) = Built::read(&file) else {
         let why = format!(
             "the sizes they were drawn with are not known, since {} can't be read (--out names the folder that builds are in)",
@@ -86,13 +87,16 @@ pub(crate) fn what(
         );
         return nothing(options, &why);
     };
-    let folder_of_build = options.out.join(&survey.slug);
     let Some(stands) = whose::standing(&folder_of_build, family) else {
         let why = format!("{} does not tell what the build was made from", file.display());
         return nothing(options, &why);
     };
     if !stands.is_own {
-        let why = format!("the build in {} is of another family", folder_of_build.display());
+        let why = format!(
+            "the build in {} is of another family, {:?} (--out names the folder that builds are in)",
+            folder_of_build.display(),
+            stands.title
+        );
         return nothing(options, &why);
     }
     if built.profile.as_ref().is_none_or(|p| p.printer != slug) {

@@ -10,6 +10,7 @@ pub mod changes;
 mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;
+pub mod earlier;
 pub mod lie;
 mod listing;
 pub mod manifest;

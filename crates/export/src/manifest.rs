@@ -24,6 +24,9 @@ pub struct Manifest {
     pub program: Program,
     /// The family's folder name.
     pub family: String,
+    /// Which family it is, whatever its folder is called; where it has an identity already.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub identity: Option<String>,
     /// The family's title.
     pub title: String,
     /// The way from the build's folder to the family's, where the build has one.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use bobbinwright_install::sha256;
 use serde::Deserialize;
 use serde_json::Value;
 
@@ -10,6 +11,8 @@ use serde_json::Value;
 pub(crate) struct Written {
     /// Name of the family's folder.
     pub family: String,
+    /// Which family it is.
+    pub identity: Option<String>,
     #[serde(default)]
     pub title: String,
     /// The way from the build's folder to the family's.
@@ -31,7 +34,17 @@ pub(crate) struct DrawnFor {
 #[derive(Deserialize)]
 pub(crate) struct Input {
     pub file: String,
+    /// Of its text.
+    pub sha256: Option<String>,
     pub text: Option<String>,
+}
+
+impl Input {
+    /// Is its text not the one that was built from?
+    pub fn is_other(&self) -> bool {
+        let hash = self.text.as_ref().map(|text| sha256(text.as_bytes()));
+        matches!((hash, &self.sha256), (Some(hash), Some(was)) if hash != *was)
+    }
 }
 
 /// A part that was built.

@@ -25,25 +25,49 @@ pub struct Standing {
 
 /// What stands in a folder, seen from a family; none where nothing was built into it.
 ///
-/// It is the family's own if it was made from the family's folder. If that folder is gone, or the manifest is of a
-/// time when it did not say, the same title will do, or a log that this one's begins with.
+/// Where both have an identity, that decides. Otherwise it is the family's own if it was made from the family's folder. If
+/// that folder is gone, or the manifest is of a time when it did not say, the same title will do, or a log that this one's
+/// begins with.
 pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
     let bytes = std::fs::read(folder.join(manifest::FILE)).ok()?;
     let content: Written = serde_json::from_slice(&bytes).ok()?;
     // Without the steps up and down, where it is there.
     let there = content.family_folder.as_ref().map(|way| folder.join(way));
     let there = there.map(|there| shown(&there));
-    let is_there = |path: &&PathBuf| path.join(FAMILY_FILE).is_file();
-    let is_own = if let Some(there) = there.as_ref().filter(is_there) {
-        same(there, &folder_of(family))
+    let is_there = |path: &PathBuf| path.join(FAMILY_FILE).is_file();
+    let is_here = there.as_ref().is_some_and(|there| same(there, &folder_of(family)));
+    let is_titled = content.title == family.title;
+    let by_folder = if there.as_ref().is_some_and(is_there) {
+        is_here
     } else {
         let log = content.inputs.iter().find(|i| i.file.ends_with(READINGS_FILE));
         let log = log.and_then(|i| i.text.as_deref()).unwrap_or_default().trim_end();
         let now = family.files.get(1).map_or("", |f| f.text.as_str());
-        content.title == family.title || (!log.is_empty() && now.starts_with(log))
+        is_titled || (!log.is_empty() && now.starts_with(log))
+    };
+    let is_own = match (&content.identity, &family.identity) {
+        (Some(built), Some(own)) => *built == own.to_string(),
+        // Its file was lost, or it is another one in the same place.
+        (Some(_), None) => by_folder && is_titled,
+        (None, _) => by_folder,
     };
     let mark = mark_of(content.parts.iter().map(Drawn::from));
-    Some(Standing { title: content.title, family: there, mark, is_own })
+    Some(Standing { title: content.title, family: there.filter(|_| !is_here), mark, is_own })
+}
+
+/// The folder among those of builds in which a family's last one stands: the one that is called as the family is, or, where
+/// nothing was built into that since the family was renamed, one that holds a build of the same identity.
+pub fn folder(out: &Path, family: &Family) -> PathBuf {
+    let named = out.join(&family.slug);
+    let Some(own) = family.identity.as_ref().filter(|_| !named.join(manifest::FILE).is_file()) else {
+        return named;
+    };
+    let all = std::fs::read_dir(out).into_iter().flatten().flatten().map(|entry| entry.path());
+    let is_of_it = |folder: &PathBuf| {
+        let bytes = std::fs::read(folder.join(manifest::FILE)).unwrap_or_default();
+        serde_json::from_slice::<Written>(&bytes).is_ok_and(|m| m.identity == Some(own.to_string()))
+    };
+    all.filter(|folder| folder.is_dir()).find(is_of_it).unwrap_or(named)
 }
 
 /// A build's mark: eight digits that tell how its parts were drawn, alike for builds that drew them alike, whatever

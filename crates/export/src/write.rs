@@ -9,6 +9,7 @@ use bobbinwright_print::plates::Place;
 use bobbinwright_print::{Laid, LayError, Lying, lay_part};
 use bobbinwright_spec::{Length, Survey};
 
+use crate::earlier;
 use crate::lie;
 use crate::manifest::{
     Bounds, CheckEntry, FORMAT, InputEntry, Manifest, PartEntry, PartFiles, PlateEntry, PrintedEntry,
@@ -41,6 +42,14 @@ pub enum BuildError {
     /// A file could not be put in place.
     #[error(transparent)]
     Install(#[from] InstallError),
+    /// What stands there can't be kept, and somebody may have printed from it.
+    #[error("the build that stands in {folder} can't be kept: {source}", folder = folder.display())]
+    Keep {
+        /// The folder.
+        folder: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
     /// Another family's build stands where the files would come.
     #[error(
         "{folder} holds the build of another family, {title:?}{of}: build into another folder, or give one of the two families' folders another name",
@@ -102,7 +111,16 @@ pub fn build(
         let of = other.family.map_or(String::new(), |f| format!(" in {}", f.display()));
         return Err(BuildError::Theirs { folder: folder.to_owned(), title: other.title, of });
     }
-    install(folder, manifest::FILE, |sink| write(prepared, survey, Some(folder), sink, step_done))
+    let before = whose::standing(folder, &prepared.family);
+    install(folder, manifest::FILE, |sink| {
+        let mark = compose(prepared, survey, Some(folder), sink, step_done)?;
+        // Somebody may have printed from what stands there, and say so later.
+        match before.filter(|before| before.mark != mark) {
+            Some(before) => earlier::keep(folder, &before.mark)
+                .map_err(|source| BuildError::Keep { folder: folder.to_owned(), source }),
+            None => Ok(()),
+        }
+    })
 }
 
 /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
@@ -114,6 +132,17 @@ pub fn write(
     sink: &Sink,
     step_done: impl Fn() + Sync,
 ) -> Result<(), BuildError> {
+    compose(prepared, survey, folder, sink, step_done).map(|_| ())
+}
+
+/// The same; gives the build's mark.
+fn compose(
+    prepared: &Prepared,
+    survey: &Survey,
+    folder: Option<&Path>,
+    sink: &Sink,
+    step_done: impl Fn() + Sync,
+) -> Result<String, BuildError> {
     // The longest go first.
     let all = parts(prepared).map(|(position, part)| Job::Part(position, part));
     let windings = (0..prepared.positions.len()).map(Job::Winding);
@@ -180,13 +209,14 @@ pub fn write(
     let page = html::page(&html::Contents { title, texts, ends, drawings, scene: &scene });
     outputs.push(sink.put("report.html", page.into_bytes()));
     outputs.push(sink.put("report.md", report.into_bytes()));
+    let mark = whose::mark(&entries);
     let family_folder = folder.and_then(|folder| whose::way(folder, &prepared.family));
     let manifest =
         Manifest { family_folder, ..manifest_of(prepared, assembly_name, entries, plates, outputs) };
     let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
     bytes.push(b'\n');
     sink.put(manifest::FILE, bytes);
-    Ok(())
+    Ok(mark)
 }
 
 /// All parts, with the index of their position.
@@ -282,6 +312,7 @@ fn manifest_of(
         format: FORMAT,
         program: Program::this(),
         family: prepared.family.slug.clone(),
+        identity: prepared.family.identity.as_ref().map(ToString::to_string),
         title: prepared.family.title.clone(),
         family_folder: None,
         log_entries: prepared.family.entries,

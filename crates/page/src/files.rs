@@ -164,7 +164,7 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path, day: Day) -> Result<Files
             &unknown,
         );
     }
-    let folder = out.join(&built.family.slug);
+    let folder = whose::folder(out, &built.family);
     if let Some(other) = whose::standing(&folder, &built.family).filter(|s| !s.is_own) {
         return Err(format!("The build in {} is of another family, {}.", folder.display(), other.title));
     }

@@ -6,8 +6,9 @@ use bobbinwright_folder::{Folder, NotWritten};
 use jiff::civil::Date;
 
 use crate::entry::{NewReading, NewWithdrawal, append, with_entry};
-use crate::family::READINGS_FILE;
+use crate::family::{FAMILY_FILE, READINGS_FILE};
 use crate::figure::{Figure, in_one_unit};
+use crate::identity;
 use crate::log::When;
 use crate::not_said::NotSaid;
 use crate::printer::PrinterSurvey;
@@ -256,7 +257,12 @@ pub fn enter<B: Book>(
             return Err(NotEntered::Full);
         }
         match append(&before.log_folder(folder), &entry, tried_on) {
-            Ok(()) => return Ok(Entered { before, after, entry, quantity }),
+            Ok(()) => {
+                if folder.has(FAMILY_FILE) {
+                    identity::keep(folder);
+                }
+                return Ok(Entered { before, after, entry, quantity });
+            }
             Err(NotWritten::Changed) => {}
             Err(e) => return Err(NotEntered::Append(e)),
         }

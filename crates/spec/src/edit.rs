@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::parse_one;
 use crate::family::FAMILY_FILE;
+use crate::identity;
 use crate::node::{Field, Node, NodeKind};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::sources::{LARGEST_FILE, Sources};
@@ -264,6 +265,10 @@ pub fn change(folder: &Folder, tried_on: &str, edit: &Edit) -> Result<(), NotEdi
         // As it was. Where that fails too: a change that was kept and not made counts for nothing.
         let _ =
             rewrite(&turn, &[before.as_slice(), more.as_bytes()].concat(), &String::from_utf8_lossy(&before));
+    }
+    drop(turn);
+    if done.is_ok() {
+        identity::keep(folder);
     }
     done
 }

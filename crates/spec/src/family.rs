@@ -8,8 +8,10 @@ use jiff::civil::Date;
 
 use crate::angle::Angle;
 use crate::ears::{self, EarAt};
+pub use crate::files::{FAMILY_FILE, READINGS_FILE};
 use crate::guard::Guard;
 use crate::handed::Handed;
+use crate::identity::Identity;
 use crate::measured::Measured;
 use crate::part::{PartKind, PieceSize};
 use crate::plan::{Plan, plan};
@@ -24,16 +26,13 @@ use crate::wanted::{Side, Wanted};
 use crate::written::Written;
 use crate::{Doubts, Estimate};
 
-/// What is wanted.
-pub const FAMILY_FILE: &str = "family.ron";
-/// What was measured.
-pub const READINGS_FILE: &str = "readings.ron";
-
 /// Parts for all positions of one instrument.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Family {
     /// The folder's name; names the files that are built.
     pub slug: String,
+    /// Which family it is, whatever its folder is called; none before anything was entered in it.
+    pub identity: Option<Identity>,
     /// For people.
     pub title: String,
     /// How many strings.
@@ -231,6 +230,7 @@ pub(crate) fn resolve(
     };
     Some(Family {
         slug: slug.to_owned(),
+        identity: None,
         title: written.title,
         strings: written.strings,
         positions,

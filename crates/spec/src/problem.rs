@@ -86,6 +86,11 @@ impl Problem {
         Self { severity: Severity::Error, span: None, message: message.into(), hint: None }
     }
 
+    /// A notice that belongs to no place in a file.
+    pub fn remark(message: impl Into<String>) -> Self {
+        Self { severity: Severity::Notice, ..Self::anywhere(message) }
+    }
+
     /// Adds what would work.
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {

@@ -8,6 +8,7 @@ use bobbinwright_folder::Folder;
 
 use crate::document::parse_one;
 use crate::family::{FAMILY_FILE, READINGS_FILE};
+use crate::identity::Known;
 use crate::node::{Node, NodeKind};
 use crate::printer::{PRINTER_FILE, PrinterSurvey};
 use crate::problem::{Problem, Problems, SourceFile, Span};
@@ -25,13 +26,16 @@ pub struct Sources {
     pub printer: Option<PrinterFiles>,
     /// What the family's file and those of its forebears say, in this order.
     pub(crate) roots: Vec<Result<Node, Problem>>,
+    /// Which family it is, as far as its folder tells.
+    pub(crate) known: Known,
 }
 
 impl Sources {
     /// Of a family that stands alone and describes its printer itself.
     pub fn alone(family: SourceFile, readings: SourceFile) -> Self {
         let roots = vec![parse_one(0, &family)];
-        Self { family, readings, forebears: Vec::new(), printer: None, roots }
+        let known = Known::Nothing;
+        Self { family, readings, forebears: Vec::new(), printer: None, roots, known }
     }
 
     /// The same with another log.
@@ -69,7 +73,8 @@ impl Sources {
                 Some(PrinterFiles { folder, slug, readings: next(READINGS_FILE)?, printer })
             }
         };
-        files.next().is_none().then_some(Self { family, readings, forebears, printer, roots })
+        let known = Known::Nothing;
+        files.next().is_none().then_some(Self { family, readings, forebears, printer, roots, known })
     }
 
     /// All files, in the order that [`crate::Span::file`] counts in, and the index of the printer's first.
@@ -149,7 +154,8 @@ impl Sources {
             chain.into_iter().map(|l| (l.text, l.root)).unzip();
         // The chain begins with the family itself.
         let Some(family) = texts.pop_front() else { return Err(problems) };
-        Ok(Self { family, readings, forebears: texts.into(), printer, roots })
+        let known = Known::of(folder);
+        Ok(Self { family, readings, forebears: texts.into(), printer, roots, known })
     }
 }
 

@@ -155,6 +155,7 @@ impl Survey {
         if log_is_sound {
             noted.problems.append(&mut odd.problems);
         }
+        noted.problems.extend(sources.known.notice());
         let positions = written.positions.iter().map(|p| SurveyedPosition {
             name: p.name.clone(),
             screws: p.rout.screws(),
@@ -341,6 +342,7 @@ impl Survey {
             Some(mut family) if !problems.has_errors() => {
                 family.files = problems.files;
                 family.entries = self.entries;
+                family.identity = self.sources.known.identity().cloned();
                 family.as_of = self.as_of;
                 family.notices = problems.all;
                 Ok(family)

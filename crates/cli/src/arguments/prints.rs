@@ -20,7 +20,7 @@ pub(crate) struct Printed {
     /// Also where the same part of the same build is in the log for that day: it is another print.
     #[arg(long)]
     pub again: bool,
-    /// The mark of an earlier build that something was printed from before, when it is not of the last one.
+    /// The mark of an earlier build, when it is not of the last one.
     #[arg(long, value_name = "MARK")]
     pub build: Option<String>,
     /// The day it was [default: today].

@@ -119,6 +119,10 @@ impl Built {
             text.parse::<Date>().map_err(no_day)
         };
         let as_of = content.as_of.map(day).transpose()?;
+        if let Some(other) = content.inputs.iter().find(|input| input.is_other()) {
+            let why = format!("{} in it was changed since it was built", other.file);
+            return Err(NotRead::NotAManifest { file: file.to_owned(), why });
+        }
         let texts = content.inputs.into_iter().map(|i| Some(SourceFile { name: i.file, text: i.text? }));
         let sources = texts.collect::<Option<Vec<_>>>().and_then(Sources::of_files);
         Ok(Self {
