@@ -20,8 +20,11 @@ mod check;
 mod complain;
 mod coupon;
 mod diff;
+mod done;
 mod family;
 mod inspect;
+mod label;
+mod needs;
 mod new;
 mod outcome;
 mod parts;
@@ -32,6 +35,7 @@ mod read;
 mod say;
 mod sheet;
 mod shelf;
+mod stands;
 mod table;
 mod teach;
 mod tell;
@@ -60,6 +64,10 @@ fn main() -> ExitCode {
         Command::Parts(options) => parts::run(&options),
         Command::Tried(options) => tried::run(&options),
         Command::Inspect(options) => inspect::run(&options),
+        Command::Stands(options) => stands::run(&options),
+        Command::Done(options) => done::run(&options),
+        Command::Label(options) => label::run(&options),
+        Command::Needs(options) => needs::run(&options),
         Command::Bench(options) => bench::run(&options),
         Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use crate::log::Matter;
 use crate::measured::live_readings;
 use crate::quantity::Quantity;
+use crate::steps::Done;
 use crate::survey::Survey;
 
 /// An entry of the log.
@@ -34,6 +35,17 @@ impl Survey {
             }
         }
         all
+    }
+
+    /// The steps after printing that are done, in the order of the log, each with its day.
+    pub fn done(&self) -> Vec<(Date, Done)> {
+        let withdrawn: Vec<usize> = self.log().withdrawn().map(|(entry, _)| entry).collect();
+        let counts = self.log().entries.iter().filter(|entry| !withdrawn.contains(&entry.number));
+        let done = counts.filter_map(|entry| match &entry.matter {
+            Matter::Done(done) => Some((entry.on, done.clone())),
+            _ => None,
+        });
+        done.collect()
     }
 
     /// All entries, in the order of the log.

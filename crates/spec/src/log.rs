@@ -15,6 +15,7 @@ use crate::prints::{self, Became, Print};
 use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::steps::{self, Done};
 use crate::trials::{self, WrittenTrial};
 use crate::typed;
 
@@ -65,6 +66,8 @@ pub enum Matter {
     Became(Became),
     /// A part that was printed was tried in the body.
     Tried(WrittenTrial),
+    /// A step of the work is done.
+    Done(Done),
     /// An earlier reading does not count any more.
     Withdrawal {
         /// Its number.
@@ -125,6 +128,9 @@ impl Tool {
 
 /// DIN 862 allows inside jaws and depth rods this much more than outside jaws.
 const INSIDE_AND_DEPTH_EXTRA: Length = Length::from_mm(0.02);
+
+/// The words that entries begin with.
+const KINDS: [&str; 7] = ["tool", "reading", "printed", "copy", "tried", "done", "withdraw"];
 
 impl Log {
     /// Reads a log. Entries with mistakes are noted and left out; their numbers stay taken.
@@ -212,14 +218,9 @@ impl Log {
 
     fn entry(&self, node: &Node, known: &Names, noted: &mut Noted) -> Option<Entry> {
         let kind = node.tag.as_deref().unwrap_or_default();
-        if !matches!(kind, "tool" | "reading" | "withdraw" | "printed" | "copy" | "tried")
-            || !matches!(node.kind, NodeKind::Record(_))
-        {
-            noted.error(
-                node.span,
-                "this is no entry of a log",
-                "an entry is tool(…), reading(…), printed(…), copy(…), tried(…) or withdraw(…)",
-            );
+        if !KINDS.contains(&kind) || !matches!(node.kind, NodeKind::Record(_)) {
+            let all = KINDS.map(|kind| format!("{kind}(…)")).join(", ");
+            noted.error(node.span, "this is no entry of a log", format!("an entry is one of {all}"));
             return None;
         }
         let mut record = Record::new(kind, vec![node], noted)?;
@@ -234,6 +235,7 @@ impl Log {
                 trials::read_trial(&mut record, |position, kind| self.prints_of(position, kind), noted)
                     .map(Matter::Tried)
             }
+            "done" => steps::read(&mut record, noted).map(Matter::Done),
             _ => self.withdrawal(&mut record, noted),
         };
         record.finish(noted);

@@ -2,6 +2,7 @@
 
 mod log;
 mod prints;
+mod work;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -14,6 +15,7 @@ use jiff::civil::Date;
 use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
 pub(crate) use prints::{Became, Parts, Printed, Tried, With};
+pub(crate) use work::{Done, End, Label, Needs, Stands, Step};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
 /// `clap`, `-0.45in` would be an option.
@@ -52,6 +54,10 @@ pub(crate) enum Command {
     Parts(Parts),
     Tried(Tried),
     Inspect(Inspect),
+    Stands(Stands),
+    Done(Done),
+    Label(Label),
+    Needs(Needs),
     Bench(Bench),
     Want(Want),
     Wind(Wind),

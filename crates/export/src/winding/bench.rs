@@ -5,7 +5,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_spec::Estimate;
 
 /// More wire than the coil takes: for tries and breaks (common practice).
-const RESERVE: f64 = 1.2;
+pub(crate) const RESERVE: f64 = 1.2;
 
 /// In which order all goes together.
 pub(super) const ORDER: [&str; 8] = [

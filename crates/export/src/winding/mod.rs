@@ -10,6 +10,7 @@ mod sheet;
 mod strings;
 mod text;
 
+pub(crate) use bench::RESERVE;
 pub use facts::together;
 
 use bobbinwright_coil::bobbin::{Limit, rooms, with_wire, wound};

@@ -1,0 +1,36 @@
+//! `bobbinwright needs`.
+
+use bobbinwright_clock as clock;
+use bobbinwright_export::bench;
+use bobbinwright_export::needs::Needs;
+use bobbinwright_spec::{Folder, Unit};
+
+use crate::outcome::Outcome;
+use crate::{arguments, complain, family, say};
+
+/// Says what to buy and to cut for some families.
+pub(crate) fn run(options: &arguments::Needs) -> Outcome {
+    let mut needs = Needs::default();
+    let mut units = Vec::new();
+    for folder in &options.families {
+        let survey = match family::survey(folder, None) {
+            Ok(survey) => survey,
+            Err(problems) => return complain::wrong_input(&problems, false),
+        };
+        if !survey.problems.has_errors() && survey.missing().next().is_some() {
+            return complain::to_measure(&survey, folder, false);
+        }
+        match bench::prepared(&Folder::on_disk(folder), &survey, clock::now()) {
+            Ok(prepared) => needs.add(&prepared, &survey),
+            Err(problems) => return complain::wrong_input(&problems, false),
+        }
+        units.push(survey.unit());
+    }
+    let all_inch = units.iter().all(|unit| *unit == Unit::Inch);
+    say::text(if options.csv {
+        needs.csv()
+    } else {
+        needs.text(if all_inch { Unit::Inch } else { Unit::Mm })
+    });
+    Outcome::Fine
+}

@@ -1,0 +1,104 @@
+//! The job as a whole: how it stands, what is done, the label, and what to buy.
+
+mod common;
+
+use std::fs;
+
+use common::{copy, ends_with, name, spec};
+use serde_json::Value;
+
+fn stands(family: &str) -> Value {
+    let (said, _) = ends_with(0, &["stands", family, "--json"]);
+    let all: Value = serde_json::from_str(&said).unwrap();
+    all["families"][0]["positions"][0].clone()
+}
+
+fn stage(pickup: &Value, what: &str) -> (bool, String) {
+    let stages = pickup["stages"].as_array().unwrap();
+    let stage = stages.iter().find(|s| s["what"] == what).unwrap();
+    (stage["done"].as_bool().unwrap(), stage["on"].as_str().unwrap_or_default().to_owned())
+}
+
+#[test]
+fn a_job_from_its_first_reading_to_its_strings() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("gunwale", scratch.path());
+    let family = name(&family);
+    let out = scratch.path().join("out");
+    let next = || stands(family)["next"]["what"].as_str().unwrap_or_default().to_owned();
+    assert!(stage(&stands(family), "measured").0);
+    assert_eq!(
+        next(),
+        "print all of it: middle-cover, middle-baseplate, middle-flatwork-bottom, middle-flatwork-top"
+    );
+    ends_with(0, &["build", family, "--out", name(&out)]);
+    ends_with(0, &["printed", family, "middle-cover", "--out", name(&out), "--on", "2026-10-02"]);
+    assert_eq!(stage(&stands(family), "printed"), (false, "2026-10-02".into()));
+    assert!(next().starts_with("print middle-baseplate"), "{}", next());
+    let others = ["middle-baseplate", "middle-flatwork-bottom", "middle-flatwork-top"];
+    ends_with(0, &[&["printed", family, "--out", name(&out), "--on", "2026-10-03"], &others[..]].concat());
+    assert_eq!(stage(&stands(family), "printed"), (true, "2026-10-03".into()));
+    assert!(next().starts_with("measure the printed parts"), "{}", next());
+
+    let (_, err) = ends_with(2, &["done", family, "neck", "wound"]);
+    assert!(err.contains("no position \"neck\"; there is middle"), "{err}");
+    ends_with(0, &["done", family, "middle", "wound", "--on", "2026-10-05"]);
+    ends_with(0, &["done", family, "middle", "soldered", "--hot", "finish", "--on", "2026-10-06"]);
+    ends_with(0, &["done", family, "middle", "built-in", "--on", "2026-10-07"]);
+    // Nothing is asked for any more but how it was set.
+    assert!(next().starts_with("write down how it is set"), "{}", next());
+    let (_, err) = ends_with(2, &["done", family, "middle", "built-in", "--gaps", "2.4", "200"]);
+    assert!(err.contains("gaps is two lengths"), "{err}");
+    ends_with(
+        0,
+        &[
+            "done",
+            family,
+            "middle",
+            "built-in",
+            "--gaps",
+            "3.0",
+            "2.5",
+            "--action",
+            "2.2",
+            "1.8",
+            "--heard",
+            "even",
+            "--on",
+            "2026-10-08",
+        ],
+    );
+    let pickup = stands(family);
+    assert_eq!(pickup["set"]["gaps_mm"], serde_json::json!([3.0, 2.5]));
+    assert!(pickup["next"].is_null() && stage(&pickup, "built in") == (true, "2026-10-08".into()));
+    let (said, _) = ends_with(0, &["stands", family]);
+    assert!(said.contains("(treble) over the twelfth fret; heard: even"), "{said}");
+    // Withdrawn, it is as before.
+    let entries = fs::read_to_string(scratch.path().join("gunwale/readings.ron")).unwrap();
+    let last = entries.lines().filter(|l| l.contains("(on: ")).count().to_string();
+    ends_with(0, &["withdraw", family, &last, "another pickup"]);
+    assert!(next().starts_with("write down"), "{}", next());
+
+    let (said, _) = ends_with(0, &["label", family, "--out", name(&out)]);
+    assert!(said.contains("gunwale-labels.pdf"), "{said}");
+    let label = fs::read_to_string(out.join("gunwale-labels/middle-label.svg")).unwrap();
+    for words in
+        ["Gunwale short-scale bass, middle", "hot: finish, ground: start", "built in 2026-10-07", "north up"]
+    {
+        assert!(label.contains(words), "{words}: {label}");
+    }
+    // At 1:1, and smaller than the plate.
+    assert!(label.contains("width=\"64.00mm\" height=\"22.99mm\""), "{}", &label[..200]);
+}
+
+/// Lengths by hand from the demos' files and logs, like the screw: cover less recess, plate, lift, and a bite of 3.5 diameters.
+#[test]
+fn what_to_buy_follows_from_the_build() {
+    let (said, _) = ends_with(0, &["needs", &spec("wherry"), &spec("thwart")]);
+    insta::assert_snapshot!("needs", said);
+    let (csv, _) = ends_with(0, &["needs", &spec("gunwale"), "--csv"]);
+    let lines: Vec<&str> = csv.split("\r\n").collect();
+    assert_eq!(lines[0], "\"what\",\"pieces\",\"amount\",\"unit\",\"size\",\"length_mm\",\"for\",\"why\"");
+    assert!(lines[2].starts_with("\"magnet rod\",\"8\",\"\",\"\","), "{}", lines[2]);
+    assert!(lines.iter().all(|l| l.is_empty() || l.matches("\",\"").count() == 7), "{csv}");
+}
