@@ -86,7 +86,7 @@ fn what_is_filed_as_told_fits() {
                 let mut changed = family.clone();
                 let Some(read) = changed.pieces.get_mut(&("neck".into(), work.size)) else { continue };
                 *read = read.clone().moved_to(work.to);
-                let after = check_pieces(&changed, &prepared.positions, &[]);
+                let after = check_pieces(&changed, &prepared.positions, &[], &[]);
                 let same = after.checks.iter().find(|c| c.is_same(check)).unwrap();
                 assert_eq!(
                     same.verdict,
