@@ -44,6 +44,7 @@ mod tried;
 mod want;
 mod watch;
 mod wind;
+mod wound;
 
 use std::process::ExitCode;
 
@@ -71,6 +72,10 @@ fn main() -> ExitCode {
         Command::Bench(options) => bench::run(&options),
         Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),
+        Command::Wound(options) => wound::run(&options),
+        Command::Meter(options) => wound::meter(&options),
+        Command::Thermometer(options) => wound::thermometer(&options),
+        Command::Spool(options) => wound::spool(&options),
         Command::Diff(options) => diff::run(&options),
         Command::Tree(options) => tree::run(&options),
         Command::Picture(options) => picture::run(&options),

@@ -246,3 +246,60 @@ fn an_inch_family_is_told_of_inches() {
     let said = said.replace("mm³", "");
     assert!(said.contains("in towards") && !said.contains(" mm,") && !said.contains(" mm "), "{said}");
 }
+
+/// Stops of the winder go to the log; what they tell is said, and the sheet and other programs have it.
+#[test]
+fn a_coil_is_followed_while_it_is_wound() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let (log, name) = (family.join("readings.ron"), family.to_str().unwrap().to_owned());
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    let before = fs::read_to_string(&log).unwrap();
+    let wound = |code, more: &[&str]| ends_with(code, &[&["wound", &name], more].concat());
+    assert!(wound(0, &[]).0.contains("Nothing is wound yet"));
+    for (more, message) in [
+        (["neck", "500", "4.0.2"], "no resistance"),
+        (["nek", "500", "402"], "there is neck, bridge"),
+        (["neck", "500000", "402"], "use 1 to 50000"),
+        (["neck", "500", "402k"], "use ohms(0.1) to kilohms(200), or open"),
+    ] {
+        assert!(wound(2, &more).1.contains(message), "{message}: {}", wound(2, &more).1);
+    }
+    assert!(wound(2, &["neck", "500", "402", "--meter", "bench"]).1.contains("none called \"bench\""));
+    assert_eq!(fs::read_to_string(&log).unwrap(), before);
+    ends_with(0, &["meter", &name, "meter", "--counts", "6000", "--percent", "0.5", "--digits", "2"]);
+    ends_with(0, &["thermometer", &name, "thermometer", "--limit", "0.5"]);
+    wound(0, &["neck", "500", "400.1", "--celsius", "21", "--spool", "43 plain", "--on", "2026-10-04"]);
+    for (turns, reads) in [("1000", "0.806k"), ("1500", "1.221k"), ("2000", "1642")] {
+        wound(0, &["neck", turns, reads, "--celsius", "21,5"]);
+    }
+    let entries = fs::read_to_string(&log).unwrap();
+    assert!(entries.contains(
+        "wound(on: \"2026-10-04\", coil: \"neck\", turns: 500, reads: ohms(400.1), celsius: 21, spool: \"43 plain\")"
+    ));
+    let (said, _) = wound(1, &["neck", "2500", "1.98k", "--celsius", "21.5"]);
+    assert!(said.contains("turns touch since 2000 turns"), "{said}");
+    let (said, _) = wound(0, &["neck", "2400", "1.982k", "--celsius", "21.5"]);
+    assert!(said.contains("as expected") && !said.contains("touch since"), "{said}");
+    let answer = ends_with(0, &["wind", &name, "--out", &out, "--json"]).0;
+    let answer: Value = serde_json::from_str(&answer).unwrap();
+    let [neck, bridge] = [0, 1].map(|i| answer["positions"][i].clone());
+    assert_eq!(neck["wound"]["stops"].as_array().unwrap().len(), 5);
+    assert_eq!(bridge["wound"], Value::Null);
+    let part =
+        |of: &Value| of["ohms"]["most"].as_f64().unwrap() / of["ohms"]["least"].as_f64().unwrap() - 1.0;
+    assert!(part(&neck) < part(&bridge) / 4.0, "{} {}", part(&neck), part(&bridge));
+    let sheet = fs::read_to_string(scratch.path().join("out/tidewick-winding/winding.md")).unwrap();
+    assert!(sheet.contains("| Wound so far | 2400 turns, 1.982 kΩ at 21.5 °C: as expected"), "{sheet}");
+    // For wanted ohms the turns follow what the spool turns out to be.
+    change(&family.join("family.ron"), "turns(7600)", "ohms(6500)");
+    assert!(wound(0, &[]).0.contains("for 6.500 kΩ at 20 °C"));
+    // Another family's coil of that spool begins with what this one told.
+    let other = copy("saltern", scratch.path());
+    let other = other.to_str().unwrap();
+    assert!(ends_with(2, &["spool", other, "x", "--from", &name]).1.contains("no coil of"));
+    let (said, _) = ends_with(0, &["spool", other, "43 plain", "--from", &name]);
+    assert!(said.contains("ohms_per_metre: 6.8"), "{said}");
+    let (_, err) = ends_with(2, &["read", &name, "neck.coil.ohms", "402"]);
+    assert!(err.contains("bobbinwright wound"), "{err}");
+}

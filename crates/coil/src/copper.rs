@@ -9,7 +9,7 @@ pub const RESISTIVITY: f64 = 1.0 / 58.0;
 pub const CONDUCTS: [f64; 2] = [0.97, 1.01];
 
 /// By so much of itself its resistance at 20 °C changes with a degree (IEC 60028: 0.00393).
-const PER_KELVIN: f64 = 0.00393;
+pub(crate) const PER_KELVIN: f64 = 0.00393;
 
 /// Density, g/cm³ (IEC 60028: 8.89).
 pub const DENSITY: f64 = 8.89;

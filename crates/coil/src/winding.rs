@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 
 use crate::copper;
@@ -150,13 +151,18 @@ impl Coil {
     /// Standard uncertainty of the resistance, as part of it: the copper's diameter and conductivity, the
     /// winder's tension, and the packing, by which the coil grows.
     pub fn resistance_doubt(&self) -> f64 {
+        let packing = self.packing.half / 3f64.sqrt() / self.packing.share;
+        let grows = PI * self.build().as_mm() / self.mean_turn().as_mm() * packing;
+        self.wire_doubt().hypotenuse(grows)
+    }
+
+    /// What of that is the wire's: the same for all of a spool.
+    pub fn wire_doubt(&self) -> f64 {
         let even = |half: f64| half / 3f64.sqrt();
         let diameter = 2.0 * even(self.wire.bare.half / self.wire.bare.nominal);
         let conducts = even((copper::CONDUCTS[1] - copper::CONDUCTS[0]) / 2.0);
         let tension = even(STRETCHED / 2.0);
-        let packing = even(self.packing.half) / self.packing.share;
-        let grows = PI * self.build().as_mm() / self.mean_turn().as_mm() * packing;
-        [diameter, conducts, tension, grows].iter().map(|u| u * u).sum::<f64>().sqrt()
+        [diameter, conducts, tension].iter().map(|u| u * u).sum::<f64>().sqrt()
     }
 
     /// The turns that have a resistance.

@@ -4,6 +4,8 @@ use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::coil::{self as bought, Awg, Film};
 
+use crate::copper::RESISTIVITY;
+
 /// A wire by its diameters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wire {
@@ -76,6 +78,21 @@ impl Wire {
     fn measured(bare: Length, overall: Length) -> Self {
         let within = |nominal: Length| Within { nominal, half: nominal * BARE_TOLERANCE };
         Self { bare: within(bare), overall: within(overall) }
+    }
+
+    /// The same wire with as much copper as gives it a resistance for a metre at 20 °C, Ω.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::{copper::RESISTIVITY, wire::Wire};
+    /// # use bobbinwright_spec::{Length, coil};
+    /// let wire = Wire::of(coil::Wire::Diameters(Length::from_mm(0.06), Length::from_mm(0.08)));
+    /// assert!((RESISTIVITY / wire.resisting(7.03).copper() - 7.03).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn resisting(self, per_metre: f64) -> Self {
+        let area = RESISTIVITY / per_metre;
+        let nominal = Length::from_mm((area / std::f64::consts::FRAC_PI_4).sqrt());
+        Self { bare: Within { nominal, ..self.bare }, ..self }
     }
 
     /// Area of the copper, mm².

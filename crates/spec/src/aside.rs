@@ -63,7 +63,10 @@ impl Lack {
 /// For each entry of a log, whether it is set aside; what is set aside is noted once for all of its kind.
 pub(crate) fn set_aside(entries: &[Node], known: &Names, noted: &mut Noted) -> Vec<bool> {
     let Names::Family { positions, strings } = known else { return vec![false; entries.len()] };
-    let lack = |entry| Lack::of(what_it_is_of(entry)?, positions, *strings);
+    let lack = |entry| match whose_coil(entry) {
+        Some(coil) => (!positions.iter().any(|p| p == coil)).then(|| Lack::Position(coil.to_owned())),
+        None => Lack::of(what_it_is_of(entry)?, positions, *strings),
+    };
     let lacks: Vec<Option<Lack>> = entries.iter().map(lack).collect();
     let mut many: HashMap<&Lack, usize> = HashMap::new();
     for lack in lacks.iter().flatten() {
@@ -82,8 +85,19 @@ pub(crate) fn set_aside(entries: &[Node], known: &Names, noted: &mut Noted) -> V
 
 /// The name in `reading(of: "…")`.
 fn what_it_is_of(entry: &Node) -> Option<&str> {
+    said(entry, &["reading"], "of")
+}
+
+/// The position in `wound(coil: "…")`.
+fn whose_coil(entry: &Node) -> Option<&str> {
+    said(entry, &["wound"], "coil")
+}
+
+/// What an entry of one of these kinds says in a field.
+fn said<'n>(entry: &'n Node, kinds: &[&str], field: &str) -> Option<&'n str> {
     let NodeKind::Record(fields) = &entry.kind else { return None };
-    let of = fields.iter().find(|f| f.name == "of").filter(|_| entry.tag.as_deref() == Some("reading"))?;
+    let is_one = entry.tag.as_deref().is_some_and(|tag| kinds.contains(&tag));
+    let of = fields.iter().find(|f| f.name == field).filter(|_| is_one)?;
     match &of.value.kind {
         NodeKind::Text(name) => Some(name),
         _ => None,

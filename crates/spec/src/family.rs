@@ -23,6 +23,7 @@ use crate::screws::ScrewAt;
 use crate::sides::Sides;
 use crate::strings::{self, FanOut};
 use crate::wanted::{Side, Wanted};
+use crate::winds::Winds;
 use crate::written::Written;
 use crate::{Doubts, Estimate};
 
@@ -47,6 +48,8 @@ pub struct Family {
     pub doubts: Doubts,
     /// Sizes of printed parts that were read, of the parts' names.
     pub pieces: BTreeMap<(String, PieceSize), Estimate>,
+    /// What the log knows of coils that were wound.
+    pub winds: Winds,
     /// The day as of which its log was read, when not as it stands.
     pub as_of: Option<Date>,
     /// How many entries its log has.
@@ -237,6 +240,7 @@ pub(crate) fn resolve(
         hardware,
         printer,
         pieces: pieces(measured),
+        winds: Winds::default(),
         entries: 0,
         as_of: None,
         doubts: measured.doubts.clone(),

@@ -66,7 +66,10 @@ mod told;
 mod trials;
 mod typed;
 mod wanted;
+mod wind_entry;
+mod winds;
 mod wish;
+pub mod wound;
 mod written;
 mod written_rout;
 
@@ -106,6 +109,8 @@ pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,
 };
+pub use wind_entry::{MeterFigure, NewMeter, NewSpool, NewStop, NewThermometer};
+pub use winds::{Winds, WoundCoil};
 pub use wish::{Wish, WishKind, Word, wish, wishes};
 
 /// A cause of doubt about what a [`Quantity`] is.

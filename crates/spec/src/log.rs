@@ -18,6 +18,7 @@ use crate::reader::{Noted, Record, choice, length, lengths, number, text};
 use crate::steps::{self, Done};
 use crate::trials::{self, WrittenTrial};
 use crate::typed;
+use crate::wound::{self, Meter, Spool, Stop, Thermometer};
 
 /// All entries of a log.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -68,6 +69,14 @@ pub enum Matter {
     Tried(WrittenTrial),
     /// A step of the work is done.
     Done(Done),
+    /// What a resistance is read with.
+    Meter(Meter),
+    /// What the air beside the winder is read with.
+    Thermometer(Thermometer),
+    /// What a spool's wire is known to resist.
+    Spool(Spool),
+    /// The meter was read while a coil was wound.
+    Wound(Stop),
     /// An earlier reading does not count any more.
     Withdrawal {
         /// Its number.
@@ -130,7 +139,19 @@ impl Tool {
 const INSIDE_AND_DEPTH_EXTRA: Length = Length::from_mm(0.02);
 
 /// The words that entries begin with.
-const KINDS: [&str; 7] = ["tool", "reading", "printed", "copy", "tried", "done", "withdraw"];
+const KINDS: [&str; 11] = [
+    "tool",
+    "reading",
+    "printed",
+    "copy",
+    "tried",
+    "done",
+    "meter",
+    "thermometer",
+    "spool",
+    "wound",
+    "withdraw",
+];
 
 impl Log {
     /// Reads a log. Entries with mistakes are noted and left out; their numbers stay taken.
@@ -236,10 +257,25 @@ impl Log {
                     .map(Matter::Tried)
             }
             "done" => steps::read(&mut record, noted).map(Matter::Done),
+            "meter" => wound::read_meter(&mut record, noted).map(Matter::Meter),
+            "thermometer" => wound::read_thermometer(&mut record, noted).map(Matter::Thermometer),
+            "spool" => wound::read_spool(&mut record, noted).map(Matter::Spool),
+            "wound" => self.stop(&mut record, noted).map(Matter::Wound),
             _ => self.withdrawal(&mut record, noted),
         };
         record.finish(noted);
         Some(Entry { number: self.entries.len() + 1, span: node.span, on: on?, matter: matter? })
+    }
+
+    /// What the entries so far say of a kind, in their order.
+    fn known<'l, T>(&'l self, of: fn(&'l Matter) -> Option<&'l T>) -> Vec<&'l T> {
+        self.entries.iter().filter_map(|e| of(&e.matter)).collect()
+    }
+
+    fn stop(&self, record: &mut Record, noted: &mut Noted) -> Option<Stop> {
+        let meters = self.known(|m| if let Matter::Meter(one) = m { Some(one) } else { None });
+        let thermometers = self.known(|m| if let Matter::Thermometer(one) = m { Some(one) } else { None });
+        wound::read_stop(record, &meters, &thermometers, noted)
     }
 
     fn reading(&self, record: &mut Record, known: &Names, noted: &mut Noted) -> Option<Reading> {
@@ -324,8 +360,10 @@ impl Log {
             noted.error(node.span, message, format!("use 1 to {}", self.entries.len()));
             return None;
         }
-        let is_final =
-            matches!(self.entries[entry as usize - 1].matter, Matter::Tool(_) | Matter::Withdrawal { .. });
+        let is_final = matches!(
+            &self.entries[entry as usize - 1].matter,
+            Matter::Tool(_) | Matter::Meter(_) | Matter::Thermometer(_) | Matter::Withdrawal { .. }
+        );
         if is_final {
             let message = format!("entry {entry} is no reading; a tool or a withdrawal can't be withdrawn");
             noted.error(

@@ -414,6 +414,9 @@ fn screw_number(text: &str) -> Result<usize, String> {
 
 /// ", did you mean …" for the known name that is closest to a wrong one.
 fn nearest(name: &str, positions: &[String], strings: usize) -> String {
+    if name.contains(".coil") {
+        return "; what the meter shows of a coil is entered with bobbinwright wound".to_owned();
+    }
     let instrument = INSTRUMENT.iter().map(|(n, _)| (*n).to_owned());
     let gauges = (1..=strings).map(|n| format!("strings.gauge.{n}"));
     let at = positions.iter().flat_map(|p| {

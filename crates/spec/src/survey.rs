@@ -23,6 +23,7 @@ use crate::reader::Noted;
 use crate::sources::{Sources, slug};
 use crate::trials::{Trial, trials};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
+use crate::winds::Winds;
 use crate::written::{Written, WrittenPosition};
 use crate::{gauges, read_form, sense, strings};
 use bobbinwright_estimate::Unit;
@@ -51,6 +52,8 @@ pub struct Survey {
     pub last_entry: Option<Date>,
     /// What is wrong with the files or worth a look. That readings are missing is not among it.
     pub problems: Problems,
+    /// What its log knows of coils that were wound.
+    pub winds: Winds,
     written: Written,
     printer: Option<Printer>,
     sources: Sources,
@@ -152,6 +155,7 @@ impl Survey {
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
         sense::note(&log, &measured, &names, &mut odd);
+        let winds = Winds::of(&log, &mut odd);
         if log_is_sound {
             noted.problems.append(&mut odd.problems);
         }
@@ -175,6 +179,7 @@ impl Survey {
             last_entry: last_day(&log),
             problems: Problems { all: told(noted, &files), files },
             tools: tools(&log),
+            winds,
             log,
             written,
             printer,
@@ -343,6 +348,7 @@ impl Survey {
                 family.files = problems.files;
                 family.entries = self.entries;
                 family.identity = self.sources.known.identity().cloned();
+                family.winds = self.winds;
                 family.as_of = self.as_of;
                 family.notices = problems.all;
                 Ok(family)

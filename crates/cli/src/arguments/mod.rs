@@ -2,6 +2,7 @@
 
 mod log;
 mod prints;
+mod winder;
 mod work;
 
 use std::ffi::OsString;
@@ -15,6 +16,7 @@ use jiff::civil::Date;
 use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
 pub(crate) use prints::{Became, Parts, Printed, Tried, With};
+pub(crate) use winder::{Meter, Spool, Thermometer, Wound};
 pub(crate) use work::{Done, End, Label, Needs, Stands, Step};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
@@ -61,6 +63,10 @@ pub(crate) enum Command {
     Bench(Bench),
     Want(Want),
     Wind(Wind),
+    Wound(Wound),
+    Meter(Meter),
+    Thermometer(Thermometer),
+    Spool(Spool),
     Diff(Diff),
     Tree(Tree),
     Picture(Picture),

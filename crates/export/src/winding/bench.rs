@@ -11,7 +11,7 @@ pub(crate) const RESERVE: f64 = 1.2;
 pub(super) const ORDER: [&str; 8] = [
     "Press the rods through both plates, the mark of the top plate at the bass end; check that they stand upright.",
     "Set both eyelets into the bottom plate. Put tape round the rods, so that no edge cuts the wire.",
-    "Solder the start of the wire to its eyelet and wind. Stop every 500 turns and read the meter: far less than the table says means that turns touch through the film.",
+    "Solder the start of the wire to its eyelet and wind. Stop every 500 turns, read meter and thermometer and enter both (bobbinwright wound): it says whether turns touch through the film.",
     "Solder the finish to its eyelet, tie it down at the waist, put tape round the coil.",
     "Solder the lead to both eyelets; the outermost turns belong on the grounded side.",
     "Read the resistance when the coil has cooled. Write it down beside the expected one.",

@@ -14,7 +14,7 @@ use bobbinwright_words::fine;
 
 use super::response::{self, BETWEEN_TURNS, inductances};
 use super::strings;
-use super::{Other, Winding};
+use super::{OnBobbin, Other, Winding};
 
 /// `5.96 kΩ`.
 pub(super) fn kiloohms(resistance: Resistance) -> String {
@@ -51,7 +51,21 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
     if let Some(evening) = winding.magnets.as_ref().and_then(|m| m.evening.as_ref()) {
         all.push(("Strings".to_owned(), strings::evenness(evening, winding.unit())));
     }
-    hindrances.into_iter().map(|words| ("Change first".to_owned(), words)).chain(all).collect()
+    let alarms = winding.on_bobbin.iter().flat_map(OnBobbin::alarms);
+    let alarms = alarms.map(|words| ("Look at first".to_owned(), words));
+    let hindrances = hindrances.into_iter().map(|words| ("Change first".to_owned(), words));
+    alarms.chain(hindrances).chain(so_far(winding)).chain(all).collect()
+}
+
+/// What is wound, and what that tells of the rest.
+fn so_far(winding: &Winding) -> Vec<(String, String)> {
+    let Some(on_bobbin) = &winding.on_bobbin else { return Vec::new() };
+    let all = [
+        ("Wound so far", on_bobbin.so_far()),
+        ("Wire and hand", on_bobbin.learnt()),
+        ("The rest", on_bobbin.ahead(winding.celsius)),
+    ];
+    all.into_iter().filter_map(|(label, words)| Some((label.to_owned(), words?))).collect()
 }
 
 /// What the hands do.

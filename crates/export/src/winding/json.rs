@@ -52,6 +52,7 @@ fn winding(winding: &Winding) -> Value {
         "between_turns_farads": BETWEEN_TURNS.map(|c| c.0),
         "peaks": peaks,
         "magnets": winding.magnets.as_ref().map(|m| magnets(winding, m)),
+        "wound": winding.on_bobbin.as_ref().map(|w| w.json(winding.celsius)),
     })
 }
 

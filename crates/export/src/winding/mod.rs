@@ -9,11 +9,13 @@ mod section;
 mod sheet;
 mod strings;
 mod text;
+mod wound;
 
 pub(crate) use bench::RESERVE;
 pub use facts::together;
+pub use wound::OnBobbin;
 
-use bobbinwright_coil::bobbin::{Limit, rooms, with_wire, wound};
+use bobbinwright_coil::bobbin::{self, Limit, rooms, with_wire};
 use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
 use bobbinwright_coil::magnet::evening::{Evening, evening};
@@ -23,7 +25,7 @@ use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::coil::{self as wish, Awg, Film, Wire};
+use bobbinwright_spec::coil::{self as wish, Awg, Film, Until, Wire};
 use bobbinwright_spec::{Hardware, Position};
 
 use crate::listing;
@@ -34,9 +36,6 @@ use bobbinwright_paper::{Page, PixelsError, pdf, png, svg};
 
 /// The file that lists what belongs to the sheets' folder, and what the sheets say.
 pub const LIST: &str = "winding.json";
-
-/// Turns between two lines of the table of resistances.
-const EVERY: u32 = 500;
 
 /// The coil of a position, worked out.
 pub struct Winding<'p> {
@@ -65,6 +64,8 @@ pub struct Winding<'p> {
     pub housed: Option<&'p Check>,
     /// The same coil of other gauges with the same film.
     pub others: Vec<Other>,
+    /// What of it is wound, where the log knows of a stop.
+    pub on_bobbin: Option<OnBobbin>,
 }
 
 /// The rods as magnets, and what they do at the strings.
@@ -92,7 +93,21 @@ impl<'p> Winding<'p> {
         let of = |(position, built): &(&'p Position, &'p PositionParts)| {
             Self::of(prepared, position, &built.layout, celsius)
         };
-        threads::map(&positions, of).into_iter().flatten().collect()
+        let mut all: Vec<Self> = threads::map(&positions, of).into_iter().flatten().collect();
+        for (position, on_bobbin) in wound::on_bobbins(prepared) {
+            if let Some(winding) = all.iter_mut().find(|w| w.position.name == position) {
+                winding.goes_on(on_bobbin);
+            }
+        }
+        all
+    }
+
+    /// It is wound already as far as this: for a wanted resistance it ends where that wire has it.
+    fn goes_on(&mut self, on_bobbin: OnBobbin) {
+        if let Until::Ohms(ohms) = self.wanted.until {
+            self.coil.turns = on_bobbin.stop_at(ohms)[0].round();
+        }
+        self.on_bobbin = Some(on_bobbin);
     }
 
     fn of(prepared: &'p Prepared, position: &'p Position, layout: &'p Layout, celsius: f64) -> Option<Self> {
@@ -106,7 +121,7 @@ impl<'p> Winding<'p> {
             let coil = with_wire(layout, hardware, &wanted, Wire::Gauge(gauge, film));
             Other { gauge, coil }
         });
-        let coil = wound(layout, hardware, &wanted);
+        let coil = bobbin::wound(layout, hardware, &wanted);
         let magnets = Row::of(position, layout, hardware).map(|row| Magnets {
             strings: at_strings(position, layout, &row),
             evening: evening(position, layout, hardware, &row),
@@ -132,6 +147,7 @@ impl<'p> Winding<'p> {
             check: check(CheckKind::CoilOnBobbin),
             housed: check(CheckKind::BobbinUnderRoof),
             others: others.collect(),
+            on_bobbin: None,
         })
     }
 
@@ -141,6 +157,9 @@ impl<'p> Winding<'p> {
     }
 
     fn band(&self, turns: f64) -> [Resistance; 3] {
+        if let Some(on_bobbin) = &self.on_bobbin {
+            return on_bobbin.follow.band(turns, self.celsius);
+        }
         let expected = self.coil.resistance_of(turns, self.celsius).0;
         let u = self.coil.resistance_doubt();
         [1.0 - 2.0 * u, 1.0, 1.0 + 2.0 * u].map(|part| Resistance(expected * part))
@@ -149,7 +168,7 @@ impl<'p> Winding<'p> {
     /// What it should read on the way, every 500 turns and at the end: turns, and least, expected and most.
     pub fn on_the_way(&self) -> Vec<(u32, [Resistance; 3])> {
         let last = self.coil.turns as u32;
-        let stops = (1..).map(|i| i * EVERY).take_while(|turns| *turns < last).chain([last]);
+        let stops = (1..).map(|i| i * wound::EVERY).take_while(|turns| *turns < last).chain([last]);
         stops.map(|turns| (turns, self.band(f64::from(turns)))).collect()
     }
 
@@ -225,7 +244,11 @@ impl<'p> Drawn<'p> {
     /// Of a position; none where no coil is stated.
     pub fn of(prepared: &'p Prepared, position: usize) -> Option<Self> {
         let (place, built) = (&prepared.family.positions[position], &prepared.positions[position]);
-        let winding = Winding::of(prepared, place, &built.layout, WORKSHOP)?;
+        let mut winding = Winding::of(prepared, place, &built.layout, WORKSHOP)?;
+        let own = wound::on_bobbins(prepared).into_iter().find(|(name, _)| *name == place.name);
+        if let Some((_, on_bobbin)) = own {
+            winding.goes_on(on_bobbin);
+        }
         let drawn = drawings(&winding).into_iter().map(|(name, page)| (format!("{name}.svg"), svg(&page)));
         Some(Self { drawings: drawn.collect(), winding })
     }

@@ -178,6 +178,9 @@ impl Writer<'_> {
             for (x, text) in columns.into_iter().zip([turns.to_string(), kiloohms(expected), range]) {
                 self.page.text(Point::new(x, y), kind.align(Align::End), spelt(&text));
             }
+            if let Some(read) = winding.on_bobbin.as_ref().and_then(|on_bobbin| on_bobbin.read_at(turns)) {
+                self.page.text(Point::new(EDGE + 71.0, y), kind, spelt(&read));
+            }
             let foot = y - 0.36 * apart;
             self.page.line(
                 Point::new(EDGE + 70.0, foot),

@@ -74,10 +74,11 @@ fn position(out: &mut String, prepared: &Prepared, winding: &Winding) {
         let _ = writeln!(out, "\n![{name}: {words}]({name}-{file}.svg)");
     }
     let way = winding.on_the_way().into_iter().map(|(turns, [least, expected, most])| {
-        [turns.to_string(), kiloohms(least), kiloohms(expected), kiloohms(most)]
+        let read = winding.on_bobbin.as_ref().and_then(|on_bobbin| on_bobbin.read_at(turns));
+        [turns.to_string(), kiloohms(least), kiloohms(expected), kiloohms(most), read.unwrap_or_default()]
     });
     let title = format!("On the way, at {} °C:", winding.celsius);
-    table(out, &title, ["turns", "least", "expected", "most"], way);
+    table(out, &title, ["turns", "least", "expected", "most", "read"], way);
     let unit = prepared.family.unit();
     let others = winding.others.iter().map(|o| other(o, winding.celsius, unit));
     let title = "Other wire with the same film would make of it:";

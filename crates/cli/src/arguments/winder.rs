@@ -1,0 +1,109 @@
+//! What is entered beside the winder.
+
+use std::path::PathBuf;
+
+use bobbinwright_spec::{Figure, MeterFigure};
+use clap::Args;
+use jiff::civil::Date;
+
+use super::log::day;
+
+/// Enter what the meter shows at a stop of the winder, and hear what that says of wire, hand and the turns to come.
+///
+/// Without anything but the family it says how far each coil is. Ends with 1 when a stop is not as the others make one
+/// expect: turns touch, the wire is broken, or something was misread.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright wound specs/tidewick neck 2500 2.055k --celsius 21.5")]
+pub(crate) struct Wound {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The position whose coil it is.
+    #[arg(requires_all = ["turns", "reads"])]
+    pub coil: Option<String>,
+    /// What the counter says.
+    pub turns: Option<u32>,
+    /// What the meter shows: 402.1, 2.055k, or open.
+    pub reads: Option<MeterFigure>,
+    /// The temperature beside the winder, °C.
+    #[arg(long, value_name = "DEGREES", value_parser = warm)]
+    pub celsius: Option<f64>,
+    /// What you call the wire's spool [default: as at the stop before].
+    #[arg(long, value_name = "NAME")]
+    pub spool: Option<String>,
+    /// Over the coil, across the row of rods, where you measured it.
+    #[arg(long, value_name = "FIGURE")]
+    pub across: Option<Figure>,
+    /// The meter [default: the one that was entered last].
+    #[arg(long, value_name = "NAME")]
+    pub meter: Option<String>,
+    /// The thermometer [default: the one that was entered last].
+    #[arg(long, value_name = "NAME")]
+    pub thermometer: Option<String>,
+    /// It is the first stop of another coil: the one before was cut off.
+    #[arg(long)]
+    pub afresh: bool,
+    /// The day it was [default: today].
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    pub on: Option<Date>,
+}
+
+/// Enter the meter that resistances are read with, as its manual describes it.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: bobbinwright meter specs/tidewick meter --counts 6000 --percent 0.8 --digits 3"
+)]
+pub(crate) struct Meter {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The name that readings give with --meter.
+    #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    pub name: String,
+    /// How many counts its display has.
+    #[arg(long, value_parser = clap::value_parser!(u32).range(200..=10_000_000))]
+    pub counts: u32,
+    /// The largest error that its maker permits, in percent of what it shows.
+    #[arg(long)]
+    pub percent: f64,
+    /// And so many steps of its last digit besides.
+    #[arg(long, default_value_t = 0.0)]
+    pub digits: f64,
+}
+
+/// Enter the thermometer beside the winder.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright thermometer specs/tidewick thermometer --limit 0.5")]
+pub(crate) struct Thermometer {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The name that readings give with --thermometer.
+    #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    pub name: String,
+    /// The largest error that its maker permits, K.
+    #[arg(long)]
+    pub limit: f64,
+}
+
+/// Enter what a spool's wire resists: as its label states it, or as the coils of another family told.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright spool specs/skerry \"43 plain\" --from specs/tidewick")]
+pub(crate) struct Spool {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// What you call it.
+    #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    pub name: String,
+    /// Ohms for a metre at 20 °C.
+    #[arg(long, requires = "within")]
+    pub ohms_per_metre: Option<f64>,
+    /// By how much it may be more or less, Ω.
+    #[arg(long)]
+    pub within: Option<f64>,
+    /// A family of which a coil was wound from it.
+    #[arg(long, value_name = "FAMILY", conflicts_with = "ohms_per_metre")]
+    pub from: Option<PathBuf>,
+}
+
+fn warm(typed: &str) -> Result<f64, String> {
+    let celsius = typed.replacen(',', ".", 1).parse().ok().filter(|c| (0.0..=45.0).contains(c));
+    celsius.ok_or_else(|| "write degrees Celsius from 0 to 45, like 21.5".to_owned())
+}

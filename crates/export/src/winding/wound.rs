@@ -1,0 +1,275 @@
+//! A coil as far as it is wound: what its stops say of the spool, the winder and the rest, in words.
+
+use bobbinwright_coil::bobbin::{ROOM, wound};
+use bobbinwright_coil::stops::{Before, Believed, Follow, Judged, Known};
+use bobbinwright_coil::winding::Resistance;
+use bobbinwright_core::Prepared;
+use bobbinwright_spec::coil::Until;
+use bobbinwright_spec::load::Ohms;
+use serde_json::{Value, json};
+
+use bobbinwright_spec::wound::{Meter, Shown, Spool, Stop, Thermometer};
+
+/// Turns from one stop to the next.
+pub(super) const EVERY: u32 = 500;
+
+/// The coil on a position's bobbin.
+pub struct OnBobbin {
+    /// What its stops tell.
+    pub follow: Follow,
+    /// The stops that count, each with its entry in the log.
+    pub stops: Vec<(usize, Stop)>,
+    /// What the wire's spool is called.
+    pub spool: Option<String>,
+    /// The spool was known before the first stop.
+    knew_spool: bool,
+    /// When winding ends.
+    until: Until,
+    turns: f64,
+}
+
+/// The coils that the log knows, position by position, each begun with what those before it told.
+pub(super) fn on_bobbins(prepared: &Prepared) -> Vec<(String, OnBobbin)> {
+    let winds = &prepared.family.winds;
+    let mut begun: Vec<(Option<&str>, Follow)> = Vec::new();
+    let mut all = Vec::new();
+    for of_log in &winds.coils {
+        let place = prepared.family.positions.iter().zip(&prepared.positions);
+        let Some((position, built)) = place.into_iter().find(|(p, _)| p.name == of_log.position) else {
+            continue;
+        };
+        let Some(wanted) = position.wanted.coil else { continue };
+        let coil = wound(&built.layout, &prepared.family.hardware, &wanted);
+        let spool = of_log.spool();
+        let before = before(spool, spool.and_then(|name| winds.spool(name)), &begun);
+        let follow = Follow::of(&coil, before, of_log.stops.iter().map(|(.., stop)| stop));
+        begun.push((spool, follow.clone()));
+        if of_log.is_last {
+            let on_bobbin = OnBobbin {
+                follow,
+                stops: of_log.stops.iter().map(|(entry, _, stop)| (*entry, stop.clone())).collect(),
+                spool: spool.map(str::to_owned),
+                knew_spool: before.per_metre.is_some(),
+                until: wanted.until,
+                turns: coil.turns,
+            };
+            all.push((of_log.position.clone(), on_bobbin));
+        }
+    }
+    all
+}
+
+/// What is known of spool and winder when a coil is begun: the best of what was stated and what earlier coils told.
+fn before(spool: Option<&str>, stated: Option<&Spool>, begun: &[(Option<&str>, Follow)]) -> Before {
+    let stated = stated.map(|s| Known { value: s.per_metre.0, doubt: s.within / 2.0 });
+    let told = |(of, follow): &(Option<&str>, Follow)| follow.after(spool.is_some() && *of == spool);
+    let better = |a: Option<Known>, b: Option<Known>| match (a, b) {
+        (Some(a), Some(b)) => Some(if b.doubt <= a.doubt { b } else { a }),
+        (a, b) => a.or(b),
+    };
+    let all = begun.iter().map(told);
+    all.fold(Before { per_metre: stated, packing: None }, |known, told| Before {
+        per_metre: better(known.per_metre, told.per_metre),
+        packing: better(known.packing, told.packing),
+    })
+}
+
+fn kiloohms(resistance: Resistance) -> String {
+    format!("{:.3} kΩ", resistance.0 / 1000.0)
+}
+
+fn shown(shown: Shown) -> String {
+    match shown {
+        Shown::Ohms(Ohms(ohms)) => kiloohms(Resistance(ohms)),
+        Shown::Open => "open".to_owned(),
+    }
+}
+
+/// `± 0.8 %`, as 95 of 100 are.
+fn percent(known: Known) -> String {
+    format!("± {:.1} %", 200.0 * known.doubt)
+}
+
+/// A packing that is known no better is not worth telling.
+const TOLD: f64 = 0.06;
+/// Fewer believed stops than these say little of the rest.
+const FEW: usize = 3;
+
+impl OnBobbin {
+    /// A stop beside its judgement.
+    fn judged(&self) -> impl DoubleEndedIterator<Item = (&(usize, Stop), &Judged)> {
+        self.stops.iter().zip(&self.follow.judged)
+    }
+
+    /// What the meter showed after so many turns, where it was read.
+    pub(super) fn read_at(&self, turns: u32) -> Option<String> {
+        let at = self.stops.iter().rev().find(|(_, stop)| stop.turns == f64::from(turns))?;
+        Some(shown(at.1.shown))
+    }
+
+    /// The stops that are not as the others make one expect, in words.
+    pub fn alarms(&self) -> Vec<String> {
+        let all: Vec<_> = self.judged().collect();
+        let of = |i: usize| {
+            let ((entry, stop), judged) = all[i];
+            let before = all[..i].iter().rfind(|(_, j)| j.believed == Believed::Yes).map(|(_, j)| j.turns);
+            let after = all[i + 1..].iter().any(|(_, j)| j.believed == Believed::Yes);
+            alarm(*entry, stop, judged, before, after)
+        };
+        (0..all.len()).filter_map(of).collect()
+    }
+
+    /// The last stop, in words.
+    pub fn so_far(&self) -> Option<String> {
+        let ((_, stop), judged) = self.judged().next_back()?;
+        let [least, _, most] = judged.band.map(kiloohms);
+        let at = stop.celsius.map_or("a temperature that was not read".to_owned(), |c| format!("{c} °C"));
+        let so = match judged.believed {
+            Believed::Yes => "as expected",
+            Believed::Low { .. } => "too low",
+            Believed::High => "too high",
+            Believed::Open => "nothing is joined",
+        };
+        Some(format!("{} turns, {} at {at}: {so} ({least} to {most})", stop.turns, shown(stop.shown)))
+    }
+
+    /// All of it for other programs; lengths in mm, the rest in SI units as its name says.
+    pub(super) fn json(&self, celsius: f64) -> Value {
+        let stop = |((entry, stop), judged): (&(usize, Stop), &Judged)| {
+            let shown = match stop.shown {
+                Shown::Ohms(Ohms(ohms)) => Some(ohms),
+                Shown::Open => None,
+            };
+            let [least, expected, most] = judged.band.map(|r| r.0);
+            json!({
+                "entry": entry,
+                "turns": stop.turns,
+                "ohms": shown,
+                "celsius": stop.celsius,
+                "expected_ohms": { "least": least, "expected": expected, "most": most },
+                "believed": judged.believed == Believed::Yes,
+            })
+        };
+        let (wire, lays) = (self.follow.per_metre(), self.follow.packing());
+        let known =
+            |known: Known| json!({ "value": known.value, "standard_uncertainty": known.value * known.doubt });
+        let next = self.stops.last().map_or(0.0, |(_, stop)| stop.turns) + f64::from(EVERY);
+        json!({
+            "spool": self.spool,
+            "stops": self.judged().map(stop).collect::<Vec<_>>(),
+            "ohms_per_metre": known(wire),
+            "packing": known(lays),
+            "turns_noticed_at_next_stop": self.follow.noticed(next, celsius),
+            "alarms": self.alarms(),
+        })
+    }
+
+    /// What was learnt of the spool and of the winder; none before the first stop that is believed.
+    pub fn learnt(&self) -> Option<String> {
+        let stops = self.follow.believed();
+        if stops == 0 {
+            return None;
+        }
+        let (wire, lays) = (self.follow.per_metre(), self.follow.packing());
+        let of = if stops == 1 { "1 stop".to_owned() } else { format!("{stops} stops") };
+        let name = self.spool.as_ref().map_or(String::new(), |name| format!("{name:?}: "));
+        let guard = if self.knew_spool || stops >= FEW {
+            String::new()
+        } else {
+            "; turns that touch before the third stop look like another spool: only one that is known tells them apart".to_owned()
+        };
+        // Resistance alone says little of how turns lie.
+        let lays = if lays.doubt < TOLD {
+            format!(", packed to {:.2} ({})", lays.value, percent(lays))
+        } else {
+            String::new()
+        };
+        Some(format!(
+            "{name}{:.3} Ω for a metre ({}) at 20 °C{lays}, by {of}{guard}",
+            wire.value,
+            percent(wire)
+        ))
+    }
+
+    /// What comes next and at the end, in a workshop of a temperature.
+    pub fn ahead(&self, celsius: f64) -> Option<String> {
+        let last = self.stops.last()?.1.turns;
+        let mut all = Vec::new();
+        let band = |turns: f64| {
+            let [least, _, most] = self.follow.band(turns, celsius).map(kiloohms);
+            format!("{least} to {most}")
+        };
+        let next = f64::from((last as u32 / EVERY + 1) * EVERY);
+        if next < self.turns {
+            let noticed = self.follow.noticed(next, celsius).ceil();
+            all.push(format!(
+                "at {next} turns the meter should show {}; if {noticed} turns touch by then, it will be seen",
+                band(next)
+            ));
+        }
+        match self.until {
+            Until::Ohms(ohms) => {
+                let [turns, give] = self.stop_at(ohms);
+                all.push(format!(
+                    "stop at {turns:.0} turns (give or take {give:.0}) for {} at 20 °C",
+                    kiloohms(Resistance(ohms))
+                ));
+            }
+            Until::Turns(_) | Until::Henries(_) if last >= self.turns => {
+                all.push("all turns are on".to_owned());
+            }
+            Until::Turns(_) | Until::Henries(_) => {
+                all.push(format!("at {:.0} turns it should show {}", self.turns, band(self.turns)));
+            }
+        }
+        Some(format!("{} (at {celsius} °C)", all.join("; ")))
+    }
+
+    /// The turns to stop at for a resistance at 20 °C, and how many more or fewer it may take.
+    pub(super) fn stop_at(&self, ohms: f64) -> [f64; 2] {
+        self.follow.turns_for(Resistance(ohms), ROOM)
+    }
+
+    /// The tools that were taken for usual ones, since the log has none; none where it has both.
+    pub fn tools_taken(&self) -> Option<String> {
+        let last = &self.stops.last()?.1;
+        let mut all = Vec::new();
+        if last.meter.is_none() {
+            let Meter { counts, share, digits, .. } = Meter::usual();
+            all.push(format!(
+                "a meter of {counts} counts that may err by {} % and {digits} digits",
+                share * 100.0
+            ));
+        }
+        if last.celsius.is_some() && last.thermometer.is_none() {
+            all.push(format!("a thermometer that may err by {} K", Thermometer::usual().limit));
+        }
+        if last.celsius.is_none() {
+            all.push("20 °C, since no temperature was read".to_owned());
+        }
+        (!all.is_empty()).then(|| format!("Taken for granted: {}.", all.join("; ")))
+    }
+}
+
+/// What is wrong with a stop, and what to do; none where nothing is.
+fn alarm(entry: usize, stop: &Stop, judged: &Judged, before: Option<f64>, after: bool) -> Option<String> {
+    let [least, _, most] = judged.band.map(kiloohms);
+    let read = format!("{} turns read {} where {least} to {most} is expected", stop.turns, shown(stop.shown));
+    let since = before.map_or(String::new(), |turns| format!(" since {turns} turns"));
+    let misread =
+        if after { "; what was read later goes on as before, so this was misread: withdraw it" } else { "" };
+    Some(match judged.believed {
+        Believed::Yes => return None,
+        _ if after => format!("Entry {entry}: {read}{misread}."),
+        Believed::Open => format!(
+            "Entry {entry}: {} turns and nothing is joined: read it again; if it stays so the wire is broken{since}. Wind back to the break and solder it, or begin again.",
+            stop.turns
+        ),
+        Believed::Low { turns } => format!(
+            "Entry {entry}: {read}: about {turns:.0} turns touch{since}. Read it again; if it stays so, wind back until the meter agrees.",
+        ),
+        Believed::High => format!(
+            "Entry {entry}: {read}: a bad joint, wire pulled thin{since}, a spool that was changed, or turns that touched before. Read it again with clean probes.",
+        ),
+    })
+}

@@ -1,0 +1,179 @@
+//! New entries of a log that are about winding, as they are typed and as they stand in the log.
+
+use std::fmt;
+use std::str::FromStr;
+
+use jiff::civil::Date;
+
+use crate::figure::Figure;
+use crate::wound::{Meter, Spool, Thermometer};
+
+/// What a meter shows, as it is typed: `402.1`, `2.055k`, `12M`, `open`. Digits are kept.
+///
+/// ```
+/// # use bobbinwright_spec::MeterFigure;
+/// let written = |typed: &str| typed.parse::<MeterFigure>().map(|f| f.to_string());
+/// assert_eq!(written("402.10"), Ok("ohms(402.10)".to_owned()));
+/// assert_eq!(written("2,055k"), Ok("kilohms(2.055)".to_owned()));
+/// assert_eq!(written("OL"), Ok("open".to_owned()));
+/// assert!(written("2.0.5k").is_err() && written("").is_err() && written("-3").is_err());
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MeterFigure(String);
+
+impl FromStr for MeterFigure {
+    type Err = String;
+
+    fn from_str(typed: &str) -> Result<Self, String> {
+        let text = typed.trim();
+        if ["open", "ol", "o.l"].contains(&text.to_ascii_lowercase().as_str()) {
+            return Ok(Self("open".to_owned()));
+        }
+        let text = text.trim_end_matches(['Ω', 'Ω']).trim_end();
+        let text = text.strip_suffix("ohms").or_else(|| text.strip_suffix("ohm")).unwrap_or(text).trim_end();
+        let (figure, unit) = match text.chars().next_back() {
+            Some('k' | 'K') => (&text[..text.len() - 1], "kilohms"),
+            Some('M') => (&text[..text.len() - 1], "megohms"),
+            _ => (text, "ohms"),
+        };
+        let figure = decimal(figure.trim_end()).ok_or_else(|| {
+            format!("{typed:?} is no resistance: write 402.1, 2.055k, or open where the meter shows nothing")
+        })?;
+        Ok(Self(format!("{unit}({figure})")))
+    }
+}
+
+/// As it stands in the log.
+impl fmt::Display for MeterFigure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// Digits with a point; a comma will do.
+fn decimal(text: &str) -> Option<String> {
+    let text = text.replacen(',', ".", 1);
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    let sound = match text.split_once('.') {
+        Some((whole, part)) => digits(whole) && digits(part),
+        None => digits(&text),
+    };
+    (sound && text.parse::<f64>().is_ok()).then_some(text)
+}
+
+/// A stop of the winder to be entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewStop {
+    /// The day.
+    pub on: Date,
+    /// The position whose coil it is.
+    pub coil: String,
+    /// What the counter says.
+    pub turns: u32,
+    /// What the meter shows.
+    pub reads: MeterFigure,
+    /// °C beside the winder, where it was read.
+    pub celsius: Option<f64>,
+    /// The meter's name; by default the last one entered.
+    pub meter: Option<String>,
+    /// The thermometer's; the same.
+    pub thermometer: Option<String>,
+    /// What the wire's spool is called; by default as at the stop before.
+    pub spool: Option<String>,
+    /// Over the coil, across the row of rods, where a caliper read it.
+    pub across: Option<Figure>,
+    /// It begins another coil.
+    pub afresh: bool,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewStop {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { on, coil, turns, reads, .. } = self;
+        write!(f, "wound(on: \"{on}\", coil: {coil:?}, turns: {turns}, reads: {reads}")?;
+        if let Some(celsius) = self.celsius {
+            write!(f, ", celsius: {celsius}")?;
+        }
+        for (field, name) in
+            [("meter", &self.meter), ("thermometer", &self.thermometer), ("spool", &self.spool)]
+        {
+            if let Some(name) = name {
+                write!(f, ", {field}: {name:?}")?;
+            }
+        }
+        if let Some(across) = &self.across {
+            write!(f, ", across: {}({})", across.unit.word(), across.digits)?;
+        }
+        if self.afresh {
+            f.write_str(", afresh: true")?;
+        }
+        f.write_str(")")
+    }
+}
+
+/// A meter to be entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewMeter {
+    /// The day.
+    pub on: Date,
+    /// The meter.
+    pub meter: Meter,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewMeter {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Meter { name, counts, share, digits } = &self.meter;
+        let percent = tidy(share * 100.0);
+        write!(
+            f,
+            "meter(on: \"{}\", name: {name:?}, counts: {counts}, percent: {percent}, digits: {digits})",
+            self.on
+        )
+    }
+}
+
+/// A thermometer to be entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewThermometer {
+    /// The day.
+    pub on: Date,
+    /// The thermometer.
+    pub thermometer: Thermometer,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewThermometer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Thermometer { name, limit } = &self.thermometer;
+        write!(f, "thermometer(on: \"{}\", name: {name:?}, limit: {limit})", self.on)
+    }
+}
+
+/// A spool to be entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewSpool {
+    /// The day.
+    pub on: Date,
+    /// The spool.
+    pub spool: Spool,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewSpool {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Spool { name, per_metre, within } = &self.spool;
+        let within = tidy(per_metre.0 * within);
+        write!(
+            f,
+            "spool(on: \"{}\", name: {name:?}, ohms_per_metre: {}, within: {within})",
+            self.on,
+            tidy(per_metre.0)
+        )
+    }
+}
+
+/// To a ten-thousandth, so that sums and products are written as short as they were typed.
+fn tidy(value: f64) -> f64 {
+    (value * 1e4).round() / 1e4
+}

@@ -1,0 +1,98 @@
+//! Coils that were wound, as the log knows them: the stops of each that count, and the spools that are known.
+
+use std::collections::HashSet;
+
+use jiff::civil::Date;
+
+use crate::log::{Entry, Log, Matter};
+use crate::problem::Problem;
+use crate::reader::Noted;
+use crate::wound::{Spool, Stop};
+
+/// All that a log knows of winding.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Winds {
+    /// In the order in which they were begun.
+    pub coils: Vec<WoundCoil>,
+    /// What is stated of spools, the latest word on each last.
+    pub spools: Vec<Spool>,
+}
+
+/// A coil as the log knows it: the stops that count, by their turns.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WoundCoil {
+    /// The position that it was wound for.
+    pub position: String,
+    /// The entry of each stop, its day, and what was read.
+    pub stops: Vec<(usize, Date, Stop)>,
+    /// It is the one on the bobbin; none was begun after it.
+    pub is_last: bool,
+}
+
+impl WoundCoil {
+    /// Of which spool its wire is: as its last stop that names one says.
+    pub fn spool(&self) -> Option<&str> {
+        self.stops.iter().rev().find_map(|(.., stop)| stop.spool.as_deref())
+    }
+}
+
+impl Winds {
+    pub(crate) fn of(log: &Log, noted: &mut Noted) -> Self {
+        let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+        let live = || log.entries.iter().filter(|e| !withdrawn.contains(&e.number));
+        let stops = live().filter_map(|e| match &e.matter {
+            Matter::Wound(stop) => Some((e, stop)),
+            _ => None,
+        });
+        let spools = live().filter_map(|e| match &e.matter {
+            Matter::Spool(spool) => Some(spool.clone()),
+            _ => None,
+        });
+        Self { coils: coils(stops, noted), spools: spools.collect() }
+    }
+
+    /// The coil on a position's bobbin, as far as it is wound.
+    pub fn on_bobbin(&self, position: &str) -> Option<&WoundCoil> {
+        self.coils.iter().find(|coil| coil.is_last && coil.position == position)
+    }
+
+    /// What was stated last of a spool.
+    pub fn spool(&self, name: &str) -> Option<&Spool> {
+        self.spools.iter().rfind(|spool| spool.name == name)
+    }
+}
+
+/// The coils that stops are of, in the order in which they were begun. Turns that go down were wound off again: what was
+/// read above them does not count any more.
+fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Noted) -> Vec<WoundCoil> {
+    let mut all: Vec<WoundCoil> = Vec::new();
+    for (Entry { number: entry, span, on, .. }, stop) in stops {
+        let begun = || WoundCoil {
+            position: stop.coil.clone(),
+            stops: vec![(*entry, *on, stop.clone())],
+            is_last: true,
+        };
+        let same = |coil: &&mut WoundCoil| coil.is_last && coil.position == stop.coil;
+        let Some(coil) = all.iter_mut().find(same) else {
+            all.push(begun());
+            continue;
+        };
+        if stop.afresh {
+            coil.is_last = false;
+            all.push(begun());
+            continue;
+        }
+        let above = coil.stops.iter().rfind(|(.., before)| before.turns > stop.turns);
+        if let Some((other, _, before)) = above {
+            let message = format!(
+                "entry {entry} is of {} turns, fewer than the {} of entry {other}: taken as wound off, so that entries above it do not count",
+                stop.turns, before.turns
+            );
+            let hint = "if it is a slip, withdraw it; if it is another coil, enter it with --afresh";
+            noted.problems.push(Problem::notice(*span, message).hint(hint));
+        }
+        coil.stops.retain(|(.., before)| before.turns <= stop.turns);
+        coil.stops.push((*entry, *on, stop.clone()));
+    }
+    all
+}
