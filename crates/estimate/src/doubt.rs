@@ -16,6 +16,8 @@ pub enum Origin {
     ToolError,
     /// A tolerance that the maker states (type B).
     Stated,
+    /// How what does not exist yet will come out (type B).
+    Planned,
     /// An assumption made where nothing was measured (type B).
     Assumed,
     /// What an opening is where it was not read, of that many spots read (type B).

@@ -30,6 +30,8 @@ pub enum Belief {
     StringsSquare,
     /// They fan out as is usual.
     FanOut,
+    /// What is not there yet comes out as it is planned.
+    AsPlanned,
 }
 
 /// What has a smaller share of a margin's variance decides nothing.
@@ -46,6 +48,7 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
         let until_read = doubt.quantity.clone()?;
         let what = match (doubt.origin, &until_read) {
             (Origin::Elsewhere { spots: 1 }, _) => Belief::AlikeEverywhere,
+            (Origin::Planned, _) => Belief::AsPlanned,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::ScrewSide(_, side))) => {
                 if matches!(side, Side::Neck | Side::Bridge) {
                     Belief::ScrewsOnTheLine
@@ -115,7 +118,10 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let fan = about(Belief::FanOut).map(|_| {
         "Strings that were read at an edge of the rout are taken to fan out as is usual; nut.spread, bridge.spread and scale would tell.".to_owned()
     });
-    [everywhere, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
+    let planned = about(Belief::AsPlanned).map(|(of, was)| {
+        format!("{of} {was} planned and not read: the body is believed to come out so within what was said. Read it once it is routed, before anything is printed.")
+    });
+    [planned, everywhere, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
 }
 
 /// The spots that would tell of openings that were read at one.

@@ -133,7 +133,8 @@ impl Say {
         let (mut digits, unit) = in_one_unit(&figures).ok_or(NotSaid::Units)?;
         let within = self.within.as_ref().and_then(|_| digits.pop());
         let is_packet = self.how.as_deref() == Some("packet");
-        if is_packet != within.is_some() {
+        let is_planned = self.how.as_deref() == Some("planned");
+        if is_packet != within.is_some() && !is_planned {
             return Err(NotSaid::Tolerance);
         }
         let unknown = |why| NotSaid::Unknown { name: self.of.clone(), why };
@@ -146,7 +147,7 @@ impl Say {
         let reading = NewReading {
             on: self.on,
             of: self.of.clone(),
-            with: with.filter(|_| !is_packet),
+            with: with.filter(|_| !is_packet && !is_planned),
             how: self.how.clone(),
             within,
             spot: self.spot.clone(),
@@ -173,25 +174,36 @@ impl Say {
 pub fn ways(quantity: &Quantity) -> &'static [(&'static str, &'static str)] {
     const OUTSIDE: (&str, &str) = ("outside", "from centre to centre");
     const PACKET: (&str, &str) = ("packet", "stated by its maker");
+    const HOLES: [(&str, &str); 2] =
+        [("holes_far", "far edges of the holes"), ("holes_near", "near edges of the holes")];
+    const STRINGS: [(&str, &str); 2] =
+        [("strings_outer", "over both strings"), ("strings_inner", "between the strings")];
+    const PLANNED: (&str, &str) = ("planned", "what it is to be");
     if !quantity.is_between_things() {
-        return &[("", "the thing itself"), PACKET];
+        return match quantity {
+            Quantity::At(..) => &[("", "the thing itself"), PACKET, PLANNED],
+            _ => &[("", "the thing itself"), PACKET],
+        };
     }
     match quantity {
-        Quantity::At(_, PositionQuantity::ScrewPitch | PositionQuantity::ScrewPair(..))
-        | Quantity::Piece(..) => {
-            &[("holes_far", "far edges of the holes"), ("holes_near", "near edges of the holes"), OUTSIDE]
+        Quantity::At(_, PositionQuantity::ScrewPitch | PositionQuantity::ScrewPair(..)) => {
+            &[HOLES[0], HOLES[1], OUTSIDE, PLANNED]
         }
+        Quantity::Piece(..) => &[HOLES[0], HOLES[1], OUTSIDE],
         Quantity::At(_, PositionQuantity::ScrewSide(..) | PositionQuantity::EarSide(..)) => &[
             ("hole_near", "to the hole's near edge"),
             ("hole_far", "to the hole's far edge"),
             ("outside", "to the hole's middle"),
+            PLANNED,
         ],
         Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => &[
             ("string_near", "to the string's near face"),
             ("string_far", "to the string's far face"),
             ("outside", "to the string's middle"),
+            PLANNED,
         ],
-        _ => &[("strings_outer", "over both strings"), ("strings_inner", "between the strings"), OUTSIDE],
+        Quantity::At(..) => &[STRINGS[0], STRINGS[1], OUTSIDE, PLANNED],
+        _ => &[STRINGS[0], STRINGS[1], OUTSIDE],
     }
 }
 

@@ -28,7 +28,16 @@ pub enum How {
     StringFar,
     /// Not measured but stated on the packet, within a tolerance.
     Packet(Length),
+    /// Nothing is there yet: what it is to be, and within what it will come out so.
+    Planned(Length),
 }
+
+/// Within so much a body comes out as it was planned: routed with a guided cutter along a template that was cut by hand, and
+/// drilled through it (common practice).
+pub const ROUTED: Length = Length::from_mm(0.3);
+
+/// What a tolerance may be.
+const WITHIN: (Length, Length) = (Length::ZERO, Length::from_mm(5.0));
 
 impl How {
     /// The part of the caliper that is used.
@@ -38,7 +47,7 @@ impl How {
             How::StringsOuter | How::HolesNear => Jaws::Outside,
             How::StringsInner | How::HolesFar | How::StringNear | How::StringFar => Jaws::Inside,
             How::HoleNear | How::HoleFar => Jaws::Inside,
-            How::Packet(_) => Jaws::Outside,
+            How::Packet(_) | How::Planned(_) => Jaws::Outside,
         }
     }
 
@@ -49,11 +58,11 @@ impl How {
         quantity: &Quantity,
         noted: &mut Noted,
     ) -> Option<Self> {
-        let is_packet = how.is_some_and(|n| n.kind == NodeKind::Word("packet".into()));
-        if let Some(within) = within.filter(|_| !is_packet) {
+        let is = |word: &str| how.is_some_and(|n| n.kind == NodeKind::Word(word.into()));
+        if let Some(within) = within.filter(|_| !is("packet") && !is("planned")) {
             noted.error(
                 within.span,
-                "within is for figures from a packet",
+                "within is for figures from a packet, and for planned ones",
                 "add how: packet, or leave within out",
             );
         }
@@ -105,14 +114,26 @@ impl How {
                     );
                     return None;
                 };
-                let bounds = (Length::ZERO, Length::from_mm(5.0));
-                length(within, "within", bounds, noted).map(How::Packet)
+                length(within, "within", WITHIN, noted).map(How::Packet)
             }
+            "planned" if !matches!(quantity, Quantity::At(..)) => {
+                let hint = "read it, or state it with how: packet";
+                noted.error(
+                    node.span,
+                    format!("only what a body is to have is planned, not {quantity}"),
+                    hint,
+                );
+                None
+            }
+            "planned" => match within {
+                Some(within) => length(within, "within", WITHIN, noted).map(How::Planned),
+                None => Some(How::Planned(ROUTED)),
+            },
             _ => {
                 noted.error(
                 node.span,
                 "this is no way to take a reading",
-                "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, hole_near, hole_far, string_near, string_far, packet",
+                "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, hole_near, hole_far, string_near, string_far, packet, planned",
             );
                 None
             }

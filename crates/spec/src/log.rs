@@ -305,7 +305,7 @@ impl Log {
         note_other_unit(&values, &quantity, got, self.entries.len() + 1, noted);
         let how = How::read(how, within, &quantity, noted)?;
         let tool = match how {
-            How::Packet(_) => None,
+            How::Packet(_) | How::Planned(_) => None,
             _ => Some(self.tool_of(with, record.span(), noted)?),
         };
         (!values.is_empty()).then_some(Reading { quantity, how, tool, values, spot, afresh })

@@ -11,7 +11,7 @@
 //! keeps its own, so that the slip is felt where it happened and nowhere else.
 
 use bobbinwright_elementary::Elementary;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::Length;
 use crate::copies::Copies;
@@ -74,7 +74,13 @@ impl Measured {
         let mut by_quantity: BTreeMap<&Quantity, Vec<Series>> = BTreeMap::new();
         let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
         let mut taken_at = BTreeMap::new();
-        for (entry, reading) in live_readings(log) {
+        let live = live_readings(log);
+        // Once it is there what was planned does not matter any more.
+        let is_planned = |r: &Reading| matches!(r.how, How::Planned(_));
+        let there: BTreeSet<&Quantity> =
+            live.iter().filter(|(_, r)| !is_planned(r)).map(|(_, r)| &r.quantity).collect();
+        let counts = |r: &Reading| !is_planned(r) || !there.contains(&r.quantity);
+        for (entry, reading) in live.iter().copied().filter(|(_, r)| counts(r)) {
             if let Some(tool) = reading.tool {
                 let so_far = taken.get(&reading.quantity).map_or(0, |t| t.readings);
                 let readings = so_far + reading.values.len();
@@ -215,8 +221,12 @@ impl Measured {
         };
         let index = series.reading.tool.unwrap_or_default();
         let Some(tool) = series.reading.tool.and_then(|t| tool_at(log, t)) else {
-            let How::Packet(within) = series.reading.how else { return Estimate::exact(mean) };
-            return enter(Origin::Stated, f64::INFINITY, None, within / 3f64.sqrt()).moved_to(mean);
+            let (origin, within) = match series.reading.how {
+                How::Packet(within) => (Origin::Stated, within),
+                How::Planned(within) => (Origin::Planned, within),
+                _ => return Estimate::exact(mean),
+            };
+            return enter(origin, f64::INFINITY, None, within / 3f64.sqrt()).moved_to(mean);
         };
         let scatter = hand.of(series);
         let n = series.values.len() as f64;
@@ -262,7 +272,7 @@ impl Measured {
             },
         };
         let factor = match reading.how {
-            How::Direct(_) | How::Packet(_) => return Some(Estimate::default()),
+            How::Direct(_) | How::Packet(_) | How::Planned(_) => return Some(Estimate::default()),
             How::StringsOuter | How::HolesFar => -0.5,
             How::StringsInner | How::HolesNear => 0.5,
             // Half of one string or hole, named twice above.

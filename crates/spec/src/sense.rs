@@ -24,14 +24,20 @@ pub(crate) fn note(log: &Log, measured: &Measured, positions: &[String], noted: 
 
 fn packets(log: &Log, noted: &mut Noted) {
     for (entry, reading) in live_readings(log) {
-        if reading.how == How::Packet(Length::ZERO) {
-            let message = format!(
-                "entry {}: the packet of {} promises to be never off",
-                entry.number, reading.quantity
-            );
-            let hint = "what a packet states is off by some hundredths: withdraw it, and say within what it is meant";
-            noted.problems.push(Problem::notice(entry.span, message).hint(hint));
-        }
+        let (who, hint) = match reading.how {
+            How::Packet(Length::ZERO) => (
+                "the packet",
+                "what a packet states is off by some hundredths: withdraw it, and say within what it is meant",
+            ),
+            How::Planned(Length::ZERO) => (
+                "the plan",
+                "what is routed and drilled by hand is off by some tenths: withdraw it, and say within what it will come out",
+            ),
+            _ => continue,
+        };
+        let message =
+            format!("entry {}: {who} of {} promises to be never off", entry.number, reading.quantity);
+        noted.problems.push(Problem::notice(entry.span, message).hint(hint));
     }
 }
 

@@ -29,7 +29,7 @@ pub(crate) struct Read {
     /// between screw holes; `outside` where it was read from centre to centre.
     #[arg(long, value_name = "WORD")]
     pub how: Option<How>,
-    /// The tolerance that the packet states, with --how packet.
+    /// The tolerance that the packet states, with --how packet; with --how planned, within what it will come out.
     #[arg(long, value_name = "FIGURE")]
     pub within: Option<Figure>,
     /// Where, when a quantity is read in several spots.
@@ -59,6 +59,7 @@ pub(crate) enum How {
     StringNear,
     StringFar,
     Packet,
+    Planned,
 }
 
 pub(super) fn day(typed: &str) -> Result<Date, String> {

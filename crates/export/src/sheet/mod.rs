@@ -7,6 +7,7 @@ mod dims;
 mod guide;
 mod looks;
 pub mod pieces;
+mod routing;
 mod rows;
 mod section;
 mod sizes;
@@ -82,6 +83,9 @@ pub fn measuring_sheet(survey: &Survey, prepared: Option<&Prepared>, paper: Pape
     let (mut too_large, mut templates) = (Vec::new(), 0);
     for index in prepared.map_or(0..0, |p| 0..p.positions.len()) {
         let Some(prepared) = prepared else { break };
+        let guide = routing::page(prepared, index, paper);
+        templates += usize::from(guide.is_some());
+        pages.extend(guide);
         match template::page(prepared, index, paper) {
             Some(page) => {
                 pages.push(page);

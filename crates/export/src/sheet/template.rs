@@ -12,14 +12,14 @@ use bobbinwright_core::Prepared;
 
 use super::{EDGE, Paper};
 
-const CUT: Look = Look::line(Pen::new(BLACK, 0.2));
+pub(super) const CUT: Look = Look::line(Pen::new(BLACK, 0.2));
 const ROUT: Look = Look::line(Pen::new(GREY, 0.15).dashed(1.0, 1.0));
 const HIDDEN: Look = Look::line(Pen::new(BLACK, 0.15).dashed(1.6, 0.9));
 const CROSS: Pen = Pen::new(BLACK, 0.15);
-const LABEL: Type = Type::new(3.2);
+pub(super) const LABEL: Type = Type::new(3.2);
 
 /// Room above and below the outlines for words and the bar, mm.
-const WORDS: f64 = 44.0;
+pub(super) const WORDS: f64 = 44.0;
 
 /// Cover and baseplate of a position, one above the other; on paper laid across where they are longer
 /// than it is wide, and none where they are longer than that.
@@ -27,25 +27,10 @@ pub(super) fn page(prepared: &Prepared, index: usize, paper: Paper) -> Option<Pa
     let (family, position) = (&prepared.family, &prepared.family.positions[index]);
     let layout = &prepared.positions[index].layout;
     let bounds = layout.outline.bounds();
-    let (long, deep) = (bounds.max.x - bounds.min.x, bounds.max.y - bounds.min.y);
-    let (mut wide, mut high) = paper.size();
-    if long + 2.0 * EDGE > wide {
-        (wide, high) = (high, wide);
-    }
-    if long + 2.0 * EDGE > wide || deep + 2.0 * EDGE + WORDS > high {
-        return None;
-    }
+    let deep = bounds.max.y - bounds.min.y;
     let title = format!("Template 1:1: {}", position.name);
-    let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
-    let mut page = Page::new(sheet, format!("{}: {title}", family.title));
-    let top = high - EDGE - 4.0;
-    page.text(Point::new(EDGE, top), Type::new(5.0).bold(), title);
-    page.text(Point::new(EDGE, top - 6.0), Type::new(2.8).ink(GREY), family.title.clone());
-    scale_bar(&mut page, Point::new(EDGE, top - 14.0), 10);
-    for (i, (kind, line)) in words(prepared, position, layout).into_iter().enumerate() {
-        page.text(Point::new(EDGE, top - 19.0 - 4.0 * i as f64), kind, line);
-    }
-    let first = Vector::new(wide / 2.0, high - EDGE - WORDS - deep / 2.0);
+    let words = words(prepared, position, layout);
+    let (mut page, first) = sheet(&family.title, &title, words, [bounds.max.x - bounds.min.x, deep], paper)?;
     cover(&mut page, position, layout, first);
     // Where two do not fit one above the other, the baseplate's outline is the cover's.
     let second = first - Vector::new(0.0, deep + 12.0);
@@ -53,6 +38,34 @@ pub(super) fn page(prepared: &Prepared, index: usize, paper: Paper) -> Option<Pa
         baseplate(&mut page, position, layout, second);
     }
     Some(page)
+}
+
+/// A page with its head, words and a bar to check its scale by, and where on it the middle of something so long and deep is;
+/// none where the paper is too small.
+pub(super) fn sheet(
+    family: &str,
+    title: &str,
+    words: Vec<(Type, String)>,
+    [long, deep]: [f64; 2],
+    paper: Paper,
+) -> Option<(Page, Vector)> {
+    let (mut wide, mut high) = paper.size();
+    if long + 2.0 * EDGE > wide {
+        (wide, high) = (high, wide);
+    }
+    if long + 2.0 * EDGE > wide || deep + 2.0 * EDGE + WORDS > high {
+        return None;
+    }
+    let bounds = Bounds { min: Point::origin(), max: Point::new(wide, high) };
+    let mut page = Page::new(bounds, format!("{family}: {title}"));
+    let top = high - EDGE - 4.0;
+    page.text(Point::new(EDGE, top), Type::new(5.0).bold(), title);
+    page.text(Point::new(EDGE, top - 6.0), Type::new(2.8).ink(GREY), family);
+    scale_bar(&mut page, Point::new(EDGE, top - 14.0), 10);
+    for (i, (kind, line)) in words.into_iter().enumerate() {
+        page.text(Point::new(EDGE, top - 19.0 - 4.0 * i as f64), kind, line);
+    }
+    Some((page, Vector::new(wide / 2.0, high - EDGE - WORDS - deep / 2.0)))
 }
 
 /// What the template is for, and what is to be seen on it.
@@ -115,7 +128,7 @@ fn outline(page: &mut Page, layout: &Layout, at: Vector, name: &str, name_at: f6
 }
 
 /// A hole with its centre.
-fn cross(page: &mut Page, at: Point, radius: f64) {
+pub(super) fn cross(page: &mut Page, at: Point, radius: f64) {
     page.outline(&Contour::circle(at, radius), CUT);
     let arm = radius + 1.0;
     page.line(at - Vector::new(arm, 0.0), at + Vector::new(arm, 0.0), CROSS);
