@@ -14,7 +14,6 @@ use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 use crate::pose::Pose;
 use crate::set::PartSet;
-use crate::tried::Told;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Figure, PrintedSize};
 use bobbinwright_estimate::{holds, holds_with, probability};
@@ -36,8 +35,6 @@ pub(crate) struct Bench<'a> {
     pub loose: BTreeMap<PartKind, Pose>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
-    /// What was tried of its parts.
-    pub told: Vec<Told>,
 }
 
 /// A printed size.
@@ -88,7 +85,6 @@ impl<'a> Bench<'a> {
             own: BTreeMap::new(),
             loose: BTreeMap::new(),
             of_pieces: false,
-            told: Vec::new(),
         }
     }
 

@@ -111,13 +111,13 @@ impl Trial<'_> {
         let position = &self.family.positions[self.position];
         let mut bench = Bench::new(self.family, position, set, self.family.doubts.clone());
         bench.check();
-        tried::tell(&mut bench, self.tried);
+        let told = tried::tell(&mut bench, self.tried);
         Fit {
             checks: bench.checks,
             agreements: Vec::new(),
             doubts: bench.doubts,
             sizes: Vec::new(),
-            told: bench.told,
+            told,
             wholes: OnceLock::new(),
         }
     }

@@ -208,8 +208,8 @@ fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>
         let mut bench = Bench::new(family, position, set, family.doubts.clone());
         bench.of_pieces = pieces.is_some();
         bench.check();
-        tried::tell(&mut bench, tried);
-        bench
+        let told = tried::tell(&mut bench, tried);
+        (bench, told)
     });
     let fan_outs = positions.iter().filter_map(|((p, _), _)| Some((&p.name, p.fan_out.as_ref()?)));
     let mut fit = Fit {
@@ -220,11 +220,11 @@ fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>
         told: Vec::new(),
         wholes: OnceLock::new(),
     };
-    for bench in checked {
+    for (bench, told) in checked {
         let sizes: Vec<PrintedSize> = bench.sizes().collect();
         let moved = fit.doubts.absorb(bench.doubts, family.doubts.count());
         fit.checks.extend(bench.checks.into_iter().map(|check| check.told(moved)));
-        fit.told.extend(bench.told.into_iter().map(|told| told.moved(|e| moved.of(e.clone()))));
+        fit.told.extend(told.into_iter().map(|told| told.moved(|e| moved.of(e.clone()))));
         fit.sizes.extend(sizes.into_iter().map(|size| size.told(moved)));
     }
     fit

@@ -108,11 +108,11 @@ fn places(bench: &mut Bench, trial: &Trial) -> Vec<Pose> {
 }
 
 /// Takes what was tried of a position into its checks.
-pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) {
+pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
     let own = tried.iter().filter(|t| t.trial.copy.position == bench.position.name);
     let mut told: Vec<Told> = own.map(|tried| Told::of(bench, tried)).collect();
     if told.is_empty() {
-        return;
+        return told;
     }
     for one in &mut told {
         one.contradicts = one.chance < SELDOM;
@@ -129,7 +129,7 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) {
         check.probability = told.iter().fold(by_trial, |chance, one| one.settles(check, chance));
         check.verdict = Verdict::of(check.probability);
     }
-    bench.told = told;
+    told
 }
 
 impl Told {

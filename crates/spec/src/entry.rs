@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use crate::family::READINGS_FILE;
 use crate::in_unit::written;
-use crate::log::Tool;
+use crate::tool::Tool;
 
 /// A reading to be entered. Nothing is checked here: what can't be read back, [`crate::Survey`] says.
 #[derive(Clone, Debug, PartialEq, Eq)]

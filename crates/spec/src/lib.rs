@@ -63,7 +63,9 @@ mod steps;
 mod strings;
 mod survey;
 mod told;
+mod tool;
 mod trials;
+mod tried;
 mod typed;
 mod wanted;
 mod wind_entry;
@@ -88,7 +90,7 @@ pub use guard::Guard;
 pub use handed::Handed;
 pub use identity::Identity;
 pub use lines::Line;
-pub use log::{Tool, When};
+pub use log::When;
 pub use needed::Surveyed;
 pub use not_said::NotSaid;
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
@@ -104,7 +106,9 @@ pub use start::{Held, Start};
 pub use steps::{Done, NewDone, Step, WireEnd};
 pub use strings::FanOut;
 pub use survey::{Survey, SurveyedPosition};
-pub use trials::{NewTrial, Trial, TriedWith};
+pub use tool::Tool;
+pub use trials::Trial;
+pub use tried::{NewTrial, TriedWith};
 pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,

@@ -13,10 +13,11 @@ use crate::node::{Node, NodeKind};
 use crate::part::PartKind;
 use crate::prints::{self, Became, Print};
 use crate::problem::{Problem, Severity, SourceFile, Span};
-use crate::quantity::{Jaws, Quantity};
-use crate::reader::{Noted, Record, choice, length, lengths, number, text};
+use crate::quantity::Quantity;
+use crate::reader::{Noted, Record, choice, lengths, number, text};
 use crate::steps::{self, Done};
-use crate::trials::{self, WrittenTrial};
+use crate::tool::{self, Tool};
+use crate::tried::{self, WrittenTrial};
 use crate::typed;
 use crate::wound::{self, Meter, Spool, Stop, Thermometer};
 
@@ -84,21 +85,6 @@ pub enum Matter {
     },
 }
 
-/// A caliper, rule or tape.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Tool {
-    /// The name that readings use.
-    pub name: String,
-    /// Step of its display or scale.
-    pub resolution: Length,
-    /// Maximum permissible error of the outside jaws (ISO 13385-1: partial surface contact).
-    pub outside: Length,
-    /// The same for the inside jaws.
-    pub inside: Length,
-    /// The same for the depth rod.
-    pub depth: Length,
-}
-
 /// A quantity read one or more times.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
@@ -116,27 +102,6 @@ pub struct Reading {
     /// spot, only those of that spot.
     pub afresh: bool,
 }
-
-impl Tool {
-    /// A tool of which the outside jaws' limit is known.
-    pub fn new(name: String, resolution: Length, outside: Length) -> Self {
-        // To a tenth of a micrometre, so that the sum is written as short as its parts.
-        let inner = Length::from_mm(((outside + INSIDE_AND_DEPTH_EXTRA).as_mm() * 1e4).round() / 1e4);
-        Self { name, resolution, outside, inside: inner, depth: inner }
-    }
-
-    /// Maximum permissible error with a part of the tool.
-    pub fn limit(&self, jaws: Jaws) -> Length {
-        match jaws {
-            Jaws::Outside => self.outside,
-            Jaws::Inside => self.inside,
-            Jaws::Depth => self.depth,
-        }
-    }
-}
-
-/// DIN 862 allows inside jaws and depth rods this much more than outside jaws.
-const INSIDE_AND_DEPTH_EXTRA: Length = Length::from_mm(0.02);
 
 /// The words that entries begin with.
 const KINDS: [&str; 11] = [
@@ -247,15 +212,13 @@ impl Log {
         let mut record = Record::new(kind, vec![node], noted)?;
         let on = date(&mut record, noted);
         let matter = match kind {
-            "tool" => tool(&mut record, noted).map(Matter::Tool),
+            "tool" => tool::read(&mut record, noted).map(Matter::Tool),
             "reading" => self.reading(&mut record, known, noted).map(Matter::Reading),
             "printed" => prints::read_print(&mut record, noted).map(Matter::Printed),
             "copy" => prints::read_state(&mut record, |position, kind| self.prints_of(position, kind), noted)
                 .map(Matter::Became),
-            "tried" => {
-                trials::read_trial(&mut record, |position, kind| self.prints_of(position, kind), noted)
-                    .map(Matter::Tried)
-            }
+            "tried" => tried::read_trial(&mut record, |position, kind| self.prints_of(position, kind), noted)
+                .map(Matter::Tried),
             "done" => steps::read(&mut record, noted).map(Matter::Done),
             "meter" => wound::read_meter(&mut record, noted).map(Matter::Meter),
             "thermometer" => wound::read_thermometer(&mut record, noted).map(Matter::Thermometer),
@@ -393,29 +356,6 @@ fn date(record: &mut Record, noted: &mut Noted) -> Option<Date> {
         noted.error(node.span, format!("{written:?} is not a date"), "write year-month-day: \"2026-10-03\"");
     }
     date.ok()
-}
-
-fn tool(record: &mut Record, noted: &mut Noted) -> Option<Tool> {
-    let name = record.need("name", "\"caliper\"", noted).and_then(|n| text(n, "tool.name", noted));
-    let bounds = (Length::from_mm(0.0005), Length::from_mm(5.0));
-    let mut optional = |field: &'static str, noted: &mut Noted| {
-        record.get(field).and_then(|n| length(n, &format!("tool.{field}"), bounds, noted))
-    };
-    let inside = optional("mpe_inside", noted);
-    let depth = optional("mpe_depth", noted);
-    let mut needed = |field: &'static str, noted: &mut Noted| {
-        let node = record.need(field, "mm(0.02)", noted)?;
-        length(node, &format!("tool.{field}"), bounds, noted)
-    };
-    let resolution = needed("resolution", noted);
-    let outside = needed("mpe_outside", noted)?;
-    Some(Tool {
-        name: name?,
-        resolution: resolution?,
-        outside,
-        inside: inside.unwrap_or(outside + INSIDE_AND_DEPTH_EXTRA),
-        depth: depth.unwrap_or(outside + INSIDE_AND_DEPTH_EXTRA),
-    })
 }
 
 /// Refuses a figure that can't be the quantity, and says when another unit would make sense.

@@ -18,7 +18,7 @@ use crate::copies::Copies;
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
-use crate::log::{Entry, Log, Matter, Reading, Tool};
+use crate::log::{Entry, Log, Matter, Reading};
 use crate::over::Over;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
@@ -26,6 +26,7 @@ use crate::reader::Noted;
 use crate::series::{Series, Taken};
 use crate::slips;
 use crate::spot::{self, Spot};
+use crate::tool::Tool;
 use crate::{Doubt, Doubts, Estimate, Origin};
 
 /// Estimates of everything that the log knows.
@@ -150,11 +151,11 @@ impl Measured {
         // spots.
         let joined: Vec<(Option<&str>, Estimate)> =
             spots.into_iter().map(|(spot, estimates)| (spot, weighted_mean(&estimates))).collect();
-        note_strange_spots(quantity, all, noted);
+        slips::note_strange_spots(quantity, all, noted);
         if let Some(spots) = in_known_spots(quantity, all, &joined) {
             self.spots.insert(quantity.clone(), spots);
         }
-        if is_over_the_row(quantity) && joined.iter().any(|(words, _)| spot::across(*words) != 0.0) {
+        if spot::is_over_the_row(quantity) && joined.iter().any(|(words, _)| spot::across(*words) != 0.0) {
             let of = |(words, estimate): &(Option<&str>, Estimate)| AtEdge {
                 words: words.map(str::to_owned),
                 across: spot::across(*words),
@@ -384,26 +385,6 @@ fn tool_at(log: &Log, entry: usize) -> Option<&Tool> {
     }
 }
 
-/// Points out the first spot of a rout's length or width of which the words say nothing.
-fn note_strange_spots(quantity: &Quantity, all: &[Series], noted: &mut Noted) {
-    let Quantity::At(_, of @ (PositionQuantity::RoutLength | PositionQuantity::RoutWidth)) = quantity else {
-        return;
-    };
-    let is_strange = |s: &&Series| Spot::of(s.reading.spot.as_deref(), *of).is_none();
-    let strange: Vec<&Series> = all.iter().filter(is_strange).collect();
-    let [first, ..] = &strange[..] else { return };
-    let (Some(entry), Some(words)) = (first.last(), &first.reading.spot) else { return };
-    let known = match of {
-        PositionQuantity::RoutLength => "\"bridge side\", \"middle\" and \"neck side\"",
-        _ => "\"bass end\", \"middle\" and \"treble end\"",
-    };
-    let counts =
-        if strange.len() == 1 { "it counts as read somewhere" } else { "the tightest counts for all of it" };
-    let message = format!("entry {}: where is the spot {words:?} of {quantity}? {counts}", entry.number);
-    let hint = format!("{known} are known, each with \", floor\" further down; withdraw it and enter it so");
-    noted.problems.push(Problem::notice(entry.span, message).hint(hint));
-}
-
 /// A rout's length or width by the spots in which a tool read it; none where one of several is a place that only the person
 /// knows.
 fn in_known_spots(
@@ -421,12 +402,6 @@ fn in_known_spots(
         Some(SpotRead { words: words.map(str::to_owned), spot, estimate: estimate.clone() })
     };
     joined.iter().map(of_one).collect::<Option<Vec<SpotRead>>>().filter(|_| is_read)
-}
-
-/// A string's place, which is another one at each edge of the rout.
-fn is_over_the_row(q: &Quantity) -> bool {
-    use PositionQuantity as P;
-    matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide))
 }
 
 fn is_diameter(q: &Quantity) -> bool {

@@ -2,11 +2,12 @@
 
 use crate::Length;
 use crate::how::How;
-use crate::log::{Log, Matter, Tool};
+use crate::log::{Log, Matter};
 use crate::measured::{Measured, live_readings};
 use crate::problem::{Problem, Span};
 use crate::quantity::{PositionQuantity, Quantity};
 use crate::reader::Noted;
+use crate::tool::Tool;
 
 /// A tool that is entered again and is so many times coarser or finer is another one, or mistyped.
 const UNLIKE: f64 = 10.0;

@@ -5,9 +5,10 @@ use crate::Length;
 use crate::hand::{Hand, Slip};
 use crate::log::Entry;
 use crate::problem::{Problem, Span};
-use crate::quantity::Quantity;
+use crate::quantity::{PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::series::Series;
+use crate::spot::{self, Spot};
 
 /// Notes every reading that is far from its repeats, and which quantities were read only once.
 pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
@@ -153,4 +154,35 @@ fn read_once(all: &[&Series], noted: &mut Noted) {
         once.iter().map(|(s, entry)| format!("{} (entry {})", s.reading.quantity, entry.number)).collect();
     let message = format!("read only once, so that a slip could not be noticed: {}", names.join(", "));
     noted.problems.push(Problem::reminder(first.1.span, message).hint("a second reading of each would tell"));
+}
+
+/// Points out the first spot of a rout's length or width, or of a string, of which the words say nothing.
+pub(crate) fn note_strange_spots(quantity: &Quantity, all: &[Series], noted: &mut Noted) {
+    let Quantity::At(_, of) = quantity else { return };
+    let is_over_the_row = spot::is_over_the_row(quantity);
+    let is_strange = |s: &&Series| match (s.reading.spot.as_deref(), of) {
+        (spot, PositionQuantity::RoutLength | PositionQuantity::RoutWidth) => Spot::of(spot, *of).is_none(),
+        (Some(spot), _) => is_over_the_row && !spot::is_across(spot),
+        (None, _) => false,
+    };
+    let strange: Vec<&Series> = all.iter().filter(is_strange).collect();
+    let [first, ..] = &strange[..] else { return };
+    let (Some(entry), Some(words)) = (first.last(), &first.reading.spot) else { return };
+    let known = match of {
+        PositionQuantity::RoutLength => {
+            "\"bridge side\", \"middle\" and \"neck side\" are known, each with \", floor\" further down"
+        }
+        PositionQuantity::RoutWidth => {
+            "\"bass end\", \"middle\" and \"treble end\" are known, each with \", floor\" further down"
+        }
+        _ => "\"neck edge\" and \"bridge edge\" are known, and over the rods none is needed",
+    };
+    let counts = match strange.len() {
+        _ if is_over_the_row => "it counts as read over the rout's middle line",
+        1 => "it counts as read somewhere",
+        _ => "the tightest counts for all of it",
+    };
+    let message = format!("entry {}: where is the spot {words:?} of {quantity}? {counts}", entry.number);
+    let hint = format!("{known}; withdraw it and enter it so");
+    noted.problems.push(Problem::notice(entry.span, message).hint(hint));
 }

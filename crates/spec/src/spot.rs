@@ -74,6 +74,18 @@ pub(crate) fn across(words: Option<&str>) -> f64 {
     }
 }
 
+/// Do the words say where along a string that is?
+pub(crate) fn is_across(words: &str) -> bool {
+    const KNOWN: [&str; 7] = ["neck", "bridge", "middle", "row", "rods", "rod", "poles"];
+    words.split(|c: char| !c.is_alphabetic()).any(|word| KNOWN.contains(&word))
+}
+
+/// A string's place, which is another one at each edge of the rout.
+pub(crate) fn is_over_the_row(q: &Quantity) -> bool {
+    use PositionQuantity as P;
+    matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide))
+}
+
 /// Something another thing must go into: of several spots the smallest counts.
 pub(crate) fn is_an_opening(q: &Quantity) -> bool {
     use PositionQuantity as P;
@@ -119,5 +131,6 @@ mod tests {
         let places =
             [Some("neck edge"), Some("at the bridge"), Some("middle"), Some("between neck and bridge"), None];
         assert_eq!(places.map(across), [1.0, -1.0, 0.0, 0.0, 0.0]);
+        assert!(places.into_iter().flatten().all(is_across) && !is_across("nek edge"));
     }
 }

@@ -11,7 +11,7 @@ use crate::Doubts;
 use crate::Length;
 use crate::document::parse_one;
 use crate::family::READINGS_FILE;
-use crate::log::{Log, Matter, Tool, When};
+use crate::log::{Log, Matter, When};
 use crate::measured::Measured;
 use crate::names::Names;
 use crate::needed::Surveyed;
@@ -21,6 +21,7 @@ use crate::quantity::Quantity;
 use crate::reader::{Noted, Record, text};
 use crate::sources::{read_text, slug};
 use crate::survey::{distinct, last_day, tools, usual_tool};
+use crate::tool::Tool;
 
 /// What a printer can do.
 pub const PRINTER_FILE: &str = "printer.ron";
