@@ -28,7 +28,7 @@ pub(crate) struct Printed {
 pub(crate) fn printed(
     desk: &Desk,
     maker: &Maker,
-    out: &Path,
+    out: Option<&Path>,
     said: &Printed,
     day: Day,
 ) -> Result<Value, String> {

@@ -63,7 +63,7 @@ pub(crate) struct Maker {
 
 impl Maker {
     /// The files of a kind; made if they are not there yet.
-    pub fn of(&self, what: What, desk: &Desk, out: &Path, day: Day) -> Result<Arc<Made>, String> {
+    pub fn of(&self, what: What, desk: &Desk, out: Option<&Path>, day: Day) -> Result<Arc<Made>, String> {
         let key = (desk.folder.path().to_owned(), what);
         // What is compared with is another folder's and may change by itself.
         if what != What::Versions {
@@ -83,7 +83,7 @@ impl Maker {
 
 type Files = (Vec<(String, Vec<u8>)>, Value);
 
-fn make(what: What, desk: &Desk, out: &Path, day: Day) -> Result<Files, String> {
+fn make(what: What, desk: &Desk, out: Option<&Path>, day: Day) -> Result<Files, String> {
     if what == What::Sheet {
         return sheets(desk);
     }
@@ -149,7 +149,7 @@ fn wind(built: &Prepared) -> Result<Files, String> {
     Ok((files, json!({ "positions": words, "together": together })))
 }
 
-fn versions(desk: &Desk, built: &Prepared, out: &Path, day: Day) -> Result<Files, String> {
+fn versions(desk: &Desk, built: &Prepared, out: Option<&Path>, day: Day) -> Result<Files, String> {
     let now = "the family as it is now";
     let now = bench::version(&desk.folder, now, desk.survey.clone(), day.when).map_err(|p| in_words(&p))?;
     let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, day.when);
@@ -164,6 +164,9 @@ fn versions(desk: &Desk, built: &Prepared, out: &Path, day: Day) -> Result<Files
             &unknown,
         );
     }
+    let Some(out) = out else {
+        return Err("The log knows of no printed part yet. Say on Print what went on the printer; what changes from then on is shown here.".into());
+    };
     let folder = whose::folder(out, &built.family);
     if let Some(other) = whose::standing(&folder, &built.family).filter(|s| !s.is_own) {
         return Err(format!("The build in {} is of another family, {}.", folder.display(), other.title));
@@ -199,11 +202,14 @@ fn compared(found: &Changes, with: &str, unknown: &[String]) -> Result<Files, St
 }
 
 /// Puts the files of a build where the program puts them; says what is there.
-pub(crate) fn build(desk: &Desk, out: &Path) -> Result<Value, String> {
+pub(crate) fn build(desk: &Desk, out: Option<&Path>) -> Result<Value, String> {
     let Some(built) = desk.built() else { return Err("There are no parts yet: look at Fit.".into()) };
     if built.fit.verdict() == Verdict::Clashes {
         return Err("Something clashes: nothing was written. Fit says what to change.".into());
     }
+    let Some(out) = out else {
+        return Err("A browser has no folder for builds: take the files as a ZIP.".into());
+    };
     let folder = out.join(&built.family.slug);
     let done = bobbinwright_export::build(built, &desk.survey, &folder, || ()).map_err(|e| e.to_string())?;
     Ok(

@@ -85,7 +85,11 @@ impl Bench {
             Err(problems) => return unreadable(id, &problems),
         };
         match *rest {
-            ["state"] => Answer::json(&state::all(id, &desk)),
+            ["state"] => {
+                let mut all = state::all(id, &desk);
+                all["builds"] = json!(self.shelf.out.is_some());
+                Answer::json(&all)
+            }
             ["scene"] => match desk.built().map(|b| scene(b, CHORD)) {
                 Some(Ok(bytes)) => Answer::of("application/octet-stream", bytes),
                 Some(Err(e)) => Answer::refused(StatusCode::CONFLICT, &e.to_string()),
@@ -118,7 +122,7 @@ impl Bench {
     }
 
     fn made(&self, what: What, desk: &Desk, day: Day, show: impl FnOnce(&files::Made) -> Answer) -> Answer {
-        match self.maker.of(what, desk, &self.shelf.out, day) {
+        match self.maker.of(what, desk, self.shelf.out.as_deref(), day) {
             Ok(made) => show(&made),
             Err(why) => Answer::refused(StatusCode::CONFLICT, &why),
         }
@@ -150,10 +154,11 @@ impl Bench {
             ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed, day)),
             ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed, day)),
             ["undo"] => wishes::take_back(folder),
-            ["printed"] => parsed(body)
-                .and_then(|said| copies::printed(&*desk()?, &self.maker, &self.shelf.out, &said, day)),
+            ["printed"] => parsed(body).and_then(|said| {
+                copies::printed(&*desk()?, &self.maker, self.shelf.out.as_deref(), &said, day)
+            }),
             ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
-            ["build"] => desk().and_then(|desk| files::build(&desk, &self.shelf.out)),
+            ["build"] => desk().and_then(|desk| files::build(&desk, self.shelf.out.as_deref())),
             _ => return Answer::not_here(),
         })
     }

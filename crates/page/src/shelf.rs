@@ -16,8 +16,8 @@ pub struct Shelf {
     root: Option<Folder>,
     /// The one that was named.
     named: Option<Folder>,
-    /// Where builds are.
-    pub(crate) out: PathBuf,
+    /// Where builds are; none where there is no disk.
+    pub(crate) out: Option<PathBuf>,
 }
 
 /// A family on the shelf.
@@ -28,14 +28,14 @@ pub(crate) struct Standing {
 }
 
 impl Shelf {
-    /// One family.
-    pub fn one(folder: Folder, out: PathBuf) -> Self {
-        Self { root: None, named: Some(folder), out }
+    /// One family, and where its builds are.
+    pub fn one(folder: Folder, out: impl Into<Option<PathBuf>>) -> Self {
+        Self { root: None, named: Some(folder), out: out.into() }
     }
 
-    /// All in a folder.
-    pub fn all(root: Folder, out: PathBuf) -> Self {
-        Self { root: Some(root), named: None, out }
+    /// All in a folder, and where their builds are.
+    pub fn all(root: Folder, out: impl Into<Option<PathBuf>>) -> Self {
+        Self { root: Some(root), named: None, out: out.into() }
     }
 
     /// The family that was named.

@@ -1,6 +1,7 @@
 // Measure: the drawing with its blanks, the list of all readings, and the log.
 
 import { nextAfter, standing, wantsMore } from "./asked.js";
+import { link } from "./made.js";
 import { asTyped, make } from "./make.js";
 import { entryPanel } from "./panel.js";
 import { entryQueue } from "./queue.js";
@@ -195,6 +196,7 @@ export function measureTab(main, page) {
       ...page.state.drawings.map(drawing),
       list("Strings, rods and screws", of(null)),
       ...positions.map((p) => list(p, of(p))),
+      make("p", {}, link("sheet", `${page.state.slug}-sheet.pdf`, {}, "All this as a sheet to print, with templates once everything is read (PDF)")),
       log,
       ...entry.isAlone() ? [] : [entry.panel],
     );

@@ -1,6 +1,7 @@
 // The page: which family, which tab, what is known; and that it stays true.
 
 import { make, speak, verdictClass, verdictSign } from "./make.js";
+import { sayWhatIsKept } from "./carrier.js";
 import { entryQueue } from "./queue.js";
 import { Unanswered, ask, choose, families, onChange } from "./wire.js";
 import { measureTab } from "./measure.js";
@@ -173,6 +174,7 @@ addEventListener("beforeunload", (event) => {
 });
 
 theme();
+sayWhatIsKept(warn);
 try {
   const all = await families();
   const named = all.only ?? new URLSearchParams(location.search).get("family");

@@ -1,5 +1,7 @@
 // What goes to the program and comes back.
 
+import { carry, listenTo } from "./carrier.js";
+
 let id = null;
 
 /** Which family is talked about. */
@@ -28,7 +30,7 @@ const PATIENCE = 20_000;
 async function asked(path, options) {
   let response;
   try {
-    response = await fetch(path, { signal: AbortSignal.timeout(PATIENCE), ...options });
+    response = await carry(path, { signal: AbortSignal.timeout(PATIENCE), ...options });
   } catch {
     throw new Unanswered("The program does not answer: is it still running? What was entered is in the log.");
   }
@@ -50,50 +52,10 @@ export const startOne = (body) => sent("new", body);
 /** The scene's bytes: as the family is, or as it would be with a value. */
 export async function sceneBytes(body = null) {
   const options = body && { method: "POST", body: JSON.stringify(body) };
-  const response = await fetch(at(body ? "tryscene" : "scene"), options ?? {});
+  const response = await carry(at(body ? "tryscene" : "scene"), options ?? {});
   if (!response.ok) await answered(response);
   return response.arrayBuffer();
 }
 
-/** So long nothing is heard of a program that is gone; of one that is there something is heard every second. */
-const SILENCE = 2_500;
-/** Between two tries to hear of it again. */
-const PAUSE = 1_000;
-
-/** Calls back whenever a file of the family changes on the disk, and whenever the program goes and is there again. */
-export function onChange({ changed, gone, back }) {
-  let stream = null;
-  let here = true;
-  let silence = null;
-  let again = null;
-  const heard = () => {
-    clearTimeout(silence);
-    silence = setTimeout(lost, SILENCE);
-    if (here) return;
-    here = true;
-    back();
-  };
-  function lost() {
-    clearTimeout(silence);
-    clearTimeout(again);
-    stream?.close();
-    if (here) {
-      here = false;
-      gone();
-    }
-    again = setTimeout(listen, PAUSE);
-  }
-  function listen() {
-    stream = new EventSource(at("changes"));
-    stream.onopen = heard;
-    stream.addEventListener("here", heard);
-    stream.onmessage = () => {
-      heard();
-      changed();
-    };
-    stream.onerror = lost;
-    clearTimeout(silence);
-    silence = setTimeout(lost, 2 * SILENCE);
-  }
-  listen();
-}
+/** Calls back whenever a file of the family changes, and whenever the program goes and is there again. */
+export const onChange = (told) => listenTo(at("changes"), told);
