@@ -7,7 +7,7 @@ mod opened;
 mod served;
 
 use common::copy;
-use opened::{SAID, VERDICT, WRITTEN, browser, on_a_runtime, type_reading};
+use opened::{SAID, VERDICT, WRITTEN, browser, on_a_runtime, readings, type_reading};
 use served::{Served, get};
 
 /// A reading is tried while it is typed, entered with Enter, and withdrawn by another entry; a value is changed, refused
@@ -257,24 +257,6 @@ fn two_pages_at_once() {
         one.close().await;
         other.close().await;
     });
-}
-
-/// A reading of a demo's log as a person would type it: name, figures, word for how, tolerance.
-fn readings(log: &str) -> Vec<[String; 4]> {
-    let between = |line: &str, from: &str, to: &str| {
-        let start = line.find(from)? + from.len();
-        Some(line[start..start + line[start..].find(to)?].to_owned())
-    };
-    let one = |line: &str| {
-        let unit = if line.contains("got: inch(") { "in" } else { "" };
-        let got = between(line, "got: mm(", ")").or_else(|| between(line, "got: inch(", ")"))?;
-        let figures: Vec<String> =
-            got.trim_matches(['[', ']']).split(',').map(|f| format!("{}{unit}", f.trim())).collect();
-        let how = between(line, "how: ", ",").unwrap_or_default();
-        let within = between(line, "within: mm(", ")").unwrap_or_default();
-        Some([between(line, "of: \"", "\"")?, figures.join(" "), how, within])
-    };
-    log.lines().filter(|l| l.starts_with("reading(")).filter_map(one).collect()
 }
 
 /// A family is begun and shown.

@@ -1,19 +1,53 @@
 //! Texts that are kept in memory only.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::path::{Component, Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use crate::store::{NotWritten, Store, Turn};
 
-/// Files by their paths. Folders are there as long as something lies in them.
+/// Files by their paths. Folders are there as long as something lies in them. Somebody who keeps them elsewhere says
+/// what is there ([`Memory::put`]) and is told what became of it ([`Memory::news`]).
 #[derive(Debug, Default)]
 pub struct Memory {
     files: Mutex<BTreeMap<PathBuf, Vec<u8>>>,
+    /// Whose content is another than whoever keeps them knows.
+    changed: Mutex<BTreeSet<PathBuf>>,
 }
 
 impl Memory {
+    /// Lays a file there as it is kept elsewhere.
+    pub fn put(&self, path: &Path, bytes: Vec<u8>) {
+        self.files().insert(straight(path), bytes);
+    }
+
+    /// Gives a file another content, or takes it away, whatever it was.
+    pub fn exchange(&self, path: &Path, bytes: Option<Vec<u8>>) {
+        let path = straight(path);
+        self.note(&path);
+        match bytes {
+            Some(bytes) => self.files().insert(path, bytes),
+            None => self.files().remove(&path),
+        };
+    }
+
+    /// All that is there, by their paths.
+    pub fn all(&self) -> Vec<(PathBuf, Vec<u8>)> {
+        self.files().iter().map(|(path, bytes)| (path.clone(), bytes.clone())).collect()
+    }
+
+    /// What was written or taken away (none) since this was asked last.
+    pub fn news(&self) -> Vec<(PathBuf, Option<Vec<u8>>)> {
+        let changed = std::mem::take(&mut *self.changed.lock().unwrap_or_else(PoisonError::into_inner));
+        let files = self.files();
+        changed.into_iter().map(|path| (path.clone(), files.get(&path).cloned())).collect()
+    }
+
+    fn note(&self, path: &Path) {
+        self.changed.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_owned());
+    }
+
     fn files(&self) -> MutexGuard<'_, BTreeMap<PathBuf, Vec<u8>>> {
         // No step of a change can fail half way.
         self.files.lock().unwrap_or_else(PoisonError::into_inner)
@@ -79,6 +113,9 @@ impl Store for Memory {
         if new.iter().any(|(path, text)| files.get(path).is_some_and(|old| old != text.as_bytes())) {
             return Err(io::ErrorKind::AlreadyExists.into());
         }
+        for (path, _) in &new {
+            self.note(path);
+        }
         files.extend(new.into_iter().map(|(path, text)| (path, text.as_bytes().to_vec())));
         Ok(())
     }
@@ -89,19 +126,22 @@ impl Store for Memory {
         if files.get(&path).map_or(&[][..], Vec::as_slice) != known {
             return Err(NotWritten::Changed);
         }
+        self.note(&path);
         files.entry(path).or_default().extend_from_slice(more.as_bytes());
         Ok(())
     }
 
     fn replace(&self, path: &Path, known: &[u8], text: &str) -> Result<(), NotWritten> {
         let mut files = self.files();
-        let Some(file) = files.get_mut(&straight(path)) else {
+        let path = straight(path);
+        let Some(file) = files.get_mut(&path) else {
             return Err(io::Error::from(io::ErrorKind::NotFound).into());
         };
         if file != known {
             return Err(NotWritten::Changed);
         }
         *file = text.as_bytes().to_vec();
+        self.note(&path);
         Ok(())
     }
 
@@ -113,6 +153,7 @@ impl Store for Memory {
             Some(bytes) if bytes != known => return Err(NotWritten::Changed),
             Some(_) => files.remove(&path),
         };
+        self.note(&path);
         Ok(())
     }
 

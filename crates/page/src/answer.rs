@@ -17,11 +17,17 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// A file to be kept under a name.
+    pub fn file(kind: &'static str, bytes: Vec<u8>, name: &str) -> Self {
+        Self::of(kind, bytes).kept_as(name)
+    }
+
     pub(crate) fn of(kind: &'static str, bytes: impl Into<Vec<u8>>) -> Self {
         Self { status: StatusCode::OK, kind, bytes: bytes.into(), keep_as: None }
     }
 
-    pub(crate) fn json(value: &impl Serialize) -> Self {
+    /// As JSON.
+    pub fn json(value: &impl Serialize) -> Self {
         match serde_json::to_vec(value) {
             Ok(bytes) => Self::of("application/json", bytes),
             Err(e) => Self::refused(StatusCode::INTERNAL_SERVER_ERROR, &e.to_string()),

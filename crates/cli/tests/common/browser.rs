@@ -21,6 +21,11 @@ pub struct Browser {
 
 /// A browser of that width, or none, with a word, where there is no driver for one.
 pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> {
+    browser_of(wide, high, downloads, None).await
+}
+
+/// The same; what it keeps is kept in a folder, if one is named.
+pub async fn browser_of(wide: u32, high: u32, downloads: &Path, profile: Option<&Path>) -> Option<Browser> {
     let driver =
         Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
     let Ok(mut driver) = driver else {
@@ -31,12 +36,22 @@ pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> 
     let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines().map_while(Result::ok);
     let started = lines.find(|l| l.contains("successfully on port")).expect("the driver starts");
     let port: u16 = started.rsplit(' ').next().unwrap().trim_end_matches('.').parse().unwrap();
+    let mut arguments: Vec<String> = [
+        "--headless=new",
+        "--force-prefers-reduced-motion",
+        "--no-sandbox",
+        "--disable-dev-shm-usage",
+        "--use-angle=swiftshader",
+        "--enable-unsafe-swiftshader",
+        "--ignore-gpu-blocklist",
+        "--hide-scrollbars",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    arguments.push(format!("--window-size={wide},{high}"));
+    arguments.extend(profile.map(|folder| format!("--user-data-dir={}", folder.display())));
     let options = json!({
-        "args": [
-            "--headless=new", "--force-prefers-reduced-motion", "--no-sandbox", "--disable-dev-shm-usage", "--use-angle=swiftshader",
-            "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist", "--hide-scrollbars",
-            format!("--window-size={wide},{high}"),
-        ],
+        "args": arguments,
         "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
     });
     let mut capabilities = serde_json::Map::new();
@@ -47,6 +62,14 @@ pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> 
         .await
         .expect("the browser starts");
     Some(Browser { driver, client })
+}
+
+/// A test that fails leaves no driver behind.
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
 }
 
 impl Browser {
@@ -90,10 +113,17 @@ impl Browser {
         .await;
     }
 
-    pub async fn close(mut self) {
+    /// Ends browser and driver as a lack of power would.
+    pub fn kill(self) {
+        let capabilities = self.client.capabilities();
+        let id =
+            capabilities.and_then(|c| c.get("goog:processID")).and_then(Value::as_u64).expect("it has one");
+        let killed = Command::new("kill").args(["-9", &id.to_string()]).status().expect("there is kill");
+        assert!(killed.success());
+    }
+
+    pub async fn close(self) {
         let _ = self.client.clone().close().await;
-        let _ = self.driver.kill();
-        let _ = self.driver.wait();
     }
 }
 
@@ -108,6 +138,24 @@ pub async fn run_async(browser: &Browser, body: &str) -> serde_json::Value {
 
 pub async fn picture(browser: &Browser, file: &Path) {
     std::fs::write(file, browser.client.screenshot().await.unwrap()).unwrap();
+}
+
+/// A reading of a demo's log as a person would type it: name, figures, word for how, tolerance.
+pub fn readings(log: &str) -> Vec<[String; 4]> {
+    let between = |line: &str, from: &str, to: &str| {
+        let start = line.find(from)? + from.len();
+        Some(line[start..start + line[start..].find(to)?].to_owned())
+    };
+    let one = |line: &str| {
+        let unit = if line.contains("got: inch(") { "in" } else { "" };
+        let got = between(line, "got: mm(", ")").or_else(|| between(line, "got: inch(", ")"))?;
+        let figures: Vec<String> =
+            got.trim_matches(['[', ']']).split(',').map(|f| format!("{}{unit}", f.trim())).collect();
+        let how = between(line, "how: ", ",").unwrap_or_default();
+        let within = between(line, "within: mm(", ")").unwrap_or_default();
+        Some([between(line, "of: \"", "\"")?, figures.join(" "), how, within])
+    };
+    log.lines().filter(|l| l.starts_with("reading(")).filter_map(one).collect()
 }
 
 /// Calls a function of the page's own elements: types into the blank of a quantity and presses Enter.

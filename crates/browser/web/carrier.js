@@ -1,0 +1,75 @@
+// How the page reaches the core that it carries: in a worker that is made from the page's own text.
+
+import { keepingLine } from "./keeping.js";
+
+const text = (name) => document.getElementById(name).textContent;
+const waiting = new Map();
+let changed = () => {};
+let standing = () => {};
+let warn = () => {};
+let count = 0;
+
+const worker = new Worker(URL.createObjectURL(new Blob([text("worker")], { type: "text/javascript" })));
+worker.onmessage = ({ data }) => {
+  if (data.standing) standing(data.standing);
+  else if (data.failed) warn(`This browser can't run the page (${data.failed}). A newer one can.`);
+  else if (data.changed) changed();
+  else {
+    const { id, status, kind, bytes } = data;
+    waiting.get(id)(new Response(bytes, { status, headers: { "content-type": kind } }));
+    waiting.delete(id);
+  }
+};
+worker.postMessage({ packed: text("core"), length: Number(document.getElementById("core").dataset.bytes) });
+
+/** Asks; what comes back is a `Response`. */
+export async function carry(address, { method = "GET", body = "" } = {}) {
+  const [path, query = ""] = address.split("?");
+  const id = ++count;
+  const bytes = typeof body === "string" ? new TextEncoder().encode(body) : body;
+  const answer = new Promise((done) => waiting.set(id, done));
+  worker.postMessage({ id, asked: { method, path, query, body: bytes } });
+  return answer;
+}
+
+/** Shows a picture that is made on the other side. */
+export async function showAt(image, path) {
+  const answer = await carry(path);
+  if (!answer.ok) return;
+  const url = URL.createObjectURL(await answer.blob());
+  image.addEventListener("load", () => URL.revokeObjectURL(url), { once: true });
+  image.src = url;
+}
+
+/** Leads to a file that is made there, when somebody wants it. */
+export function leadTo(link, path) {
+  link.href = "#";
+  link.removeAttribute("target");
+  link.addEventListener("click", async (event) => {
+    event.preventDefault();
+    const answer = await carry(path);
+    if (answer.ok) keepAs(await answer.blob(), link.getAttribute("download") || decodeURIComponent(path.split("/").at(-1)));
+  });
+}
+
+/** Hands a file to the person. */
+function keepAs(blob, name) {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+/** Says where all this is kept, and offers to save it elsewhere. */
+export function sayWhatIsKept(say) {
+  warn = say;
+  const line = keepingLine({ carry, keepAs, warn });
+  standing = line.standing;
+}
+
+/** Calls back whenever another page of these families changes something. */
+export function listenTo(path, told) {
+  changed = told.changed;
+  addEventListener("focus", () => told.changed());
+}

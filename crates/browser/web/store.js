@@ -1,0 +1,135 @@
+// Where files are kept: in the browser's database, whole changes or none, and only on top of what was read.
+
+/** All pages that are opened from a disk share one place: this name is no other page's. */
+const NAME = "bobbinwright: the families on this device";
+
+const settled = (request) =>
+  new Promise((done, failed) => {
+    request.onsuccess = () => done(request.result);
+    request.onerror = () => failed(request.error);
+  });
+
+const finished = (change) =>
+  new Promise((done, failed) => {
+    change.oncomplete = () => done();
+    change.onabort = () => failed(change.error ?? new Error("the browser gave up"));
+  });
+
+/** A store; one that keeps nothing, with the reason, where the browser has no room. */
+export async function openStore() {
+  try {
+    const opening = indexedDB.open(NAME, 1);
+    opening.onupgradeneeded = () => ["files", "about", "entered"].forEach((name) => opening.result.createObjectStore(name));
+    const store = new Store(await settled(opening));
+    await store.tryIt();
+    return store;
+  } catch (e) {
+    return new Nowhere(e.message);
+  }
+}
+
+class Store {
+  isKept = true;
+  #base;
+
+  constructor(base) {
+    this.#base = base;
+  }
+
+  #change(mode, ...names) {
+    // Confirmed is what the disk has, not what waits for it.
+    return this.#base.transaction(names, mode, mode === "readwrite" ? { durability: "strict" } : {});
+  }
+
+  /** Writes something and reads it back. */
+  async tryIt() {
+    const said = crypto.randomUUID();
+    const writing = this.#change("readwrite", "about");
+    writing.objectStore("about").put(said, "tried");
+    await finished(writing);
+    if ((await settled(this.#change("readonly", "about").objectStore("about").get("tried"))) !== said) {
+      throw new Error("what was written did not come back");
+    }
+  }
+
+  /** How often something was kept, by whatever page; and when the last backup was saved. */
+  async standing() {
+    const about = this.#change("readonly", "about").objectStore("about");
+    const [rev, backup] = await Promise.all([settled(about.get("rev")), settled(about.get("backup"))]);
+    return { rev: rev ?? 0, backup: backup ?? null };
+  }
+
+  /** All files, and as of which turn. */
+  async all() {
+    const looking = this.#change("readonly", "about", "files");
+    const files = looking.objectStore("files");
+    const [rev, names, contents] = await Promise.all([
+      settled(looking.objectStore("about").get("rev")), settled(files.getAllKeys()), settled(files.getAll()),
+    ]);
+    return { rev: rev ?? 0, files: names.map((name, i) => [name, contents[i]]) };
+  }
+
+  /** What was answered to a reading that is in the log. */
+  async entered(id) {
+    return settled(this.#change("readonly", "entered").objectStore("entered").get(id));
+  }
+
+  /** Keeps changes, if nothing else was kept since turn `rev`; says whether. `once` is what was entered, and its answer. */
+  async keep(changes, rev, once = null) {
+    const writing = this.#change("readwrite", "about", "files", "entered");
+    const about = writing.objectStore("about");
+    let kept = true;
+    about.get("rev").onsuccess = ({ target }) => {
+      if ((target.result ?? 0) !== rev) {
+        kept = false;
+        return;
+      }
+      about.put(rev + 1, "rev");
+      const files = writing.objectStore("files");
+      for (const [path, bytes] of changes) {
+        if (bytes) files.put(bytes, path);
+        else files.delete(path);
+      }
+      if (once) writing.objectStore("entered").put(once.answer, once.id);
+    };
+    await finished(writing);
+    return kept;
+  }
+
+  async backedUp(rev) {
+    const writing = this.#change("readwrite", "about");
+    writing.objectStore("about").put({ rev, on: new Date().toISOString() }, "backup");
+    await finished(writing);
+  }
+}
+
+/** Keeps as long as the page is open. */
+export class Nowhere {
+  isKept = false;
+  #files = new Map();
+  #entered = new Map();
+  #rev = 0;
+  #backup = null;
+
+  constructor(why) {
+    this.why = why;
+  }
+
+  standing = async () => ({ rev: this.#rev, backup: this.#backup });
+  all = async () => ({ rev: this.#rev, files: [...this.#files] });
+  entered = async (id) => this.#entered.get(id);
+
+  async keep(changes, rev, once = null) {
+    this.#rev = rev + 1;
+    for (const [path, bytes] of changes) {
+      if (bytes) this.#files.set(path, bytes);
+      else this.#files.delete(path);
+    }
+    if (once) this.#entered.set(once.id, once.answer);
+    return true;
+  }
+
+  async backedUp(rev) {
+    this.#backup = { rev, on: new Date().toISOString() };
+  }
+}

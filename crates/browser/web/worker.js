@@ -1,0 +1,68 @@
+// The worker: everything that takes time, away from the page that is typed into.
+
+import { Bench } from "./bench.js";
+import { Core } from "./core.js";
+import { bytesOf } from "./letters.js";
+import { openStore } from "./store.js";
+
+/** Other pages of these families. */
+const others = new BroadcastChannel("bobbinwright: the families on this device");
+const waiting = [];
+let busy = false;
+let bench = null;
+let store = null;
+
+async function start({ packed, length }) {
+  const plain = new Blob([bytesOf(packed, length)]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+  const compiled = WebAssembly.compileStreaming(new Response(plain, { headers: { "content-type": "application/wasm" } }));
+  const [module, opened] = await Promise.all([compiled, openStore()]);
+  store = opened;
+  bench = new Bench(() => new Core(module), store);
+  await tellStanding();
+  go();
+}
+
+async function tellStanding() {
+  const isPromised = await (navigator.storage?.persisted?.() ?? Promise.resolve(false)).catch(() => false);
+  postMessage({ standing: { ...(await store.standing()), isKept: store.isKept, why: store.why, isPromised, full: bench.full } });
+}
+
+/** What is done goes before what is looked at: somebody types. */
+async function go() {
+  if (busy || !bench) return;
+  busy = true;
+  while (waiting.length) {
+    const first = Math.max(waiting.findIndex(({ asked }) => asked.method === "POST"), 0);
+    const [{ id, asked }] = waiting.splice(first, 1);
+    const { full, kept } = bench;
+    const answer = await bench.answer(asked).catch((e) => ({ status: 500, kind: "application/json", bytes: new TextEncoder().encode(JSON.stringify({ why: e.message })) }));
+    const { status, kind, keepAs, bytes } = answer;
+    postMessage({ id, status, kind, keepAs, bytes });
+    if (asked.path === "backup" && status === 200) await noteBackup(asked, bytes);
+    else if (kept === bench.kept && full === bench.full) continue;
+    if (kept !== bench.kept) others.postMessage("kept");
+    await tellStanding();
+  }
+  busy = false;
+}
+
+/** One was saved; or the first of all was taken in, and all that is here is what it holds. */
+async function noteBackup({ method }, bytes) {
+  const { rev } = await store.standing();
+  const isFirst = () => rev === 1 && JSON.parse(new TextDecoder().decode(bytes)).new > 0;
+  if (method === "GET" || isFirst()) await store.backedUp(rev);
+}
+
+others.onmessage = async () => {
+  bench?.overtaken();
+  postMessage({ changed: true });
+  if (bench) await tellStanding();
+};
+
+onmessage = ({ data }) => {
+  if (data.packed) start(data).catch((e) => postMessage({ failed: e.message }));
+  else {
+    waiting.push(data);
+    go();
+  }
+};

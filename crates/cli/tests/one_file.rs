@@ -1,0 +1,290 @@
+//! The page that needs no program, opened in a browser from a disk and from a server that only hands it out: the whole job
+//! from nothing to plate, sheets and backup; and nothing is lost.
+
+mod common;
+#[path = "common/browser.rs"]
+mod opened;
+
+use std::fs;
+use std::io::{Read, Write};
+use std::net::TcpListener;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use fantoccini::Locator;
+use opened::{Browser, VERDICT, WRITTEN, browser, browser_of, on_a_runtime, readings, type_reading};
+
+/// Where it is kept, and the last backup.
+const KEPT: &str = "document.getElementById('kept').textContent";
+
+/// The file; none, with a word, where none was named.
+fn file() -> Option<PathBuf> {
+    let named = std::env::var_os("ONE_FILE").map(PathBuf::from);
+    if named.is_none() {
+        eprintln!("skipped: ONE_FILE names no bobbinwright.html to open");
+    }
+    named
+}
+
+fn on_disk(file: &Path) -> String {
+    format!("file://{}", file.canonicalize().unwrap().display())
+}
+
+/// Hands the file out to whoever asks, whatever for; gives its address.
+fn on_a_server(file: &Path) -> String {
+    let page = fs::read(file).unwrap();
+    let listener = TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = listener.local_addr().unwrap();
+    std::thread::spawn(move || {
+        for mut stream in listener.incoming().map_while(Result::ok) {
+            let _ = stream.read(&mut [0; 4096]);
+            let head = format!(
+                "HTTP/1.1 200 OK\r\ncontent-type: text/html\r\ncontent-length: {}\r\nconnection: close\r\n\r\n",
+                page.len()
+            );
+            let _ = stream.write_all(head.as_bytes()).and_then(|()| stream.write_all(&page));
+        }
+    });
+    format!("http://{address}/bobbinwright.html")
+}
+
+/// Presses what has these words on it, as a finger does.
+async fn press(browser: &Browser, element: &str, words: &str) {
+    let path = format!("//{element}[normalize-space()={words:?}]");
+    let found = browser.client.wait().for_element(Locator::XPath(&path)).await;
+    found.unwrap_or_else(|e| panic!("{words}: {e}")).click().await.unwrap();
+}
+
+/// A file that the browser was handed, once it is whole.
+async fn downloaded(folder: &Path, is_it: impl Fn(&str) -> bool) -> Vec<u8> {
+    let since = Instant::now();
+    loop {
+        let found = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+        let found =
+            found.into_iter().find(|p| p.is_file() && is_it(&p.file_name().unwrap().to_string_lossy()));
+        if let Some(found) = found {
+            let bytes = fs::read(&found).unwrap();
+            if !bytes.is_empty() {
+                fs::remove_file(found).unwrap();
+                return bytes;
+            }
+        }
+        assert!(since.elapsed() < Duration::from_secs(20), "nothing came");
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+}
+
+async fn save_a_backup(browser: &Browser, folder: &Path) -> Vec<u8> {
+    browser.script("document.querySelector('.keeping').open = true").await;
+    press(browser, "button", "Save a backup").await;
+    let bytes = downloaded(folder, |name| name.starts_with("bobbinwright-") && name.ends_with(".zip")).await;
+    browser.until(&format!("/^[^.]*\\. Last backup: [^,]*(, [^,]*)?\\.$/.test({KEPT})")).await;
+    bytes
+}
+
+async fn take_in(browser: &Browser, backup: &Path) {
+    let field = browser.client.find(Locator::Css("input[type=file]")).await.unwrap();
+    field.send_keys(backup.to_str().unwrap()).await.unwrap();
+}
+
+/// Starts a family, and types all that a demo's log has of it.
+async fn start_and_measure(browser: &Browser, name: &str) {
+    browser.until("document.querySelector('form.card')").await;
+    browser
+        .script(&format!("document.querySelector('[name=folder]').value = '{name}'; document.querySelector('form.card').requestSubmit()"))
+        .await;
+    browser.until("location.search && document.querySelector('.reading input')").await;
+    let all = readings(&fs::read_to_string(common::specs().join(name).join("readings.ron")).unwrap());
+    assert!(all.len() > 50);
+    for [name, figures, how, within] in &all {
+        browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
+        browser
+            .script(&format!(
+                "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
+                 document.querySelector('.entry .within').value = '{within}';
+                 document.querySelector('.entry .written').title = ''"
+            ))
+            .await;
+        type_reading(browser, name, figures, how, true).await;
+        browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
+    }
+    browser.until(&format!("/fit/.test({VERDICT})")).await;
+}
+
+/// Files of a ZIP by their names.
+fn unzipped(bytes: Vec<u8>) -> Vec<(String, Vec<u8>)> {
+    let mut zip = zip::ZipArchive::new(std::io::Cursor::new(bytes)).unwrap();
+    (0..zip.len())
+        .map(|index| {
+            let mut file = zip.by_index(index).unwrap();
+            let mut bytes = Vec::new();
+            file.read_to_end(&mut bytes).unwrap();
+            (file.name().to_owned(), bytes)
+        })
+        .collect()
+}
+
+/// From a disk, on a phone: from nothing to plates and sheets, which are the program's, byte for byte, from the folders in
+/// the backup. Then the backup in another browser, from a server: the same verdict, and the same backup again.
+#[test]
+fn the_whole_job() {
+    let Some(file) = file() else { return };
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let handed = scratch.path().join("handed");
+        fs::create_dir(&handed).unwrap();
+        let Some(phone) = browser(390, 844, &handed).await else { return };
+        phone.client.goto(&on_disk(&file)).await.unwrap();
+        // Said before anything is typed.
+        phone.until(&format!("{KEPT}.includes('may clear it away. No backup yet')")).await;
+        start_and_measure(&phone, "tidewick").await;
+        press(&phone, "a", "All this as a sheet to print, with templates once everything is read (PDF)")
+            .await;
+        let sheet = downloaded(&handed, |name| name == "tidewick-sheet.pdf").await;
+        assert!(sheet.starts_with(b"%PDF-"));
+        phone.tab("Print").await;
+        phone.until("document.querySelector('figure img')?.naturalWidth").await;
+        press(&phone, "a", "Everything as a ZIP").await;
+        let zip = downloaded(&handed, |name| name == "tidewick.zip").await;
+        press(&phone, "a", "tidewick.3mf").await;
+        let plate = downloaded(&handed, |name| name == "tidewick.3mf").await;
+        let backup = save_a_backup(&phone, &handed).await;
+        let verdict = phone.script(&format!("return {VERDICT}")).await;
+        // Nothing came from anywhere else.
+        let loaded = "return performance.getEntriesByType('resource').map((one) => one.name).filter((name) => !/^(blob|data):/.test(name))";
+        assert_eq!(phone.script(loaded).await, serde_json::json!([]));
+        phone.close().await;
+
+        for (name, bytes) in unzipped(backup.clone()) {
+            let path = scratch.path().join(name);
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            fs::write(path, bytes).unwrap();
+        }
+        let [family, out] = ["tidewick", "out"].map(|name| scratch.path().join(name));
+        common::run(&["build", common::name(&family), "--anyway", "--out", common::name(&out)]);
+        let program = common::content(&out.join("tidewick"));
+        let page = unzipped(zip);
+        assert!(program.len() > 20);
+        for (name, bytes) in &program {
+            let same = page.iter().find(|(n, _)| *n == format!("tidewick/{name}"));
+            let (_, same) = same.unwrap_or_else(|| panic!("{name} is missing"));
+            // It says how its inputs are called, which lie elsewhere.
+            assert!(name == "manifest.json" || same == bytes, "{name} differs");
+            assert!(name != "tidewick.3mf" || *bytes == plate);
+        }
+
+        let saved = scratch.path().join("saved.zip");
+        fs::write(&saved, &backup).unwrap();
+        let Some(laptop) = browser(1440, 900, &handed).await else { return };
+        let address = on_a_server(&file);
+        laptop.client.goto(&address).await.unwrap();
+        laptop.until("document.querySelector('form.card')").await;
+        take_in(&laptop, &saved).await;
+        laptop.until("document.querySelector('main button')?.textContent.includes('tidewick')").await;
+        laptop.client.goto(&format!("{address}?family=tidewick")).await.unwrap();
+        laptop.until(&format!("/fit/.test({VERDICT})")).await;
+        assert_eq!(laptop.script(&format!("return {VERDICT}")).await, verdict);
+        assert_eq!(save_a_backup(&laptop, &handed).await, backup);
+        laptop.close().await;
+    });
+}
+
+/// Two tabs behave like two pages of a program; what is no backup, or 100 MB, is refused with a word.
+#[test]
+fn two_tabs_and_hostile_files() {
+    let Some(file) = file() else { return };
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some(browser) = browser(1440, 900, scratch.path()).await else { return };
+        browser.client.goto(&on_disk(&file)).await.unwrap();
+        browser.until("document.querySelector('form.card')").await;
+        for (name, length, said) in [("large.zip", 100_000_000, "95 MB"), ("none.zip", 1_000, "no backup")] {
+            let path = scratch.path().join(name);
+            fs::File::create(&path).unwrap().set_len(length).unwrap();
+            take_in(&browser, &path).await;
+            browser
+                .until(&format!("document.querySelector('.keeping .said').textContent.includes('{said}')"))
+                .await;
+        }
+        browser
+            .script("document.querySelector('[name=folder]').value = 'skiff'; document.querySelector('form.card').requestSubmit()")
+            .await;
+        browser.until("location.search && document.querySelector('.reading input')").await;
+        let first = browser.client.window().await.unwrap();
+        let second = browser.client.new_window(true).await.unwrap().handle;
+        browser.client.switch_to_window(second.clone()).await.unwrap();
+        browser.client.goto(&format!("{}?family=skiff", on_disk(&file))).await.unwrap();
+        browser.until("document.querySelector('.reading input')").await;
+        for (number, window) in [&first, &second, &first].into_iter().enumerate() {
+            browser.client.switch_to_window(window.clone()).await.unwrap();
+            let gauge = format!("strings.gauge.{}", number + 1);
+            type_reading(&browser, &gauge, &format!("0.{}7", number + 2), "", true).await;
+            browser.until(&format!("{WRITTEN}.includes('{gauge}')")).await;
+        }
+        let entries = "[...document.querySelectorAll('main details code')].map((code) => code.textContent).filter((text) => text.startsWith('reading('))";
+        for window in [first, second] {
+            browser.client.switch_to_window(window).await.unwrap();
+            browser.until(&format!("{entries}.length === 3")).await;
+            assert!(browser.script(&format!("return {KEPT}")).await.as_str().unwrap().contains("4 changes"));
+        }
+        browser.close().await;
+    });
+}
+
+/// A browser that is killed while somebody types, `KILLS` times: every reading that was said to be in the log is in it,
+/// once.
+#[test]
+fn a_browser_that_is_killed() {
+    let Some(file) = file() else { return };
+    let kills: u64 = std::env::var("KILLS").map_or(2, |n| n.parse().unwrap());
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let profile = scratch.path().join("profile");
+        let mut confirmed = Vec::<String>::new();
+        for turn in 0..=kills {
+            let Some(browser) = browser_of(1440, 900, scratch.path(), Some(&profile)).await else { return };
+            if turn == 0 {
+                browser.client.goto(&on_disk(&file)).await.unwrap();
+                browser.until("document.querySelector('form.card')").await;
+                browser
+                    .script("document.querySelector('[name=folder]').value = 'skiff'; document.querySelector('form.card').requestSubmit()")
+                    .await;
+            } else {
+                browser.client.goto(&format!("{}?family=skiff", on_disk(&file))).await.unwrap();
+            }
+            browser.until("location.search && document.querySelector('.reading input')").await;
+            let log = "[...document.querySelectorAll('main details code')].map((code) => code.textContent).join('\\n')";
+            let log = browser.script(&format!("return {log}")).await.as_str().unwrap().to_owned();
+            for figure in &confirmed {
+                assert_eq!(
+                    log.matches(figure.as_str()).count(),
+                    1,
+                    "after {turn} kills, {figure} in:\n{log}"
+                );
+            }
+            // One reading after the other, each with a figure of its own.
+            browser
+                .script(&format!(
+                    "window.last = 0;
+                     setInterval(() => {{
+                       const row = document.querySelector('.reading input[data-name=\"strings.gauge.1\"].blank') ?? document.querySelector('.reading input[data-name=\"strings.gauge.1\"]');
+                       row.focus(); row.value = (0.2 + {turn} / 1000 + (++window.last) / 1000000).toFixed(6);
+                       row.dispatchEvent(new Event('input'));
+                       row.dispatchEvent(new KeyboardEvent('keydown', {{ key: 'Enter' }}));
+                     }}, 40);"
+                ))
+                .await;
+            let until = Instant::now() + Duration::from_millis(300 + turn * 7919 % 400);
+            let mut last = String::new();
+            while Instant::now() < until {
+                let said = browser.script(&format!("return {WRITTEN}")).await;
+                last = said.as_str().unwrap_or_default().to_owned();
+            }
+            let figure =
+                last.split("mm(").nth(1).map(|rest| rest.split(')').next().unwrap_or_default().to_owned());
+            confirmed.extend(figure);
+            browser.kill();
+        }
+        assert!(confirmed.len() as u64 > kills / 2, "{confirmed:?}");
+    });
+}

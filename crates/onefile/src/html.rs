@@ -1,0 +1,77 @@
+//! The file: the page's own HTML with style, script, worker and core in it.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+
+use base64::Engine;
+use base64::prelude::BASE64_STANDARD;
+use flate2::Compression;
+use flate2::write::DeflateEncoder;
+use sha2::{Digest, Sha256};
+
+use crate::bundle::bundle;
+use crate::letters;
+
+/// Where modules are looked for: what stands here in the place of what reaches a program goes before the page's own.
+const FOLDERS: [&str; 3] = ["browser/web", "page/web", "export/web"];
+
+const STYLE: &str = "<link rel=\"stylesheet\" href=\"web/page.css\">\n";
+const SCRIPT: &str = "<script type=\"module\" src=\"web/page.js\"></script>\n";
+const CHARSET: &str = "<meta charset=\"utf-8\">\n";
+const END: &str = "</body>";
+
+/// The page with the core in it; `crates` is the folder of all crates.
+///
+/// # Errors
+/// When the page's own files are not as they are known here.
+pub fn page(core: &[u8], crates: &Path) -> Result<String, String> {
+    let text = |path: &str| {
+        FOLDERS.iter().find_map(|folder| fs::read_to_string(crates.join(folder).join(path)).ok())
+    };
+    let script = bundle("page.js", &text)?;
+    let worker = bundle("worker.js", &text)?;
+    let style = text("page.css").ok_or("the page has no style")?;
+    let index = text("index.html").ok_or("the page has no beginning")?;
+    for (name, inner) in [("the script", &script), ("the worker", &worker), ("the style", &style)] {
+        if inner.contains("</script") || inner.contains("</style") || inner.contains("<!--") {
+            return Err(format!("{name} has something in it that would end it"));
+        }
+    }
+    let packed = packed(core).map_err(|e| e.to_string())?;
+    let worker = format!("<script type=\"text/plain\" id=\"worker\">{worker}</script>\n");
+    let core = format!(
+        "<script type=\"text/plain\" id=\"core\" data-bytes=\"{}\">{}</script>\n",
+        packed.len(),
+        letters::of(&packed)
+    );
+    let end = format!("{worker}{core}<script>{script}</script>\n{END}");
+    let head =
+        format!("{CHARSET}<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", policy(&script));
+    let mut page = index;
+    for (was, now) in
+        [(CHARSET, head.as_str()), (STYLE, &format!("<style>\n{style}</style>\n")), (SCRIPT, ""), (END, &end)]
+    {
+        if page.matches(was).count() != 1 {
+            return Err(format!("index.html does not have {} once", was.trim_end()));
+        }
+        page = page.replace(was, now);
+    }
+    Ok(page)
+}
+
+/// Nothing is loaded from anywhere, and no script runs but the file's own. Drawings have styles of their own in them.
+fn policy(script: &str) -> String {
+    let hash = BASE64_STANDARD.encode(Sha256::digest(script.as_bytes()));
+    format!(
+        "default-src 'none'; script-src 'sha256-{hash}' 'wasm-unsafe-eval'; worker-src blob:; style-src 'unsafe-inline'; \
+         img-src blob: data:; base-uri 'none'; form-action 'none'"
+    )
+}
+
+/// As small as a browser can unpack it by itself.
+fn packed(core: &[u8]) -> std::io::Result<Vec<u8>> {
+    let mut encoder = DeflateEncoder::new(Vec::new(), Compression::best());
+    encoder.write_all(core)?;
+    encoder.finish()
+}
