@@ -18,6 +18,7 @@ mod build;
 mod changes;
 mod check;
 mod complain;
+mod complete;
 mod coupon;
 mod diff;
 mod done;
@@ -79,6 +80,7 @@ fn main() -> ExitCode {
         Command::Diff(options) => diff::run(&options),
         Command::Tree(options) => tree::run(&options),
         Command::Picture(options) => picture::run(&options),
+        Command::Completions(options) => complete::run(&options),
     };
     ExitCode::from(outcome.code())
 }

@@ -316,3 +316,19 @@ fn every_command_has_help_with_an_example_that_works() {
         }
     }
 }
+
+/// A shell completes what the help lists, and can read what it is given.
+#[test]
+fn completions_know_every_command() {
+    let (script, _) = ends_with(0, &["completions", "bash"]);
+    let (help, _) = ends_with(0, &["--help"]);
+    let commands = help.lines().skip_while(|l| *l != "Commands:").skip(1).take_while(|l| !l.is_empty());
+    for command in commands.filter(|l| !l.starts_with("   ")).filter_map(|l| l.split_whitespace().next()) {
+        assert!(script.contains(&format!("bobbinwright,{command})")), "{command} is missing in:\n{script}");
+    }
+    let scratch = tempfile::tempdir().unwrap();
+    let file = scratch.path().join("completions");
+    fs::write(&file, script).unwrap();
+    let Ok(read) = std::process::Command::new("bash").arg("-n").arg(&file).status() else { return };
+    assert!(read.success());
+}

@@ -2,6 +2,7 @@
 
 mod log;
 mod prints;
+mod shell;
 mod winder;
 mod work;
 
@@ -16,6 +17,7 @@ use jiff::civil::Date;
 use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
 pub(crate) use prints::{Became, Parts, Printed, Tried, With};
+pub(crate) use shell::Completions;
 pub(crate) use winder::{Meter, Spool, Thermometer, Wound};
 pub(crate) use work::{Done, End, Label, Needs, Stands, Step};
 
@@ -70,6 +72,7 @@ pub(crate) enum Command {
     Diff(Diff),
     Tree(Tree),
     Picture(Picture),
+    Completions(Completions),
 }
 
 /// Start a family: a folder with family.ron and readings.ron, ready to be measured.
