@@ -3,7 +3,7 @@
 use crate::Length;
 use crate::log::Entry;
 use crate::median::median;
-use crate::quantity::Jaws;
+use crate::quantity::{Jaws, Quantity};
 use crate::series::Series;
 use bobbinwright_elementary::Elementary;
 
@@ -33,11 +33,12 @@ pub(crate) struct Hand {
 }
 
 /// What was read with one part of a tool, which scatters in its own way: large jaws close on a size and small ones slip
-/// in a bore. Things tell of the hand by their repeats; pieces that were bought differ among themselves besides.
+/// in a bore. Things tell of the hand by their repeats; pieces that were bought differ among themselves besides. Printed
+/// parts have a pool of their own: what is read of them must not change how they are drawn.
 struct Pool {
     tool: Option<usize>,
     jaws: Jaws,
-    bought: bool,
+    of: Thing,
     /// Scatter without regard to slips, from the median of all deviations.
     robust: f64,
     /// Sum of squared deviations without suspected slips, and its degrees of freedom.
@@ -45,17 +46,34 @@ struct Pool {
     freedom: f64,
 }
 
+/// What was read.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Thing {
+    Body,
+    Bought,
+    Printed,
+}
+
+impl Thing {
+    fn of(quantity: &Quantity) -> Self {
+        match quantity {
+            Quantity::Piece(..) => Self::Printed,
+            other if other.is_bought() => Self::Bought,
+            _ => Self::Body,
+        }
+    }
+}
+
 impl Pool {
     fn of(series: &Series) -> Self {
         let reading = series.reading;
-        let (jaws, bought) = (reading.how.jaws(), reading.quantity.is_bought());
-        Self { tool: reading.tool, jaws, bought, robust: 0.0, squares: 0.0, freedom: 0.0 }
+        let (jaws, of) = (reading.how.jaws(), Thing::of(&reading.quantity));
+        Self { tool: reading.tool, jaws, of, robust: 0.0, squares: 0.0, freedom: 0.0 }
     }
 
     fn is_of(&self, series: &Series) -> bool {
         let reading = series.reading;
-        (self.tool, self.jaws, self.bought)
-            == (reading.tool, reading.how.jaws(), reading.quantity.is_bought())
+        (self.tool, self.jaws, self.of) == (reading.tool, reading.how.jaws(), Thing::of(&reading.quantity))
     }
 
     /// Standard deviation of one reading: what was seen, and what is believed of a hand.
@@ -129,9 +147,10 @@ impl Hand {
             has_slip: self.slip(series).is_some(),
         };
         let reading = series.reading;
+        let thing = Thing::of(&reading.quantity);
         let of = |p: &Pool| p.tool == reading.tool && p.jaws == reading.how.jaws();
-        let hand = self.pooled(|p| of(p) && !p.bought);
-        let pieces = self.pooled(|p| of(p) && p.bought).filter(|_| reading.quantity.is_bought());
+        let hand = self.pooled(|p| of(p) && p.of == if thing == Thing::Bought { Thing::Body } else { thing });
+        let pieces = self.pooled(|p| of(p) && p.of == Thing::Bought).filter(|_| thing == Thing::Bought);
         let assumed = Scatter { one: HAND, freedom: BELIEF, pool: None, has_slip: false };
         let wider = hand.into_iter().chain(pieces).max_by(|a, b| a.one.as_mm().total_cmp(&b.one.as_mm()));
         let pooled = wider.unwrap_or(assumed);

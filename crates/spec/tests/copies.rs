@@ -158,3 +158,25 @@ fn a_log_of_prints_is_like_a_pile_of_covers() {
     }
     assert!(with_several > 500 && back > 200, "{with_several} {back}");
 }
+
+/// How a hand scatters on printed parts says nothing of the body: or reading a part would change how the next is drawn.
+#[test]
+fn readings_of_parts_leave_the_body_as_it_is() {
+    let rough = line(
+        2,
+        &format!("reading(on: \"DAY\", of: \"{SIZE}\", got: mm([18.35, 18.48, 18.41, 18.52, 18.33]))"),
+    );
+    let of = |log: &str| {
+        let survey = surveyed(log);
+        let family = survey.clone().family().unwrap();
+        let body = survey.quantities.iter().filter(|s| s.quantity.to_string() != SIZE);
+        let known = body.filter_map(|s| {
+            let estimate = s.estimate.as_ref()?;
+            Some((s.quantity.to_string(), estimate.uncertainty(), family.doubts.freedom(estimate).to_bits()))
+        });
+        known.collect::<Vec<_>>()
+    };
+    let without = of(READINGS);
+    assert!(without.len() > 20);
+    assert!(of(&format!("{READINGS}{rough}")) == without);
+}
