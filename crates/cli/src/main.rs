@@ -74,6 +74,7 @@ fn main() -> ExitCode {
         Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),
         Command::Wound(options) => wound::run(&options),
+        Command::Tested(options) => wound::tested(&options),
         Command::Meter(options) => wound::meter(&options),
         Command::Thermometer(options) => wound::thermometer(&options),
         Command::Spool(options) => wound::spool(&options),

@@ -7,7 +7,8 @@ use bobbinwright_export::winding::{WORKSHOP, Winding};
 use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::wound::{Meter, Spool, Thermometer};
 use bobbinwright_spec::{
-    Book, Entered, Folder, NewMeter, NewSpool, NewStop, NewThermometer, NotEntered, NotSaid, Survey, enter,
+    Book, Entered, Folder, NewMeter, NewSpool, NewStop, NewTest, NewThermometer, NotEntered, NotSaid, Survey,
+    enter,
 };
 
 use crate::outcome::Outcome;
@@ -44,6 +45,38 @@ pub(crate) fn run(options: &arguments::Wound) -> Outcome {
         return tell(&prepared, coil, options.room());
     }
     say::line("What it should be is said as soon as everything is measured.");
+    Outcome::Fine
+}
+
+/// Enters what tests of a wound coil came to, and judges them.
+pub(crate) fn tested(options: &arguments::Tested) -> Outcome {
+    let test = NewTest {
+        on: options.on.unwrap_or_else(clock::today),
+        coil: options.coil.clone(),
+        reads: options.ohms.clone(),
+        celsius: options.celsius,
+        henries: options.henries,
+        hertz: options.hertz,
+        insulation: options.insulation.clone(),
+        north: options.north.map(arguments::Pole::north),
+        kick: options.kick.map(arguments::Way::kick),
+    };
+    let folder = Folder::on_disk(&options.family);
+    let made = |survey: &Survey| {
+        let is_there = survey.positions.iter().any(|p| p.name == options.coil);
+        is_there.then(|| (test.to_string(), None)).ok_or_else(|| unknown(survey, &options.coil))
+    };
+    let entered = match entered(&folder, made) {
+        Ok(entered) => entered,
+        Err(outcome) => return outcome,
+    };
+    let Ok(prepared) = bench::prepared(&folder, &entered.after, clock::now()) else { return Outcome::Fine };
+    let windings = Winding::all(&prepared, options.celsius.unwrap_or(WORKSHOP));
+    for winding in windings.iter().filter(|w| w.position.name == options.coil) {
+        for (label, words) in winding.tested() {
+            say::line(format_args!("{label}: {words}."));
+        }
+    }
     Outcome::Fine
 }
 

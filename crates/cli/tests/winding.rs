@@ -303,3 +303,37 @@ fn a_coil_is_followed_while_it_is_wound() {
     let (_, err) = ends_with(2, &["read", &name, "neck.coil.ohms", "402"]);
     assert!(err.contains("bobbinwright wound"), "{err}");
 }
+
+/// What a wound coil is tested for is judged, and what does not go together is explained.
+#[test]
+fn a_wound_coil_is_tested() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let tested = |code, more: &[&str]| ends_with(code, &[&["tested", &name, "neck"], more].concat());
+    tested(2, &[]);
+    tested(2, &["--hertz", "120"]);
+    assert!(tested(2, &["--henries", "400"]).1.contains("henries is 400, which makes no sense here"));
+    let (said, _) = tested(0, &["--ohms", "6.7k", "--celsius", "22", "--henries", "1.46", "--hertz", "1000"]);
+    assert!(
+        said.contains("6.70 kΩ at 22 °C: as expected") && said.contains("1.46 H at 1000 Hz: as expected")
+    );
+    assert!(!said.contains("Which says"), "{said}");
+    // A later word on the same counts; the rest stays.
+    let (said, _) = tested(0, &["--henries", "1.1", "--insulation", "2.2k"]);
+    assert!(said.contains("Which says: turns that touch") && said.contains("6.70 kΩ"), "{said}");
+    assert!(said.contains("2.20 kΩ from coil to rods: the wire touches a rod"), "{said}");
+    // Clockwise with north up and a hot start: by Lenz the meter goes to minus. Rods the other way round turn that.
+    assert!(tested(0, &["--kick", "minus"]).0.contains("minus, as it should"));
+    let (said, _) = tested(0, &["--kick", "plus", "--insulation", "OL"]);
+    assert!(
+        said.contains("minus is expected: the two leads are exchanged") && said.contains("as it should be")
+    );
+    let (said, _) = tested(0, &["--north", "down"]);
+    assert!(said.contains("south up, but north is wanted") && said.contains("plus, as it should"), "{said}");
+    let file = family.join("family.ron");
+    change(&file, "tape: mm(0.06),", "tape: mm(0.06), hot: finish,");
+    assert!(tested(0, &["--north", "up"]).0.contains("plus, as it should"));
+    change(&file, "hot: finish", "hot: treble");
+    assert!(tested(2, &["--north", "up"]).1.contains("coil.hot: this is none of its words"));
+}

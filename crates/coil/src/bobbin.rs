@@ -128,6 +128,7 @@ mod tests {
             tape: Length::ZERO,
             turning: wish::Turning::Clockwise,
             start: wish::Start::Bass,
+            hot: wish::End::Start,
         };
         let found = packed(&bobbin, &wanted(2.0 * (2.75 + 4.738)));
         assert!((found.share - 0.7).abs() < 1e-4, "{found:?}");

@@ -90,7 +90,7 @@ fn what_it_is_of(entry: &Node) -> Option<&str> {
 
 /// The position in `wound(coil: "…")`.
 fn whose_coil(entry: &Node) -> Option<&str> {
-    said(entry, &["wound"], "coil")
+    said(entry, &["wound", "tested"], "coil")
 }
 
 /// What an entry of one of these kinds says in a field.

@@ -15,10 +15,12 @@ pub struct Coil {
     pub packing: Packing,
     /// Thickness of the tape round the rods.
     pub tape: Length,
-    /// Which way the bobbin's upper side is seen to turn the wire on.
+    /// Which way the wire runs, seen from above.
     pub turning: Turning,
     /// Which eyelet the wire starts at.
     pub start: Start,
+    /// Which of its ends leads to the output; the other one is grounded.
+    pub hot: End,
 }
 
 /// How tightly the wire lies.
@@ -43,6 +45,35 @@ pub enum Start {
     Bass,
     /// The one at the treble end.
     Treble,
+}
+
+/// An end of the wire.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum End {
+    /// The inner one, where winding starts. Its coil's outside is then grounded, which hums less.
+    #[default]
+    Start,
+    /// The outer one, where it finishes.
+    Finish,
+}
+
+impl End {
+    /// The words used in files.
+    pub const ALL: [(&'static str, End); 2] = [("start", End::Start), ("finish", End::Finish)];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, e)| *e == self).map_or("", |(word, _)| word)
+    }
+
+    /// The other one.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            End::Start => End::Finish,
+            End::Finish => End::Start,
+        }
+    }
 }
 
 /// A wire, as it is bought.
@@ -137,12 +168,32 @@ impl Start {
         Self::ALL.iter().find(|(_, s)| *s == self).map_or("", |(word, _)| word)
     }
 
+    /// The eyelet of an end of the wire.
+    #[must_use]
+    pub fn of(self, end: End) -> Self {
+        match end {
+            End::Start => self,
+            End::Finish => self.other(),
+        }
+    }
+
     /// The other one, where the wire ends.
     #[must_use]
     pub fn other(self) -> Self {
         match self {
             Start::Bass => Start::Treble,
             Start::Treble => Start::Bass,
+        }
+    }
+}
+
+impl Turning {
+    /// The other way: that in which the bobbin turns while the wire is laid on so.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Turning::Clockwise => Turning::Anticlockwise,
+            Turning::Anticlockwise => Turning::Clockwise,
         }
     }
 }
@@ -173,6 +224,8 @@ fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
     let start = record
         .get("start")
         .map_or(Some(Start::default()), |node| choice(node, "coil.start", &Start::ALL, noted));
+    let hot =
+        record.get("hot").map_or(Some(End::default()), |node| choice(node, "coil.hot", &End::ALL, noted));
     record.finish(noted);
     Some(Coil {
         wire: wire?,
@@ -181,6 +234,7 @@ fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
         tape: tape?,
         turning: turning?,
         start: start?,
+        hot: hot?,
     })
 }
 

@@ -62,6 +62,7 @@ mod start;
 mod steps;
 mod strings;
 mod survey;
+pub mod tested;
 mod told;
 mod tool;
 mod trials;
@@ -113,7 +114,7 @@ pub use wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, PARAMETERS, Parameter, Poles, Seat, Side, Wanted,
     parameter,
 };
-pub use wind_entry::{MeterFigure, NewMeter, NewSpool, NewStop, NewThermometer};
+pub use wind_entry::{MeterFigure, NewMeter, NewSpool, NewStop, NewTest, NewThermometer};
 pub use winds::{Winds, WoundCoil};
 pub use wish::{Wish, WishKind, Word, wish, wishes};
 

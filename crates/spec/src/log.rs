@@ -16,6 +16,7 @@ use crate::problem::{Problem, Severity, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::{Noted, Record, choice, lengths, number, text};
 use crate::steps::{self, Done};
+use crate::tested::{self, Test};
 use crate::tool::{self, Tool};
 use crate::tried::{self, WrittenTrial};
 use crate::typed;
@@ -78,6 +79,8 @@ pub enum Matter {
     Spool(Spool),
     /// The meter was read while a coil was wound.
     Wound(Stop),
+    /// A coil was tested.
+    Tested(Test),
     /// An earlier reading does not count any more.
     Withdrawal {
         /// Its number.
@@ -104,7 +107,7 @@ pub struct Reading {
 }
 
 /// The words that entries begin with.
-const KINDS: [&str; 11] = [
+const KINDS: [&str; 12] = [
     "tool",
     "reading",
     "printed",
@@ -115,6 +118,7 @@ const KINDS: [&str; 11] = [
     "thermometer",
     "spool",
     "wound",
+    "tested",
     "withdraw",
 ];
 
@@ -223,6 +227,7 @@ impl Log {
             "meter" => wound::read_meter(&mut record, noted).map(Matter::Meter),
             "thermometer" => wound::read_thermometer(&mut record, noted).map(Matter::Thermometer),
             "spool" => wound::read_spool(&mut record, noted).map(Matter::Spool),
+            "tested" => tested::read(&mut record, noted).map(Matter::Tested),
             "wound" => self.stop(&mut record, noted).map(Matter::Wound),
             _ => self.withdrawal(&mut record, noted),
         };

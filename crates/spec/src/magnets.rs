@@ -36,6 +36,14 @@ impl North {
     /// The words used in files.
     pub const ALL: [(&'static str, North); 2] = [("up", North::Up), ("down", North::Down)];
 
+    /// The pole at the strings.
+    pub fn pole(self) -> &'static str {
+        match self {
+            North::Up => "north",
+            North::Down => "south",
+        }
+    }
+
     /// The word used in files.
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(_, n)| *n == self).map_or("", |(word, _)| word)

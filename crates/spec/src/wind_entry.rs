@@ -6,6 +6,8 @@ use std::str::FromStr;
 use jiff::civil::Date;
 
 use crate::figure::Figure;
+use crate::magnets::North;
+use crate::tested::Kick;
 use crate::wound::{Meter, Spool, Thermometer};
 
 /// What a meter shows, as it is typed: `402.1`, `2.055k`, `12M`, `open`. Digits are kept.
@@ -106,6 +108,52 @@ impl fmt::Display for NewStop {
         }
         if self.afresh {
             f.write_str(", afresh: true")?;
+        }
+        f.write_str(")")
+    }
+}
+
+/// What tests of a coil came to, to be entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewTest {
+    /// The day.
+    pub on: Date,
+    /// The position whose coil it is.
+    pub coil: String,
+    /// From eyelet to eyelet.
+    pub reads: Option<MeterFigure>,
+    /// °C.
+    pub celsius: Option<f64>,
+    /// H.
+    pub henries: Option<f64>,
+    /// Hz.
+    pub hertz: Option<f64>,
+    /// From an eyelet to the rods.
+    pub insulation: Option<MeterFigure>,
+    /// By a compass.
+    pub north: Option<North>,
+    /// By a meter.
+    pub kick: Option<Kick>,
+}
+
+/// The entry as it stands in the log, without a line's end.
+impl fmt::Display for NewTest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "tested(on: \"{}\", coil: {:?}", self.on, self.coil)?;
+        let figure = |of: Option<f64>| of.map(|figure| figure.to_string());
+        let all = [
+            ("reads", self.reads.as_ref().map(MeterFigure::to_string)),
+            ("celsius", figure(self.celsius)),
+            ("henries", figure(self.henries)),
+            ("hertz", figure(self.hertz)),
+            ("insulation", self.insulation.as_ref().map(MeterFigure::to_string)),
+            ("north", self.north.map(|north| north.word().to_owned())),
+            ("kick", self.kick.map(|kick| kick.word().to_owned())),
+        ];
+        for (field, said) in all {
+            if let Some(said) = said {
+                write!(f, ", {field}: {said}")?;
+            }
         }
         f.write_str(")")
     }

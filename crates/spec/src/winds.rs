@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::log::{Entry, Log, Matter};
 use crate::problem::Problem;
 use crate::reader::Noted;
+use crate::tested::Test;
 use crate::wound::{Spool, Stop};
 
 /// All that a log knows of winding.
@@ -16,6 +17,8 @@ pub struct Winds {
     pub coils: Vec<WoundCoil>,
     /// What is stated of spools, the latest word on each last.
     pub spools: Vec<Spool>,
+    /// What was tested, with the entry.
+    tests: Vec<(usize, Test)>,
 }
 
 /// A coil as the log knows it: the stops that count, by their turns.
@@ -48,7 +51,20 @@ impl Winds {
             Matter::Spool(spool) => Some(spool.clone()),
             _ => None,
         });
-        Self { coils: coils(stops, noted), spools: spools.collect() }
+        let tests = live().filter_map(|e| match &e.matter {
+            Matter::Tested(test) => Some((e.number, test.clone())),
+            _ => None,
+        });
+        Self { coils: coils(stops, noted), spools: spools.collect(), tests: tests.collect() }
+    }
+
+    /// What was tested of the coil on a position's bobbin, the last word on each; none where nothing was.
+    pub fn tested(&self, position: &str) -> Option<Test> {
+        let begun = self.on_bobbin(position).and_then(|coil| coil.stops.first()).map_or(0, |stop| stop.0);
+        let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > begun);
+        let mut test = own.next()?.1.clone();
+        own.for_each(|(_, later)| test.then(later));
+        Some(test)
     }
 
     /// The coil on a position's bobbin, as far as it is wound.

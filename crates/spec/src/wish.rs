@@ -99,7 +99,7 @@ const ON_BED: WishKind = WishKind::Words(&[
 ]);
 
 /// What is no length. Groups that may be there or not have a usual form, to begin with.
-const OTHERS: [Wish; 32] = [
+const OTHERS: [Wish; 33] = [
     of_family("title", "what the family is called, for people", WishKind::Text),
     of_family("strings", "how many strings", WishKind::Number([4.0, 12.0])),
     of_family("handed", "for which hand it is strung", WishKind::Words(&[same("right"), same("left")])),
@@ -168,6 +168,11 @@ const OTHERS: [Wish; 32] = [
         "coil.start",
         "the eyelet at which the wire begins",
         WishKind::Words(&[same("bass"), same("treble")]),
+    ),
+    of_position(
+        "coil.hot",
+        "which end of the wire leads to the output; the other one is grounded",
+        WishKind::Words(&[same("start"), same("finish")]),
     ),
     of_position(
         "magnets",

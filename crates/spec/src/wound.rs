@@ -217,7 +217,7 @@ fn needed(
     within(node, field, bounds, noted)
 }
 
-fn within(node: &Node, field: &str, [least, most]: [f64; 2], noted: &mut Noted) -> Option<f64> {
+pub(crate) fn within(node: &Node, field: &str, [least, most]: [f64; 2], noted: &mut Noted) -> Option<f64> {
     let value = number(node, field, noted)?;
     if !(least..=most).contains(&value) {
         noted.error(

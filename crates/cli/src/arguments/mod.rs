@@ -18,7 +18,7 @@ use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
 pub(crate) use prints::{Became, Parts, Printed, Tried, With};
 pub(crate) use shell::Completions;
-pub(crate) use winder::{Meter, Spool, Thermometer, Wound};
+pub(crate) use winder::{Meter, Pole, Spool, Tested, Thermometer, Way, Wound};
 pub(crate) use work::{Done, End, Label, Needs, Stands, Step};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
@@ -66,6 +66,7 @@ pub(crate) enum Command {
     Want(Want),
     Wind(Wind),
     Wound(Wound),
+    Tested(Tested),
     Meter(Meter),
     Thermometer(Thermometer),
     Spool(Spool),

@@ -2,8 +2,10 @@
 
 use std::path::PathBuf;
 
+use bobbinwright_spec::magnets::North;
+use bobbinwright_spec::tested::Kick;
 use bobbinwright_spec::{Figure, MeterFigure};
-use clap::Args;
+use clap::{ArgGroup, Args, ValueEnum};
 use jiff::civil::Date;
 
 use super::log::day;
@@ -45,6 +47,73 @@ pub(crate) struct Wound {
     /// The day it was [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub on: Option<Date>,
+}
+
+/// Enter what tests of a wound coil came to, and hear what that says of turns, wire and rods.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: bobbinwright tested specs/tidewick neck --ohms 6.64k --celsius 21 --henries 1.47 --north up --kick plus"
+)]
+#[command(group(ArgGroup::new("what").required(true).multiple(true).args(["ohms", "henries", "insulation", "north", "kick"])))]
+pub(crate) struct Tested {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The position whose coil it is.
+    pub coil: String,
+    /// From eyelet to eyelet: 6.64k, or open.
+    #[arg(long)]
+    pub ohms: Option<MeterFigure>,
+    /// The temperature, °C.
+    #[arg(long, value_name = "DEGREES", value_parser = warm)]
+    pub celsius: Option<f64>,
+    /// The inductance, with the rods in.
+    #[arg(long)]
+    pub henries: Option<f64>,
+    /// The frequency that it was read at [default: 1000].
+    #[arg(long, requires = "henries")]
+    pub hertz: Option<f64>,
+    /// From an eyelet to the rods: open, or 20M.
+    #[arg(long)]
+    pub insulation: Option<MeterFigure>,
+    /// Which end of the rods is north, by a compass.
+    #[arg(long)]
+    pub north: Option<Pole>,
+    /// Which way the meter goes first when steel comes down on the rods, its red lead at the hot eyelet.
+    #[arg(long)]
+    pub kick: Option<Way>,
+    /// The day it was [default: today].
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    pub on: Option<Date>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Pole {
+    Up,
+    Down,
+}
+
+impl Pole {
+    pub fn north(self) -> North {
+        match self {
+            Pole::Up => North::Up,
+            Pole::Down => North::Down,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Way {
+    Plus,
+    Minus,
+}
+
+impl Way {
+    pub fn kick(self) -> Kick {
+        match self {
+            Way::Plus => Kick::Plus,
+            Way::Minus => Kick::Minus,
+        }
+    }
 }
 
 /// Enter the meter that resistances are read with, as its manual describes it.

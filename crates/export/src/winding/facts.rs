@@ -9,11 +9,11 @@ use bobbinwright_core::what_to_do;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Unit;
 use bobbinwright_spec::coil::{Packing, Wire};
-use bobbinwright_spec::magnets::North;
 use bobbinwright_words::fine;
 
 use super::response::{self, BETWEEN_TURNS, inductances};
 use super::strings;
+use super::tested;
 use super::{OnBobbin, Other, Winding};
 
 /// `5.96 kΩ`.
@@ -48,6 +48,8 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
     let label = format!("Resistance at {} °C", winding.celsius);
     let words = format!("{expected} ({least} to {most}; 0.4 % more for a degree)");
     all.insert(4, (label, words));
+    all.push(("To test".to_owned(), tested::expected(winding)));
+    all.extend(tested::found(winding));
     if let Some(evening) = winding.magnets.as_ref().and_then(|m| m.evening.as_ref()) {
         all.push(("Strings".to_owned(), strings::evenness(evening, winding.unit())));
     }
@@ -74,10 +76,6 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
     let diameter = |within: Within| fine(within.nominal, winding.unit());
     let side_by_side = coil.bobbin.height / coil.wire.overall.nominal;
     let layers = (coil.turns / side_by_side).ceil();
-    let pole = match winding.position.wanted.north {
-        North::Up => "north",
-        North::Down => "south",
-    };
     vec![
         (
             "Wire",
@@ -91,21 +89,24 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
         (
             "Turns",
             format!(
-                "{:.0}, {} seen from the top plate; {:.0} side by side make a layer, {layers:.0} layer{}; room for {:.0} turns",
+                "{:.0}, the wire runs {} seen from the top plate (the bobbin turns {}); {:.0} side by side make a layer, {layers:.0} layer{}; room for {:.0} turns",
                 coil.turns,
                 wanted.turning.word(),
+                wanted.turning.other().word(),
                 side_by_side,
                 if layers > 1.0 { "s" } else { "" },
                 (coil.most_turns() / 50.0).floor() * 50.0
             ),
         ),
-        ("Rods", format!("{pole} up, at the strings, in all of them")),
+        ("Rods", format!("{} up, at the strings, in all of them", winding.position.wanted.north.pole())),
         (
             "Start and finish",
             format!(
-                "start at the eyelet on the {} side, finish at that on the {} side",
+                "start at the eyelet on the {} side, finish at that on the {} side; the {} is hot, the {} is grounded",
                 wanted.start.word(),
-                wanted.start.other().word()
+                wanted.start.other().word(),
+                wanted.hot.word(),
+                wanted.hot.other().word()
             ),
         ),
     ]
@@ -198,6 +199,11 @@ impl Winding<'_> {
     /// What the coil is: labels, and what they say.
     pub fn facts(&self) -> Vec<(String, String)> {
         facts(self)
+    }
+
+    /// What tests of it came to, judged: labels, and what they say.
+    pub fn tested(&self) -> Vec<(String, String)> {
+        tested::found(self)
     }
 
     /// The coil, and what hinders it, for the screen.

@@ -26,6 +26,7 @@ fn winding(winding: &Winding) -> Value {
         "most_turns": coil.most_turns(),
         "turning": winding.wanted.turning.word(),
         "start": winding.wanted.start.word(),
+        "hot": winding.wanted.hot.word(),
         "copper_mm": coil.wire.bare.nominal.as_mm(),
         "over_film_mm": coil.wire.overall.nominal.as_mm(),
         "packing": coil.packing.share,

@@ -1,7 +1,7 @@
 //! Rods and winding seen from the strings: which pole is up, which way the wire runs, where it starts and ends.
 
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
-use bobbinwright_spec::coil::{Start, Turning};
+use bobbinwright_spec::coil::{End, Start, Turning};
 use bobbinwright_spec::magnets::North;
 
 use super::Winding;
@@ -97,8 +97,10 @@ fn eyelets(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scal
     };
     let radius = winding.hardware.eyelet_flange.value().as_mm() / 2.0 * scale;
     let edge = winding.layout.plate.width.as_mm() / 2.0 * scale;
-    for (eyelet, word) in [(start, "start"), (finish, "finish")] {
+    for (eyelet, end) in [(start, End::Start), (finish, End::Finish)] {
         let place = at(eyelet);
+        let is = if end == winding.wanted.hot { "hot" } else { "ground" };
+        let word = format!("{}: {is}", end.word());
         page.outline(&Contour::circle(place, radius), NORTH);
         // Labels stand outside the plate, on the eyelet's side of it.
         let side = if eyelet.y < 0.0 { -1.0 } else { 1.0 };

@@ -8,6 +8,7 @@ mod response;
 mod section;
 mod sheet;
 mod strings;
+mod tested;
 mod text;
 mod wound;
 
@@ -157,10 +158,15 @@ impl<'p> Winding<'p> {
     }
 
     fn band(&self, turns: f64) -> [Resistance; 3] {
+        self.band_at(turns, self.celsius)
+    }
+
+    /// After so many turns, at a temperature.
+    fn band_at(&self, turns: f64, celsius: f64) -> [Resistance; 3] {
         if let Some(on_bobbin) = &self.on_bobbin {
-            return on_bobbin.follow.band(turns, self.celsius);
+            return on_bobbin.follow.band(turns, celsius);
         }
-        let expected = self.coil.resistance_of(turns, self.celsius).0;
+        let expected = self.coil.resistance_of(turns, celsius).0;
         let u = self.coil.resistance_doubt();
         [1.0 - 2.0 * u, 1.0, 1.0 + 2.0 * u].map(|part| Resistance(expected * part))
     }

@@ -1,0 +1,199 @@
+//! A coil that is wound: what tests should come to, and what they did come to.
+
+use bobbinwright_elementary::Elementary;
+use std::f64::consts::TAU;
+
+use bobbinwright_coil::winding::Resistance;
+use bobbinwright_spec::coil::{End, Turning};
+use bobbinwright_spec::load::Ohms;
+use bobbinwright_spec::magnets::North;
+use bobbinwright_spec::tested::{Kick, Test};
+use bobbinwright_spec::wound::Shown;
+
+use super::Winding;
+use super::facts::kiloohms;
+use super::response::{BETWEEN_TURNS, inductances};
+
+/// Between an eyelet and the rods less than this is a wire that touches (common practice).
+const INSULATES: f64 = 10e6;
+/// By so much an inductance may be less or more than the models of coil and rods give (evenly magnetised rods take some
+/// off), a bridge's error in it.
+const MODEL: [f64; 2] = [0.96, 1.10];
+
+/// How a figure stands to its band.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stands {
+    Low,
+    Within,
+    High,
+}
+
+impl Stands {
+    fn of(value: f64, [least, most]: [f64; 2]) -> Self {
+        match value {
+            v if v < least => Self::Low,
+            v if v > most => Self::High,
+            _ => Self::Within,
+        }
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Low => "too low",
+            Self::Within => "as expected",
+            Self::High => "too high",
+        }
+    }
+}
+
+/// Which way a meter goes when steel comes down on the rods, its red lead at the hot eyelet: the steel adds to the flux,
+/// and the coil drives a current against that (Lenz). With north up and wire that runs anticlockwise from its start, the start
+/// is where that current comes out.
+fn kick(winding: &Winding, north: North) -> Kick {
+    let against = [
+        north == North::Down,
+        winding.wanted.turning == Turning::Clockwise,
+        winding.wanted.hot == End::Finish,
+    ];
+    if against.iter().filter(|a| **a).count() % 2 == 0 { Kick::Plus } else { Kick::Minus }
+}
+
+impl Winding<'_> {
+    /// The turns that are on the bobbin, or will be.
+    fn turns_on(&self) -> f64 {
+        let wound = self.on_bobbin.as_ref().and_then(|on_bobbin| on_bobbin.stops.last());
+        wound.map_or(self.coil.turns, |(_, stop)| stop.turns)
+    }
+
+    /// What an inductance bridge reads at a frequency: least and most.
+    fn inductance_at(&self, hertz: f64) -> [f64; 2] {
+        let turns = (self.turns_on() / self.coil.turns).power(2);
+        let [least, most] = inductances(self).map(|l| l.0 * turns);
+        // The capacitance between the turns carries part of the current, against the coil's.
+        let with = |l: f64, c: f64| l / (1.0 - (TAU * hertz).power(2) * l * c).max(0.1);
+        [with(least * MODEL[0], BETWEEN_TURNS[0].0), with(most * MODEL[1], BETWEEN_TURNS[1].0)]
+    }
+}
+
+/// What to test when it is wound, and what should come out.
+pub(super) fn expected(winding: &Winding) -> String {
+    let [least, _, most] = winding.resistance().map(kiloohms);
+    let [low, high] = winding.inductance_at(1000.0);
+    let kick = kick(winding, winding.position.wanted.north).word();
+    format!(
+        "{least} to {most}; {low:.2} to {high:.2} H at 1 kHz with rods; open between each eyelet and the rods; {} up by a compass; a meter (DC mV, red lead at the hot eyelet) goes {kick} first when steel comes down on the rods",
+        winding.position.wanted.north.pole()
+    )
+}
+
+/// What was tested, judged; what hangs together is explained.
+pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
+    let Some(test) = winding.prepared.family.winds.tested(&winding.position.name) else { return Vec::new() };
+    let resistance = test.reads.map(|shown| resistance(winding, &test, shown));
+    let inductance = test.inductance.map(|(henries, hertz)| {
+        let band = winding.inductance_at(hertz);
+        let stands = Stands::of(henries, band);
+        let words = format!(
+            "{henries:.2} H at {hertz:.0} Hz: {} ({:.2} to {:.2} H)",
+            stands.words(),
+            band[0],
+            band[1]
+        );
+        (stands, words)
+    });
+    let why = why(resistance.as_ref().map(|r| r.0), inductance.as_ref().map(|l| l.0));
+    let all = [
+        ("Measured resistance", resistance.map(|r| r.1)),
+        ("Measured inductance", inductance.map(|l| l.1)),
+        ("Which says", why.map(str::to_owned)),
+        ("Insulation", test.insulation.map(insulation)),
+        ("Compass", test.north.map(|north| compass(winding, north))),
+        ("Meter's kick", test.kick.map(|way| kicked(winding, &test, way))),
+    ];
+    all.into_iter().filter_map(|(label, words)| Some((label.to_owned(), words?))).collect()
+}
+
+fn resistance(winding: &Winding, test: &Test, shown: Shown) -> (Stands, String) {
+    let Shown::Ohms(Ohms(ohms)) = shown else {
+        return (
+            Stands::High,
+            "open: the wire is broken, or an end is not soldered through its film".to_owned(),
+        );
+    };
+    let celsius = test.celsius.unwrap_or(winding.celsius);
+    let [least, _, most] = winding.band_at(winding.turns_on(), celsius);
+    let stands = Stands::of(ohms, [least.0, most.0]);
+    let [read, least, most] = [Resistance(ohms), least, most].map(kiloohms);
+    (stands, format!("{read} at {celsius} °C: {} ({least} to {most})", stands.words()))
+}
+
+/// What resistance and inductance say together: the one goes with wire and turns, the other with turns and rods.
+fn why(resistance: Option<Stands>, inductance: Option<Stands>) -> Option<&'static str> {
+    use Stands::{High, Low, Within};
+    Some(match (resistance?, inductance?) {
+        (Within, Within) => return None,
+        (Low, Low) => "fewer turns than counted, or turns that touch",
+        (High, High) => "more turns than counted",
+        (Low, _) => "thicker or better copper than stated: the turns are there",
+        (High, Within) => "thinner copper than stated, or wire that was pulled: the turns are there",
+        (High, Low) => "thinner copper than stated, and turns that touch or rods of less permeability",
+        (Within, Low) => {
+            "turns that touch (a few take much inductance and little resistance), or rods of less permeability than stated, or none"
+        }
+        (Within, High) => "rods of more permeability than stated, or iron near the coil",
+    })
+}
+
+fn insulation(shown: Shown) -> String {
+    match shown {
+        Shown::Open => "open from coil to rods, as it should be".to_owned(),
+        Shown::Ohms(Ohms(ohms)) if ohms >= INSULATES => {
+            format!("{:.0} MΩ from coil to rods: enough", ohms / 1e6)
+        }
+        Shown::Ohms(Ohms(ohms)) => format!(
+            "{} from coil to rods: the wire touches a rod, which crackles and hums once that is grounded; tape the rods and wind again",
+            kiloohms(Resistance(ohms))
+        ),
+    }
+}
+
+fn compass(winding: &Winding, north: North) -> String {
+    if north == winding.position.wanted.north {
+        format!("{} up, as wanted", north.pole())
+    } else {
+        format!(
+            "{} up, but {} is wanted: turn the rods, or say north: {}",
+            north.pole(),
+            winding.position.wanted.north.pole(),
+            north.word()
+        )
+    }
+}
+
+fn kicked(winding: &Winding, test: &Test, way: Kick) -> String {
+    let north = test.north.unwrap_or(winding.position.wanted.north);
+    let expected = kick(winding, north);
+    if way == expected {
+        return format!("{}, as it should: winding and leads are as stated", way.word());
+    }
+    let so = if test.north.is_some() { "" } else { " (if the rods are as stated: a compass tells)" };
+    format!(
+        "{} where {} is expected: the two leads are exchanged, or the wire runs the other way{so}",
+        way.word(),
+        expected.word()
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_does_not_go_together_is_explained() {
+        use Stands::{High, Low, Within};
+        assert!(why(Some(Within), Some(Within)).is_none() && why(None, Some(Low)).is_none());
+        assert!(why(Some(Low), Some(Low)).unwrap().contains("touch"));
+        assert!(why(Some(High), Some(Within)).unwrap().contains("copper"));
+        assert!(why(Some(Within), Some(High)).unwrap().contains("rods"));
+    }
+}
