@@ -3,7 +3,7 @@
 use bobbinwright_fit::CONFIDENCE;
 
 use crate::monte_carlo::Row;
-use crate::simulated_bench::{Table, WHOLE};
+use crate::simulated_bench::{AtGap, Table, WHOLE};
 
 /// A stated interval may claim this much less than the drawn one, mm: half a unit of the second digit of
 /// an uncertainty of some hundredths (JCGM 101 8.1), and the noise of the draws.
@@ -54,6 +54,23 @@ pub fn rows(rows: &[Row]) -> Vec<String> {
         r.to_spare() > -CLAIMS_LESS && RATIO.contains(&r.ratio())
     };
     rows.iter().filter(|r| !kept(r)).map(ToString::to_string).collect()
+}
+
+/// After the readings that a sheet asks for no more pickups may be too close to call.
+const STAYS_CLOSE: f64 = 0.2;
+
+/// What pickups with a stated gap do not keep.
+pub fn gap(at: &AtGap) -> Vec<String> {
+    let [close, fits, failed] = at.thorough;
+    let share = |n: u32, of: u32| f64::from(n) / f64::from(of.max(1));
+    let mut broken = Vec::new();
+    if share(close, at.builds) > STAYS_CLOSE {
+        broken.push(format!("{close} of {} pickups stay too close to call", at.builds));
+    }
+    if share(failed, fits) > WHOLES_FAIL + 4.0 * (WHOLES_FAIL / f64::from(fits.max(1))).sqrt() {
+        broken.push(format!("{failed} of {fits} pickups called fits fail at that gap"));
+    }
+    broken
 }
 
 /// What a simulated bench does not keep: of those called *fits* no more may jam than the confidence

@@ -3,7 +3,7 @@
 //! Ends with 1 when a stated share or interval is not kept.
 
 use bobbinwright_tests::monte_carlo::{self, Row};
-use bobbinwright_tests::simulated_bench::{CaliperError, simulate};
+use bobbinwright_tests::simulated_bench::{CaliperError, at_gap, simulate};
 use bobbinwright_tests::verdict_on;
 
 fn main() {
@@ -15,10 +15,10 @@ fn main() {
     }
     let mut kept = verdict_on::rows(&rows);
     let worlds = [
-        (14_000, CaliperError::AnewAtEachSize, 1.0),
-        (4_000, CaliperError::TheSameEverywhere, 1.0),
+        (9_000, CaliperError::AnewAtEachSize, 1.0),
+        (2_500, CaliperError::TheSameEverywhere, 1.0),
         // A hand twice as rough as the program takes for usual.
-        (4_000, CaliperError::AnewAtEachSize, 2.0),
+        (2_500, CaliperError::AnewAtEachSize, 2.0),
     ];
     for (builds, error, crooked) in worlds {
         let table = simulate(builds, error, crooked);
@@ -28,6 +28,9 @@ fn main() {
         );
         kept.extend(verdict_on::table(&table));
     }
+    let gap = at_gap(1_500, 0.3);
+    println!("Pickups with a gap of 0.3 mm and room everywhere else:\n{gap}");
+    kept.extend(verdict_on::gap(&gap));
     if kept.is_empty() {
         println!("All stated shares and intervals are kept.");
         return;

@@ -195,6 +195,76 @@ pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
     all
 }
 
+/// Pickups with a stated gap round the cover and room everywhere else, read as most read them and with everything that
+/// the sheet asks for: how many were too close to call, how many were called fits, and how many of these failed.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct AtGap {
+    /// Of how many.
+    pub builds: u32,
+    /// Too close to call, fits, and failed of these: read as most do.
+    pub as_most: [u32; 3],
+    /// With everything read that is asked for.
+    pub thorough: [u32; 3],
+}
+
+impl fmt::Display for AtGap {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let share = |n: u32, of: u32| 100.0 * f64::from(n) / f64::from(of.max(1));
+        for (how, [close, fits, failed]) in
+            [("read as most do", self.as_most), ("everything asked for read", self.thorough)]
+        {
+            writeln!(
+                f,
+                "{how}: {:.1} % of {} too close to call, {fits} called fits, {:.2} % of these fail",
+                share(close, self.builds),
+                self.builds,
+                share(failed, fits)
+            )?;
+        }
+        Ok(())
+    }
+}
+
+/// Simulates builds number 0 up to `builds` with such a gap, mm.
+///
+/// # Panics
+///
+/// When a simulated family does not read: the simulation is wrong then.
+pub fn at_gap(builds: u32, gap: f64) -> AtGap {
+    let numbers: Vec<u32> = (0..builds).collect();
+    let done = threads::map(&numbers, |number| {
+        let mut rng = ChaCha8Rng::seed_from_u64(u64::from(*number));
+        let world = World::new(&mut rng, 1.0);
+        let error = CaliperError::AnewAtEachSize;
+        let log = world.readings(error, &mut rng);
+        let wanted = world.wanted_with_gap(&mut rng, gap);
+        let more = world.read_everything(error, &mut rng);
+        let judged = [log.clone(), log + &more].map(|log| {
+            let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+            let family =
+                Family::read("simulated", file("family.ron", wanted.clone()), file("readings.ron", log));
+            let family = family.unwrap_or_else(|e| panic!("{e}"));
+            let layout = layout_of(&family.positions[0], &family.hardware).ok()?;
+            let parts = [PositionParts { layout, parts: Vec::new() }];
+            let verdict = check(&family, &parts, &[]).verdict();
+            Some((verdict, family, parts))
+        });
+        let [Some(as_most), Some(thorough)] = judged else { return None };
+        let truth = world.put_together(&as_most.1, &as_most.2[0].layout, &mut rng);
+        Some(([as_most.0, thorough.0], truth.iter().all(|(_, margin)| *margin >= 0.0)))
+    });
+    let mut all = AtGap::default();
+    for (verdicts, holds) in done.into_iter().flatten() {
+        all.builds += 1;
+        for (counts, verdict) in [&mut all.as_most, &mut all.thorough].into_iter().zip(verdicts) {
+            counts[0] += u32::from(verdict == Verdict::TooClose);
+            counts[1] += u32::from(verdict == Verdict::Fits);
+            counts[2] += u32::from(verdict == Verdict::Fits && !holds);
+        }
+    }
+    all
+}
+
 /// Families with bodies four times as crooked as usual, as the program knows them, each laid out.
 ///
 /// # Panics

@@ -151,6 +151,13 @@ impl World {
     /// Entries for what was not read yet, of these quantities: screws' and recesses' places, and a rout's length and width in
     /// all their spots.
     pub fn read_more(&self, names: &[String], error: CaliperError, rng: &mut ChaCha8Rng) -> String {
+        let is_asked = |line: &&str| names.iter().any(|name| line.contains(&format!("of: \"{name}\"")));
+        let all = self.read_everything(error, rng);
+        all.lines().filter(is_asked).flat_map(|line| [line, "\n"]).collect()
+    }
+
+    /// Entries for the places of screws and recesses, and for the rout's length and width in all their spots.
+    pub fn read_everything(&self, error: CaliperError, rng: &mut ChaCha8Rng) -> String {
         let mut bench = Bench::new(self.hand, error, rng);
         let body = self.body.read_thoroughly();
         body.read_sides(&mut bench);
@@ -158,9 +165,8 @@ impl World {
         if self.has_ears {
             body.read_recesses(&mut bench, self.ear[1], self.hole);
         }
-        let is_asked = |line: &&str| names.iter().any(|name| line.contains(&format!("of: \"{name}\"")));
         let entries = bench.log.lines().filter(|line| !line.starts_with("tool("));
-        entries.filter(is_asked).flat_map(|line| [line, "\n"]).collect()
+        entries.flat_map(|line| [line, "\n"]).collect()
     }
 
     /// The angle of a string to the line across the row, towards treble on its way to the neck.
@@ -207,14 +213,25 @@ impl World {
     /// from the shop, as good as anybody does before measuring.
     pub fn wanted(&self, rng: &mut ChaCha8Rng) -> String {
         // Half of the builders leave room where they can, and are mean in a place or two.
-        let is_generous = rng.random_bool(0.5);
+        let generous = if rng.random_bool(0.5) { 0.85 } else { 0.0 };
+        self.wanted_by(rng, generous, None)
+    }
+
+    /// The same by somebody who leaves room everywhere, with a gap round the cover that is stated.
+    pub fn wanted_with_gap(&self, rng: &mut ChaCha8Rng, gap: f64) -> String {
+        self.wanted_by(rng, 1.0, Some(gap))
+    }
+
+    /// By somebody who leaves room in so many cases.
+    fn wanted_by(&self, rng: &mut ChaCha8Rng, generous: f64, gap: Option<f64>) -> String {
         let mut near = |size: f64, tight: f64, loose: f64| {
             let (low, high) = (tight.min(loose), tight.max(loose));
-            size + if is_generous && rng.random_bool(0.85) { loose } else { between(rng, low, high) }
+            size + if generous > 0.0 && rng.random_bool(generous) { loose } else { between(rng, low, high) }
         };
         let [(rod, _), (rod_length, _), (screw, _), (head, _), (head_height, _), (eyelet, _), _, (lead, _)] =
             self.bought;
-        let gap = near(0.0, 0.0, 0.4);
+        let usual = near(0.0, 0.0, 0.4);
+        let gap = gap.unwrap_or(usual);
         // Between parallel to the rout's corners and sharper than they.
         let corner = near(self.stated_radius - gap, -0.3, 1.0);
         let screw_hole = near(screw, -0.3, 0.7);
