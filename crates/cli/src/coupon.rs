@@ -7,10 +7,10 @@ use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Folder, Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE};
+use bobbinwright_spec::{Folder, Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, Survey};
 
 use crate::outcome::Outcome;
-use crate::{arguments, complain, family, say};
+use crate::{arguments, complain, say};
 
 /// Makes a printer's coupon with its sheet; starts the printer's folder where there is none.
 pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
@@ -62,7 +62,8 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
 fn holes(options: &arguments::Coupon) -> Result<Vec<Length>, Outcome> {
     let mut holes = Vec::new();
     for folder in &options.families {
-        match family::survey(folder, None) {
+        // Its printer may be the one that is to be started.
+        match Survey::load_without_printer(&Folder::on_disk(folder), clock::now()) {
             Ok(survey) => holes.extend(survey.holes()),
             Err(problems) => return Err(complain::wrong_input(&problems, false)),
         }

@@ -328,3 +328,17 @@ fn a_half_read_coupon_keeps_nobody_from_measuring() {
     let (said, _) = ends_with(0, &["read", name(&family), "rod.diameter", "4.76"]);
     assert!(said.contains("rod.diameter: 4.76"), "{said}");
 }
+
+/// A family names the printer that is to be started.
+#[test]
+fn a_coupon_for_a_printer_that_is_named_already() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, _) = wherry(scratch.path());
+    common::change(&family.join("family.ron"), "printer: \"quay\"", "printer: \"../newcomer\"");
+    let printer = family.parent().unwrap().join("newcomer");
+    let out = scratch.path().join("out");
+    let (said, _) = ends_with(0, &["coupon", name(&printer), "--for", name(&family), "--out", name(&out)]);
+    assert!(said.contains("is new"), "{said}");
+    // Now it can be used.
+    assert_ne!(common::run(&["check", name(&family)]).status.code(), Some(2));
+}

@@ -14,7 +14,7 @@ use crate::not_said::NotSaid;
 use crate::printer::PrinterSurvey;
 use crate::problem::{Problem, Problems, Severity, SourceFile};
 use crate::quantity::{PositionQuantity, Quantity};
-use crate::sources::LARGEST_FILE;
+use crate::sources::{LARGEST_FILE, Sources, slug};
 use crate::survey::Survey;
 
 /// A folder with a log, read.
@@ -71,6 +71,13 @@ impl Book for Survey {
 
     fn withdrawn_by(&self, entry: usize) -> Option<usize> {
         self.log().withdrawn().find(|(withdrawn, _)| *withdrawn == entry).map(|(_, by)| by)
+    }
+}
+
+impl Survey {
+    /// Reads a family's folder without that of its printer, which may still have to be started; so its parts can't be judged.
+    pub fn load_without_printer(folder: &Folder, when: When) -> Result<Self, Problems> {
+        Self::read(&slug(folder), Sources::load_with(folder, false)?, when)
     }
 }
 

@@ -88,17 +88,22 @@ impl Sources {
 
     /// Reads a family's folder, and those that it names. The error has every file that could be read.
     pub(crate) fn load(folder: &Folder) -> Result<Self, Problems> {
+        Self::load_with(folder, true)
+    }
+
+    /// The same; without its printer's folder where that is not to be read.
+    pub(crate) fn load_with(folder: &Folder, with_printer: bool) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         let Some(family) = read_file(folder, FAMILY_FILE, &mut problems) else { return Err(problems) };
-        Self::load_from(folder, family)
+        Self::load_from(folder, family, with_printer)
     }
 
     /// The same with another text of the family's own file, which may name other folders as seen from its own.
     pub fn named_by(&self, text: String, folder: &Folder) -> Result<Self, Problems> {
-        Self::load_from(folder, SourceFile { name: self.family.name.clone(), text })
+        Self::load_from(folder, SourceFile { name: self.family.name.clone(), text }, true)
     }
 
-    fn load_from(folder: &Folder, family: SourceFile) -> Result<Self, Problems> {
+    fn load_from(folder: &Folder, family: SourceFile, with_printer: bool) -> Result<Self, Problems> {
         let mut problems = Problems::default();
         let mut chain = vec![Link::new(folder, 0, family)];
         while let Some((path, span)) = chain[chain.len() - 1].named("like") {
@@ -141,7 +146,7 @@ impl Sources {
             return Err(problems);
         };
         // The nearest that says anything of a printer says it for all.
-        let said = chain.iter().find(|l| l.field("printer").is_some());
+        let said = chain.iter().find(|l| l.field("printer").is_some()).filter(|_| with_printer);
         let named = said.and_then(|link| Some(link.folder.join(link.named("printer")?.0)));
         let printer = match named {
             Some(folder) => match PrinterFiles::load(&folder, &mut problems) {
