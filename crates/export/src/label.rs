@@ -6,7 +6,9 @@ use bobbinwright_install::{InstallError, Sink};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 
 use bobbinwright_paper::{GREY, Look, Page, Pen, Type, pdf, spelt, svg, width};
+use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::magnets::North;
+use bobbinwright_spec::wound::Shown;
 use bobbinwright_spec::{Done, Step, Survey, WireEnd};
 use jiff::civil::Date;
 
@@ -108,6 +110,15 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
     let hot = of_it().rev().find_map(|(_, done)| done.hot);
     let built_in = of_it().rfind(|(_, done)| done.step == Step::BuiltIn).map(|(on, _)| *on);
     let winding = windings.iter().find(|w| w.position.name == position.name);
+    let last = prepared.family.winds.on_bobbin(&position.name).and_then(|coil| coil.stops.last());
+    let wound = last.map(|(_, _, stop)| format!("{:.0} turns", stop.turns));
+    let read = last.and_then(|(_, _, stop)| match stop.shown {
+        Shown::Ohms(Ohms(ohms)) => {
+            let celsius = stop.celsius.map_or("______".to_owned(), |degrees| format!("{degrees}"));
+            Some(format!("{:.3} kΩ at {celsius} °C", ohms / 1000.0))
+        }
+        Shown::Open => None,
+    });
     let turns = winding.map_or(format!("{BLANK} turns"), |w| {
         format!("{:.0} turns wanted, {} seen from the top", w.coil.turns, w.wanted.turning.word())
     });
@@ -128,8 +139,8 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
     let date = built_in.map_or(format!("built in {BLANK}"), |on| format!("built in {on}"));
     let lines = [
         format!("{}, {}", prepared.family.title, position.name),
-        ohms,
-        turns,
+        read.unwrap_or(ohms),
+        wound.unwrap_or(turns),
         format!("rods {up} up, at the strings{ends}"),
         hot,
         date,

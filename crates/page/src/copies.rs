@@ -4,7 +4,10 @@ use std::path::Path;
 
 use bobbinwright_export::bench::{NotNoted, entered_already, note_printed};
 use bobbinwright_export::manifest;
-use bobbinwright_spec::{Folder, NewState, NotEntered, State, Survey, enter};
+use bobbinwright_spec::{
+    Done, Figure, Folder, NewDone, NewState, NotEntered, State, Step, Survey, Unit, WireEnd, enter,
+    in_one_unit,
+};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -71,6 +74,53 @@ pub(crate) fn became(folder: &Folder, said: &Became, day: Day) -> Result<Value, 
     let found = State::ALL.iter().find(|(word, _)| *word == said.state);
     let (_, state) = found.ok_or("a part is in_use, spare, broken or built_in")?;
     let new = NewState { on: day.today, part: said.part.clone(), copy: said.copy, state: *state };
+    match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
+        Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
+        Err(not) => Err(not_entered(not)),
+    }
+}
+
+/// A step of the work that is done.
+#[derive(Debug, Deserialize)]
+pub(crate) struct StepDone {
+    position: String,
+    step: String,
+    #[serde(default)]
+    hot: String,
+    /// On the bass and on the treble side, as typed.
+    #[serde(default)]
+    gaps: Vec<String>,
+    #[serde(default)]
+    action: Vec<String>,
+    #[serde(default)]
+    heard: String,
+}
+
+/// Enters that a step of the work is done, and how it came out.
+pub(crate) fn done(folder: &Folder, said: &StepDone, day: Day) -> Result<Value, String> {
+    let (_, step) = Step::ALL
+        .iter()
+        .find(|(word, _)| *word == said.step)
+        .ok_or("a step is wound, soldered or built_in")?;
+    let figure = |text: &String| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
+    let typed = said.gaps.iter().chain(&said.action).map(figure).collect::<Result<Vec<_>, _>>()?;
+    let none = (Vec::new(), Unit::Mm);
+    let (digits, unit) =
+        if typed.is_empty() { none } else { in_one_unit(&typed).ok_or("say all lengths in one unit")? };
+    let two = |from: usize, many: usize| match digits.get(from..from + many) {
+        Some([bass, treble]) => Ok(Some([bass.clone(), treble.clone()])),
+        Some([]) => Ok(None),
+        _ => Err("say two lengths, on the bass and on the treble side"),
+    };
+    let done = Done {
+        position: said.position.clone(),
+        step: *step,
+        hot: WireEnd::ALL.iter().find(|(word, _)| *word == said.hot).map(|(_, end)| *end),
+        gaps: two(0, said.gaps.len())?,
+        action: two(said.gaps.len(), said.action.len())?,
+        heard: Some(said.heard.trim().to_owned()).filter(|heard| !heard.is_empty()),
+    };
+    let new = NewDone { on: day.today, done, unit };
     match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),

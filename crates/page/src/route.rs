@@ -90,6 +90,11 @@ impl Bench {
                 all["builds"] = json!(self.shelf.out.is_some());
                 Answer::json(&all)
             }
+            // What takes longer than a keystroke is asked for by itself.
+            ["job"] => {
+                let job = bobbinwright_export::job::job(folder, &desk.survey, day.when);
+                serde_json::to_value(job).map_or_else(|_| Answer::not_here(), |job| Answer::json(&job))
+            }
             ["scene"] => match desk.built().map(|b| scene(b, CHORD)) {
                 Some(Ok(bytes)) => Answer::of("application/octet-stream", bytes),
                 Some(Err(e)) => Answer::refused(StatusCode::CONFLICT, &e.to_string()),
@@ -158,6 +163,7 @@ impl Bench {
                 copies::printed(&*desk()?, &self.maker, self.shelf.out.as_deref(), &said, day)
             }),
             ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
+            ["done"] => parsed(body).and_then(|said| copies::done(folder, &said, day)),
             ["build"] => desk().and_then(|desk| files::build(&desk, self.shelf.out.as_deref())),
             _ => return Answer::not_here(),
         })

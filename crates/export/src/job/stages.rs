@@ -201,6 +201,8 @@ fn step(known: &Known, position: &str, done: &[(Date, Done)], step: Step) -> Lef
     if let Some((on, _)) = done.iter().rfind(|(_, done)| done.step == step) {
         return (stage(what, true, Some(*on), "yes"), None);
     }
+    let begun = known.survey.winds.on_bobbin(position).filter(|_| step == Step::Wound);
+    let begun = begun.and_then(|coil| coil.stops.last()).map(|(_, on, stop)| (*on, stop.turns));
     let has_coil = known
         .built
         .as_ref()
@@ -219,7 +221,10 @@ fn step(known: &Known, position: &str, done: &[(Date, Done)], step: Step) -> Lef
     let word = step.word().replace('_', "-");
     let rest = format!("; when it is done: {}", command(known, "done", &format!(" {position} {word}")));
     let next = Next { what: to_do.into(), why: why.into(), how: command(known, how, &rest) };
-    (stage(what, false, None, "–"), Some(next))
+    match begun {
+        Some((on, turns)) => (stage(what, false, Some(on), format!("{turns:.0} turns so far")), Some(next)),
+        None => (stage(what, false, None, "–"), Some(next)),
+    }
 }
 
 /// Somebody said so of the pickup, or of all that was printed of it.
