@@ -23,6 +23,7 @@ mod coupon;
 mod diff;
 mod done;
 mod family;
+mod handover;
 mod inspect;
 mod label;
 mod needs;
@@ -70,6 +71,7 @@ fn main() -> ExitCode {
         Command::Done(options) => done::run(&options),
         Command::Label(options) => label::run(&options),
         Command::Needs(options) => needs::run(&options),
+        Command::Handover(options) => handover::run(&options),
         Command::Bench(options) => bench::run(&options),
         Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),

@@ -102,3 +102,34 @@ fn what_to_buy_follows_from_the_build() {
     assert!(lines[2].starts_with("\"magnet rod\",\"8\",\"\",\"\","), "{}", lines[2]);
     assert!(lines.iter().all(|l| l.is_empty() || l.matches("\",\"").count() == 7), "{csv}");
 }
+
+/// A title is text, in Markdown too, and the page for whoever prints says what it must.
+#[test]
+fn what_goes_to_whoever_prints() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("gunwale", scratch.path());
+    common::change(&family.join("family.ron"), "Gunwale short-scale bass", "Gunwale <b>x</b> [l](x)");
+    let out = scratch.path().join("out");
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    let report = fs::read_to_string(out.join("gunwale/report.md")).unwrap();
+    assert!(report.starts_with("# Gunwale \\<b\\>x"), "{}", &report[..60]);
+    let html = fs::read_to_string(out.join("gunwale/report.html")).unwrap();
+    assert!(html.contains("Gunwale &lt;b&gt;x&lt;/b&gt; [l](x)"));
+    let (said, _) = ends_with(0, &["handover", name(&family), "--copies", "2", "--out", name(&out)]);
+    let mark = said.split("of build ").nth(1).unwrap()[..8].to_owned();
+    let folder = out.join("gunwale-handover");
+    let page = fs::read_to_string(folder.join("gunwale-to-print-1.svg")).unwrap();
+    for words in [&mark, "2 of each", "lies on its", "free of support", "will do; ", "All files are nominal"]
+    {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    // The same files as the build's.
+    for file in ["gunwale.3mf", "middle-cover.stl", "middle-cover.step"] {
+        assert!(
+            fs::read(folder.join(file)).unwrap() == fs::read(out.join("gunwale").join(file)).unwrap(),
+            "{file}"
+        );
+    }
+    let (said, _) = ends_with(0, &["printed", name(&family), "--build", &mark, "--out", name(&out)]);
+    assert!(said.contains(&mark), "{said}");
+}

@@ -8,6 +8,7 @@ use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
 use crate::manifest::{self, PartEntry};
 use crate::read_back::{Part, Written};
 use bobbinwright_install::sha256;
+use serde::Deserialize;
 use serde_json::Value;
 
 /// A build that stands in a folder.
@@ -74,6 +75,11 @@ pub fn folder(out: &Path, family: &Family) -> PathBuf {
 /// was read or wanted otherwise.
 pub fn mark(parts: &[PartEntry]) -> String {
     mark_of(parts.iter().map(Drawn::from))
+}
+
+/// The same of a manifest's content; nothing where it is none.
+pub(crate) fn mark_in(manifest: &Value) -> String {
+    Written::deserialize(manifest).map_or(String::new(), |m| mark_of(m.parts.iter().map(Drawn::from)))
 }
 
 /// What of a part a build's mark hangs on: also where its holes are, which neither volume nor sizes tell.

@@ -89,3 +89,28 @@ pub(crate) struct Needs {
     #[arg(long)]
     pub csv: bool,
 }
+
+/// Put together what goes to whoever prints the parts: the files, and a page that says how.
+///
+/// How many of what, of which material, what lies down, which faces stay free of support, which sizes decide and how
+/// they are read.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright handover specs/tidewick --copies 2")]
+pub(crate) struct Handover {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// How many of each part.
+    #[arg(long, default_value_t = 1, value_parser = copies)]
+    pub copies: usize,
+    /// Where its folder goes, `FAMILY-handover`.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// The paper for the page.
+    #[arg(long, default_value = "a4")]
+    pub paper: Paper,
+}
+
+fn copies(typed: &str) -> Result<usize, String> {
+    let many = typed.parse().ok().filter(|n| (1..=100).contains(n));
+    many.ok_or_else(|| "write how many, 1 to 100".to_owned())
+}

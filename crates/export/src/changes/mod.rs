@@ -12,6 +12,7 @@ use bobbinwright_spec::capitalised;
 use serde_json::{Value, json};
 
 use crate::listing;
+use crate::plain::plain;
 use bobbinwright_core::changes::{Changes, PartChange};
 use bobbinwright_install::{InstallError, Sink};
 use bobbinwright_paper::{PixelsError, png, svg};
@@ -58,7 +59,7 @@ pub fn write(changes: &Changes, sink: &Sink) -> Result<(), WriteError> {
 
 fn markdown(changes: &Changes) -> String {
     let [earlier, later] = &changes.between;
-    let mut out = format!("# What changed: {}\n\nFrom {earlier} to {later}.\n", changes.title);
+    let mut out = format!("# What changed: {}\n\nFrom {earlier} to {later}.\n", plain(&changes.title));
     // Writing to a String does not fail.
     let mut list = |title: &str, lines: Vec<String>| {
         let _ = writeln!(out, "\n## {title}\n");

@@ -12,6 +12,7 @@ use bobbinwright_print::Laid;
 use bobbinwright_spec::{Angle, Doubts, Estimate, Family, Length, Poles, Position, Unit};
 
 use crate::manifest::{PartEntry, PlateEntry};
+use crate::plain::plain;
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
 use bobbinwright_words::{count, doubt, headline, percent, snug_gaps, unguarded, with_doubt};
@@ -29,7 +30,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
     let family = &prepared.family;
     let mut out = String::new();
     // Writing to a String does not fail.
-    let _ = writeln!(out, "# {}\n", family.title);
+    let _ = writeln!(out, "# {}\n", plain(&family.title));
     summary(&mut out, prepared);
     for (position, built) in family.positions.iter().zip(&prepared.positions) {
         let _ = writeln!(out, "\n## Position: {}\n", position.name);

@@ -6,6 +6,7 @@ use super::bench::{CAUTIONS, ORDER, to_buy};
 use super::facts::{facts, kiloohms, together};
 use super::strings;
 use super::{Other, Winding};
+use crate::plain::plain;
 use bobbinwright_core::Prepared;
 use bobbinwright_spec::Unit;
 
@@ -23,7 +24,7 @@ pub(super) fn other(other: &Other, celsius: f64, unit: Unit) -> [String; 4] {
 
 /// The file.
 pub(super) fn markdown(prepared: &Prepared, windings: &[Winding]) -> String {
-    let mut out = format!("# Winding: {}\n", prepared.family.title);
+    let mut out = format!("# Winding: {}\n", plain(&prepared.family.title));
     for winding in windings {
         position(&mut out, prepared, winding);
     }

@@ -1,0 +1,227 @@
+//! What goes to whoever prints it: one page, and the files.
+//!
+//! A friend with a printer or a laboratory does not know the instrument. The page says how many of what, of which material, what
+//! lies down, which faces stay free of support, and which sizes decide and how they are read.
+
+use bobbinwright_core::Prepared;
+use bobbinwright_fit::Deciding;
+use bobbinwright_install::{InstallError, Sink, gather};
+use bobbinwright_kernel::plane::{Bounds, Point};
+use bobbinwright_paper::{GREY, Page, Pen, Type, pdf, spelt, svg, wrapped};
+use bobbinwright_spec::{PartKind, Quantity, Survey, Unit};
+use serde_json::Value;
+
+use crate::listing;
+use crate::sheet::pieces::allowed;
+use crate::sheet::{EDGE, Paper, how_to_read};
+use crate::write::{BuildError, write};
+use crate::{manifest, whose};
+
+/// The file that lists what belongs to the folder.
+pub const LIST: &str = "handover.json";
+
+/// More sizes nobody reads who prints for somebody else.
+const SIZES: usize = 10;
+
+const TEXT: Type = Type::new(2.7);
+const LINE: f64 = 4.0;
+
+/// Why it can't be made.
+#[derive(Debug, thiserror::Error)]
+pub enum NotHandedOver {
+    /// The parts' files can't be made.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+    /// A file can't be put in place.
+    #[error(transparent)]
+    Install(#[from] InstallError),
+}
+
+/// Puts the page and the files into a folder; gives the mark of the build that they are of. `sizes` are those that decide
+/// the fit, the most important first.
+///
+/// # Errors
+/// See [`NotHandedOver`].
+pub fn put(
+    prepared: &Prepared,
+    survey: &Survey,
+    sizes: &[Deciding],
+    copies: usize,
+    paper: Paper,
+    sink: &Sink,
+) -> Result<String, NotHandedOver> {
+    let files = gather(|sink| write(prepared, survey, None, sink, || ()))?;
+    let manifest = files.iter().find(|(name, _)| name == manifest::FILE);
+    let manifest: Value = manifest.and_then(|(_, m)| serde_json::from_slice(m).ok()).unwrap_or_default();
+    let mark = whose::mark_in(&manifest);
+    let is_part = |name: &str| [".3mf", ".stl", ".step"].iter().any(|ending| name.ends_with(ending));
+    let mut outputs: Vec<_> = files
+        .into_iter()
+        .filter(|(name, _)| is_part(name))
+        .map(|(name, bytes)| sink.put(&name, bytes))
+        .collect();
+    let pages = Sheet { prepared, survey, sizes, copies, manifest: &manifest, mark: &mark }.pages(paper);
+    let slug = &prepared.family.slug;
+    outputs.push(sink.put(&format!("{slug}-to-print.pdf"), pdf(&title(prepared), &pages)));
+    for (number, page) in (1..).zip(&pages) {
+        outputs.push(sink.put(&format!("{slug}-to-print-{number}.svg"), svg(page).into_bytes()));
+    }
+    listing::put(LIST, slug, None, outputs, sink);
+    Ok(mark)
+}
+
+fn title(prepared: &Prepared) -> String {
+    format!("To print: {}", prepared.family.title)
+}
+
+struct Sheet<'s> {
+    prepared: &'s Prepared,
+    survey: &'s Survey,
+    sizes: &'s [Deciding],
+    copies: usize,
+    manifest: &'s Value,
+    mark: &'s str,
+}
+
+impl Sheet<'_> {
+    /// As many pages as it takes; mostly one.
+    fn pages(&self, paper: Paper) -> Vec<Page> {
+        let (wide, high) = paper.size();
+        let mut lines: Vec<(Type, String)> = vec![(Type::new(5.0).bold(), title(self.prepared))];
+        lines.push((TEXT.ink(GREY), format!("build {}; the files have the parts' names", self.mark)));
+        let mut add = |heading: &str, all: Vec<String>| {
+            lines.push((TEXT, String::new()));
+            lines.push((Type::new(3.4).bold(), heading.to_owned()));
+            for line in all {
+                let wrapped = wrapped(&spelt(&line), &TEXT, wide - 2.0 * EDGE);
+                lines.extend(wrapped.into_iter().map(|line| (TEXT, line)));
+            }
+        };
+        add("What", self.what());
+        add("How", self.how());
+        add("Each part", self.parts());
+        add("Sizes that decide, the most important first", self.read());
+        add("Please", PLEASE.map(str::to_owned).to_vec());
+        let mut pages = Vec::new();
+        let (mut page, mut y) = (None, 0.0);
+        for (kind, line) in lines {
+            if page.is_none() || y < EDGE {
+                pages.extend(page.take());
+                let sheet = Bounds { min: Point::origin(), max: Point::new(wide, high) };
+                page = Some(Page::new(sheet, title(self.prepared)));
+                y = high - EDGE - 4.0;
+            }
+            if let Some(page) = &mut page {
+                page.text(Point::new(EDGE, y), kind, line);
+                if kind.bold && kind.size < 5.0 {
+                    let under = y - 2.6;
+                    page.line(Point::new(EDGE, under), Point::new(wide - EDGE, under), Pen::new(GREY, 0.15));
+                }
+            }
+            y -= LINE.max(kind.size * 1.45);
+        }
+        pages.extend(page);
+        pages
+    }
+
+    fn all_parts(&self) -> impl Iterator<Item = &Value> {
+        self.manifest["parts"].as_array().into_iter().flatten()
+    }
+
+    fn what(&self) -> Vec<String> {
+        let names: Vec<&str> = self.all_parts().filter_map(|p| p["id"].as_str()).collect();
+        let times =
+            if self.copies == 1 { "once each".to_owned() } else { format!("{} of each", self.copies) };
+        let grams: f64 = self.all_parts().filter_map(|p| p["printed"]["cost"]["mass_g"].as_f64()).sum();
+        let material = self.prepared.family.printer.material.title();
+        vec![
+            format!("{}: {times}.", names.join(", ")),
+            format!(
+                "Of {material}, all of one colour and spool; {:.0} g without support.",
+                grams * self.copies as f64
+            ),
+        ]
+    }
+
+    fn how(&self) -> Vec<String> {
+        let printer = &self.prepared.family.printer;
+        let mut all = vec![
+            format!(
+                "In millimetres, at 100 %: never scaled to fit. Layers of {} or finer; solid, or walls at least {} thick and dense infill.",
+                printer.layer, printer.least_wall
+            ),
+            format!(
+                "Support under slopes beyond {} from the vertical and flat spans longer than {}.",
+                printer.overhang, printer.bridge
+            ),
+        ];
+        all.push(match printer.profile() {
+            Some(profile) => format!(
+                "Careful: STL and 3MF are drawn for the printer {}, whose errors they make up for. On any other one print from the STEP files, which are nominal, and say so.",
+                profile.name
+            ),
+            None => "All files are nominal: nothing is made up for. Outer sizes and holes are to come out as drawn.".to_owned(),
+        });
+        all
+    }
+
+    fn parts(&self) -> Vec<String> {
+        self.all_parts().map(one_part).collect()
+    }
+
+    fn read(&self) -> Vec<String> {
+        // Whoever prints has millimetres.
+        let unit = Unit::Mm;
+        let of = |d: &Deciding| {
+            let position = &self.prepared.family.positions[d.position].name;
+            let quantity = Quantity::Piece(position.clone(), d.piece.size);
+            let part = PartKind::name(d.piece.size.part);
+            format!(
+                "{position}-{part}, {}: {} wanted, {} will do; {}.",
+                d.piece.size.what(),
+                unit.shown(d.piece.wanted),
+                allowed(d, unit),
+                how_to_read(self.survey, &quantity).line()
+            )
+        };
+        self.sizes.iter().take(SIZES).map(of).collect()
+    }
+}
+
+/// `neck-cover: lies on its top; no support; keep free: the top, the sides, …; 91.4 by 37.4 by 18.0 mm, 12 g`
+fn one_part(part: &Value) -> String {
+    let printed = &part["printed"];
+    let on_bed = printed["on_bed"].as_str().unwrap_or_default();
+    let chosen = printed["candidates"].as_array().into_iter().flatten().find(|c| c["on_bed"] == on_bed);
+    let support = chosen.and_then(|c| c["support_volume_mm3"].as_f64()).unwrap_or_default();
+    let support = match support {
+        v if v < 0.5 => "needs no support".to_owned(),
+        v => format!("needs about {:.1} cm3 of support", v / 1000.0),
+    };
+    let free = match part["part"].as_str() {
+        Some("cover") => {
+            "free of support: the top, its rounded edge and the sides, which are seen; the hollow, where nothing can be reached"
+        }
+        Some("baseplate") => "free of support: the lip and the screw holes",
+        _ => "free of support: both faces and all holes",
+    };
+    let size = |i: usize| {
+        let at = |end: &str| part["bounds_mm"][end][i].as_f64().unwrap_or_default();
+        at("max") - at("min")
+    };
+    format!(
+        "{}: lies on its {on_bed}; {support}; {free}. {:.2} by {:.2} by {:.2} mm, {:.1} g.",
+        part["id"].as_str().unwrap_or_default(),
+        size(0),
+        size(1),
+        size(2),
+        printed["cost"]["mass_g"].as_f64().unwrap_or_default()
+    )
+}
+
+const PLEASE: [&str; 4] = [
+    "Take support off and let blobs and strings be cut, but sand nothing: the sizes are read first.",
+    "Put copies that came out otherwise beside each other, and say which is which.",
+    "Say what was changed: material, layer, scale, turned otherwise.",
+    "Dust and fumes: mask and fresh air, as the material's safety sheet says.",
+];
