@@ -150,13 +150,13 @@ def rods_checks(name, magnets):
         upwards = rods.getB(place)[2]
         what = f"field at string {string['number']} off"
         checks.append(at_most(name, what, relative(string["tesla"], upwards), 1e-6, CYLINDERS))
-        levels.append(level_of(rods, place, string["gauge_mm"]))
+        levels.append(level_of(rods, place, string["counts_mm"]))
     levels = np.array(levels) - np.mean(levels, axis=0)
     off = np.abs(levels - [string["decibels"] for string in magnets["strings"]]).max()
     return [*checks, at_most(name, "strings' levels off, dB", off, LEVEL, MODEL)]
 
 
-def level_of(rods, place, gauge):
+def level_of(rods, place, counts):
     """Across and along the string, dB."""
     y = np.linspace(-0.04, 0.04, 1601)
     step = 1e-5
@@ -166,5 +166,4 @@ def level_of(rods, place, gauge):
         return np.array([np.trapezoid(f, y) for f in (field[:, 0] ** 2 + field[:, 2] ** 2, field[:, 1] ** 2)])
 
     slope = (squares(place[2] + step) - squares(place[2] - step)) / (2 * step)
-    core = gauge if gauge < 0.508 else gauge / 2
-    return 20 * np.log10(np.abs(slope) * core**2 / gauge)
+    return 20 * np.log10(np.abs(slope) * counts)

@@ -60,6 +60,7 @@ mod sources;
 mod spot;
 mod start;
 mod steps;
+pub mod string_set;
 mod strings;
 mod survey;
 pub mod tested;

@@ -9,6 +9,7 @@ use crate::load::Load;
 use crate::magnets::{Alloy, North};
 use crate::part::OnBed;
 use crate::problem::Span;
+use crate::string_set::StringSet;
 
 /// A side of the rout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -71,6 +72,8 @@ pub struct Wanted {
     pub north: North,
     /// What the coil works into.
     pub load: Load,
+    /// What its strings are made of.
+    pub string_set: StringSet,
     /// How the parts are laid on the printer's bed.
     pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.

@@ -99,7 +99,7 @@ const ON_BED: WishKind = WishKind::Words(&[
 ]);
 
 /// What is no length. Groups that may be there or not have a usual form, to begin with.
-const OTHERS: [Wish; 33] = [
+const OTHERS: [Wish; 37] = [
     of_family("title", "what the family is called, for people", WishKind::Text),
     of_family("strings", "how many strings", WishKind::Number([4.0, 12.0])),
     of_family("handed", "for which hand it is strung", WishKind::Words(&[same("right"), same("left")])),
@@ -189,6 +189,26 @@ const OTHERS: [Wish; 33] = [
         ]),
     ),
     of_position("north", "which end of the rods is north", WishKind::Words(&[same("up"), same("down")])),
+    of_position(
+        "string_set.wound_from",
+        "the thinnest string that is wound, by its number; 13 where none is",
+        WishKind::Number([1.0, 13.0]),
+    ),
+    of_position(
+        "string_set.wrap",
+        "what is wrapped round the wound strings' cores",
+        WishKind::Words(&[same("steel"), same("plated_steel"), same("nickel"), same("bronze")]),
+    ),
+    of_position(
+        "string_set.core",
+        "the shape of the wound strings' cores",
+        WishKind::Words(&[same("round"), same("hex")]),
+    ),
+    of_position(
+        "string_set.cores",
+        "how thick the wound strings' cores are, from the thinnest on",
+        WishKind::Written("mm([0.36, 0.41, 0.46])"),
+    ),
     of_position("load.cable", "the cable's capacitance", WishKind::Written("picofarads(450)")),
     of_position("load.volume", "the volume's resistance", WishKind::Written("kilohms(250)")),
     of_position("load.tone", "the tone control's resistance", WishKind::Written("kilohms(250), or off")),

@@ -12,6 +12,7 @@ use crate::part::{BedSide, OnBed};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;
 use crate::reader::{Noted, Record, choice, length, number, path, text};
+use crate::string_set;
 use crate::wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Poles, Seat, Side, Wanted, parameter,
 };
@@ -158,6 +159,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let magnets = magnets::read_alloy(&mut record, noted);
     let north = magnets::read_north(&mut record, noted);
     let load = load::read(&mut record, noted);
+    let string_set = string_set::read(&mut record, noted);
     record.finish(noted);
     let wanted = (|| {
         Some(Wanted {
@@ -170,6 +172,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
             magnets: magnets.ok()?,
             north: north?,
             load: load.ok()?,
+            string_set: string_set.ok()?,
             on_bed: on_bed?,
             origins,
         })

@@ -1,11 +1,13 @@
 //! How strong the rods' field is where the strings lie, and how loud that makes them.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::{Length, Position, StringAt};
 
 use super::cylinder::Tesla;
-use super::output::{Level, Signal, counts};
+use super::output::{Level, Signal};
 use super::row::Row;
+use super::steel::Counts;
 
 /// A string over its rods.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -16,8 +18,12 @@ pub struct AtString {
     pub above: Length,
     /// The field upwards there.
     pub field: Tesla,
-    /// How loud it comes out beside the mean of all, magnetised across and along.
+    /// What its steel counts for.
+    pub counts: Counts,
+    /// How loud it comes out beside the mean of all, magnetised across and along, in the middle of what its steel may be.
     pub levels: [Level; 2],
+    /// The same from least to most, with all that its steel may be.
+    pub range: [Level; 2],
     /// How far it lies beside the middle of its rods, treble positive.
     pub aside: Length,
     /// What that makes of its level.
@@ -41,7 +47,7 @@ pub(super) struct Over {
     pub along: Length,
     pub height: Length,
     /// What its steel and its speed count for.
-    pub counts: f64,
+    pub counts: Counts,
 }
 
 impl Over {
@@ -50,7 +56,7 @@ impl Over {
             number: string.number,
             along: Length::from_mm(position.handed.x(string.place.value())),
             height: string.height.value() + string.gauge.value() / 2.0,
-            counts: counts(string.gauge.value()),
+            counts: Counts::of(string.number, string.gauge.value(), &position.wanted.string_set),
         };
         position.strings.iter().map(of).collect()
     }
@@ -61,14 +67,14 @@ impl Over {
 
     /// Its level if it lay there along the row.
     fn level_at(&self, row: &Row, along: Length) -> Level {
-        Signal::of(row, along, self.height).level(self.counts)
+        Signal::of(row, along, self.height).level(self.counts.middle())
     }
 }
 
 /// Every string over a row of rods.
 pub fn at_strings(position: &Position, layout: &Layout, row: &Row) -> Vec<AtString> {
     let strings = Over::all(position);
-    let levels: Vec<_> = strings.iter().map(|s| s.signal(row).levels(s.counts)).collect();
+    let levels: Vec<_> = strings.iter().map(|s| s.signal(row).levels(s.counts.middle())).collect();
     let mean = |way: usize| levels.iter().map(|l| l[way].0).sum::<f64>() / levels.len().max(1) as f64;
     let means = [mean(0), mean(1)];
     let of = |(string, levels): (&Over, &[Level; 2])| {
@@ -79,11 +85,16 @@ pub fn at_strings(position: &Position, layout: &Layout, row: &Row) -> Vec<AtStri
         let top = Length::from_mm(rods.iter().map(|r| r.top.as_mm()).sum::<f64>() / count);
         let here = f64::midpoint(levels[0].0, levels[1].0);
         let centred = string.level_at(row, middle);
+        let beside = [0, 1].map(|way| Level(levels[way].0 - means[way]));
+        let half = 10.0 * (string.counts.most / string.counts.least).decadic_logarithm();
+        let [least, most] = [f64::min, f64::max].map(|of| of(beside[0].0, beside[1].0));
         AtString {
             number: string.number,
+            counts: string.counts,
+            range: [Level(least - half), Level(most + half)],
             above: string.height - top,
             field: row.upwards(string.along, string.height),
-            levels: [0, 1].map(|way| Level(levels[way].0 - means[way])),
+            levels: beside,
             aside: Length::from_mm(position.handed.x(string.along - middle)),
             by_aside: Level(here - centred.0),
             heard_from: heard_from(string, row, middle, centred),

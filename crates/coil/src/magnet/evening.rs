@@ -6,6 +6,7 @@ use bobbinwright_spec::{Hardware, Length, Poles, Position};
 use super::at_strings::{Over, rods_of};
 use super::output::Level;
 use super::row::{Place, Row};
+use super::steel::Counts;
 
 /// What could be changed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,17 +26,30 @@ pub enum Remedy {
     Spread(Length),
 }
 
-/// How far the loudest string is from the softest, and what would change that most.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// How far the loudest string is from the softest, and what would change that most, whatever the strings are made of.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Evening {
-    /// The string that comes out loudest.
-    pub loudest: usize,
-    /// The string that comes out softest.
-    pub softest: usize,
-    /// Between these two.
-    pub now: Level,
-    /// What makes that least, and how much is left; none when nothing gains a tenth of a decibel.
-    pub best: Option<(Remedy, Level)>,
+    /// The strings that may come out loudest.
+    pub loudest: Vec<usize>,
+    /// The strings that may come out softest.
+    pub softest: Vec<usize>,
+    /// Between these two: least and most.
+    pub now: [Level; 2],
+    /// What makes that least, and how much is left then; none when nothing gains a tenth of a decibel.
+    pub best: Option<Best>,
+    /// Something would gain, but for some of what the strings may be made of it would lose.
+    pub hangs_on_make: bool,
+}
+
+/// A change, and what it does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Best {
+    /// What is changed.
+    pub remedy: Remedy,
+    /// Between the loudest and the softest string then: least and most.
+    pub left: [Level; 2],
+    /// It is as far as it can go.
+    pub at_bound: bool,
 }
 
 /// Dimensions are tried in such steps: finer ones are not set by hand.
@@ -59,17 +73,32 @@ struct Strings<'p> {
 }
 
 impl Strings<'_> {
-    /// Number and level of the loudest and the softest over a row; none without strings.
-    fn ends(&self, row: &Row) -> Option<[(usize, f64); 2]> {
-        let levels: Vec<(usize, f64)> =
-            self.over.iter().map(|s| (s.number, s.signal(row).level(s.counts).0)).collect();
-        let loudest = levels.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let softest = levels.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1))?;
-        Some([loudest, softest])
+    /// For each of what the strings may be made of, level by string: all of them in the middle, least and most, and each
+    /// by itself least and most.
+    fn makes(&self) -> Vec<Vec<f64>> {
+        let of = |c: Counts, way: usize| [c.middle(), c.least, c.most][way];
+        let all = (0..3).map(|way| self.over.iter().map(|s| of(s.counts, way)).collect::<Vec<_>>());
+        let open = |i: &usize| self.over[*i].counts.least < self.over[*i].counts.most;
+        let single = (0..self.over.len()).filter(open).flat_map(|i| [(i, 1), (i, 2)]).map(|(i, way)| {
+            let own = |(j, s): (usize, &Over)| of(s.counts, if i == j { way } else { 0 });
+            self.over.iter().enumerate().map(own).collect()
+        });
+        let mut makes: Vec<Vec<f64>> = all.chain(single).collect();
+        makes.dedup();
+        makes
     }
 
-    fn apart(&self, row: &Row) -> f64 {
-        self.ends(row).map_or(0.0, |[loudest, softest]| loudest.1 - softest.1)
+    /// Number and level of the loudest and the softest over a row, for each make; none without strings.
+    fn ends(&self, row: &Row, makes: &[Vec<f64>]) -> Option<Vec<[(usize, f64); 2]>> {
+        let signals: Vec<_> = self.over.iter().map(|s| (s.number, s.signal(row))).collect();
+        let of = |counts: &Vec<f64>| {
+            let levels: Vec<(usize, f64)> =
+                signals.iter().zip(counts).map(|((n, signal), c)| (*n, signal.level(*c).0)).collect();
+            let loudest = levels.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
+            let softest = levels.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1))?;
+            Some([loudest, softest])
+        };
+        makes.iter().map(of).collect()
     }
 
     /// Everything to try, with the rods as they would then stand.
@@ -140,12 +169,53 @@ fn spread_to(row: &Row, wanted: Length) -> Row {
 /// How alike the strings of a position are, and what would make them most alike; none without strings.
 pub fn evening(position: &Position, layout: &Layout, hardware: &Hardware, row: &Row) -> Option<Evening> {
     let strings = Strings { position, layout, over: Over::all(position) };
-    let [(loudest, high), (softest, low)] = strings.ends(row)?;
-    let now = high - low;
-    let tried = strings.remedies(row, hardware, loudest).into_iter();
-    let best = tried.map(|(remedy, row)| (remedy, strings.apart(&row))).min_by(|a, b| a.1.total_cmp(&b.1));
-    let best = best.filter(|(_, left)| now - left >= GAIN).map(|(remedy, left)| (remedy, Level(left)));
-    Some(Evening { loudest, softest, now: Level(now), best })
+    let makes = strings.makes();
+    let now = strings.ends(row, &makes)?;
+    let apart = |ends: &[[(usize, f64); 2]]| -> Vec<f64> { ends.iter().map(|[a, b]| a.1 - b.1).collect() };
+    let before = apart(&now);
+    let loudest = now.first()?[0].0;
+    let tried = strings.remedies(row, hardware, loudest).into_iter().filter_map(|(remedy, row)| {
+        let left = apart(&strings.ends(&row, &makes)?);
+        let gains: Vec<f64> = before.iter().zip(&left).map(|(before, left)| before - left).collect();
+        Some((remedy, left, gains))
+    });
+    let tried: Vec<_> = tried.collect();
+    let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = |all: &[f64]| all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let holds = tried.iter().filter(|(.., gains)| least(gains) >= GAIN);
+    let best = holds.min_by(|a, b| most(&a.1).total_cmp(&most(&b.1)));
+    let furthest = |remedy: Remedy| !tried.iter().any(|(other, ..)| remedy.is_less_than(*other));
+    Some(Evening {
+        loudest: distinct(now.iter().map(|ends| ends[0].0)),
+        softest: distinct(now.iter().map(|ends| ends[1].0)),
+        now: [Level(least(&before)), Level(most(&before))],
+        hangs_on_make: best.is_none() && tried.iter().any(|(.., gains)| most(gains) >= GAIN),
+        best: best.map(|(remedy, left, _)| Best {
+            remedy: *remedy,
+            left: [Level(least(left)), Level(most(left))],
+            at_bound: furthest(*remedy),
+        }),
+    })
+}
+
+impl Remedy {
+    /// The same change, and less of it.
+    fn is_less_than(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::BassEndLower(a), Self::BassEndLower(b))
+            | (Self::TrebleEndLower(a), Self::TrebleEndLower(b))
+            | (Self::RodsLower { by: a, .. }, Self::RodsLower { by: b, .. })
+            | (Self::Spread(a), Self::Spread(b)) => a < b,
+            _ => false,
+        }
+    }
+}
+
+fn distinct(numbers: impl Iterator<Item = usize>) -> Vec<usize> {
+    let mut all: Vec<usize> = numbers.collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 #[cfg(test)]

@@ -38,26 +38,6 @@ const PANELS: u32 = 2;
 /// Half of the step over the height that the slope is taken from, mm.
 const STEP: f64 = 0.02;
 
-/// Wound strings begin here, and half of their diameter is core (common practice: 0.020 inch; 40 to 60 %, from
-/// memory). What is wrapped round the core may be of steel or not; taken here as not.
-pub const WOUND_FROM: Length = Length::from_mm(0.508);
-const CORE: f64 = 0.5;
-
-/// What a string of a gauge counts for: its steel, mm², times its speed, 1/mm.
-///
-/// ```
-/// # use bobbinwright_coil::magnet::output::counts;
-/// # use bobbinwright_spec::Length;
-/// # use std::f64::consts::PI;
-/// // Plain: π d² / 4 over d. Wound it has a core of half its gauge, a quarter of the steel.
-/// assert!((counts(Length::from_mm(0.4)) - PI * 0.1).abs() < 1e-12);
-/// assert!((counts(Length::from_mm(1.2)) - PI * 0.3 / 4.0).abs() < 1e-12);
-/// ```
-pub fn counts(gauge: Length) -> f64 {
-    let core = if gauge < WOUND_FROM { gauge } else { gauge * CORE };
-    std::f64::consts::FRAC_PI_4 * core.as_mm() * core.as_mm() / gauge.as_mm()
-}
-
 impl Signal {
     /// Of a string so far along the row, its middle so far above the body's face.
     pub fn of(row: &Row, along: Length, height: Length) -> Self {

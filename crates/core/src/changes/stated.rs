@@ -156,6 +156,7 @@ fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), |c| coil(c, unit))),
         ("load", bobbinwright_words::load(&wanted.load)),
+        ("string_set", format!("{:?}", wanted.string_set)),
         ("north", wanted.north.word().to_owned()),
         ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::magnets::Alloy::word).to_owned()),
     ];
@@ -184,9 +185,11 @@ fn coil(coil: &Coil, unit: Unit) -> String {
             format!("what {turns:.0} turns, {} across, came to", unit.shown(across))
         }
     };
-    let (turning, start) = (coil.turning.word(), coil.start.word());
+    let (turning, start, hot) = (coil.turning.word(), coil.start.word(), coil.hot.word());
     let tape = unit.shown(coil.tape);
-    format!("{wire}, {until} {turning} from the {start} side, packed to {packed}, tape of {tape}")
+    format!(
+        "{wire}, {until} {turning} from the {start} side, the {hot} hot, packed to {packed}, tape of {tape}"
+    )
 }
 
 fn on_bed(kind: PartKind) -> &'static str {

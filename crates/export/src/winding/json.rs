@@ -2,6 +2,7 @@
 
 use bobbinwright_coil::magnet::at_strings::AtString;
 use bobbinwright_coil::magnet::evening::{Evening, Remedy};
+use bobbinwright_coil::magnet::output::Level;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::magnets::Alloy;
 use serde_json::{Value, json};
@@ -70,6 +71,8 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
             "above_rods_mm": s.above.as_mm(),
             "tesla": s.field.0,
             "decibels": s.levels.map(|l| l.0),
+            "counts_mm": s.counts.middle(),
+            "decibels_for_all_makes": { "least": s.range[0].0, "most": s.range[1].0 },
             "aside_mm": s.aside.as_mm(),
             "by_aside_decibels": s.by_aside.0,
             "heard_from_mm": s.heard_from.map(Length::as_mm),
@@ -87,19 +90,21 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
 }
 
 fn evening(evening: &Evening) -> Value {
-    let best = evening.best.map(|(remedy, left)| {
-        let (change, by) = match remedy {
+    let apart = |[least, most]: [Level; 2]| json!({ "least": least.0, "most": most.0 });
+    let best = evening.best.map(|best| {
+        let (change, by) = match best.remedy {
             Remedy::BassEndLower(by) => ("bass end lower", by),
             Remedy::TrebleEndLower(by) => ("treble end lower", by),
             Remedy::RodsLower { by, .. } => ("rods of the loudest string lower", by),
             Remedy::Spread(to) => ("spread", to),
         };
-        json!({ "change": change, "mm": by.as_mm(), "decibels": left.0 })
+        json!({ "change": change, "mm": by.as_mm(), "decibels": apart(best.left), "at_bound": best.at_bound })
     });
     json!({
         "loudest": evening.loudest,
         "softest": evening.softest,
-        "decibels": evening.now.0,
+        "decibels": apart(evening.now),
+        "hangs_on_make": evening.hangs_on_make,
         "best": best,
     })
 }

@@ -146,7 +146,7 @@ impl Writer<'_> {
             }
             y -= apart;
         }
-        let about = format!("{} {}", strings::heard(), strings::in_short(unit));
+        let about = format!("{} {}", strings::heard(), strings::in_short());
         for line in wrapped(&about, &TINY, self.wide - EDGE - left) {
             self.page.text(Point::new(left, y), TINY.ink(GREY), line);
             y -= 3.0;

@@ -1,8 +1,8 @@
 //! The field along the row of strings, and how loud each string comes out.
 
 use bobbinwright_coil::magnet::at_strings::{AtString, FURTHEST_ASIDE, HEARD};
-use bobbinwright_coil::magnet::evening::{Evening, Remedy};
-use bobbinwright_coil::magnet::output::WOUND_FROM;
+use bobbinwright_coil::magnet::evening::{Best, Evening, Remedy};
+use bobbinwright_coil::magnet::output::Level;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::{Length, StringAt, Unit};
 use bobbinwright_words::rough;
@@ -14,25 +14,19 @@ use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type};
 pub(super) const HEAD: [&str; 5] = ["string", "over the rods", "field", "level", "beside its rods' middle"];
 
 /// Of what the table is an estimate.
-pub(super) fn about(unit: Unit) -> String {
-    let wound = unit.shown(WOUND_FROM);
-    format!(
-        "Field: an estimate, to 10 % at best: rods of one grade, magnetised evenly, each alone in the air; the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007); strings from {wound} on are taken as wound round a steel core half as thick. Good to some decibels between plain and wound strings, better between strings of one make."
-    )
+pub(super) fn about() -> String {
+    "Field: an estimate, to 10 % at best: rods of one grade, magnetised evenly, each alone in the air; the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007), from the least to the most steel that the string may have: what string_set in family.ron says of cores and wraps makes it narrower.".to_owned()
 }
 
 /// The same on a page with little room.
-pub(super) fn in_short(unit: Unit) -> String {
-    let wound = unit.shown(WOUND_FROM);
-    format!(
-        "Estimates: the field to 10 % at best, levels (all strings plucked alike, from {wound} on wound round a core half as thick) to some decibels; winding.md says how."
-    )
+pub(super) fn in_short() -> String {
+    "Estimates: the field to 10 % at best, levels (all strings plucked alike) for all that the strings may be made of; winding.md says how.".to_owned()
 }
 
 /// A line for each string.
 pub(super) fn lines(strings: &[AtString], unit: Unit) -> Vec<[String; 5]> {
     let line = |s: &AtString| {
-        let [least, most] = level(s);
+        let [least, most] = s.range.map(|l| l.0);
         [
             s.number.to_string(),
             rough(s.above, unit),
@@ -46,11 +40,6 @@ pub(super) fn lines(strings: &[AtString], unit: Unit) -> Vec<[String; 5]> {
         ]
     };
     strings.iter().map(line).collect()
-}
-
-fn level(string: &AtString) -> [f64; 2] {
-    let [across, along] = string.levels.map(|l| l.0);
-    [across.min(along), across.max(along)]
 }
 
 /// `0.3 mm: +0.1 dB; heard from 1.4 mm`.
@@ -74,13 +63,35 @@ pub(super) fn heard() -> String {
 
 /// How alike the strings are, and what would help most.
 pub(super) fn evenness(evening: &Evening, unit: Unit) -> String {
-    let Evening { loudest, softest, now, best } = evening;
-    let apart = format!("the loudest ({loudest}) is {:.1} dB over the softest ({softest})", now.0);
+    let Evening { loudest, softest, now, best, hangs_on_make } = evening;
+    let apart = format!("the loudest{} is {} over the softest{}", or(loudest), decibels(*now), or(softest));
     match best {
-        None => format!("{apart}; no one dimension tried here evens them out"),
-        Some((remedy, left)) => {
-            format!("{apart}; most alike with {}: then {:.1} dB (an estimate)", words(*remedy, unit), left.0)
+        None if *hangs_on_make => {
+            format!("{apart}; what evens them out hangs on how the strings are made: state string_set")
         }
+        None => format!("{apart}; no one dimension tried here evens them out"),
+        Some(Best { remedy, left, at_bound }) => {
+            let bound = if *at_bound { ", which is as far as it goes" } else { "" };
+            format!(
+                "{apart}; most alike with {}{bound}: then {} (an estimate)",
+                words(*remedy, unit),
+                decibels(*left)
+            )
+        }
+    }
+}
+
+/// ` (2)`, ` (1 or 2)`; nothing where it may be any of many.
+fn or(numbers: &[usize]) -> String {
+    let all: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    if all.len() > 2 { String::new() } else { format!(" ({})", all.join(" or ")) }
+}
+
+fn decibels([least, most]: [Level; 2]) -> String {
+    if most.0 - least.0 < 0.15 {
+        format!("{:.1} dB", tidy(f64::midpoint(least.0, most.0)))
+    } else {
+        format!("{:.1} to {:.1} dB", tidy(least.0), tidy(most.0))
     }
 }
 

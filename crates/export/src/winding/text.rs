@@ -86,7 +86,7 @@ fn position(out: &mut String, prepared: &Prepared, winding: &Winding) {
     table(out, title, ["wire", "turns", "resistance", "thickness"], others);
     if let Some(magnets) = &winding.magnets {
         table(out, "At the strings:", strings::HEAD, strings::lines(&magnets.strings, unit));
-        let _ = writeln!(out, "\n{} {}", strings::heard(), strings::about(unit));
+        let _ = writeln!(out, "\n{} {}", strings::heard(), strings::about());
     }
     list(out, "To buy:", to_buy(prepared, winding));
 }
