@@ -105,36 +105,39 @@ impl How {
             "hole_far" => only(one_hole, How::HoleFar, "a screw hole and a side of its rout or recess"),
             "string_near" => only(side, How::StringNear, "an outer string and the rout's side"),
             "string_far" => only(side, How::StringFar, "an outer string and the rout's side"),
-            "packet" => {
-                let Some(within) = within else {
-                    noted.error(
-                        node.span,
-                        "a figure from the packet needs its tolerance",
-                        "add within: mm(0.05)",
-                    );
-                    return None;
-                };
-                length(within, "within", WITHIN, noted).map(How::Packet)
-            }
-            "planned" if !matches!(quantity, Quantity::At(..)) => {
-                let hint = "read it, or state it with how: packet";
-                noted.error(
-                    node.span,
-                    format!("only what a body is to have is planned, not {quantity}"),
-                    hint,
-                );
-                None
-            }
-            "planned" => match within {
-                Some(within) => length(within, "within", WITHIN, noted).map(How::Planned),
-                None => Some(How::Planned(ROUTED)),
-            },
+            "packet" | "planned" => Self::stated(word == "planned", node, within, quantity, noted),
             _ => {
                 noted.error(
                 node.span,
                 "this is no way to take a reading",
                 "write one of outside, inside, depth, strings_outer, strings_inner, holes_far, holes_near, hole_near, hole_far, string_near, string_far, packet, planned",
             );
+                None
+            }
+        }
+    }
+    /// What is not read but stated, by a packet or a plan.
+    fn stated(
+        is_planned: bool,
+        node: &Node,
+        within: Option<&Node>,
+        quantity: &Quantity,
+        noted: &mut Noted,
+    ) -> Option<Self> {
+        if is_planned && !matches!(quantity, Quantity::At(..)) {
+            let hint = "read it, or state it with how: packet";
+            noted.error(node.span, format!("only what a body is to have is planned, not {quantity}"), hint);
+            return None;
+        }
+        match within {
+            Some(within) => {
+                let within = length(within, "within", WITHIN, noted)?;
+                Some(if is_planned { How::Planned(within) } else { How::Packet(within) })
+            }
+            None if is_planned => Some(How::Planned(ROUTED)),
+            None => {
+                let hint = "add within: mm(0.05)";
+                noted.error(node.span, "a figure from the packet needs its tolerance", hint);
                 None
             }
         }

@@ -21,7 +21,6 @@ use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
 use crate::sources::{Sources, slug};
-use crate::trials::{Trial, trials};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::winds::Winds;
 use crate::written::{Written, WrittenPosition};
@@ -237,11 +236,6 @@ impl Survey {
     /// The copies that were printed of its parts, in the order of the log.
     pub fn copies(&self) -> Vec<Copy> {
         Copies::of(&self.log).into_all()
-    }
-
-    /// How it went when copies were tried in the body, as far as that counts still.
-    pub fn trials(&self) -> Vec<Trial> {
-        trials(&self.log)
     }
 
     /// The tools' names, in the order of the log.

@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use crate::copies::{Copies, Copy};
 use crate::log::{Entry, Log, Matter};
 use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::survey::Survey;
 use crate::tried::{TriedWith, WrittenTrial};
 
 /// A copy that was tried, and how it went.
@@ -43,8 +44,15 @@ impl fmt::Display for Trial {
     }
 }
 
+impl Survey {
+    /// How it went when copies were tried in the body, as far as that counts still.
+    pub fn trials(&self) -> Vec<Trial> {
+        trials(self.log())
+    }
+}
+
 /// The trials that count: of a body that was not worked on since, and of each copy what was not found otherwise later.
-pub(crate) fn trials(log: &Log) -> Vec<Trial> {
+fn trials(log: &Log) -> Vec<Trial> {
     let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
     let copies = Copies::of(log).into_all();
     let mut all: Vec<Trial> = Vec::new();
