@@ -1,18 +1,16 @@
 // How the page reaches the core that it carries: in a worker that is made from the page's own text.
 
-import { keepingLine } from "./keeping.js";
-
 const text = (name) => document.getElementById(name).textContent;
 const waiting = new Map();
 let changed = () => {};
 let standing = () => {};
-let warn = () => {};
+let failed = () => {};
 let count = 0;
 
 const worker = new Worker(URL.createObjectURL(new Blob([text("worker")], { type: "text/javascript" })));
 worker.onmessage = ({ data }) => {
   if (data.standing) standing(data.standing);
-  else if (data.failed) warn(`This browser can't run the page (${data.failed}). A newer one can.`);
+  else if (data.failed) failed(`This browser can't run the page (${data.failed}). A newer one can.`);
   else if (data.changed) changed();
   else {
     const { id, status, kind, bytes } = data;
@@ -32,28 +30,33 @@ export async function carry(address, { method = "GET", body = "" } = {}) {
   return answer;
 }
 
-/** Shows a picture that is made on the other side. */
-export async function showAt(image, path) {
-  const answer = await carry(path);
+/** Shows a picture that is made on the other side, or leads to a file that is. */
+export function reach(element, key, address) {
+  if (!address.startsWith("of/")) element.setAttribute(key, address);
+  else if (key === "src") show(element, address);
+  else lead(element, address);
+}
+
+async function show(image, address) {
+  const answer = await carry(address);
   if (!answer.ok) return;
   const url = URL.createObjectURL(await answer.blob());
   image.addEventListener("load", () => URL.revokeObjectURL(url), { once: true });
   image.src = url;
 }
 
-/** Leads to a file that is made there, when somebody wants it. */
-export function leadTo(link, path) {
+/** It is made when somebody wants it. */
+function lead(link, address) {
   link.href = "#";
-  link.removeAttribute("target");
   link.addEventListener("click", async (event) => {
     event.preventDefault();
-    const answer = await carry(path);
-    if (answer.ok) keepAs(await answer.blob(), link.getAttribute("download") || decodeURIComponent(path.split("/").at(-1)));
+    const answer = await carry(address);
+    if (answer.ok) keepAs(await answer.blob(), link.getAttribute("download") || decodeURIComponent(address.split("/").at(-1)));
   });
 }
 
 /** Hands a file to the person. */
-function keepAs(blob, name) {
+export function keepAs(blob, name) {
   const link = document.createElement("a");
   link.href = URL.createObjectURL(blob);
   link.download = name;
@@ -61,11 +64,10 @@ function keepAs(blob, name) {
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
-/** Says where all this is kept, and offers to save it elsewhere. */
-export function sayWhatIsKept(say) {
-  warn = say;
-  const line = keepingLine({ carry, keepAs, warn });
-  standing = line.standing;
+/** Calls back with where everything is kept and when it was saved, whenever that changes; and if nothing works here. */
+export function whenKept(told, why) {
+  standing = told;
+  failed = why;
 }
 
 /** Calls back whenever another page of these families changes something. */

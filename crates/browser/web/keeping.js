@@ -1,5 +1,6 @@
 // Where everything is kept, and the one file that it goes out and comes in by.
 
+import { carry, keepAs, whenKept } from "./carrier.js";
 import { make } from "./make.js";
 
 /** Nobody's shelf is larger, bytes. */
@@ -10,7 +11,7 @@ const SPELL = 3 * 60_000;
 const EVERYTHING = "A backup is one file with all families. Save one after every spell of work and keep it elsewhere; it goes back in here, in another browser, or, unpacked, among the program's folders.";
 const DUE = "Save a backup now, while you think of it.";
 
-export function keepingLine({ carry, keepAs, warn }) {
+export function sayWhatIsKept(warn) {
   const words = make("summary", { id: "kept" });
   const file = make("input", { type: "file", accept: ".zip,application/zip", hidden: true, "aria-label": "A backup" });
   const said = make("p", { class: "said", role: "status" });
@@ -19,7 +20,7 @@ export function keepingLine({ carry, keepAs, warn }) {
   const home = make("a", { href: location.pathname }, "All families");
   const isShelf = !new URLSearchParams(location.search).get("family");
   const place = make("details", { class: "keeping", open: isShelf }, words, make("div", { class: "row" }, save, open, file, isShelf ? null : home), make("p", { class: "note" }, EVERYTHING), said);
-  document.querySelector("header").after(place);
+  document.querySelector("header").after(make("section", { class: "kept", "aria-label": "Where this is kept" }, place));
   file.addEventListener("change", () => takeIn(file.files[0]));
   let spell = null;
 
@@ -59,25 +60,25 @@ export function keepingLine({ carry, keepAs, warn }) {
     }
   }
 
-  return {
-    standing({ rev, backup, isKept, why, isPromised, full }) {
-      const since = rev - (backup?.rev ?? 0);
-      const when = backup ? `Last backup: ${new Date(backup.on).toLocaleString()}` : "No backup yet";
-      const changes = since ? `, ${since} ${since === 1 ? "change" : "changes"} since` : "";
-      const where = isPromised ? "Kept in this browser, on this device only." : "Kept in this browser, which may clear it away.";
-      const isBad = !isKept || Boolean(full);
-      words.classList.toggle("bad", isBad);
-      if (isBad) place.open = true;
-      words.textContent = full
-        ? `The browser has no room left (${full}): what you type now is not kept. Save a backup. ${when}${changes}.`
-        : isKept
-          ? `${where} ${when}${changes}.`
-          : `Nothing is kept here: this browser gives the page no room (${why}). Save a backup before you close it. ${when}${changes}.`;
-      clearTimeout(spell);
-      if (since) spell = setTimeout(() => {
-        words.textContent += ` ${DUE}`;
-        place.open = true;
-      }, SPELL);
-    },
-  };
+  function standing({ rev, backup, isKept, why, isPromised, full }) {
+    const since = rev - (backup?.rev ?? 0);
+    const when = backup ? `Last backup: ${new Date(backup.on).toLocaleString()}` : "No backup yet";
+    const changes = since ? `, ${since} ${since === 1 ? "change" : "changes"} since` : "";
+    const where = isPromised ? "Kept in this browser, on this device only." : "Kept in this browser, which may clear it away.";
+    const isBad = !isKept || Boolean(full);
+    words.classList.toggle("bad", isBad);
+    if (isBad) place.open = true;
+    words.textContent = full
+      ? `The browser has no room left (${full}): what you type now is not kept. Save a backup. ${when}${changes}.`
+      : isKept
+        ? `${where} ${when}${changes}.`
+        : `Nothing is kept here: this browser gives the page no room (${why}). Save a backup before you close it. ${when}${changes}.`;
+    clearTimeout(spell);
+    if (since) spell = setTimeout(() => {
+      words.textContent += ` ${DUE}`;
+      place.open = true;
+    }, SPELL);
+  }
+
+  whenKept(standing, warn);
 }

@@ -14,7 +14,7 @@ pub fn file(path: &str) -> Option<(&'static str, &'static str)> {
     web!("text/html; charset=utf-8": "index.html");
     web!("text/css; charset=utf-8": "page.css");
     web!("text/javascript; charset=utf-8":
-        "page.js", "carrier.js", "wire.js", "make.js", "made.js", "measure.js", "asked.js", "panel.js", "queue.js", "want.js", "fit.js", "look.js", "shade.js", "print.js", "sheets.js", "start.js",
+        "page.js", "carrier.js", "keeping.js", "wire.js", "make.js", "made.js", "measure.js", "asked.js", "panel.js", "queue.js", "want.js", "fit.js", "look.js", "shade.js", "print.js", "sheets.js", "start.js",
     );
     let viewer =
         bobbinwright_export::viewer::FILES.iter().find(|(own, _)| Some(*own) == name.strip_prefix("viewer/"));

@@ -3,18 +3,8 @@
 /** Asks; what comes back is a `Response`. */
 export const carry = (path, options) => fetch(path, options);
 
-/** Shows a picture that is made on the other side. */
-export const showAt = (image, path) => {
-  image.src = path;
-};
-
-/** Leads to a file that is made there. */
-export const leadTo = (link, path) => {
-  link.href = path;
-};
-
-/** A program keeps everything in files: there is nothing to say about that. */
-export const sayWhatIsKept = () => {};
+/** Shows a picture that is made on the other side, or leads to a file that is. */
+export const reach = (element, key, address) => element.setAttribute(key, address);
 
 /** So long nothing is heard of a program that is gone; of one that is there something is heard every second. */
 const SILENCE = 2_500;

@@ -1,11 +1,14 @@
 // Elements, made in one call each.
 
+import { reach } from "./carrier.js";
+
 /** An element: `make("button", { class: "press", onclick }, "words", child)`. */
 export function make(name, attributes = {}, ...children) {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) continue;
     if (key.startsWith("on")) element.addEventListener(key.slice(2), value);
+    else if (key === "src" || key === "href") reach(element, key, value);
     else if (key === "value" || key === "checked" || key === "disabled") element[key] = value;
     else element.setAttribute(key, value === true ? "" : value);
   }

@@ -1,11 +1,10 @@
 // Measure: the drawing with its blanks, the list of all readings, and the log.
 
 import { nextAfter, standing, wantsMore } from "./asked.js";
-import { link } from "./made.js";
 import { asTyped, make } from "./make.js";
 import { entryPanel } from "./panel.js";
 import { entryQueue } from "./queue.js";
-import { tell } from "./wire.js";
+import { fileAt, tell } from "./wire.js";
 
 export function measureTab(main, page) {
   /** Names to the inputs that show what is typed. */
@@ -196,7 +195,7 @@ export function measureTab(main, page) {
       ...page.state.drawings.map(drawing),
       list("Strings, rods and screws", of(null)),
       ...positions.map((p) => list(p, of(p))),
-      make("p", {}, link("sheet", `${page.state.slug}-sheet.pdf`, {}, "All this as a sheet to print, with templates once everything is read (PDF)")),
+      make("p", {}, make("a", { href: fileAt("sheet", `${page.state.slug}-sheet.pdf`), download: `${page.state.slug}-sheet.pdf` }, "All this as a sheet to print, with templates once everything is read (PDF)")),
       log,
       ...entry.isAlone() ? [] : [entry.panel],
     );

@@ -1,7 +1,7 @@
 // The page: which family, which tab, what is known; and that it stays true.
 
 import { make, speak, verdictClass, verdictSign } from "./make.js";
-import { sayWhatIsKept } from "./carrier.js";
+import { sayWhatIsKept } from "./keeping.js";
 import { entryQueue } from "./queue.js";
 import { Unanswered, ask, choose, families, onChange } from "./wire.js";
 import { measureTab } from "./measure.js";

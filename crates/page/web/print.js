@@ -1,12 +1,12 @@
 // Print: the plates, how each part lies and why, mass and time; and the files.
 
-import { link, madeTab, picture } from "./made.js";
+import { madeTab } from "./made.js";
 import { make } from "./make.js";
-import { tell } from "./wire.js";
+import { fileAt, tell } from "./wire.js";
 
 export const printTab = madeTab("print", shown);
 
-const toFile = (name, words = name) => link("print", name, {}, words);
+const link = (name, words = name) => make("a", { href: fileAt("print", name), download: name }, words);
 
 function shown(made, page) {
   const { plates, parts, profile } = made.words;
@@ -22,7 +22,7 @@ function shown(made, page) {
   } }, "Put the files into the build folder");
   return [
     make("div", { class: "row" },
-      link("print", "everything.zip", { class: "button", download: `${page.state.slug}.zip` }, "Everything as a ZIP"), page.state.builds ? build : null),
+      make("a", { class: "button", href: fileAt("print", "everything.zip"), download: `${page.state.slug}.zip` }, "Everything as a ZIP"), page.state.builds ? build : null),
     said,
     make("p", { class: "note" }, profile ? `Drawn for the printer ${profile.printer} (${profile.source}).` : "Drawn at nominal size: no printer's coupon was read."),
     make("h2", {}, "Plates"),
@@ -36,15 +36,15 @@ function shown(made, page) {
     onTheBench(page),
     make("h2", {}, "Drawings and sheets"),
     make("ul", {}, made.files.filter(([name]) => /-plan\.svg$|report|\.step$/.test(name) && !parts.some((p) => p.files.step === name))
-      .map(([name]) => make("li", {}, toFile(name)))),
+      .map(([name]) => make("li", {}, link(name)))),
   ];
 }
 
 function plateFigure(plate) {
   const names = plate.parts.map((p) => p.id).join(", ");
   return make("figure", {},
-    picture("print", plate.file.replace(".3mf", ".png"), { class: "small", alt: `Seen on the bed: ${names}` }),
-    make("figcaption", {}, toFile(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${plate.cost.time}`));
+    make("img", { class: "small", src: fileAt("print", plate.file.replace(".3mf", ".png")), alt: `Seen on the bed: ${names}` }),
+    make("figcaption", {}, link(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${plate.cost.time}`));
 }
 
 /** Ticks for the parts that went on the printer, and what enters them. */
@@ -108,5 +108,5 @@ function partRow(part, tick) {
     make("td", {}, marks.join(", ") || "—"),
     make("td", { class: "num" }, `${printed.cost.mass_g.toFixed(1)} g`),
     make("td", { class: "num" }, printed.cost.time),
-    make("td", {}, toFile(part.files.stl, "STL"), " ", toFile(part.files.step, "STEP")));
+    make("td", {}, link(part.files.stl, "STL"), " ", link(part.files.step, "STEP")));
 }

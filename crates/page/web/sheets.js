@@ -1,24 +1,25 @@
 // Wind and Versions: what the program's sheets say, with their pictures.
 
 import { make } from "./make.js";
-import { link, madeTab, picture } from "./made.js";
+import { madeTab } from "./made.js";
+import { fileAt } from "./wire.js";
 
-const figureOf = (what, name, alt) =>
-  make("figure", {}, picture(what, name, { alt, loading: "lazy" }), make("figcaption", {}, link(what, name)));
+const picture = (what, name, alt) =>
+  make("figure", {}, make("img", { src: fileAt(what, name), alt, loading: "lazy" }), make("figcaption", {}, make("a", { href: fileAt(what, name), download: name }, name)));
 
 const facts = (position, pairs) =>
   make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": `The coil: ${position}` },
     make("table", {}, make("tbody", {}, pairs.map(([label, words]) => make("tr", {}, make("th", { scope: "row" }, label), make("td", {}, words))))));
 
 export const windTab = madeTab("wind", (made, page) => [
-  make("p", {}, link("wind", `${page.state.slug}-winding.pdf`, { download: null, target: "_blank" }, "The sheets to stand beside the winder (PDF)")),
+  make("p", {}, make("a", { href: fileAt("wind", `${page.state.slug}-winding.pdf`), target: "_blank" }, "The sheets to stand beside the winder (PDF)")),
   ...made.words.positions.flatMap((one) => [
     make("h2", {}, one.position),
     facts(one.position, one.facts),
     make("div", { class: "pictures" }, ["rods", "section", "response", "field"]
       .map((kind) => `${one.position}-${kind}.svg`)
       .filter((name) => made.files.some(([file]) => file === name))
-      .map((name) => figureOf("wind", name, name.replace(".svg", "").replaceAll("-", " ")))),
+      .map((name) => picture("wind", name, name.replace(".svg", "").replaceAll("-", " ")))),
   ]),
   make("div", {}, made.words.together.map((line) => make("p", {}, line))),
   make("p", { class: "note" }, "Solder and wax are hot, magnets snap together, fine wire finds eyes: the sheet's cautions hold here too; follow the makers' safety sheets and local rules."),
@@ -42,5 +43,5 @@ export const versionsTab = madeTab("versions", (made) => [
     ? make("p", {}, "Nothing changed since; all printed parts can stay.")
     : told(made.words.text),
   make("div", { class: "pictures" }, made.files.filter(([name]) => name.endsWith(".svg"))
-    .map(([name]) => figureOf("versions", name, `${name.replace(".svg", "")}: what comes off and on`))),
+    .map(([name]) => picture("versions", name, `${name.replace(".svg", "")}: what comes off and on`))),
 ]);

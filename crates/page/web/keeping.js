@@ -1,0 +1,3 @@
+// Where everything is kept: a program has it in files, and there is nothing to say.
+
+export const sayWhatIsKept = () => {};
