@@ -15,34 +15,48 @@ use crate::frame::{self, Answered};
 /// What the shelf is called where a disk's would have its path.
 const ROOT: &str = "this browser";
 
-/// A shelf in memory, and its page.
+/// The page of a shelf in memory, from its first request on.
+#[derive(Default)]
 pub struct Core {
-    memory: Arc<Memory>,
-    bench: Bench,
+    shelf: Option<Kept>,
 }
 
-impl Default for Core {
-    fn default() -> Self {
+struct Kept {
+    memory: Arc<Memory>,
+    bench: Bench,
+    /// The shelf's own path. No other browser's is the same, so that families keep their identity from one to the other.
+    root: PathBuf,
+}
+
+impl Kept {
+    fn of(shelf: &str) -> Self {
+        let is_plain = !shelf.is_empty() && shelf.len() <= 32 && shelf.bytes().all(|b| b.is_ascii_hexdigit());
+        let root = PathBuf::from(if is_plain { format!("{ROOT} ({shelf})") } else { ROOT.to_owned() });
         let memory = Arc::new(Memory::default());
-        let bench = Bench::new(Shelf::all(Folder::in_store(memory.clone(), ROOT), None));
-        Self { memory, bench }
+        let bench = Bench::new(Shelf::all(Folder::in_store(memory.clone(), &root), None));
+        Self { memory, bench, root }
+    }
+
+    /// A file's path as whoever keeps it calls it.
+    fn below(&self, path: &Path) -> PathBuf {
+        path.strip_prefix(&self.root).unwrap_or(path).to_owned()
     }
 }
 
 impl Core {
     /// The answer to a request; see `frame` for how both are written.
     pub fn answer(&mut self, request: &[u8]) -> Vec<u8> {
-        let answer = match frame::read(request) {
-            Some((asked, rest)) => self.answered(&asked, rest),
-            None => None,
-        };
+        let answer = frame::read(request).and_then(|(asked, rest)| {
+            let kept = self.shelf.get_or_insert_with(|| Kept::of(&asked.shelf));
+            kept.answered(&asked, rest)
+        });
         let answer = answer
             .unwrap_or_else(|| Answer::refused(StatusCode::BAD_REQUEST, "this is no request of the page"));
         let (changes, files): (Vec<_>, Vec<_>) = self
-            .memory
-            .news()
-            .into_iter()
-            .map(|(path, bytes)| ((below(&path), bytes.as_ref().map(Vec::len)), bytes.unwrap_or_default()))
+            .shelf
+            .iter()
+            .flat_map(|kept| kept.memory.news().into_iter().map(|(path, bytes)| (kept.below(&path), bytes)))
+            .map(|(path, bytes)| ((path, bytes.as_ref().map(Vec::len)), bytes.unwrap_or_default()))
             .unzip();
         let head = Answered {
             status: answer.status.as_u16(),
@@ -53,12 +67,14 @@ impl Core {
         };
         frame::written(&head, &answer.bytes, &files)
     }
+}
 
-    fn answered(&mut self, asked: &frame::Asked, rest: &[u8]) -> Option<Answer> {
+impl Kept {
+    fn answered(&self, asked: &frame::Asked, rest: &[u8]) -> Option<Answer> {
         let (body, mut rest) = rest.split_at_checked(asked.body)?;
         for (path, length) in &asked.kept {
             let (bytes, others) = rest.split_at_checked(*length)?;
-            self.memory.put(&Path::new(ROOT).join(path), bytes.to_vec());
+            self.memory.put(&self.root.join(path), bytes.to_vec());
             rest = others;
         }
         let day = Day {
@@ -75,7 +91,8 @@ impl Core {
 
     /// Everything in one file.
     fn backup(&self) -> Answer {
-        let all: Vec<_> = self.memory.all().into_iter().map(|(path, bytes)| (below(&path), bytes)).collect();
+        let all: Vec<_> =
+            self.memory.all().into_iter().map(|(path, bytes)| (self.below(&path), bytes)).collect();
         match backup::pack(&all) {
             Ok(bytes) => Answer::file("application/zip", bytes, "bobbinwright-backup.zip"),
             Err(why) => Answer::refused(StatusCode::INTERNAL_SERVER_ERROR, &why),
@@ -93,7 +110,7 @@ impl Core {
                 );
             }
         };
-        let took = backup::take(&self.memory, Path::new(ROOT), unpacked.files, instead, day.today);
+        let took = backup::take(&self.memory, &self.root, unpacked.files, instead, day.today);
         match took {
             Took::All { new, same, aside } => Answer::json(
                 &json!({ "new": new, "same": same, "aside": aside, "left_out": unpacked.left_out }),
@@ -101,9 +118,4 @@ impl Core {
             Took::Nothing { differ } => Answer::json(&json!({ "differ": differ })),
         }
     }
-}
-
-/// As whoever keeps it calls it.
-fn below(path: &Path) -> PathBuf {
-    path.strip_prefix(ROOT).unwrap_or(path).to_owned()
 }

@@ -18,6 +18,9 @@ pub(crate) struct Asked {
     /// How many bytes its body has.
     #[serde(default)]
     pub body: usize,
+    /// What tells this browser's shelf apart from those of all others; only what is asked first counts.
+    #[serde(default)]
+    pub shelf: String,
     /// The day where the person is.
     pub today: String,
     /// The latest day that it can be anywhere.

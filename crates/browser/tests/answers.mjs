@@ -12,7 +12,7 @@ const [, length, packed] = /<script type="text\/plain" id="core" data-bytes="(\d
 const module = new WebAssembly.Module(inflateRawSync(bytesOf(packed, Number(length))));
 const { days, families, asked } = JSON.parse(readFileSync(requests, "utf8"));
 for (const { name, files } of families) {
-  const core = new Core(module, () => days);
+  const core = new Core(module, "", () => days);
   let kept = files.map(([path, text]) => [path, new TextEncoder().encode(text)]);
   for (const path of asked) {
     const { status, bytes } = core.answer({ method: "GET", path: path.replace("NAME", name) }, kept);

@@ -5,10 +5,12 @@ const decoder = new TextDecoder();
 
 export class Core {
   #exports;
+  #shelf;
   #days;
 
-  /** A fresh one, which knows of no file. */
-  constructor(module, days = daysHere) {
+  /** A fresh one, which knows of no file. `shelf` is what tells this browser's files apart from all others'. */
+  constructor(module, shelf, days = daysHere) {
+    this.#shelf = shelf;
     this.#days = days;
     this.#exports = new WebAssembly.Instance(module, {}).exports;
   }
@@ -16,7 +18,7 @@ export class Core {
   /** `asked` is method, path, query and body; `files` are paths with the bytes that are kept of them. */
   answer({ method, path, query = "", body = new Uint8Array() }, files = []) {
     const kept = files.map(([name, bytes]) => [name, bytes.length]);
-    const head = encoder.encode(JSON.stringify({ method, path, query, body: body.length, ...this.#days(), kept }));
+    const head = encoder.encode(JSON.stringify({ method, path, query, body: body.length, shelf: this.#shelf, ...this.#days(), kept }));
     const parts = [new Uint8Array(new Uint32Array([head.length]).buffer), head, body, ...files.map(([, bytes]) => bytes)];
     const { room, answer, length, memory } = this.#exports;
     let at = room(parts.reduce((sum, part) => sum + part.length, 0)) >>> 0;

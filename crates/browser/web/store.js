@@ -3,6 +3,9 @@
 /** All pages that are opened from a disk share one place: this name is no other page's. */
 const NAME = "bobbinwright: the families on this device";
 
+/** Twelve digits by chance; also on a page that came over a network without encryption. */
+const mark = () => Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
 const settled = (request) =>
   new Promise((done, failed) => {
     request.onsuccess = () => done(request.result);
@@ -30,6 +33,8 @@ export async function openStore() {
 
 class Store {
   isKept = true;
+  /** What tells these files apart from those in any other browser. */
+  shelf = null;
   #base;
 
   constructor(base) {
@@ -43,13 +48,19 @@ class Store {
 
   /** Writes something and reads it back. */
   async tryIt() {
-    const said = crypto.randomUUID();
+    const said = mark();
     const writing = this.#change("readwrite", "about");
     writing.objectStore("about").put(said, "tried");
     await finished(writing);
     if ((await settled(this.#change("readonly", "about").objectStore("about").get("tried"))) !== said) {
       throw new Error("what was written did not come back");
     }
+    const own = this.#change("readwrite", "about");
+    own.objectStore("about").get("shelf").onsuccess = ({ target }) => {
+      this.shelf = target.result ?? mark();
+      own.objectStore("about").put(this.shelf, "shelf");
+    };
+    await finished(own);
   }
 
   /** How often something was kept, by whatever page; and when the last backup was saved. */
@@ -106,6 +117,7 @@ class Store {
 /** Keeps as long as the page is open. */
 export class Nowhere {
   isKept = false;
+  shelf = mark();
   #files = new Map();
   #entered = new Map();
   #rev = 0;

@@ -17,7 +17,7 @@ async function start({ packed, length }) {
   const compiled = WebAssembly.compileStreaming(new Response(plain, { headers: { "content-type": "application/wasm" } }));
   const [module, opened] = await Promise.all([compiled, openStore()]);
   store = opened;
-  bench = new Bench(() => new Core(module), store);
+  bench = new Bench(() => new Core(module, store.shelf), store);
   await tellStanding();
   go();
 }
