@@ -63,7 +63,15 @@ struct Module {
 impl Module {
     fn read(path: &str, text: &str) -> Result<Self, String> {
         let mut module = Module { needs: Vec::new(), exports: Vec::new(), body: String::new() };
+        let mut in_remark = false;
         for (number, line) in (1..).zip(text.lines()) {
+            // What is for people who read the modules is left out here.
+            let bare = line.trim();
+            let is_remark = in_remark || bare.starts_with("//") || bare.starts_with("/**");
+            in_remark = (in_remark || bare.starts_with("/**")) && !bare.ends_with("*/");
+            if is_remark || bare.is_empty() {
+                continue;
+            }
             let odd = || format!("{path}:{number}: this form is not known here: {line}");
             if line.starts_with("import") && !line.starts_with("import(") {
                 let (names, from) = imported(line).ok_or_else(odd)?;
@@ -75,7 +83,7 @@ impl Module {
                 module.body.push_str(rest);
                 module.body.push('\n');
             } else {
-                module.body.push_str(line);
+                module.body.push_str(bare);
                 module.body.push('\n');
             }
         }
@@ -148,6 +156,14 @@ mod tests {
         assert!(at("const a_js = ") < at("const in_b_js = "));
         assert!(at("return { b, c };") < at("const { b, c } = in_b_js;"));
         assert!(at("(async () => {") < at("await b(c);"));
+    }
+
+    #[test]
+    fn remarks_are_left_out() {
+        let text = "// What it is.\n\n/** One. */\nexport const a = 1;\n/**\n * More.\n */\nconst b = \"// no remark\";\n";
+        let script = of(&[("a.js", text)], "a.js").unwrap();
+        assert!(!script.contains("What") && !script.contains("One") && !script.contains("More"), "{script}");
+        assert!(script.contains("const a = 1;\nconst b = \"// no remark\";\n"), "{script}");
     }
 
     #[test]
