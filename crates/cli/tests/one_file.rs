@@ -124,8 +124,8 @@ fn unzipped(bytes: Vec<u8>) -> Vec<(String, Vec<u8>)> {
         .collect()
 }
 
-/// From a disk, on a phone: from nothing to plates and sheets, which are the program's, byte for byte, from the folders in
-/// the backup. Then the backup in another browser, from a server: the same verdict, and the same backup again.
+/// From a disk: from nothing to plates and sheets, which are the program's, byte for byte, from the folders in
+/// the backup. Then the backup in another browser, a phone's, from a server: the same verdict, and the same backup again.
 #[test]
 fn the_whole_job() {
     let Some(file) = file() else { return };
@@ -133,27 +133,27 @@ fn the_whole_job() {
         let scratch = tempfile::tempdir().unwrap();
         let handed = scratch.path().join("handed");
         fs::create_dir(&handed).unwrap();
-        let Some(phone) = browser(390, 844, &handed).await else { return };
-        phone.client.goto(&on_disk(&file)).await.unwrap();
+        let Some(laptop) = browser(1440, 900, &handed).await else { return };
+        laptop.client.goto(&on_disk(&file)).await.unwrap();
         // Said before anything is typed.
-        phone.until(&format!("{KEPT}.includes('may clear it away. No backup yet')")).await;
-        start_and_measure(&phone, "tidewick").await;
-        press(&phone, "a", "All this as a sheet to print, with templates once everything is read (PDF)")
+        laptop.until(&format!("{KEPT}.includes('may clear it away. No backup yet')")).await;
+        start_and_measure(&laptop, "tidewick").await;
+        press(&laptop, "a", "All this as a sheet to print, with templates once everything is read (PDF)")
             .await;
         let sheet = downloaded(&handed, |name| name == "tidewick-sheet.pdf").await;
         assert!(sheet.starts_with(b"%PDF-"));
-        phone.tab("Print").await;
-        phone.until("document.querySelector('figure img')?.naturalWidth").await;
-        press(&phone, "a", "Everything as a ZIP").await;
+        laptop.tab("Print").await;
+        laptop.until("document.querySelector('figure img')?.naturalWidth").await;
+        press(&laptop, "a", "Everything as a ZIP").await;
         let zip = downloaded(&handed, |name| name == "tidewick.zip").await;
-        press(&phone, "a", "tidewick.3mf").await;
+        press(&laptop, "a", "tidewick.3mf").await;
         let plate = downloaded(&handed, |name| name == "tidewick.3mf").await;
-        let backup = save_a_backup(&phone, &handed).await;
-        let verdict = phone.script(&format!("return {VERDICT}")).await;
+        let backup = save_a_backup(&laptop, &handed).await;
+        let verdict = laptop.script(&format!("return {VERDICT}")).await;
         // Nothing came from anywhere else.
         let loaded = "return performance.getEntriesByType('resource').map((one) => one.name).filter((name) => !/^(blob|data):/.test(name))";
-        assert_eq!(phone.script(loaded).await, serde_json::json!([]));
-        phone.close().await;
+        assert_eq!(laptop.script(loaded).await, serde_json::json!([]));
+        laptop.close().await;
 
         for (name, bytes) in unzipped(backup.clone()) {
             let path = scratch.path().join(name);
@@ -175,17 +175,17 @@ fn the_whole_job() {
 
         let saved = scratch.path().join("saved.zip");
         fs::write(&saved, &backup).unwrap();
-        let Some(laptop) = browser(1440, 900, &handed).await else { return };
+        let Some(phone) = browser(390, 844, &handed).await else { return };
         let address = on_a_server(&file);
-        laptop.client.goto(&address).await.unwrap();
-        laptop.until("document.querySelector('form.card')").await;
-        take_in(&laptop, &saved).await;
-        laptop.until("document.querySelector('main button')?.textContent.includes('tidewick')").await;
-        laptop.client.goto(&format!("{address}?family=tidewick")).await.unwrap();
-        laptop.until(&format!("/fit/.test({VERDICT})")).await;
-        assert_eq!(laptop.script(&format!("return {VERDICT}")).await, verdict);
-        assert_eq!(save_a_backup(&laptop, &handed).await, backup);
-        laptop.close().await;
+        phone.client.goto(&address).await.unwrap();
+        phone.until("document.querySelector('form.card')").await;
+        take_in(&phone, &saved).await;
+        phone.until("document.querySelector('main button')?.textContent.includes('tidewick')").await;
+        phone.client.goto(&format!("{address}?family=tidewick")).await.unwrap();
+        phone.until(&format!("/fit/.test({VERDICT})")).await;
+        assert_eq!(phone.script(&format!("return {VERDICT}")).await, verdict);
+        assert_eq!(save_a_backup(&phone, &handed).await, backup);
+        phone.close().await;
     });
 }
 
