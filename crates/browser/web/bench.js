@@ -11,6 +11,8 @@ export class Bench {
   #store;
   #core = null;
   #rev = -1;
+  /** How often it was said that another page has kept something. */
+  #told = 0;
   /** Why nothing more can be kept; none while it can. */
   full = null;
   /** How often something was kept. */
@@ -59,13 +61,18 @@ export class Bench {
 
   /** Another page has kept something. */
   overtaken() {
+    this.#told += 1;
     this.#core = null;
   }
 
   /** What the core does not know yet. Whoever is not told in time that it was overtaken is refused when it writes. */
   async #news() {
     if (this.#core) return [];
-    const { rev, files } = await this.#store.all();
+    let told, rev, files;
+    do {
+      told = this.#told;
+      ({ rev, files } = await this.#store.all());
+    } while (told !== this.#told);
     this.#core = this.#fresh();
     this.#rev = rev;
     return files;

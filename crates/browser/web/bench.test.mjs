@@ -45,6 +45,21 @@ test("two pages see each other's, and neither overwrites the other", async () =>
   assert.equal(text((await one.answer(look)).bytes), "of one\nof the other\n");
 });
 
+test("what another page keeps while one looks is looked at again", async () => {
+  const store = new Nowhere("here");
+  const [one, other] = [bench(store), bench(store)];
+  await one.answer(say("first"));
+  const all = store.all;
+  store.all = async () => {
+    const before = await all();
+    store.all = all;
+    await one.answer(say("meanwhile"));
+    other.overtaken();
+    return before;
+  };
+  assert.equal(text((await other.answer(look)).bytes), "first\nmeanwhile\n");
+});
+
 test("whoever was overtaken begins again", async () => {
   const store = new Nowhere("here");
   const [one, other] = [bench(store), bench(store)];

@@ -27,6 +27,12 @@ async function tellStanding() {
   postMessage({ standing: { ...(await store.standing()), isKept: store.isKept, why: store.why, isPromised, full: bench.full } });
 }
 
+/** The database is gone, or closed under the page. */
+function unanswered({ message }) {
+  const why = `What is kept can't be reached (${message}): open the page again.`;
+  return { status: 500, kind: "application/json", bytes: new TextEncoder().encode(JSON.stringify({ why })) };
+}
+
 /** What is done goes before what is looked at: somebody types. */
 async function go() {
   if (busy || !bench) return;
@@ -35,13 +41,16 @@ async function go() {
     const first = Math.max(waiting.findIndex(({ asked }) => asked.method === "POST"), 0);
     const [{ id, asked }] = waiting.splice(first, 1);
     const { full, kept } = bench;
-    const answer = await bench.answer(asked).catch((e) => ({ status: 500, kind: "application/json", bytes: new TextEncoder().encode(JSON.stringify({ why: e.message })) }));
-    const { status, kind, keepAs, bytes } = answer;
-    postMessage({ id, status, kind, keepAs, bytes });
-    if (asked.path === "backup" && status === 200) await noteBackup(asked, bytes);
-    else if (kept === bench.kept && full === bench.full) continue;
+    const { status, kind, bytes } = await bench.answer(asked).catch(unanswered);
+    postMessage({ id, status, kind, bytes });
     if (kept !== bench.kept) others.postMessage("kept");
-    await tellStanding();
+    try {
+      const isBackup = asked.path === "backup" && status === 200;
+      if (isBackup) await noteBackup(asked, bytes);
+      if (isBackup || kept !== bench.kept || full !== bench.full) await tellStanding();
+    } catch {
+      // What is kept can't be said just now; the next answer says it.
+    }
   }
   busy = false;
 }
