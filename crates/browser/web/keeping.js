@@ -54,7 +54,8 @@ export function sayWhatIsKept(warn) {
         make("button", { type: "button", onclick: () => takeIn(chosen, true) }, "Take it in, and set aside what is here"));
     } else {
       const aside = took.aside.map(([name, to]) => ` What was ${name} is now ${to}.`).join("");
-      said.textContent = `Taken in: ${took.new} files; ${took.same} were here just so.${aside}`;
+      const hidden = took.left_out ? ` ${took.left_out} hidden ones were left out.` : "";
+      said.textContent = `Taken in: ${took.new} files; ${took.same} were here just so.${hidden}${aside}`;
       dispatchEvent(new Event("focus"));
       if (isShelf) setTimeout(() => location.reload(), aside ? 4_000 : 600);
     }
