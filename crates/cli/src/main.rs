@@ -39,6 +39,7 @@ mod sheet;
 mod shelf;
 mod stands;
 mod table;
+mod take;
 mod teach;
 mod tell;
 mod tree;
@@ -72,6 +73,7 @@ fn main() -> ExitCode {
         Command::Label(options) => label::run(&options),
         Command::Needs(options) => needs::run(&options),
         Command::Handover(options) => handover::run(&options),
+        Command::Take(options) => take::run(&options),
         Command::Bench(options) => bench::run(&options),
         Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),

@@ -133,3 +133,38 @@ fn what_goes_to_whoever_prints() {
     let (said, _) = ends_with(0, &["printed", name(&family), "--build", &mark, "--out", name(&out)]);
     assert!(said.contains(&mark), "{said}");
 }
+
+/// A box of rods and a caliper are read once.
+#[test]
+fn what_was_read_once_serves_another_family() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = scratch.path().join("skiff");
+    let family = name(&family);
+    ends_with(0, &["new", family, "--strings", "6", "--positions", "neck"]);
+    ends_with(0, &["read", family, "lead.diameter", "2.61", "2.62"]);
+    let (said, _) = ends_with(0, &["take", family, "--from", &spec("tidewick")]);
+    assert!(
+        said.contains("Taken from") && said.contains("rod.diameter") && said.contains("screw.head"),
+        "{said}"
+    );
+    assert!(said.contains("left as it is: lead.diameter"), "{said}");
+    // As often as there, and no day is out of order.
+    let log = fs::read_to_string(scratch.path().join("skiff/readings.ron")).unwrap();
+    let theirs = fs::read_to_string(common::specs().join("tidewick/readings.ron")).unwrap();
+    let figures = |log: &str| {
+        let lines = log.lines().filter(|l| l.contains("of: \"rod.diameter\"") && !l.contains("packet"));
+        let got = lines.flat_map(|l| l.split("got: ").nth(1).unwrap().split(['(', '[', ',', ']', ')']));
+        got.filter_map(|text| text.trim().parse().ok()).collect::<Vec<f64>>()
+    };
+    assert!(figures(&log).len() > 1);
+    assert_eq!(figures(&log), figures(&theirs));
+    // Later readings are taken with this family's own caliper.
+    ends_with(0, &["read", family, "neck.rout.length", "92.1", "92.2"]);
+    let log = fs::read_to_string(scratch.path().join("skiff/readings.ron")).unwrap();
+    assert!(log.lines().last().unwrap().contains("with: \"caliper\""), "{log}");
+    let (_, err) = ends_with(2, &["check", family]);
+    assert!(!err.contains("dated"), "{err}");
+    // Once is enough.
+    let (said, _) = ends_with(0, &["take", family, "--from", &spec("tidewick")]);
+    assert!(said.contains("Nothing was taken"), "{said}");
+}

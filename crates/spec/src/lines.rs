@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::log::Matter;
+use crate::log::{Matter, Tool};
 use crate::measured::live_readings;
 use crate::quantity::Quantity;
 use crate::steps::Done;
@@ -35,6 +35,14 @@ impl Survey {
             }
         }
         all
+    }
+
+    /// The tool of a name, as it was entered last.
+    pub fn tool(&self, name: &str) -> Option<&Tool> {
+        self.log().entries.iter().rev().find_map(|entry| match &entry.matter {
+            Matter::Tool(tool) if tool.name == name => Some(tool),
+            _ => None,
+        })
     }
 
     /// The steps after printing that are done, in the order of the log, each with its day.

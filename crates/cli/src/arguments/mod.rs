@@ -19,7 +19,7 @@ pub(crate) use log::{Read, Tool, Withdraw};
 pub(crate) use prints::{Became, Parts, Printed, Tried, With};
 pub(crate) use shell::Completions;
 pub(crate) use winder::{Meter, Pole, Spool, Tested, Thermometer, Way, Wound};
-pub(crate) use work::{Done, End, Handover, Label, Needs, Stands, Step};
+pub(crate) use work::{Done, End, Handover, Label, Needs, Stands, Step, Take};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
 /// `clap`, `-0.45in` would be an option.
@@ -63,6 +63,7 @@ pub(crate) enum Command {
     Label(Label),
     Needs(Needs),
     Handover(Handover),
+    Take(Take),
     Bench(Bench),
     Want(Want),
     Wind(Wind),

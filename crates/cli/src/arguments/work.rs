@@ -114,3 +114,16 @@ fn copies(typed: &str) -> Result<usize, String> {
     let many = typed.parse().ok().filter(|n| (1..=100).contains(n));
     many.ok_or_else(|| "write how many, 1 to 100".to_owned())
 }
+
+/// Take over what was read of rods, screws, eyelets and lead for another family, with the tools they were read with.
+///
+/// What lies in the same box need not be read twice. What this family has read itself stays.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: bobbinwright take skiff --from specs/tidewick")]
+pub(crate) struct Take {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The family to take them from.
+    #[arg(long, value_name = "FAMILY")]
+    pub from: PathBuf,
+}
