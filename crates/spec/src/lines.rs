@@ -2,11 +2,12 @@
 
 use jiff::civil::Date;
 
-use crate::log::{Matter, Tool};
+use crate::log::Matter;
 use crate::measured::live_readings;
 use crate::quantity::Quantity;
 use crate::steps::Done;
 use crate::survey::Survey;
+use crate::tool::Tool;
 
 /// An entry of the log.
 #[derive(Clone, Debug, PartialEq)]
