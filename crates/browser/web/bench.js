@@ -10,7 +10,8 @@ export class Bench {
   #fresh;
   #store;
   #core = null;
-  #rev = -1;
+  /** As of which turn the core knows the files. */
+  rev = -1;
   /** How often it was said that another page has kept something. */
   #told = 0;
   /** Why nothing more can be kept; none while it can. */
@@ -43,8 +44,8 @@ export class Bench {
       const { changes, ...said } = answer;
       if (!changes.length) return said;
       try {
-        if (await this.#store.keep(changes, this.#rev, once && said.status === 200 ? { id: once, answer: said } : null)) {
-          this.#rev += 1;
+        if (await this.#store.keep(changes, this.rev, once && said.status === 200 ? { id: once, answer: said } : null)) {
+          this.rev += 1;
           this.full = null;
           this.kept += 1;
           return said;
@@ -74,7 +75,7 @@ export class Bench {
       ({ rev, files } = await this.#store.all());
     } while (told !== this.#told);
     this.#core = this.#fresh();
-    this.#rev = rev;
+    this.rev = rev;
     return files;
   }
 }

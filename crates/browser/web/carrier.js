@@ -7,18 +7,34 @@ let standing = () => {};
 let failed = () => {};
 let count = 0;
 
-const worker = new Worker(URL.createObjectURL(new Blob([text("worker")], { type: "text/javascript" })));
-worker.onmessage = ({ data }) => {
-  if (data.standing) standing(data.standing);
-  else if (data.failed) failed(`This browser can't run the page (${data.failed}). A newer one can.`);
-  else if (data.changed) changed();
-  else {
-    const { id, status, kind, bytes } = data;
-    waiting.get(id)(new Response(bytes, { status, headers: { "content-type": kind } }));
-    waiting.delete(id);
-  }
-};
-worker.postMessage({ packed: text("core"), length: Number(document.getElementById("core").dataset.bytes) });
+/** The turn that this page has seen an answer of. */
+let seen = -1;
+/** One does what is asked, and nobody who types waits for what the other looks at. */
+const doer = hire();
+let looker = null;
+doer.postMessage({ packed: text("core"), length: Number(document.getElementById("core").dataset.bytes) });
+
+function hire() {
+  const worker = new Worker(URL.createObjectURL(new Blob([text("worker")], { type: "text/javascript" })));
+  worker.onmessage = ({ data }) => {
+    if (data.module) {
+      looker = hire();
+      looker.postMessage({ module: data.module });
+    } else if (data.standing) {
+      standing(data.standing);
+    } else if (data.changed) {
+      if (worker === doer) changed();
+    } else if (data.failed) {
+      failed(`This browser can't run the page (${data.failed}). A newer one can.`);
+    } else {
+      const { id, status, kind, bytes, rev } = data;
+      if (worker === doer) seen = Math.max(seen, rev);
+      waiting.get(id)(new Response(bytes, { status, headers: { "content-type": kind } }));
+      waiting.delete(id);
+    }
+  };
+  return worker;
+}
 
 /** Asks; what comes back is a `Response`. */
 export async function carry(address, { method = "GET", body = "" } = {}) {
@@ -26,7 +42,8 @@ export async function carry(address, { method = "GET", body = "" } = {}) {
   const id = ++count;
   const bytes = typeof body === "string" ? new TextEncoder().encode(body) : body;
   const answer = new Promise((done) => waiting.set(id, done));
-  worker.postMessage({ id, asked: { method, path, query, body: bytes } });
+  const looks = looker && method === "GET" && path !== "backup";
+  (looks ? looker : doer).postMessage({ id, asked: { method, path, query, body: bytes }, atLeast: seen });
   return answer;
 }
 

@@ -12,14 +12,23 @@ let busy = false;
 let bench = null;
 let store = null;
 
-async function start({ packed, length }) {
-  const plain = new Blob([bytesOf(packed, length)]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  const compiled = WebAssembly.compileStreaming(new Response(plain, { headers: { "content-type": "application/wasm" } }));
-  const [module, opened] = await Promise.all([compiled, openStore()]);
+/** The first one unpacks the core, and hands it on to the second. */
+async function start({ packed, length, module }) {
+  const compiled = module ?? unpacked(packed, length);
+  const [core, opened] = await Promise.all([compiled, openStore()]);
   store = opened;
-  bench = new Bench(() => new Core(module, store.shelf), store);
-  await tellStanding();
+  bench = new Bench(() => new Core(core, store.shelf), store);
+  if (!module) {
+    await tellStanding();
+    // What is kept nowhere only this one knows.
+    if (store.isKept) postMessage({ module: core });
+  }
   go();
+}
+
+function unpacked(packed, length) {
+  const plain = new Blob([bytesOf(packed, length)]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+  return WebAssembly.compileStreaming(new Response(plain, { headers: { "content-type": "application/wasm" } }));
 }
 
 async function tellStanding() {
@@ -33,16 +42,19 @@ function unanswered({ message }) {
   return { status: 500, kind: "application/json", bytes: new TextEncoder().encode(JSON.stringify({ why })) };
 }
 
-/** What is done goes before what is looked at: somebody types. */
+/** What is done goes before what is looked at, where there is no other to look; and what several ask for is looked at once. */
 async function go() {
   if (busy || !bench) return;
   busy = true;
   while (waiting.length) {
     const first = Math.max(waiting.findIndex(({ asked }) => asked.method === "POST"), 0);
-    const [{ id, asked }] = waiting.splice(first, 1);
+    const [{ id, asked, atLeast }] = waiting.splice(first, 1);
+    if (bench.rev < atLeast) bench.overtaken();
     const { full, kept } = bench;
     const { status, kind, bytes } = await bench.answer(asked).catch(unanswered);
-    postMessage({ id, status, kind, bytes });
+    const alike = (one) => asked.method === "GET" && one.asked.method === "GET" && one.asked.path === asked.path && one.asked.query === asked.query && !(bench.rev < one.atLeast);
+    for (const one of [{ id }, ...waiting.filter(alike)]) postMessage({ id: one.id, status, kind, bytes, rev: bench.rev });
+    waiting.splice(0, waiting.length, ...waiting.filter((one) => !alike(one)));
     if (kept !== bench.kept) others.postMessage("kept");
     try {
       const isBackup = asked.path === "backup" && status === 200;
@@ -69,7 +81,7 @@ others.onmessage = async () => {
 };
 
 onmessage = ({ data }) => {
-  if (data.packed) start(data).catch((e) => postMessage({ failed: e.message }));
+  if (data.packed || data.module) start(data).catch((e) => postMessage({ failed: e.message }));
   else {
     waiting.push(data);
     go();

@@ -17,6 +17,9 @@ use opened::{Browser, VERDICT, WRITTEN, browser, browser_of, on_a_runtime, readi
 /// Where it is kept, and the last backup.
 const KEPT: &str = "document.getElementById('kept').textContent";
 
+/// How many entries the page's log has.
+const ENTRIES: &str = "document.querySelectorAll('main details code').length";
+
 /// The file; none, with a word, where none was named.
 fn file() -> Option<PathBuf> {
     let named = std::env::var_os("ONE_FILE").map(PathBuf::from);
@@ -87,7 +90,7 @@ async fn take_in(browser: &Browser, backup: &Path) {
     field.send_keys(backup.to_str().unwrap()).await.unwrap();
 }
 
-/// Starts a family, and types all that a demo's log has of it.
+/// Starts a family, and types what a demo's log has of it until nothing is missing.
 async fn start_and_measure(browser: &Browser, name: &str) {
     browser.until("document.querySelector('form.card')").await;
     browser
@@ -95,8 +98,11 @@ async fn start_and_measure(browser: &Browser, name: &str) {
         .await;
     browser.until("location.search && document.querySelector('.reading input')").await;
     let all = readings(&fs::read_to_string(common::specs().join(name).join("readings.ron")).unwrap());
+    let last = all.iter().position(|[of, ..]| of == "lead.diameter").unwrap();
+    let all = &all[..=last];
     assert!(all.len() > 50);
-    for [name, figures, how, within] in &all {
+    let mut entries = browser.script(&format!("return {ENTRIES}")).await.as_u64().unwrap();
+    for [name, figures, how, within] in all {
         browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
         browser
             .script(&format!(
@@ -106,7 +112,9 @@ async fn start_and_measure(browser: &Browser, name: &str) {
             ))
             .await;
         type_reading(browser, name, figures, how, true).await;
-        browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
+        // Until the page has moved on to what is next.
+        entries += 1;
+        browser.until(&format!("{WRITTEN}.includes('{name}') && {ENTRIES} === {entries}")).await;
     }
     browser.until(&format!("/fit/.test({VERDICT})")).await;
 }
