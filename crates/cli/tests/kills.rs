@@ -149,25 +149,33 @@ const CLEARING: [&str; 3] = ["want", "build", "sheet"];
 #[derive(Clone, Copy)]
 enum Under {
     Nothing,
-    /// No two names can change places.
-    NoExchange,
+    /// No two names can change places; killed after so many microseconds.
+    NoExchange(u64),
     /// It is killed at the n-th of these calls.
     Call(&'static str, usize),
 }
 
 fn start(arguments: &[String], under: Under) -> Command {
     let program = env!("CARGO_BIN_EXE_bobbinwright");
-    let inject = match under {
+    let (inject, after) = match under {
         Under::Nothing => {
             let mut command = Command::new(program);
             command.args(arguments);
             return command;
         }
-        Under::NoExchange => "inject=renameat2:error=EINVAL".to_owned(),
-        Under::Call(call, n) => format!("inject={call}:signal=SIGKILL:when={n}"),
+        Under::NoExchange(after) => ("inject=renameat2:error=EINVAL".to_owned(), Some(after)),
+        Under::Call(call, n) => (format!("inject={call}:signal=SIGKILL:when={n}"), None),
     };
     let mut command = Command::new("strace");
-    command.args(["-f", "-qq", "-o", "/dev/null", "-e"]).arg(inject).arg(program).args(arguments);
+    command.args(["-f", "-qq", "-o", "/dev/null", "-e"]).arg(inject);
+    // Not strace is killed, which would leave the program alone.
+    command.args(
+        after
+            .map(|micros| format!("{:.6}", micros as f64 / 1e6))
+            .iter()
+            .flat_map(|after| ["timeout", "-s", "KILL", after]),
+    );
+    command.arg(program).args(arguments);
     command
 }
 
@@ -240,23 +248,19 @@ fn page(kills: usize) -> Row {
 fn nothing_is_lost_by_a_kill() {
     let (random, chosen) = (many("KILLS", 15), many("CHOSEN", 5));
     // How long a command takes decides when it is killed: anywhere in it.
-    let after = |arguments: &[String], n: usize, under: Under| {
-        let most = if ["build", "inspect", "diff", "coupon"].contains(&arguments[0].as_str()) {
-            400_000
-        } else {
-            60_000
-        };
-        let slower = if matches!(under, Under::Nothing) { 1 } else { 3 };
-        killed(start(arguments, under), Some(moment(n, most * slower)))
+    let most = |arguments: &[String]| {
+        if ["build", "inspect", "diff", "coupon"].contains(&arguments[0].as_str()) { 400_000 } else { 60_000 }
     };
     let begun = Instant::now();
     let mut rows = vec![
-        tried("random, exchange", random, |_, n, arguments| after(arguments, n, Under::Nothing)),
+        tried("random, exchange", random, |_, n, arguments| {
+            killed(start(arguments, Under::Nothing), Some(moment(n, most(arguments))))
+        }),
         page(random / 5),
     ];
     if has_strace() {
         rows.push(tried("random, no exchange", random / 3, |_, n, arguments| {
-            after(arguments, n, Under::NoExchange)
+            killed(start(arguments, Under::NoExchange(moment(n, 3 * most(arguments)))), None)
         }));
         rows.push(tried("chosen calls", chosen, |_, n, arguments| {
             let call = CALLS[n % CALLS.len()];
