@@ -10,8 +10,6 @@ use std::path::Path;
 use bobbinwright_spec::Folder;
 use serde_json::Value;
 
-use crate::manifest;
-
 /// The folder, in that of the build.
 const FOLDER: &str = "earlier";
 
@@ -21,10 +19,9 @@ const LARGEST: usize = 16 << 20;
 /// What a manifest says that nobody asks a build of before: all of it follows from the texts that it was made from.
 const IDLE: [&str; 3] = ["checks", "plates", "outputs"];
 
-/// Keeps what stands in a folder, by its mark.
-pub(crate) fn keep(folder: &Path, mark: &str) -> io::Result<()> {
-    let bytes = std::fs::read(folder.join(manifest::FILE))?;
-    let mut manifest: Value = serde_json::from_slice(&bytes)?;
+/// Keeps what a folder's manifest said before another build took its place, by its mark.
+pub(crate) fn keep(folder: &Path, mark: &str, manifest: &[u8]) -> io::Result<()> {
+    let mut manifest: Value = serde_json::from_slice(manifest)?;
     if let Some(fields) = manifest.as_object_mut() {
         fields.retain(|name, _| !IDLE.contains(&name.as_str()));
     }

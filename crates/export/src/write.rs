@@ -43,7 +43,7 @@ pub enum BuildError {
     #[error(transparent)]
     Install(#[from] InstallError),
     /// What stands there can't be kept, and somebody may have printed from it.
-    #[error("the build that stands in {folder} can't be kept: {source}", folder = folder.display())]
+    #[error("the files were written, but the build that stood in {folder} before can't be kept: {source}", folder = folder.display())]
     Keep {
         /// The folder.
         folder: PathBuf,
@@ -112,15 +112,17 @@ pub fn build(
         return Err(BuildError::Theirs { folder: folder.to_owned(), title: other.title, of });
     }
     let before = whose::standing(folder, &prepared.family);
-    install(folder, manifest::FILE, |sink| {
-        let mark = compose(prepared, survey, Some(folder), sink, step_done)?;
-        // Somebody may have printed from what stands there, and say so later.
-        match before.filter(|before| before.mark != mark) {
-            Some(before) => earlier::keep(folder, &before.mark)
-                .map_err(|source| BuildError::Keep { folder: folder.to_owned(), source }),
-            None => Ok(()),
-        }
-    })
+    let manifest = std::fs::read(folder.join(manifest::FILE)).unwrap_or_default();
+    let installed =
+        install(folder, manifest::FILE, |sink| write(prepared, survey, Some(folder), sink, step_done))?;
+    // Both marks as they are read back: a number may have lost its last digit on the way.
+    let mark = whose::standing(folder, &prepared.family).map_or(String::new(), |now| now.mark);
+    // Somebody may have printed from what stood there, and say so later.
+    if let Some(before) = before.filter(|before| before.mark != mark) {
+        earlier::keep(folder, &before.mark, &manifest)
+            .map_err(|source| BuildError::Keep { folder: folder.to_owned(), source })?;
+    }
+    Ok(installed)
 }
 
 /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest
@@ -132,17 +134,6 @@ pub fn write(
     sink: &Sink,
     step_done: impl Fn() + Sync,
 ) -> Result<(), BuildError> {
-    compose(prepared, survey, folder, sink, step_done).map(|_| ())
-}
-
-/// The same; gives the build's mark.
-fn compose(
-    prepared: &Prepared,
-    survey: &Survey,
-    folder: Option<&Path>,
-    sink: &Sink,
-    step_done: impl Fn() + Sync,
-) -> Result<String, BuildError> {
     // The longest go first.
     let all = parts(prepared).map(|(position, part)| Job::Part(position, part));
     let windings = (0..prepared.positions.len()).map(Job::Winding);
@@ -209,14 +200,13 @@ fn compose(
     let page = html::page(&html::Contents { title, texts, ends, drawings, scene: &scene });
     outputs.push(sink.put("report.html", page.into_bytes()));
     outputs.push(sink.put("report.md", report.into_bytes()));
-    let mark = whose::mark(&entries);
     let family_folder = folder.and_then(|folder| whose::way(folder, &prepared.family));
     let manifest =
         Manifest { family_folder, ..manifest_of(prepared, assembly_name, entries, plates, outputs) };
     let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
     bytes.push(b'\n');
     sink.put(manifest::FILE, bytes);
-    Ok(mark)
+    Ok(())
 }
 
 /// All parts, with the index of their position.
