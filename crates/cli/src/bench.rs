@@ -4,7 +4,7 @@ use std::net::{IpAddr, SocketAddr, TcpListener, UdpSocket};
 use std::path::Path;
 
 use bobbinwright_page::Shelf;
-use bobbinwright_serve::{Secret, Serving, serve};
+use bobbinwright_serve::{Once, Secret, Serving, serve};
 use bobbinwright_spec::{FAMILY_FILE, Folder};
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
@@ -40,13 +40,20 @@ pub(crate) fn run(options: &arguments::Bench) -> Outcome {
     // While another one serves at the usual port, this one takes a free one and leaves the usual one alone.
     let is_taken = options.port == 0 && port != 0 && TcpListener::bind(("127.0.0.1", port)).is_err();
     let port = if is_taken { 0 } else { port };
-    let serving = Serving { shelf, port, lan, secret: secret.clone() };
+    // Others on this machine see with what a browser is started.
+    let once = if options.quiet { None } else { Once::new().ok() };
+    let way_in = once.as_ref().map(Once::path);
+    let serving = Serving { shelf, port, lan, secret: secret.clone(), once };
     let done = serve(serving, |addresses| {
         // A port that was asked for is for this time.
         if !is_taken && options.port == 0 {
             address::keep(&secret, addresses[0].port());
         }
-        tell(addresses, &secret, options.family.as_deref(), options.quiet);
+        tell(addresses, &secret, options.family.as_deref());
+        let Some(way_in) = way_in else { return };
+        if open::that_detached(format!("http://{}{way_in}", addresses[0])).is_err() {
+            say::line("No browser could be opened: copy the address into one.");
+        }
     });
     match done {
         Ok(()) => Outcome::Fine,
@@ -55,7 +62,7 @@ pub(crate) fn run(options: &arguments::Bench) -> Outcome {
 }
 
 /// Where the page is, and who can open it.
-fn tell(addresses: &[SocketAddr], secret: &Secret, family: Option<&Path>, quiet: bool) {
+fn tell(addresses: &[SocketAddr], secret: &Secret, family: Option<&Path>) {
     let urls: Vec<String> = addresses.iter().map(|a| format!("http://{a}/{}/", secret.word())).collect();
     let what = family.map_or("The bench page".to_owned(), |f| format!("The bench page of {}", f.display()));
     say::line(format_args!("{what}: {}", urls[0]));
@@ -71,9 +78,6 @@ fn tell(addresses: &[SocketAddr], secret: &Secret, family: Option<&Path>, quiet:
              not encrypted. Share it only in a network that you trust; the next time it is \
              the same, unless --new-address makes it another one.",
         );
-    }
-    if !quiet && open::that_detached(&urls[0]).is_err() {
-        say::line("No browser could be opened: copy the address into one.");
     }
 }
 

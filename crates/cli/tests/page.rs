@@ -75,7 +75,7 @@ fn a_family_is_worked_on() {
         browser.until("document.getElementById('neck-cover.wall').value === '2.2 mm'").await;
         let stale = browser
             .script(
-                "return fetch('of/tidewick/value', { method: 'POST', body: JSON.stringify({ path: 'cover.roof', position: 'neck', value: '2', rev: 'seen long ago' }) }).then((r) => r.json())",
+                "return fetch('of/tidewick/value', { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ path: 'cover.roof', position: 'neck', value: '2', rev: 'seen long ago' }) }).then((r) => r.json())",
             )
             .await;
         assert!(stale["why"].as_str().unwrap().contains("changed meanwhile"), "{stale}");

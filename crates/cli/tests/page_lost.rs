@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 
 use common::copy;
 use opened::{browser, on_a_runtime};
-use served::{Served, asked};
+use served::{Served, post};
 
 /// What the log got, of each string's diameter.
 fn gauges(log: &Path, from: usize) -> Vec<(String, String)> {
@@ -206,13 +206,7 @@ fn an_answer_that_was_lost() {
     let count = || fs::read_to_string(&log).unwrap()[before.len()..].lines().count();
     let send = |served: &Served, more: &str| {
         let body = format!("{{\"of\":\"strings.gauge.2\",\"figures\":\"0.436\"{more}}}");
-        let head = format!(
-            "POST {}of/tidewick/read HTTP/1.1\r\nHost: {}\r\nConnection: close\r\ncontent-length: {}\r\n\r\n{body}",
-            served.path(),
-            served.address(),
-            body.len()
-        );
-        let (status, answer) = asked(served.address(), head.as_bytes());
+        let (status, answer) = post(served.address(), &format!("{}of/tidewick/read", served.path()), &body);
         let answer: serde_json::Value = serde_json::from_slice(&answer).unwrap();
         (status, answer["entry"].as_u64().unwrap_or_default())
     };

@@ -7,6 +7,8 @@ mod served;
 use common::copy;
 use served::{Served, asked, get, post};
 
+const JSON: &str = "content-type: application/json\r\n";
+
 /// What a hostile page or program may try.
 #[test]
 fn nobody_else_gets_in() {
@@ -17,7 +19,7 @@ fn nobody_else_gets_in() {
     let (path, host) = (served.path().to_owned(), served.address().to_owned());
     let request = |method: &str, path: &str, host: &str, more: &str, body: &str| {
         let head = format!(
-            "{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n{more}content-length: {}\r\n\r\n{body}",
+            "{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n{JSON}{more}content-length: {}\r\n\r\n{body}",
             body.len()
         );
         asked(served.address(), head.as_bytes())
@@ -141,4 +143,118 @@ fn the_network_is_let_in_when_asked() {
     let port = alone.address().rsplit_once(':').unwrap().1;
     let outside = shared.address().rsplit_once(':').unwrap().0;
     assert_eq!(asked(&format!("{outside}:{port}"), b"GET / HTTP/1.1\r\n\r\n"), (0, Vec::new()));
+}
+
+/// Only GET reads and only POST with JSON changes; whoever asks names this host, once.
+#[test]
+fn nothing_is_changed_by_the_way() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let served = Served::of(scratch.path(), &["tidewick"]);
+    let (path, host) = (served.path(), served.address());
+    let before = common::content(&family);
+    let reading = r#"{"of":"neck.rout.length","figures":"92.21"}"#;
+    let request = |method: &str, what: &str, heads: &str, body: &str| {
+        let head = format!(
+            "{method} {path}of/tidewick/{what} HTTP/1.1\r\n{heads}Connection: close\r\ncontent-length: {}\r\n\r\n{body}",
+            body.len()
+        );
+        asked(host, head.as_bytes()).0
+    };
+    let own = format!("Host: {host}\r\n");
+    let json = format!("{own}{JSON}");
+    for method in ["PUT", "DELETE", "PATCH", "OPTIONS", "TRACE", "PROPFIND"] {
+        assert_eq!(request(method, "read", &json, reading), 405, "{method}");
+        assert_eq!(request(method, "undo", &json, "{}"), 405, "{method}");
+    }
+    // What a form of another page can send without being asked first.
+    for kind in ["", "content-type: text/plain\r\n", "content-type: application/x-www-form-urlencoded\r\n"] {
+        for what in ["read", "undo", "build", "value", "way", "tool", "printer", "printed", "withdraw"] {
+            assert_eq!(request("POST", what, &format!("{own}{kind}"), reading), 415, "{what} {kind}");
+        }
+    }
+    // Asking changes nothing, whatever is asked with.
+    let asked_for = [
+        "read",
+        "undo",
+        "build",
+        "value",
+        "way",
+        "tool",
+        "withdraw",
+        "printer",
+        "state",
+        "made/print",
+        "file/print/everything.zip",
+    ];
+    for what in asked_for {
+        let status = request("GET", what, &json, reading);
+        assert!(matches!(status, 200 | 404), "{what}: {status}");
+    }
+    // A host that is named twice, another one beside it, or none.
+    let twice =
+        [format!("{own}{own}{JSON}"), format!("{own}Host: elsewhere.example\r\n{JSON}"), JSON.to_owned()];
+    for heads in twice {
+        let status = request("POST", "read", &heads, reading);
+        assert!(matches!(status, 400 | 403), "{heads}: {status}");
+    }
+    assert!(common::content(&family) == before, "something was changed");
+    assert!(!scratch.path().join("out").exists());
+    assert_eq!(request("POST", "read", &json, reading), 200);
+}
+
+/// Connections of strangers close each other's, not those of a page that is open.
+#[test]
+fn strangers_do_not_close_a_page() {
+    use std::io::{Read, Write};
+    use std::net::TcpStream;
+    let scratch = tempfile::tempdir().unwrap();
+    copy("tidewick", scratch.path());
+    let served = Served::of(scratch.path(), &["tidewick"]);
+    let mut page = TcpStream::connect(served.address()).unwrap();
+    page.set_read_timeout(Some(std::time::Duration::from_secs(5))).unwrap();
+    let head =
+        format!("GET {}of/tidewick/changes HTTP/1.1\r\nHost: {}\r\n\r\n", served.path(), served.address());
+    page.write_all(head.as_bytes()).unwrap();
+    let mut heard = [0; 4096];
+    let first = page.read(&mut heard).unwrap();
+    assert!(String::from_utf8_lossy(&heard[..first]).contains("200"), "the stream begins");
+    let strangers: Vec<TcpStream> =
+        (0..700).filter_map(|_| TcpStream::connect(served.address()).ok()).collect();
+    assert!(strangers.len() > 600);
+    // What it hears every second goes on.
+    for _ in 0..3 {
+        assert!(page.read(&mut heard).unwrap() > 0, "the page's stream was closed");
+    }
+    assert_eq!(get(&served, "of/tidewick/state").0, 200);
+}
+
+/// The browser that the program opens is started with a way in that is good for one time, since everybody on the machine can
+/// read with what a program is started.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_opened_browser_does_not_show_the_secret() {
+    use std::os::unix::fs::PermissionsExt;
+    let scratch = tempfile::tempdir().unwrap();
+    copy("tidewick", scratch.path());
+    let told = scratch.path().join("opened-with");
+    let opener = scratch.path().join("xdg-open");
+    let script = format!("#!/bin/sh\necho \"$@\" > {0}.new && mv {0}.new {0}\n", told.display());
+    std::fs::write(&opener, script).unwrap();
+    std::fs::set_permissions(&opener, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let served = Served::opening(scratch.path(), &["tidewick"]);
+    let since = std::time::Instant::now();
+    let opened = loop {
+        if let Ok(text) = std::fs::read_to_string(&told) {
+            break text.trim().to_owned();
+        }
+        assert!(since.elapsed().as_secs() < 20, "no browser was opened");
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    };
+    let secret = served.path().trim_matches('/');
+    assert!(!opened.contains(secret), "{opened}");
+    let way = opened.strip_prefix(&format!("http://{}", served.address())).unwrap();
+    let head = format!("GET {way} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", served.address());
+    assert_eq!(asked(served.address(), head.as_bytes()).0, 303, "it leads to the page");
+    assert_eq!(asked(served.address(), head.as_bytes()).0, 403, "once");
 }

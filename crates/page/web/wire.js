@@ -51,7 +51,7 @@ export const startOne = (body) => sent("new", body);
 
 /** The scene's bytes: as the family is, or as it would be with a value. */
 export async function sceneBytes(body = null) {
-  const options = body && { method: "POST", body: JSON.stringify(body) };
+  const options = body && { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) };
   const response = await carry(at(body ? "tryscene" : "scene"), options ?? {});
   if (!response.ok) await answered(response);
   return response.arrayBuffer();

@@ -2,7 +2,7 @@
 
 use std::net::SocketAddr;
 
-use hyper::header::{HOST, HeaderMap, ORIGIN};
+use hyper::header::{CONTENT_TYPE, HOST, HeaderMap, ORIGIN};
 
 /// A word that only those know to whom the address was shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,8 +39,18 @@ impl Secret {
 /// Was it asked by one of the names that this machine's page has? A foreign name that leads here is how a foreign page
 /// would get at it (DNS rebinding).
 pub(crate) fn is_own_host(headers: &HeaderMap, own: SocketAddr) -> bool {
-    let host = headers.get(HOST).and_then(|h| h.to_str().ok());
-    host.is_some_and(|host| names(own).any(|name| name == host))
+    let mut hosts = headers.get_all(HOST).into_iter();
+    // Of two, whoever stands between may have read the other one.
+    let (Some(host), None) = (hosts.next(), hosts.next()) else { return false };
+    host.to_str().is_ok_and(|host| names(own).any(|name| name == host))
+}
+
+/// What is told comes as JSON, which no page of another address can send without being asked first, and no form at all.
+pub(crate) fn is_told_as_json(headers: &HeaderMap) -> bool {
+    let kind = headers.get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    kind.is_some_and(|kind| {
+        kind.split(';').next().unwrap_or_default().trim().eq_ignore_ascii_case("application/json")
+    })
 }
 
 /// A request that changes something names the page that it comes from; so do browsers. Other programs name none.

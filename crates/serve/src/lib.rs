@@ -2,7 +2,9 @@
 //! decided in `guard`.
 
 mod guard;
+mod once;
 mod server;
 
 pub use guard::Secret;
+pub use once::Once;
 pub use server::{Serving, serve};

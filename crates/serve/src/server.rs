@@ -4,13 +4,14 @@ use std::collections::VecDeque;
 use std::convert::Infallible;
 use std::net::{IpAddr, SocketAddr};
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, SystemTime};
 
 use http_body_util::combinators::BoxBody;
 use http_body_util::{BodyExt, Full, Limited, channel::Channel};
 use hyper::body::{Bytes, Incoming};
-use hyper::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, HeaderName, HeaderValue};
+use hyper::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, HeaderName, HeaderValue, LOCATION};
 use hyper::service::service_fn;
 use hyper::{Method, Request, Response, StatusCode};
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -20,7 +21,8 @@ use tokio::task::AbortHandle;
 use bobbinwright_clock as clock;
 use bobbinwright_page::{Answer, Asked, Bench, Day, Shelf, file};
 
-use crate::guard::{Secret, is_own_host, is_own_origin};
+use crate::guard::{Secret, is_own_host, is_own_origin, is_told_as_json};
+use crate::once::Once;
 
 /// Nothing that a page sends is larger.
 const LARGEST_BODY: usize = 64 << 10;
@@ -46,6 +48,8 @@ pub struct Serving {
     pub lan: Option<IpAddr>,
     /// What stands in the addresses.
     pub secret: Secret,
+    /// A way in for the browser that the program opens itself, whose arguments others on this machine can see.
+    pub once: Option<Once>,
 }
 
 /// Serves until the program ends. `ready` is told the addresses as soon as they answer: this machine's own first, then
@@ -68,6 +72,7 @@ pub fn serve(serving: Serving, ready: impl FnOnce(&[SocketAddr])) -> std::io::Re
             bench: Bench::new(serving.shelf),
             secret: serving.secret,
             open: Mutex::default(),
+            once: serving.once,
         });
         ready(&addresses);
         let doors =
@@ -82,33 +87,50 @@ pub fn serve(serving: Serving, ready: impl FnOnce(&[SocketAddr])) -> std::io::Re
 struct Hall {
     bench: Bench,
     secret: Secret,
-    open: Mutex<VecDeque<AbortHandle>>,
+    open: Mutex<VecDeque<Connection>>,
+    /// A way in that is good for one time.
+    once: Option<Once>,
+}
+
+/// An open connection, and whether whoever is there has shown to know the way in.
+struct Connection {
+    task: AbortHandle,
+    known: Arc<AtomicBool>,
 }
 
 async fn take(listener: TcpListener, own: SocketAddr, hall: Arc<Hall>) {
     loop {
-        let Ok((stream, _)) = listener.accept().await else {
+        let Ok((stream, peer)) = listener.accept().await else {
             // No handles left: those that are waited for end within moments.
             tokio::time::sleep(PAUSE).await;
             continue;
         };
-        let task = tokio::spawn(connection(stream, own, hall.clone()));
+        let known = Arc::new(AtomicBool::new(false));
+        let task = tokio::spawn(connection(stream, peer, own, known.clone(), hall.clone()));
         let mut open = hall.open.lock().unwrap_or_else(PoisonError::into_inner);
-        open.retain(|task| !task.is_finished());
-        open.push_back(task.abort_handle());
+        open.retain(|one| !one.task.is_finished());
+        open.push_back(Connection { task: task.abort_handle(), known });
         if open.len() > CONNECTIONS {
-            let oldest = open.pop_front();
-            oldest.inspect(AbortHandle::abort);
+            // Strangers give way to each other, not pages to strangers.
+            let stranger = open.iter().position(|one| !one.known.load(Ordering::Relaxed));
+            let gone = open.remove(stranger.unwrap_or_default());
+            gone.inspect(|one| one.task.abort());
         }
     }
 }
 
-async fn connection(stream: TcpStream, own: SocketAddr, hall: Arc<Hall>) {
+async fn connection(
+    stream: TcpStream,
+    peer: SocketAddr,
+    own: SocketAddr,
+    known: Arc<AtomicBool>,
+    hall: Arc<Hall>,
+) {
     // Answers are small and somebody waits for them.
     let _ = stream.set_nodelay(true);
     let service = service_fn(move |request| {
-        let hall = hall.clone();
-        async move { Ok::<_, Infallible>(respond(request, own, hall).await) }
+        let (hall, known) = (hall.clone(), known.clone());
+        async move { Ok::<_, Infallible>(respond(request, [peer, own], &known, hall).await) }
     });
     let mut http = hyper::server::conn::http1::Builder::new();
     http.timer(TokioTimer::new()).header_read_timeout(PATIENCE).max_buf_size(16 << 10);
@@ -116,10 +138,27 @@ async fn connection(stream: TcpStream, own: SocketAddr, hall: Arc<Hall>) {
     let _ = http.serve_connection(TokioIo::new(stream), service).await;
 }
 
-async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -> Response<Body> {
+async fn respond(
+    request: Request<Incoming>,
+    [peer, own]: [SocketAddr; 2],
+    known: &AtomicBool,
+    hall: Arc<Hall>,
+) -> Response<Body> {
     let (head, body) = request.into_parts();
     if !is_own_host(&head.headers, own) {
         return plain(Answer::refused(StatusCode::FORBIDDEN, "this page has another address"));
+    }
+    if let Some(once) = hall.once.as_ref().filter(|once| once.is_asked_for(head.uri.path())) {
+        return if once.lets_in(peer, own) {
+            let mut response = plain(Answer::refused(StatusCode::SEE_OTHER, "the page is there"));
+            if let Ok(to) = HeaderValue::from_str(&format!("/{}/", hall.secret.word())) {
+                response.headers_mut().insert(LOCATION, to);
+            }
+            response
+        } else {
+            let why = "this way in was good for one time: take the address that the program shows";
+            plain(Answer::refused(StatusCode::FORBIDDEN, why))
+        };
     }
     let Some(path) = hall.secret.strip(head.uri.path()).map(str::to_owned) else {
         return plain(Answer::refused(
@@ -127,11 +166,20 @@ async fn respond(request: Request<Incoming>, own: SocketAddr, hall: Arc<Hall>) -
             "the address is not whole: take the one that the program shows",
         ));
     };
-    let changes = !matches!(head.method, Method::GET | Method::HEAD);
+    // Whoever knows the way in is no stranger.
+    known.store(true, Ordering::Relaxed);
+    let changes = head.method == Method::POST;
+    if !changes && !matches!(head.method, Method::GET | Method::HEAD) {
+        return plain(Answer::refused(StatusCode::METHOD_NOT_ALLOWED, "a page only asks and tells"));
+    }
+    if changes && !is_told_as_json(&head.headers) {
+        return plain(Answer::refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, "what is told is told as JSON"));
+    }
     if changes && !is_own_origin(&head.headers, own) {
         return plain(Answer::refused(StatusCode::FORBIDDEN, "another page asked for this"));
     }
-    if let Some(id) = path.strip_prefix("of/").and_then(|p| p.strip_suffix("/changes")) {
+    let stream = path.strip_prefix("of/").and_then(|p| p.strip_suffix("/changes"));
+    if let Some(id) = stream.filter(|_| !changes) {
         if hall.bench.watched(id, today()).is_none() {
             return plain(Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more"));
         }

@@ -27,10 +27,22 @@ impl Served {
         Self::at(folder, &[arguments, &["--lan"]].concat(), 1)
     }
 
+    /// The same with a browser opened, by whatever program of that folder opens one.
+    pub fn opening(folder: &Path, arguments: &[&str]) -> Self {
+        Self::started(folder, arguments, 0, &[]).expect("it says its address")
+    }
+
     /// By the address that it says first, second, …
     fn at(folder: &Path, arguments: &[&str], number: usize) -> Option<Self> {
+        Self::started(folder, arguments, number, &["--quiet"])
+    }
+
+    fn started(folder: &Path, arguments: &[&str], number: usize, quiet: &[&str]) -> Option<Self> {
+        let path = format!("{}:{}", folder.display(), std::env::var("PATH").unwrap_or_default());
         let mut program = Command::new(env!("CARGO_BIN_EXE_bobbinwright"))
-            .args(["bench", "--quiet"])
+            .arg("bench")
+            .args(quiet)
+            .env("PATH", path)
             .args(arguments)
             .current_dir(folder)
             // Its address is kept there, and not among the settings of whoever runs the tests.
@@ -85,7 +97,7 @@ pub fn get(served: &Served, path: &str) -> (u16, Vec<u8>) {
 /// Something that is told by a plain request.
 pub fn post(address: &str, path: &str, body: &str) -> (u16, Vec<u8>) {
     let head = format!(
-        "POST {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\ncontent-length: {}\r\n\r\n{body}",
+        "POST {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\ncontent-type: application/json\r\ncontent-length: {}\r\n\r\n{body}",
         body.len()
     );
     asked(address, head.as_bytes())
