@@ -135,7 +135,7 @@ fn held(options: &arguments::New, ask: &Ask) -> Held {
             options.ears.clone(),
             "At which sides of the rout are the recesses for them, that of screw 1 first?",
             ("treble,bass", vec![Side::Treble, Side::Bass]),
-            |t| t.split(',').map(arguments::side).collect(),
+            |t| t.split(',').map(str::parse).collect(),
         )),
         Mounting::Bosses => Held::Screws(usize::from(ask.or(
             options.screws,

@@ -15,8 +15,15 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
     if options.undo {
         return match undo(&Folder::on_disk(&options.family)) {
             Ok(edit) => {
-                let again = if edit.was.is_empty() { "not stated here".to_owned() } else { said(&edit.was) };
-                say::line(format_args!("{} is {again} again.", edit.path));
+                let again = if edit.is_of_several() {
+                    "as they were".to_owned()
+                } else if edit.was.is_empty() {
+                    "not stated here".to_owned()
+                } else {
+                    said(&edit.was)
+                };
+                let verb = if edit.is_of_several() { "are" } else { "is" };
+                say::line(format_args!("{} {verb} {again} again.", edit.path));
                 Outcome::Fine
             }
             Err(e) => complain::failure(&e.to_string(), false),

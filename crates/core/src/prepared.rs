@@ -8,6 +8,7 @@ use bobbinwright_geometry::parts::{Lie, Part, PartKind, PositionParts, build_fam
 use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems};
 
+use crate::advice::Advice;
 use crate::refused;
 
 /// A family with its parts and checks.
@@ -20,8 +21,8 @@ pub struct Prepared {
     pub tried: Vec<Tried>,
     /// Its checks.
     pub fit: Fit,
-    /// What to do about each check that does not fit, in words, once that was asked.
-    pub(crate) advice: Mutex<BTreeMap<(String, CheckKind), String>>,
+    /// What was found to help each check that does not fit, once that was asked.
+    pub(crate) advice: Mutex<BTreeMap<(String, CheckKind), Advice>>,
 }
 
 impl Prepared {

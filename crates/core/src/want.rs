@@ -3,7 +3,7 @@
 
 use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
 use bobbinwright_spec::{
-    Figure, Folder, Problems, Survey, Unit, When, Wish, WishKind, closest, wish, wishes,
+    Figure, Folder, Problems, Sources, Survey, Unit, When, Wish, WishKind, closest, wish, wishes,
 };
 
 use crate::Prepared;
@@ -129,23 +129,26 @@ impl Wanting {
         }
     }
 
-    /// The change, and the family with it; nothing is written. `folder` is the family's.
-    pub fn tried(&self, folder: &Folder, survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
+    /// The change in the text of a family's file, and that text with it.
+    fn edit(&self, sources: &Sources, survey: &Survey) -> Result<(Wish, Edit, String), NotWanted> {
         let wish = wish(&self.path).ok_or_else(|| NotWanted::unknown_in(&self.path, survey))?;
-        let sources = survey.sources();
         let scope = if wish.of_family { &Scope::All } else { &self.scope };
         let edit = edited(sources, scope, &self.path, &self.text(&wish, survey.unit())?)?;
         let text = edit.on(&sources.family.text).ok_or(NotEdited::Changed)?;
+        Ok((wish, edit, text))
+    }
+
+    /// The change, and the family with it; nothing is written. `folder` is the family's.
+    pub fn tried(&self, folder: &Folder, survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
+        let sources = survey.sources();
+        let (wish, edit, text) = self.edit(sources, survey)?;
         let after = match wish.path {
             // These name folders that were not read yet.
             "like" | "printer" => sources.named_by(text, folder),
             _ => Ok(sources.clone().with_family(text)),
         };
         let after = after.and_then(|sources| Survey::read(&survey.slug, sources, when));
-        match after {
-            Ok(after) if !after.problems.has_errors() => Ok((edit, after)),
-            Ok(Survey { problems, .. }) | Err(problems) => Err(NotWanted::Problems(problems)),
-        }
+        readable(after).map(|after| (edit, after))
     }
 
     /// Writes it into the family's file; also if the parts can't be made with it, where `anyway` says so. Gives the
@@ -164,6 +167,48 @@ impl Wanting {
         }
         change(folder, &survey.sources().family.text, &edit)?;
         Ok((edit, after))
+    }
+}
+
+/// Several values of a family wanted otherwise at once, as one change that is taken back as one: the change, and the family
+/// with it; nothing is written. None of them names another folder.
+///
+/// # Errors
+/// See [`NotWanted`]; of the first that is wrong.
+pub fn tried_together(all: &[Wanting], survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
+    let mut sources = survey.sources().clone();
+    let mut said_of = Vec::new();
+    for wanting in all {
+        let (_, edit, text) = wanting.edit(&sources, survey)?;
+        said_of.push((edit.path, said(&edit.value)));
+        sources = sources.with_family(text);
+    }
+    let edit = Edit::together(&said_of, &survey.sources().family.text, &sources.family.text);
+    readable(Survey::read(&survey.slug, sources, when)).map(|after| (edit, after))
+}
+
+/// Writes several values into the family's file, all or none; none too where the parts can't be made with them.
+///
+/// # Errors
+/// See [`NotWanted`].
+pub fn set_together(
+    all: &[Wanting],
+    folder: &Folder,
+    survey: &Survey,
+    when: When,
+) -> Result<(Edit, Survey), NotWanted> {
+    let (edit, after) = tried_together(all, survey, when)?;
+    if after.missing().next().is_none() {
+        after.clone().family().and_then(Prepared::new).map_err(NotWanted::Refused)?;
+    }
+    change(folder, &survey.sources().family.text, &edit)?;
+    Ok((edit, after))
+}
+
+fn readable(after: Result<Survey, Problems>) -> Result<Survey, NotWanted> {
+    match after {
+        Ok(after) if !after.problems.has_errors() => Ok(after),
+        Ok(Survey { problems, .. }) | Err(problems) => Err(NotWanted::Problems(problems)),
     }
 }
 

@@ -25,6 +25,7 @@ mod read_back;
 pub mod report;
 pub mod scene;
 pub mod sheet;
+pub mod stand;
 pub mod step;
 pub mod stl;
 pub mod threemf;

@@ -18,6 +18,8 @@ use serde_json::{Value, json};
 
 use bobbinwright_core::Prepared;
 
+use crate::stand::{Lies, Stand, face};
+
 /// Why it can't be made.
 #[derive(Debug, thiserror::Error)]
 pub enum SceneError {
@@ -38,11 +40,13 @@ const STEPS: usize = 24;
 /// Two faces that meet at less than this angle are one to the eye: their edge is not drawn.
 const SMOOTH: f64 = 0.999;
 
-/// All parts of a family, with rods, strings and routs; no triangle further than `chord` mm from its surface.
-pub fn scene(prepared: &Prepared, chord: f64) -> Result<Vec<u8>, SceneError> {
+/// All parts of a family, with rods, strings and routs, as they stand; no triangle further than `chord` mm from its surface.
+/// Cover and baseplate lie where they lie best in the rout.
+pub fn scene(prepared: &Prepared, stands: &[Stand], chord: f64) -> Result<Vec<u8>, SceneError> {
     let mut out = Scene { chord, ..Scene::default() };
-    for (index, (position, built)) in prepared.family.positions.iter().zip(&prepared.positions).enumerate() {
-        out.position(prepared, index, position, built)?;
+    let all = prepared.family.positions.iter().zip(&prepared.positions);
+    for ((position, built), stand) in all.zip(stands) {
+        out.position(prepared, stand, position, built)?;
     }
     Ok(out.bytes())
 }
@@ -56,6 +60,7 @@ struct About<'a> {
     ink: &'static str,
     place: [f64; 3],
     pull: f64,
+    lies: Lies,
 }
 
 #[derive(Default)]
@@ -69,26 +74,26 @@ impl Scene {
     fn position(
         &mut self,
         prepared: &Prepared,
-        index: usize,
+        stand: &Stand,
         position: &Position,
         built: &PositionParts,
     ) -> Result<(), SceneError> {
         let name = position.name.as_str();
-        let mut side = [0.0; 3];
+        let [x, y, lift] = stand.at;
+        let lies = |part| Lies::of(prepared, name, part);
         let parts: Vec<_> = built.parts.iter().collect();
         let chord = self.chord;
         let meshes = threads::map(&parts, |part| mesh(&part.solid, chord));
         for (part, mesh) in parts.into_iter().zip(meshes) {
-            let place = prepared.place(index, part).map(bobbinwright_spec::Length::as_mm);
-            side = [place[0], place[1], 0.0];
             let about = About {
                 id: Prepared::part_id(name, part),
                 name: format!("{name} {}", part.kind.name()),
                 group: name,
                 kind: "part",
                 ink: part.kind.name(),
-                place,
+                place: [x, y, lift + part.place.as_mm()],
                 pull: pull(part.kind),
+                lies: lies(part.kind),
             };
             self.solid(&about, &part.solid, &mesh?, true);
         }
@@ -98,8 +103,9 @@ impl Scene {
             group: name,
             kind,
             ink: kind,
-            place: [side[0], side[1], z],
+            place: [x, y, lift + z],
             pull,
+            lies: Lies::default(),
         };
         let hardware = &prepared.family.hardware;
         let radius = hardware.rod_diameter.value().as_mm() / 2.0;
@@ -109,7 +115,8 @@ impl Scene {
         );
         let floor = built.layout.wanted.baseplate.thickness.as_mm();
         for (n, rod) in (1..).zip(rods?) {
-            let about = thing(&format!("rod {n}"), "rods", pull(PartKind::FlatworkBottom), floor);
+            let thing = thing(&format!("rod {n}"), "rods", pull(PartKind::FlatworkBottom), floor);
+            let about = About { lies: lies(PartKind::FlatworkBottom), ..thing };
             self.solid(&about, &rod, &mesh(&rod, self.chord)?, false);
         }
         let face = face(position);
@@ -117,7 +124,7 @@ impl Scene {
         let mut around = mesh(&rout, self.chord)?;
         open_on_top(&rout, &mut around);
         self.solid(&About { kind: "ghost", ..thing("rout", "rout", 0.0, face) }, &rout, &around, false);
-        self.strings(&thing("strings", "strings", 0.0, face), position);
+        self.strings(&thing("strings", "strings", 0.0, face), position, stand);
         Ok(())
     }
 
@@ -126,8 +133,8 @@ impl Scene {
         let mut corner = |face: u32, point: u32| {
             *known.entry((face, point)).or_insert_with(|| {
                 let at = mesh.points[point as usize];
-                points.push(at);
-                normals.push(normal(&solid.faces[face as usize].surface, at));
+                points.push(about.lies.point(at));
+                normals.push(about.lies.way(normal(&solid.faces[face as usize].surface, at)));
                 points.len() as u32 - 1
             })
         };
@@ -138,8 +145,9 @@ impl Scene {
             .flat_map(|(corners, face)| corners.map(|c| (c, *face)))
             .map(|(c, face)| corner(face, c))
             .collect();
-        let lines = if edges { edge_lines(solid) } else { Vec::new() };
-        let carriers: Vec<Value> = solid.faces.iter().map(|f| carrier(&f.surface)).collect();
+        let mut lines = if edges { edge_lines(solid) } else { Vec::new() };
+        lines.iter_mut().for_each(|p| *p = about.lies.point(*p));
+        let carriers: Vec<Value> = solid.faces.iter().map(|f| carrier(&f.surface, &about.lies)).collect();
         self.thing(
             about,
             &Drawn {
@@ -153,20 +161,20 @@ impl Scene {
         );
     }
 
-    /// Strings over a position, a little longer than its rout is wide.
-    fn strings(&mut self, about: &About, position: &Position) {
+    /// Strings over a position.
+    fn strings(&mut self, about: &About, position: &Position, stand: &Stand) {
         const SIDES: u32 = 12;
-        let half = position.rout.width.value().as_mm() * 0.75;
         let (mut points, mut normals, mut triangles) = (Vec::new(), Vec::new(), Vec::new());
-        for string in &position.strings {
+        for (n, string) in position.strings.iter().enumerate() {
+            let [run, rise] = stand.way(position, n);
             let radius = string.gauge.value().as_mm() / 2.0;
             let x = position.handed.x(string.place.value());
             let z = string.height.value().as_mm() + radius;
             let first = points.len() as u32;
             for i in 0..SIDES {
                 let (s, c) = (f64::from(i) / f64::from(SIDES) * std::f64::consts::TAU).sine_cosine();
-                for y in [-half, half] {
-                    points.push(Point3::new(x + position.run() * y + radius * c, y, z + radius * s));
+                for y in stand.strings {
+                    points.push(Point3::new(x + run * y + radius * c, y, z + rise * y + radius * s));
                     normals.push(Vector3::new(c, 0.0, s));
                 }
                 let (a, b) = (first + 2 * i, first + 2 * ((i + 1) % SIDES));
@@ -239,18 +247,6 @@ fn pull(kind: PartKind) -> f64 {
     }
 }
 
-/// Height of the body's face over the baseplate's underside, mm: ears rest on their recesses, or on the face where
-/// there are none; a cover on bosses rests on the rout's floor.
-fn face(position: &Position) -> f64 {
-    use bobbinwright_spec::Mounting::{Bosses, Ears};
-    let depth = match (position.wanted.cover.mounting, &position.rout.ears) {
-        (Ears { .. }, Some(recess)) => recess.depth.value().as_mm(),
-        (Ears { .. }, None) => 0.0,
-        (Bosses { .. }, _) => position.rout.depth.value().as_mm(),
-    };
-    depth - position.wanted.seat.lift.as_mm()
-}
-
 /// The room that the rout is, its top in the body's face at z = 0.
 fn rout(position: &Position) -> Result<Solid, StackError> {
     let mm = |e: &Estimate| e.value().as_mm();
@@ -304,14 +300,14 @@ fn normal(surface: &Surface, at: Point3) -> Vector3 {
     }
 }
 
-fn carrier(surface: &Surface) -> Value {
+fn carrier(surface: &Surface, lies: &Lies) -> Value {
     let list = |v: Vector3| json!([v.x, v.y, v.z]);
     match *surface {
         Surface::Plane { origin, normal } => {
-            json!({ "kind": "plane", "at": list(origin.coords), "normal": list(normal) })
+            json!({ "kind": "plane", "at": list(lies.point(origin).coords), "normal": list(lies.way(normal)) })
         }
         Surface::Cylinder { origin, axis, radius, convex } => json!({
-            "kind": "cylinder", "at": list(origin.coords), "axis": list(axis), "radius": radius, "hollow": !convex,
+            "kind": "cylinder", "at": list(lies.point(origin).coords), "axis": list(lies.way(axis)), "radius": radius, "hollow": !convex,
         }),
         Surface::Torus { .. } | Surface::Sphere { .. } => json!({ "kind": "rounded" }),
     }

@@ -17,6 +17,7 @@ use crate::manifest::{
 };
 use crate::report::{Files, html};
 use crate::scene::{SceneError, scene};
+use crate::stand::stands;
 use crate::stl::CHORD;
 use crate::{
     dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, whose, winding,
@@ -142,7 +143,7 @@ pub fn write(
     let results = threads::map(&jobs, |job| match *job {
         Job::Sheet => Ok(Done::Sheet(sheet::for_report(survey, prepared))),
         Job::Winding(position) => Ok(Done::Winding(winding::Drawn::of(prepared, position).map(Box::new))),
-        Job::Scene => Ok(Done::Scene(scene(prepared, REPORT_CHORD)?)),
+        Job::Scene => Ok(Done::Scene(scene(prepared, &stands(prepared, &[]), REPORT_CHORD)?)),
         Job::Assembly => Ok(Done::File(sink.put(&assembly_name, assembly(prepared).into_bytes()))),
         Job::Part(position, part) => {
             let done = finish(prepared, position, part, sink);

@@ -1,6 +1,6 @@
 //! What may help a check that does not hold. What it does is found by trying it on the whole family, which the core does.
 
-use bobbinwright_spec::{Estimate, Hardware, Length, Side};
+use bobbinwright_spec::{Estimate, Hardware, InstrumentQuantity, Length, Side};
 
 /// Something to change.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,6 +41,19 @@ pub enum Bought {
 }
 
 impl Bought {
+    /// By which name it is read.
+    pub fn quantity(self) -> InstrumentQuantity {
+        match self {
+            Bought::RodDiameter => InstrumentQuantity::RodDiameter,
+            Bought::RodLength => InstrumentQuantity::RodLength,
+            Bought::EyeletBarrel => InstrumentQuantity::EyeletBarrel,
+            Bought::EyeletFlange => InstrumentQuantity::EyeletFlange,
+            Bought::ScrewHead => InstrumentQuantity::ScrewHead,
+            Bought::ScrewHeadHeight => InstrumentQuantity::ScrewHeadHeight,
+            Bought::Lead => InstrumentQuantity::LeadDiameter,
+        }
+    }
+
     /// The size among what was bought.
     pub fn of(self, hardware: &mut Hardware) -> &mut Estimate {
         match self {

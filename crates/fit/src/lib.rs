@@ -38,7 +38,7 @@ pub use help::{Bought, Help};
 pub use keep::{Choice, Keeping, keep};
 pub use kind::{CheckKind, Where};
 pub use lie::{AtScrew, Beside, Lie};
-pub use next::{Act, Next};
+pub use next::{Act, Next, ToDo};
 pub use pieces::{Deciding, deciding};
 pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};

@@ -1,6 +1,6 @@
 //! Where a cover lies best in its rout, and what is left beside it there.
 
-use bobbinwright_spec::Estimate;
+use bobbinwright_spec::{Estimate, PartKind};
 
 use crate::Fit;
 use crate::kind::CheckKind;
@@ -40,6 +40,18 @@ pub struct AtScrew {
 }
 
 impl Fit {
+    /// Where a part of a position lies best in its rout: by how much it is moved from the rout's middle along and across, mm,
+    /// and turned from how it was drawn, rad. What is in the cover lies as it does. None where it can't be screwed down.
+    pub fn place_of(&self, position: &str, part: PartKind) -> Option<[f64; 3]> {
+        let kind = match part {
+            PartKind::Baseplate => CheckKind::BaseplateScrewHoles,
+            _ => CheckKind::CoverScrewHoles,
+        };
+        let pose = self.checks.iter().find(|c| c.position == position && c.kind == kind)?.pose.as_ref()?;
+        let [dx, dy, turn] = pose.best_place()?;
+        Some([dx, dy, pose.turned() + turn])
+    }
+
     /// How the cover of a position lies; none where it can't be screwed down at all.
     pub fn lie(&self, position: &str) -> Option<Lie> {
         let is_it = |c: &&crate::Check| c.position == position && c.kind == CheckKind::CoverScrewHoles;

@@ -10,11 +10,11 @@ use std::collections::BTreeSet;
 use bobbinwright_estimate::{drawn, variables};
 use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity};
 
+use crate::Fit;
 use crate::assumed::listed;
-use crate::repeat::Again;
+use crate::repeat::{Again, ToRepeat};
 use crate::verdict::Verdict;
 use crate::whole::{Question, Whole};
-use crate::{Fit, Told};
 
 /// Something to do at the bench.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +33,52 @@ pub enum Act {
     Try(PartKind),
     /// To print some of the parts first and read their sizes.
     Print(Vec<PartKind>),
+}
+
+/// A line for a person of what to do, and the act that it is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ToDo {
+    /// The line; indented where it belongs under one before.
+    pub words: String,
+    /// What it asks for; none of a line that only says something.
+    pub act: Option<Act>,
+}
+
+impl ToDo {
+    /// A line that asks for nothing.
+    pub fn only(words: String) -> Self {
+        Self { words, act: None }
+    }
+}
+
+impl Act {
+    /// The quantities that it has somebody read, each with the spot that counts most where one does.
+    pub fn readings(&self) -> Vec<(Quantity, Option<String>)> {
+        match self {
+            Act::Read(of) | Act::Elsewhere(of) => vec![(of.clone(), None)],
+            Act::Again(all) => all.iter().map(|again| (again.quantity.clone(), again.spot.clone())).collect(),
+            Act::Together(acts) => acts.iter().flat_map(Act::readings).collect(),
+            Act::Coupon | Act::Print(_) | Act::Try(_) => Vec::new(),
+        }
+    }
+
+    /// Is there a coupon to print in it?
+    pub fn has_coupon(&self) -> bool {
+        match self {
+            Act::Coupon => true,
+            Act::Together(acts) => acts.iter().any(Act::has_coupon),
+            _ => false,
+        }
+    }
+
+    /// Are there parts to print in it?
+    pub fn has_print(&self) -> bool {
+        match self {
+            Act::Print(_) => true,
+            Act::Together(acts) => acts.iter().any(Act::has_print),
+            _ => false,
+        }
+    }
 }
 
 /// What an act is worth for a pickup.
@@ -96,17 +142,23 @@ impl Fit {
     /// What to do about what is too close to call, for a person, a line each: what to read again, what nothing settles, and
     /// what may tell.
     pub fn what_next(&self) -> Vec<String> {
-        let mut lines: Vec<String> = self.told.iter().map(Told::line).collect();
-        lines.extend(self.to_repeat().lines());
+        self.to_do_next().into_iter().map(|line| line.words).collect()
+    }
+
+    /// The same, each line with what it asks for.
+    pub fn to_do_next(&self) -> Vec<ToDo> {
+        let mut lines: Vec<ToDo> = self.told.iter().map(|told| ToDo::only(told.line())).collect();
+        lines.extend(to_repeat(&self.to_repeat()));
         let next = self.next();
         for (i, one) in next.iter().enumerate() {
             if i == 0 || next[i - 1].position != one.position {
-                lines.push(format!(
+                lines.push(ToDo::only(format!(
                     "What would tell whether the {} pickup goes together and in, with readings and prints as good as is usual:",
                     one.position
-                ));
+                )));
             }
-            lines.push(format!("  {}, in {:.0} of 100 cases", one.words(), one.settles * 100.0));
+            let words = format!("  {}, in {:.0} of 100 cases", one.words(), one.settles * 100.0);
+            lines.push(ToDo { words, act: Some(one.act.clone()) });
         }
         lines
     }
@@ -317,6 +369,15 @@ impl<'f> Asked<'f> {
             _ => 1.0,
         }
     }
+}
+
+/// What to read again, and what no repeat settles, each line with what it asks for.
+fn to_repeat(found: &ToRepeat) -> Vec<ToDo> {
+    let heads = usize::from(!found.again.is_empty());
+    let again = found.again.iter().map(|again| Act::Again(vec![again.clone()]));
+    let none = std::iter::repeat(None);
+    let acts = none.clone().take(heads).chain(again.map(Some)).chain(none);
+    found.lines().into_iter().zip(acts).map(|(words, act)| ToDo { words, act }).collect()
 }
 
 fn in_words(act: &Act) -> String {

@@ -1,7 +1,7 @@
 //! Where on a position's parts a check is decided.
 
 use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, PositionParts, outwards};
-use bobbinwright_spec::Position;
+use bobbinwright_spec::{Length, Mounting, Position};
 
 use crate::Check;
 use crate::kind::{CheckKind, Where};
@@ -16,6 +16,12 @@ pub struct Place {
     pub around: f64,
     /// From where the cut parts show it.
     pub from: Standpoint,
+    /// The direction in which its gap is counted, from the first of [`Place::between`] to the second.
+    pub towards: [f64; 3],
+    /// Between what the gap is, as people call it; twice the same where it is a wall of one.
+    pub between: [&'static str; 2],
+    /// How far behind the gap the second of them begins, mm: what is wanted between them besides.
+    pub beyond: f64,
 }
 
 /// A side to look from at parts that are cut open at a place: the half towards it is taken off.
@@ -65,14 +71,98 @@ impl Check {
         let spot = self.spot(position, &built.layout);
         let part = built.parts.iter().find(|p| p.kind == spot.part);
         let height = part.map_or(0.0, |p| p.place.as_mm() + p.solid.bounds().1.z * spot.up);
-        Place { at: [spot.plan[0], spot.plan[1], height], around: spot.around, from: self.side(spot.plan) }
+        let [x, y] = self.beside(spot.plan, &built.layout);
+        Place {
+            at: [x, y, height],
+            around: spot.around,
+            from: self.side(spot.plan),
+            towards: self.towards(spot.plan),
+            between: self.between(spot.part),
+            beyond: match self.kind {
+                CheckKind::HeightUnderStrings => built.layout.wanted.seat.string_gap.as_mm(),
+                _ => 0.0,
+            },
+        }
+    }
+
+    /// The place on what the gap begins at: a corner's round, a hole's edge.
+    fn beside(&self, [x, y]: [f64; 2], layout: &Layout) -> [f64; 2] {
+        use CheckKind as K;
+        let inwards = |by: f64| [x - by * x.signum(), y - by * y.signum()];
+        // What is in a hole ends before its wall, by the margin.
+        let out = self.towards([x, y])[0];
+        let hole = |of: Length| [x + out * (of.as_mm() / 2.0 - self.margin.value().as_mm()), y];
+        match (self.kind, self.at) {
+            (K::CoverInRout | K::BaseplateInRout, Where::Corners) => {
+                inwards(layout.wanted.cover.corner_radius.as_mm() * (1.0 - std::f64::consts::FRAC_1_SQRT_2))
+            }
+            (K::CoverScrewHoles | K::BaseplateScrewHoles | K::HeadOverHole, _) => {
+                hole(layout.wanted.cover.screw_hole)
+            }
+            (K::HeadInRecess, _) => match layout.wanted.cover.mounting {
+                Mounting::Bosses { recess_diameter, .. } => hole(recess_diameter),
+                Mounting::Ears { .. } => [x, y],
+            },
+            (K::RodThroughFlatwork | K::RodHeld, _) => hole(layout.wanted.flatwork.pole_hole),
+            (K::EyeletThroughHole, _) => hole(layout.wanted.flatwork.eyelet_hole),
+            _ => [x, y],
+        }
+    }
+
+    /// The direction in which the gap is counted.
+    fn towards(&self, [x, y]: [f64; 2]) -> [f64; 3] {
+        use CheckKind as K;
+        const UP: [f64; 3] = [0.0, 0.0, 1.0];
+        match (self.kind, self.at) {
+            (K::CoverInRout | K::BaseplateInRout, Where::Corners) => {
+                let each = std::f64::consts::FRAC_1_SQRT_2;
+                [x.signum() * each, y.signum() * each, 0.0]
+            }
+            (K::CoverInRout | K::BaseplateInRout, Where::Sides) => [0.0, y.signum(), 0.0],
+            (K::RoutFloorUnderBaseplate, _) => [0.0, 0.0, -1.0],
+            (K::HeightUnderStrings | K::HeadSunk | K::BobbinUnderRoof | K::LipUnderRoof, _) => UP,
+            _ if x < -1.0 => [-1.0, 0.0, 0.0],
+            _ => [1.0, 0.0, 0.0],
+        }
+    }
+
+    /// Between what the gap is.
+    fn between(&self, part: PartKind) -> [&'static str; 2] {
+        use CheckKind as K;
+        match self.kind {
+            K::CoverInRout => ["cover", "rout"],
+            K::BaseplateInRout => ["baseplate", "rout"],
+            K::EarsInRecesses => ["cover's ear", "its recess"],
+            K::BaseplateEarsInRecesses => ["baseplate's ear", "its recess"],
+            K::RoutFloorUnderBaseplate => ["baseplate", "rout's floor"],
+            K::HeightUnderStrings => ["cover", "string"],
+            K::StringBetweenPoles | K::StringOverPole => ["string", "rod"],
+            K::CoverScrewHoles => ["screw", "cover"],
+            K::BaseplateScrewHoles => ["screw", "baseplate"],
+            K::HeadInRecess | K::HeadSunk => ["screw's head", "cover's recess"],
+            K::HeadOnEar | K::HeadOverHole => ["screw's head", "cover"],
+            K::FlatworkInHollow => ["flatwork", "cover"],
+            K::BobbinUnderRoof => ["bobbin", "cover's roof"],
+            K::EyeletsClear => ["eyelet", "cover"],
+            K::EyeletThroughHole | K::FlangeOverHole => ["eyelet", "flatwork"],
+            K::LipInHollow => ["baseplate's lip", "cover"],
+            K::LipUnderRoof => ["baseplate's lip", "cover's roof"],
+            K::RodThroughFlatwork | K::RodHeld => ["rod", "flatwork"],
+            K::RodThroughRoof => ["rod", "cover's roof"],
+            K::CoilOnBobbin => ["coil", "flatwork"],
+            K::LeadThroughLeadOut => ["lead", "cover's lead-out"],
+            K::LeadThroughBaseplate => ["lead", "baseplate"],
+            K::LeadOutAtChannel => ["cover's lead-out", "wire channel"],
+            K::PartOnBed => [part.name(), "printer's bed"],
+            K::Webs(_) | K::WallsPrintable | K::HolesPrintable => [part.name(), part.name()],
+        }
     }
 
     /// The side of the cut that the check's gap is seen on: gaps around an outline from above, others where a cut
     /// through the place leaves the larger piece behind it.
     fn side(&self, [x, y]: [f64; 2]) -> Standpoint {
         let level = match self.kind {
-            CheckKind::CoverInRout => self.at == Where::Corners,
+            CheckKind::CoverInRout | CheckKind::BaseplateInRout => self.at == Where::Corners,
             CheckKind::LeadOutAtChannel | CheckKind::LeadThroughLeadOut | CheckKind::LeadThroughBaseplate => {
                 true
             }
@@ -106,6 +196,8 @@ impl Check {
             (K::CoverInRout, Where::Sides) => spot([0.0, half_width], Cover, 0.5, 6.0),
             (K::CoverInRout, Where::Corners) => spot([half_length, half_width], Cover, 0.5, 8.0),
             (K::CoverInRout, _) => spot(end, Cover, 0.5, 6.0),
+            (K::BaseplateInRout, Where::Sides) => spot([0.0, half_width], Baseplate, 0.5, 6.0),
+            (K::BaseplateInRout, Where::Corners) => spot([half_length, half_width], Baseplate, 0.5, 8.0),
             (K::BaseplateInRout, _) => spot(end, Baseplate, 0.5, 6.0),
             (K::EarsInRecesses, _) => spot(ear, Cover, 0.1, 8.0),
             (K::BaseplateEarsInRecesses, _) => spot(ear, Baseplate, 0.5, 8.0),

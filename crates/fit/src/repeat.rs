@@ -75,40 +75,46 @@ impl Fit {
 impl ToRepeat {
     /// The same for a person, a line each; none where nothing is too close to call.
     pub fn lines(&self) -> Vec<String> {
-        let mut lines = Vec::new();
-        if !self.again.is_empty() {
-            lines.push("To settle what is too close to call, read again:".to_owned());
-            lines.extend(self.again.iter().map(|a| {
-                let times = if a.times == 1 { "once more".into() } else { format!("{} times more", a.times) };
-                let spot = a.spot.as_ref().map_or(String::new(), |spot| format!(" at its spot {spot:?}"));
-                let on =
-                    if matches!(a.quantity, Quantity::Coupon(_)) { "on the printer's coupon " } else { "" };
-                format!("  {on}{}{spot}, {times} ({})", a.quantity, a.quantity.describe())
-            }));
+        self.again_lines().into_iter().chain(self.open.iter().map(Open::words)).collect()
+    }
+
+    fn again_lines(&self) -> Vec<String> {
+        if self.again.is_empty() {
+            return Vec::new();
         }
-        for open in &self.open {
-            let (position, name) = (&open.position, open.kind.name());
-            lines.push(match &open.cause {
-                Some((Cause::Contradiction(of), share)) => format!(
-                    "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other, or others; settle that first.",
-                    share * 100.0
-                ),
-                Some((Cause::Elsewhere(of), share)) => format!(
-                    "{position} {name}: {:.0} % of its doubt is what {of} is where it was not read; read it at another spot.",
-                    share * 100.0
-                ),
-                Some((Cause::Unread(of), share)) => format!(
-                    "{position} {name}: {:.0} % of its doubt is what is assumed of {of}, which was not read; read it.",
-                    share * 100.0
-                ),
-                Some((Cause::Other(what), share)) => format!(
-                    "{MOST} more readings of anything would not settle {position} {name}: {:.0} % of its doubt is {what}.",
-                    share * 100.0
-                ),
-                None => format!("{MOST} more readings of anything would not settle {position} {name}."),
-            });
+        let one = |a: &Again| {
+            let times = if a.times == 1 { "once more".into() } else { format!("{} times more", a.times) };
+            let spot = a.spot.as_ref().map_or(String::new(), |spot| format!(" at its spot {spot:?}"));
+            let on = if matches!(a.quantity, Quantity::Coupon(_)) { "on the printer's coupon " } else { "" };
+            format!("  {on}{}{spot}, {times} ({})", a.quantity, a.quantity.describe())
+        };
+        let head = "To settle what is too close to call, read again:".to_owned();
+        std::iter::once(head).chain(self.again.iter().map(one)).collect()
+    }
+}
+
+impl Open {
+    fn words(&self) -> String {
+        let (position, name) = (&self.position, self.kind.name());
+        match &self.cause {
+            Some((Cause::Contradiction(of), share)) => format!(
+                "{position} {name}: {:.0} % of its doubt is that the readings of {of} contradict each other, or others; settle that first.",
+                share * 100.0
+            ),
+            Some((Cause::Elsewhere(of), share)) => format!(
+                "{position} {name}: {:.0} % of its doubt is what {of} is where it was not read; read it at another spot.",
+                share * 100.0
+            ),
+            Some((Cause::Unread(of), share)) => format!(
+                "{position} {name}: {:.0} % of its doubt is what is assumed of {of}, which was not read; read it.",
+                share * 100.0
+            ),
+            Some((Cause::Other(what), share)) => format!(
+                "{MOST} more readings of anything would not settle {position} {name}: {:.0} % of its doubt is {what}.",
+                share * 100.0
+            ),
+            None => format!("{MOST} more readings of anything would not settle {position} {name}."),
         }
-        lines
     }
 }
 

@@ -4,8 +4,8 @@ use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
 
 use bobbinwright_spec::{
-    Book, Entered, Figure, Folder, NewWithdrawal, NotEntered, Problem, Say, Severity, Survey, Unit, enter,
-    tried, withdraw,
+    Book, Entered, Figure, Folder, NewTool, NewWithdrawal, NotEntered, PrinterSurvey, Problem, Say, Severity,
+    Survey, Tool, Unit, enter, tried, withdraw,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -13,6 +13,7 @@ use serde_json::{Value, json};
 use crate::copies::not_entered;
 use crate::day::Day;
 use crate::desk::Desk;
+use crate::printer::folder_of;
 use crate::say::{in_words, not_said, sentence};
 use crate::{fit, state};
 
@@ -40,6 +41,8 @@ pub(crate) struct Typed {
     on: String,
     /// The family's folder, by its one path; nothing where nobody minds.
     home: String,
+    /// It is of the printer's coupon, and goes into the printer's log.
+    coupon: bool,
 }
 
 /// Readings that this program has entered since it runs, by what tells them apart: two pages may keep the same one.
@@ -105,8 +108,8 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed, day: Day) -> Result<Value,
     let known = &desk.survey.problems.all;
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after, day);
-    let stands = state::quantities(&after).into_iter().find(|q| q["name"] == quantity.to_string());
-    Ok(json!({ "quantity": stands, "fit": fit::all(&after, fit::Asked::WhileTyping), "news": news }))
+    let stands = state::quantities(&after, &[]).into_iter().find(|q| q["name"] == quantity.to_string());
+    Ok(json!({ "quantity": stands, "fit": fit::all(&after), "news": news }))
 }
 
 /// Enters a reading, once.
@@ -116,32 +119,60 @@ pub(crate) fn read(folder: &Folder, typed: &Typed, taken: &Taken, day: Day) -> R
     if let Some(answer) = answers.get(&typed.id).filter(|_| !typed.id.is_empty()) {
         return Ok(answer.clone());
     }
-    let answer = enter_one(folder, typed, day)?;
+    let answer = if typed.coupon {
+        let survey = Survey::load_at(folder, day.when).map_err(|problems| in_words(&problems))?;
+        let printer = folder_of(folder, &survey).ok_or("the family names no printer's folder")?;
+        enter_one::<PrinterSurvey>(&printer, typed, day)?
+    } else {
+        enter_one::<Survey>(folder, typed, day)?
+    };
     if !typed.id.is_empty() {
         answers.insert(typed.id.clone(), answer.clone());
     }
     Ok(answer)
 }
 
-fn enter_one(folder: &Folder, typed: &Typed, day: Day) -> Result<Value, String> {
+fn enter_one<B: Book>(folder: &Folder, typed: &Typed, day: Day) -> Result<Value, String> {
     let said = typed.said(day)?;
     if typed.again
-        && let Some(entered) = entered_already(folder, &said, typed.known, day)
+        && let Some(entered) = entered_already::<B>(folder, &said, typed.known, day)
     {
         return Ok(entered);
     }
-    let entered = enter(folder, day.when, |book: &Survey| {
-        said.entry(book).map(|(entry, quantity)| (entry, Some(quantity)))
-    });
+    let entered =
+        enter(folder, day.when, |book: &B| said.entry(book).map(|(entry, quantity)| (entry, Some(quantity))));
     told(entered)
 }
 
 /// The entry that a reading made whose answer did not reach the page; none where it made none.
-fn entered_already(folder: &Folder, said: &Say, known: usize, day: Day) -> Option<Value> {
-    let survey = Survey::load_at(folder, day.when).ok()?;
-    let (text, _) = said.entry(&survey).ok()?;
-    let line = survey.lines().into_iter().find(|line| line.number > known && line.text == text)?;
-    Some(json!({ "entry": line.number, "text": line.text, "news": [] }))
+fn entered_already<B: Book>(folder: &Folder, said: &Say, known: usize, day: Day) -> Option<Value> {
+    let book = B::load(folder, day.when).ok()?;
+    let (text, _) = said.entry(&book).ok()?;
+    let number = book.entry_like(&text, known)?;
+    Some(json!({ "entry": number, "text": text, "news": [] }))
+}
+
+/// A tool that readings are taken with.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Tooled {
+    name: String,
+    /// Of its display or scale.
+    step: String,
+    /// The error that its maker permits.
+    limit: String,
+}
+
+/// Enters a tool.
+pub(crate) fn tool(folder: &Folder, typed: &Tooled, day: Day) -> Result<Value, String> {
+    let name = typed.name.trim();
+    if name.is_empty() {
+        return Err("Name it, like caliper or rule.".into());
+    }
+    let figure = |text: &str| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
+    let (step, limit) = (figure(&typed.step)?, figure(&typed.limit)?);
+    let tool = Tool::new(name.to_owned(), step.length(), limit.length());
+    let tool = NewTool { on: day.today, tool, unit: step.unit };
+    told(enter(folder, day.when, |_: &Survey| Ok((tool.to_string(), None))))
 }
 
 /// An entry that shall not count any more.
@@ -158,7 +189,7 @@ pub(crate) fn take_back(folder: &Folder, withdrawn: &Withdrawn, day: Day) -> Res
     told(withdraw::<Survey>(folder, day.when, &withdrawal))
 }
 
-fn told(entered: Result<Entered<Survey>, NotEntered>) -> Result<Value, String> {
+fn told<B: Book>(entered: Result<Entered<B>, NotEntered>) -> Result<Value, String> {
     match entered {
         Ok(entered) => {
             let news = in_sentences(entered.news());

@@ -3,7 +3,6 @@
 use std::path::Path;
 
 use bobbinwright_export::bench::{NotNoted, entered_already, note_printed};
-use bobbinwright_export::manifest;
 use bobbinwright_spec::{
     Done, Figure, Folder, NewDone, NewState, NotEntered, State, Step, Survey, Unit, WireEnd, enter,
     in_one_unit,
@@ -13,7 +12,7 @@ use serde_json::{Value, json};
 
 use crate::day::Day;
 use crate::desk::Desk;
-use crate::files::{Maker, What};
+use crate::files::Maker;
 use crate::say::{in_words, not_said};
 
 /// Parts that went on the printer.
@@ -23,11 +22,11 @@ pub(crate) struct Printed {
     /// Also where the same part is in the log for today.
     #[serde(default)]
     again: bool,
-    /// The files as the page saw them.
-    rev: String,
+    /// The mark of the build that their files are of: they may have been taken before something was changed.
+    build: String,
 }
 
-/// Enters that parts went on the printer, drawn as the page hands them out now.
+/// Enters that parts went on the printer, drawn as their build has them.
 pub(crate) fn printed(
     desk: &Desk,
     maker: &Maker,
@@ -35,15 +34,16 @@ pub(crate) fn printed(
     said: &Printed,
     day: Day,
 ) -> Result<Value, String> {
-    if said.rev != desk.rev {
-        return Err("The files were changed meanwhile, and parts may be drawn otherwise now; nothing was entered. Look at what is there, and say it again.".into());
-    }
     if said.parts.is_empty() {
         return Err("Say which parts: tick them.".into());
     }
-    let made = maker.of(What::Print, desk, out, day)?;
-    let found = made.files.iter().find(|(name, _)| name == manifest::FILE);
-    let manifest = found.and_then(|(_, bytes)| std::str::from_utf8(bytes).ok()).unwrap_or_default();
+    let found = maker.manifest(&said.build, desk, out, day)?;
+    let manifest = &found.ok_or_else(|| {
+        format!(
+            "How build {} was drawn is not known any more: take its files again, or say it of another one.",
+            said.build
+        )
+    })?;
     if let (false, Some(copy)) = (said.again, entered_already(&desk.survey, manifest, &said.parts, day.today))
     {
         return Err(format!(

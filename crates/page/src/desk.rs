@@ -2,12 +2,16 @@
 
 use std::collections::HashMap;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use bobbinwright_core::Prepared;
-use bobbinwright_export::bench;
+use bobbinwright_export::scene::{SceneError, scene};
+use bobbinwright_export::stand::{Stand, stands};
+use bobbinwright_export::{CHORD, bench};
+use bobbinwright_fit::ToDo;
 use bobbinwright_install::sha256;
-use bobbinwright_spec::{Folder, Problems, SourceFile, Survey};
+use bobbinwright_spec::{Estimate, Folder, Length, PositionQuantity, Problems, Quantity, SourceFile, Survey};
+use bobbinwright_words::to_guard;
 
 use crate::day::Day;
 
@@ -19,6 +23,8 @@ pub(crate) struct Desk {
     pub prepared: Option<Result<Prepared, Problems>>,
     /// What its files hold, in short.
     pub rev: String,
+    /// What to do next, once that was asked.
+    to_do: OnceLock<Vec<ToDo>>,
 }
 
 impl Desk {
@@ -27,7 +33,34 @@ impl Desk {
         let rev = rev(&survey.problems.files);
         let complete = !survey.problems.has_errors() && survey.missing().next().is_none();
         let prepared = complete.then(|| bench::prepared(folder, &survey, day.when));
-        Self { folder: folder.clone(), survey, prepared, rev }
+        Self { folder: folder.clone(), survey, prepared, rev, to_do: OnceLock::new() }
+    }
+
+    /// What to read again, what would tell, and what to read too: each line with what it asks for; nothing before it is built.
+    pub fn to_do(&self) -> &[ToDo] {
+        self.to_do.get_or_init(|| {
+            let of = |built: &Prepared| {
+                built.fit.to_do_next().into_iter().chain(to_guard(&built.family, &built.fit)).collect()
+            };
+            self.built().map(of).unwrap_or_default()
+        })
+    }
+
+    /// Where its positions stand beside each other; nothing before it is built.
+    pub fn stands(&self) -> Vec<Stand> {
+        let distance = |name: &String| {
+            let of = Quantity::At(name.clone(), PositionQuantity::BridgeDistance);
+            let known = self.survey.quantities.iter().find(|known| known.quantity == of)?;
+            known.estimate.as_ref().map(Estimate::value)
+        };
+        let distances: Vec<Option<Length>> =
+            self.survey.positions.iter().map(|p| distance(&p.name)).collect();
+        self.built().map(|built| stands(built, &distances)).unwrap_or_default()
+    }
+
+    /// All parts in 3D, as they stand.
+    pub fn scene(&self) -> Option<Result<Vec<u8>, SceneError>> {
+        self.built().map(|built| scene(built, &self.stands(), CHORD))
     }
 
     /// Built, when it can be.

@@ -7,18 +7,21 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::changes::{Changes, Version};
-use bobbinwright_export::changes::{Built, NotRead};
+use bobbinwright_export::changes::{Built as Drawn, NotRead};
 use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_export::winding::{self, Winding};
-use bobbinwright_export::{bench, changes, manifest, whose};
+use bobbinwright_export::{bench, changes, earlier, manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::{Sink, gather};
-use bobbinwright_spec::{Book, Survey, When, capitalised};
+use bobbinwright_spec::{Book, PrinterSurvey, Survey, When, capitalised};
+use serde::Deserialize;
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
 
 use crate::day::Day;
 use crate::desk::Desk;
+use crate::inspect;
+use crate::printer::folder_of;
 use crate::say::in_words;
 
 /// What can be made.
@@ -32,6 +35,10 @@ pub(crate) enum What {
     Sheet,
     /// What changed since the last build.
     Versions,
+    /// The sheet for the printed parts, and how they came out.
+    Inspect,
+    /// The printer's test piece and its sheet.
+    Coupon,
 }
 
 impl What {
@@ -41,6 +48,8 @@ impl What {
             "wind" => What::Wind,
             "sheet" => What::Sheet,
             "versions" => What::Versions,
+            "inspect" => What::Inspect,
+            "coupon" => What::Coupon,
             _ => return None,
         })
     }
@@ -59,9 +68,54 @@ pub(crate) struct Made {
 #[derive(Default)]
 pub(crate) struct Maker {
     kept: Mutex<HashMap<(PathBuf, What), Arc<Made>>>,
+    /// Builds of which files were handed out since the program runs.
+    taken: Mutex<Vec<(PathBuf, Arc<Made>)>>,
 }
 
+/// So many builds that were handed out are remembered.
+const TAKEN: usize = 20;
+
 impl Maker {
+    /// Remembers that files of a build were handed out: they may be printed after something was changed.
+    pub fn hand_out(&self, desk: &Desk, made: &Arc<Made>) {
+        let mut taken = self.taken.lock().unwrap_or_else(PoisonError::into_inner);
+        let folder = desk.folder.path();
+        if taken.iter().any(|(of, known)| of == folder && known.rev == made.rev) {
+            return;
+        }
+        if taken.len() >= TAKEN {
+            taken.remove(0);
+        }
+        taken.push((folder.to_owned(), made.clone()));
+    }
+
+    /// The manifest of a build, by its mark: what would be made now, what was handed out, what was printed from before, what
+    /// lies in the build folder. None where it is none of them.
+    pub fn manifest(
+        &self,
+        mark: &str,
+        desk: &Desk,
+        out: Option<&Path>,
+        day: Day,
+    ) -> Result<Option<String>, String> {
+        let is_it = |text: &str| {
+            Drawn::of(text.as_bytes(), manifest::FILE.as_ref()).is_ok_and(|built| built.mark == mark)
+        };
+        let made = self.of(What::Print, desk, out, day)?;
+        let taken = self.taken.lock().unwrap_or_else(PoisonError::into_inner);
+        let own = taken.iter().filter(|(of, _)| of == desk.folder.path()).map(|(_, made)| made);
+        let mut known = std::iter::once(&made).chain(own).filter_map(|made| manifest_in(&made.files));
+        if let Some(found) = known.find(|text| is_it(text)) {
+            return Ok(Some(found.to_owned()));
+        }
+        if let Some(found) = bench::kept(&desk.survey.log_folder(&desk.folder), mark) {
+            return Ok(Some(found));
+        }
+        let Some(folder) = out.map(|out| out.join(&desk.survey.slug)) else { return Ok(None) };
+        let lies = std::fs::read_to_string(folder.join(manifest::FILE)).ok().filter(|text| is_it(text));
+        Ok(lies.or_else(|| earlier::manifest(&folder, mark)))
+    }
+
     /// The files of a kind; made if they are not there yet.
     pub fn of(&self, what: What, desk: &Desk, out: Option<&Path>, day: Day) -> Result<Arc<Made>, String> {
         let key = (desk.folder.path().to_owned(), what);
@@ -84,8 +138,10 @@ impl Maker {
 type Files = (Vec<(String, Vec<u8>)>, Value);
 
 fn make(what: What, desk: &Desk, out: Option<&Path>, day: Day) -> Result<Files, String> {
-    if what == What::Sheet {
-        return sheets(desk);
+    match what {
+        What::Sheet => return sheets(desk),
+        What::Coupon => return coupon(desk, day),
+        _ => {}
     }
     let built = match &desk.prepared {
         None => return Err("Readings are missing: there are no parts yet.".into()),
@@ -93,13 +149,18 @@ fn make(what: What, desk: &Desk, out: Option<&Path>, day: Day) -> Result<Files, 
         Some(Ok(built)) => built,
     };
     match what {
-        What::Print | What::Sheet => {
+        What::Print | What::Sheet | What::Coupon => {
             let mut files = files(|sink| bobbinwright_export::write(built, &desk.survey, None, sink, || ()))?;
-            let list = json_of(&files, manifest::FILE);
+            let mut list = json_of(&files, manifest::FILE);
+            list["mark"] = json!(
+                manifest_in(&files)
+                    .and_then(|text| Some(Drawn::of(text.as_bytes(), manifest::FILE.as_ref()).ok()?.mark))
+            );
             let pictures: Vec<_> = files.iter().filter_map(|(name, bytes)| picture(name, bytes)).collect();
             files.extend(pictures);
             Ok((files, list))
         }
+        What::Inspect => inspect::made(desk, built, day),
         What::Wind => wind(built),
         What::Versions => versions(desk, built, out, day),
     }
@@ -132,13 +193,23 @@ fn sheets(desk: &Desk) -> Result<Files, String> {
     Ok((files, json!({ "pages": sheet.pages.len() })))
 }
 
+fn coupon(desk: &Desk, day: Day) -> Result<Files, String> {
+    let folder = folder_of(&desk.folder, &desk.survey).ok_or("The family names no printer's folder yet.")?;
+    let survey = PrinterSurvey::load_at(&folder, day.when).map_err(|problems| in_words(&problems))?;
+    let files = files(|sink| sheet::coupon::write(&survey, Paper::A4, sink))?;
+    Ok((files, json!({ "slug": survey.slug })))
+}
+
+/// The manifest among a build's files.
+pub(crate) fn manifest_in(files: &[(String, Vec<u8>)]) -> Option<&str> {
+    let (_, bytes) = files.iter().find(|(name, _)| name == manifest::FILE)?;
+    std::str::from_utf8(bytes).ok()
+}
+
 fn wind(built: &Prepared) -> Result<Files, String> {
     let windings = Winding::all(built, winding::WORKSHOP);
     if windings.is_empty() {
-        return Err(
-            "No coil is stated in family.ron. Write there: coil: (wire: awg(number: 42, film: single), wind: turns(7800))"
-                .into(),
-        );
+        return Err("No coil is stated yet.".into());
     }
     let words: Vec<Value> = windings
         .iter()
@@ -172,7 +243,7 @@ fn versions(desk: &Desk, built: &Prepared, out: Option<&Path>, day: Day) -> Resu
         return Err(format!("The build in {} is of another family, {}.", folder.display(), other.title));
     }
     let file = folder.join(manifest::FILE);
-    let earlier = Built::read(&file).map_err(|e| {
+    let earlier = Drawn::read(&file).map_err(|e| {
         let first_build = matches!(e, NotRead::NotBuilt { .. });
         let hint = if first_build {
             ". Put the files there once, on Print; what changes from then on is shown here"
@@ -201,10 +272,18 @@ fn compared(found: &Changes, with: &str, unknown: &[String]) -> Result<Files, St
     Ok((files, words))
 }
 
+/// How files are to be put there.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Building {
+    /// Also where something clashes.
+    #[serde(default)]
+    pub anyway: bool,
+}
+
 /// Puts the files of a build where the program puts them; says what is there.
-pub(crate) fn build(desk: &Desk, out: Option<&Path>) -> Result<Value, String> {
+pub(crate) fn build(desk: &Desk, out: Option<&Path>, anyway: bool) -> Result<Value, String> {
     let Some(built) = desk.built() else { return Err("There are no parts yet: look at Fit.".into()) };
-    if built.fit.verdict() == Verdict::Clashes {
+    if built.fit.verdict() == Verdict::Clashes && !anyway {
         return Err("Something clashes: nothing was written. Fit says what to change.".into());
     }
     let Some(out) = out else {

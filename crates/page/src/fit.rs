@@ -1,20 +1,20 @@
 //! The verdicts, as JSON.
 
-use bobbinwright_core::{Prepared, what_is_wrong, what_to_do};
+use bobbinwright_core::Prepared;
+use bobbinwright_core::advice::{is_wanted, what_is_wrong};
 use bobbinwright_export::lie;
-use bobbinwright_fit::{Check, Verdict, in_words};
+use bobbinwright_export::stand::{self, Stand};
+use bobbinwright_fit::{Act, Check, ToDo, in_words};
 use bobbinwright_geometry::parts::PositionParts;
-use bobbinwright_spec::Position;
-use bobbinwright_words::{headline, percent, unguarded};
+use bobbinwright_spec::{Position, Quantity};
+use bobbinwright_words::{headline, percent};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
 
-/// What to do about a check, by its name on the page: with what was tried, which takes a moment; none where it fits.
-pub(crate) fn advice(desk: &Desk, id: &str) -> Option<Value> {
-    let built = desk.built()?;
-    let check = built.fit.checks.iter().find(|c| self::id(c) == id && c.verdict != Verdict::Fits)?;
-    Some(json!({ "advice": what_to_do(built, check) }))
+/// A check by its name on the page.
+pub(crate) fn named<'b>(built: &'b Prepared, id: &str) -> Option<&'b Check> {
+    built.fit.checks.iter().find(|c| self::id(c) == id)
 }
 
 fn id(check: &Check) -> String {
@@ -22,16 +22,18 @@ fn id(check: &Check) -> String {
 }
 
 /// The verdicts, worst first; none while they are not known.
-pub(crate) fn all(desk: &Desk, asked: Asked) -> Value {
-    let Some(built) = desk.built() else { return Value::Null };
+pub(crate) fn all(desk: &Desk) -> Value {
+    desk.built().map_or(Value::Null, |built| of(built, &desk.stands()))
+}
+
+/// The same of a family that is built, whose positions stand so.
+pub(crate) fn of(built: &Prepared, stands: &[Stand]) -> Value {
     let one = |check: &&Check| {
-        let index = built.family.positions.iter().position(|p| p.name == check.position);
-        let place = index.map(|i| {
-            let place = check.place(&built.family.positions[i], &built.positions[i]);
-            let side =
-                built.positions[i].parts.first().map(|p| built.place(i, p)[1].as_mm()).unwrap_or_default();
-            let at = [place.at[0], place.at[1] + side, place.at[2]];
-            json!({ "at": at, "around": place.around, "from": place.from.word() })
+        let place = stand::place(built, stands, check).map(|place| {
+            json!({
+                "at": place.at, "around": place.around, "from": place.from.word(), "towards": place.towards,
+                "between": place.between, "beyond": place.beyond,
+            })
         });
         let figures: Vec<Value> = check
             .figures
@@ -47,7 +49,7 @@ pub(crate) fn all(desk: &Desk, asked: Asked) -> Value {
             "u": check.margin.uncertainty().as_mm(),
             "chance": percent(check.probability),
             "alone": percent(built.fit.alone(check)),
-            "advice": (check.verdict != Verdict::Fits).then(|| what_is_wrong(check, built.family.unit())),
+            "advice": is_wanted(built, check).then(|| what_is_wrong(check, built.family.unit())),
             "figures": figures,
             "parameter": check.parameter(),
             "assumed": in_words(&check.assumed),
@@ -64,7 +66,6 @@ pub(crate) fn all(desk: &Desk, asked: Asked) -> Value {
         })).collect::<Vec<_>>(),
         "headline": headline(&built.family, &built.fit),
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),
-        "repeat": again(built, asked),
     })
 }
 
@@ -80,20 +81,16 @@ pub(crate) fn lies(desk: &Desk) -> Vec<Value> {
     positions.filter_map(one).collect()
 }
 
-/// How much of it is asked for.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Asked {
-    /// All that is known of it.
-    All,
-    /// What can be had between two keystrokes: not what each act at the bench would tell.
-    WhileTyping,
-}
-
-/// What to read again, what would tell, and what to read too.
-fn again(built: &Prepared, asked: Asked) -> Vec<String> {
-    let again = match asked {
-        Asked::All => built.fit.what_next(),
-        Asked::WhileTyping => built.fit.to_repeat().lines(),
+/// What to do next: each line with what it asks for.
+pub(crate) fn to_do(desk: &Desk) -> Vec<Value> {
+    let one = |line: &ToDo| {
+        let readings = line.act.as_ref().map(Act::readings).unwrap_or_default();
+        let reading = |(of, spot): &(Quantity, Option<String>)| json!({ "of": of.to_string(), "what": of.describe(), "spot": spot });
+        let has = |of: fn(&Act) -> bool| line.act.as_ref().is_some_and(of);
+        json!({
+            "words": line.words, "readings": readings.iter().map(reading).collect::<Vec<_>>(),
+            "coupon": has(Act::has_coupon), "print": has(Act::has_print),
+        })
     };
-    again.into_iter().chain(unguarded(&built.family, &built.fit)).collect()
+    desk.to_do().iter().map(one).collect()
 }

@@ -11,10 +11,15 @@ mod day;
 mod desk;
 mod files;
 mod fit;
+mod inspect;
+mod names;
+mod printer;
 mod route;
 mod say;
 mod shelf;
 mod state;
+mod versions;
+mod ways;
 mod web;
 mod wishes;
 

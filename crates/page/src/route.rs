@@ -3,11 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use bobbinwright_export::CHORD;
-use bobbinwright_export::scene::scene;
 use bobbinwright_spec::{
-    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, Side, SourceFile, Start,
-    Survey,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, SourceFile, Start, Survey,
 };
 use http::{Method, StatusCode};
 use serde::Deserialize;
@@ -21,7 +18,7 @@ use crate::day::Day;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
 use crate::shelf::Shelf;
-use crate::{fit, state, wishes};
+use crate::{names, printer, state, versions, ways, wishes};
 
 /// Everything that answers need.
 pub struct Bench {
@@ -57,7 +54,10 @@ impl Bench {
         let get = asked.method == Method::GET || asked.method == Method::HEAD;
         match parts[..] {
             ["families"] if get => Answer::json(&self.families(asked.day)),
-            ["new"] if !get => done(parsed(asked.body).and_then(|start| self.start(&start, asked.day))),
+            ["new"] if !get => done(match parsed::<Like>(asked.body) {
+                Ok(like) => self.start_like(&like),
+                Err(_) => parsed(asked.body).and_then(|start| self.start(&start, asked.day)),
+            }),
             ["of", id, ref rest @ ..] => {
                 let Some(folder) = decoded(id).and_then(|id| self.shelf.folder(&id)) else {
                     return Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more");
@@ -95,7 +95,7 @@ impl Bench {
                 let job = bobbinwright_export::job::job(folder, &desk.survey, day.when);
                 serde_json::to_value(job).map_or_else(|_| Answer::not_here(), |job| Answer::json(&job))
             }
-            ["scene"] => match desk.built().map(|b| scene(b, CHORD)) {
+            ["scene"] => match desk.scene() {
                 Some(Ok(bytes)) => Answer::of("application/octet-stream", bytes),
                 Some(Err(e)) => Answer::refused(StatusCode::CONFLICT, &e.to_string()),
                 None => Answer::refused(StatusCode::CONFLICT, "there are no parts to look at yet"),
@@ -106,7 +106,13 @@ impl Bench {
             }
             ["advice"] => {
                 let id = field(query, "check").unwrap_or_default();
-                fit::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
+                ways::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
+            }
+            ["printer"] => Answer::json(&printer::state(&desk, day)),
+            ["versions"] => Answer::json(&versions::choices(&desk, &self.shelf)),
+            ["between", from, to] => {
+                let (from, to) = (decoded(from).unwrap_or_default(), decoded(to).unwrap_or_default());
+                done(versions::between(&desk, &self.shelf, [&from, &to], day))
             }
             ["made", what] => match What::named(what) {
                 Some(what) => self.made(what, &desk, day, |made| {
@@ -117,16 +123,25 @@ impl Bench {
                 None => Answer::not_here(),
             },
             ["file", what, name] => match (What::named(what), decoded(name)) {
-                (Some(what), Some(name)) => {
-                    self.made(what, &desk, day, |made| file(&desk, &made.files, &name))
-                }
+                (Some(what), Some(name)) => self.made(what, &desk, day, |made| {
+                    if what == What::Print {
+                        self.maker.hand_out(&desk, made);
+                    }
+                    file(&desk, &made.files, &name)
+                }),
                 _ => Answer::not_here(),
             },
             _ => Answer::not_here(),
         }
     }
 
-    fn made(&self, what: What, desk: &Desk, day: Day, show: impl FnOnce(&files::Made) -> Answer) -> Answer {
+    fn made(
+        &self,
+        what: What,
+        desk: &Desk,
+        day: Day,
+        show: impl FnOnce(&Arc<files::Made>) -> Answer,
+    ) -> Answer {
         match self.maker.of(what, desk, self.shelf.out.as_deref(), day) {
             Ok(made) => show(&made),
             Err(why) => Answer::refused(StatusCode::CONFLICT, &why),
@@ -155,16 +170,22 @@ impl Bench {
                 }
                 typed => typed.and_then(|typed| act::read(folder, &typed, &self.taken, day)),
             },
+            ["tool"] => parsed(body).and_then(|typed| act::tool(folder, &typed, day)),
+            ["printer"] => parsed(body).and_then(|chosen| printer::choose(&*desk()?, &chosen, day)),
             ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed, day)),
             ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed, day)),
             ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed, day)),
+            ["tryway"] => parsed(body).and_then(|chosen| ways::try_one(&*desk()?, &chosen, day)),
+            ["way"] => parsed(body).and_then(|chosen| ways::take(&*desk()?, &chosen, day)),
             ["undo"] => wishes::take_back(folder),
             ["printed"] => parsed(body).and_then(|said| {
                 copies::printed(&*desk()?, &self.maker, self.shelf.out.as_deref(), &said, day)
             }),
             ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
             ["done"] => parsed(body).and_then(|said| copies::done(folder, &said, day)),
-            ["build"] => desk().and_then(|desk| files::build(&desk, self.shelf.out.as_deref())),
+            ["build"] => parsed(body).and_then(|how: files::Building| {
+                files::build(&*desk()?, self.shelf.out.as_deref(), how.anyway)
+            }),
             _ => return Answer::not_here(),
         })
     }
@@ -172,11 +193,7 @@ impl Bench {
     /// Starts a family, as the program's `new` does.
     fn start(&self, new: &New, day: Day) -> Result<Value, String> {
         let room = self.shelf.room().ok_or("this page is of one family")?;
-        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-' || c == '_';
-        if new.folder.is_empty() || new.folder.len() > 40 || !new.folder.chars().all(plain) {
-            return Err("Name the folder with small letters, digits, - and _, like skiff.".into());
-        }
-        let folder = room.join(&new.folder);
+        let folder = room.join(names::checked(&new.folder)?);
         let title =
             if new.title.trim().is_empty() { new.folder.clone() } else { new.title.trim().to_owned() };
         let figure = |text: &str| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
@@ -202,6 +219,28 @@ impl Bench {
         }
         folder
             .create(&[(READINGS_FILE, &*readings.text), (FAMILY_FILE, &*wanted.text)])
+            .map_err(|e| format!("{} can't be written: {e}", folder.path().display()))?;
+        Ok(json!({ "id": new.folder }))
+    }
+
+    /// Starts a family that says only what differs from another.
+    fn start_like(&self, new: &Like) -> Result<Value, String> {
+        let room = self.shelf.room().ok_or("this page is of one family")?;
+        let folder = room.join(names::checked(&new.folder)?);
+        let other = self.shelf.folder(&new.like).ok_or("there is no such family here any more")?;
+        let way = other.path().strip_prefix(room.path()).unwrap_or(other.path());
+        let way = way.iter().map(|name| name.to_string_lossy()).collect::<Vec<_>>().join("/");
+        let title = if new.title.trim().is_empty() { &new.folder } else { new.title.trim() };
+        let handed = match new.handed.as_str() {
+            word @ ("left" | "right") => format!("    handed: {word},\n"),
+            _ => String::new(),
+        };
+        let text = format!(
+            "// What it does not say, the other says.\n(\n    like: {:?},\n    title: {title:?},\n{handed})\n",
+            format!("../{way}")
+        );
+        folder
+            .create(&[(FAMILY_FILE, &text)])
             .map_err(|e| format!("{} can't be written: {e}", folder.path().display()))?;
         Ok(json!({ "id": new.folder }))
     }
@@ -241,6 +280,19 @@ struct New {
     limit: String,
 }
 
+/// A family to be started that is like another.
+#[derive(Debug, Deserialize)]
+struct Like {
+    folder: String,
+    #[serde(default)]
+    title: String,
+    /// The other, by its name in the page's addresses.
+    like: String,
+    /// Where that is another than the other's.
+    #[serde(default)]
+    handed: String,
+}
+
 impl New {
     /// How slanted the row is, in degrees; square where nothing is said.
     fn slant(&self) -> Result<Angle, String> {
@@ -256,13 +308,7 @@ impl New {
         if self.mounting != "ears" {
             return Ok(Held::Screws(self.screws));
         }
-        let side = |name: &str| {
-            let found = Side::ALL.iter().find(|(word, _)| *word == name.trim());
-            found
-                .map(|(_, side)| *side)
-                .ok_or_else(|| format!("{name}: name sides, like treble, bass or neck, bridge"))
-        };
-        self.ears.split(',').map(side).collect::<Result<_, _>>().map(Held::Ears)
+        self.ears.split(',').map(str::parse).collect::<Result<_, _>>().map(Held::Ears)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use bobbinwright_spec::{FAMILY_FILE, Folder};
+use bobbinwright_spec::{FAMILY_FILE, Folder, slug};
 
 /// How deep families are looked for.
 const DEEPEST: usize = 3;
@@ -41,7 +41,7 @@ impl Shelf {
     /// The family that was named.
     pub(crate) fn only(&self) -> Option<Standing> {
         let folder = self.named.clone()?;
-        Some(Standing { id: name_of(&folder), folder })
+        Some(Standing { id: slug(&folder), folder })
     }
 
     /// Where a new one comes; none when one was named.
@@ -68,15 +68,11 @@ impl Shelf {
     }
 }
 
-fn name_of(folder: &Folder) -> String {
-    folder.name().unwrap_or_else(|| "family".into())
-}
-
 fn look(root: &Folder, folder: &Folder, deep: usize, found: &mut Vec<Standing>) {
     if folder.has(FAMILY_FILE) {
         let below = folder.path().strip_prefix(root.path()).unwrap_or(folder.path());
         let names: Vec<String> = below.iter().map(|n| n.to_string_lossy().into_owned()).collect();
-        let id = if names.is_empty() { name_of(folder) } else { names.join("~") };
+        let id = if names.is_empty() { slug(folder) } else { names.join("~") };
         found.push(Standing { id, folder: folder.clone() });
         return;
     }

@@ -2,6 +2,7 @@
 
 use bobbinwright_core::want::said;
 use bobbinwright_export::sheet::{drawing, how_to_read};
+use bobbinwright_fit::Act;
 use bobbinwright_paper::svg;
 use bobbinwright_spec::edit::to_undo;
 use bobbinwright_spec::{Copy, Length, Problem, Quantity, Severity, State, Surveyed, SurveyedPosition, ways};
@@ -26,11 +27,12 @@ pub(crate) fn all(id: &str, desk: &Desk) -> Value {
         "positions": survey.positions.iter().map(|p| &p.name).collect::<Vec<_>>(),
         "tools": survey.tools().collect::<Vec<_>>(),
         "problems": problems(desk),
-        "quantities": quantities(desk),
+        "quantities": quantities(desk, &asked_for(desk)),
         "next": next(desk),
         "entries": entries(desk),
         "drawings": survey.positions.iter().map(|p| drawn(desk, p)).collect::<Vec<_>>(),
-        "fit": fit::all(desk, fit::Asked::All),
+        "fit": fit::all(desk),
+        "to_do": fit::to_do(desk),
         "lies": fit::lies(desk),
         "wishes": wishes::all(desk),
         "undo": undo,
@@ -69,8 +71,15 @@ fn problems(desk: &Desk) -> Vec<Value> {
     all.iter().map(one).collect()
 }
 
-/// Every quantity with what is known of it.
-pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
+/// What is asked for and not read yet, so that it can be entered.
+fn asked_for(desk: &Desk) -> Vec<Quantity> {
+    let acts = desk.to_do().iter().filter_map(|line| line.act.as_ref());
+    let is_of_family = |of: &Quantity| !matches!(of, Quantity::Coupon(_) | Quantity::Piece(..));
+    acts.flat_map(Act::readings).map(|(of, _)| of).filter(is_of_family).collect()
+}
+
+/// Every quantity with what is known of it; those of `more` too that are neither needed nor would check others.
+pub(crate) fn quantities(desk: &Desk, more: &[Quantity]) -> Vec<Value> {
     let again = desk.built().map(|b| b.fit.to_repeat().again).unwrap_or_default();
     let one = |(number, known): (usize, &Surveyed)| {
         let quantity = &known.quantity;
@@ -103,7 +112,13 @@ pub(crate) fn quantities(desk: &Desk) -> Vec<Value> {
             "spot": repeat.and_then(|a| a.spot.clone()),
         })
     };
-    let others = desk.survey.optional();
+    let mut others = desk.survey.optional();
+    for of in more {
+        let known = desk.survey.quantities.iter().chain(&others);
+        if known.into_iter().all(|known| known.quantity != *of) {
+            others.push(Surveyed::unread(of.clone()));
+        }
+    }
     (1..).zip(desk.survey.quantities.iter().chain(&others)).map(one).collect()
 }
 
@@ -121,6 +136,7 @@ fn entries(desk: &Desk) -> Vec<Value> {
             "on": l.on.to_string(),
             "text": l.text,
             "of": l.quantity.as_ref().map(ToString::to_string),
+            "what": l.quantity.as_ref().map(Quantity::describe),
             "counts": l.counts,
         })
     };

@@ -1,8 +1,6 @@
 //! What is wanted: every value with where it comes from, its bounds as they are now, and how it is changed.
 
 use bobbinwright_core::want::{NotWanted, Wanting, said};
-use bobbinwright_export::CHORD;
-use bobbinwright_export::scene::scene;
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
 use bobbinwright_spec::{Folder, Wish, WishKind, parameter, wish, wishes};
@@ -82,15 +80,14 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, S
     let (_, survey) = typed.wanting()?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey, day);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
-    Ok(json!({ "fit": fit::all(&after, fit::Asked::WhileTyping), "refused": refused }))
+    Ok(json!({ "fit": fit::all(&after), "refused": refused }))
 }
 
 /// The parts as they would be with a value.
 pub(crate) fn try_scene(desk: &Desk, typed: &Typed, day: Day) -> Result<Vec<u8>, String> {
     let (_, survey) = typed.wanting()?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey, day);
-    let built = after.built().ok_or("there are no parts to look at")?;
-    scene(built, CHORD).map_err(|e| e.to_string())
+    after.scene().ok_or("there are no parts to look at")?.map_err(|e| e.to_string())
 }
 
 /// Writes a value into the family's file. Parts that can't be made with it keep it from being written, unless that is
@@ -109,10 +106,11 @@ pub(crate) fn set(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String>
 /// Takes the last change back.
 pub(crate) fn take_back(folder: &Folder) -> Result<Value, String> {
     let edit = undo(folder).map_err(|e| e.to_string())?;
-    Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) }))
+    let was = if edit.is_of_several() { String::new() } else { said(&edit.was) };
+    Ok(json!({ "path": edit.path, "was": was, "value": said(&edit.value) }))
 }
 
-fn words(error: &NotWanted) -> String {
+pub(crate) fn words(error: &NotWanted) -> String {
     match error {
         NotWanted::Problems(problems) | NotWanted::Refused(problems) => in_words(problems),
         NotWanted::Edit(NotEdited::Value(problem)) => sentence(problem),

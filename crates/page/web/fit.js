@@ -1,7 +1,7 @@
 // Fit: the verdicts, worst first, each margin drawn to scale; and the place in the section and in 3D.
 
-import { ask } from "./wire.js";
 import { make, verdictClass, verdictWords, withDoubt } from "./make.js";
+import { actButtons, showWays, undoLast } from "./ways.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -10,21 +10,27 @@ const REACH = 1.2;
 
 export function fitTab(main, page) {
   let open = null;
-  const repeat = make("div");
+  const last = make("div");
+  const toRead = make("div");
   const list = make("div", { role: "list", "aria-label": "Checks, worst first" });
   const lies = make("div");
-  main.append(repeat, list, lies);
+  main.append(last, toRead, list, lies);
 
   function update() {
     const { fit } = page.state;
-    repeat.replaceChildren();
+    last.replaceChildren(undoable(page) ?? "");
+    toRead.replaceChildren();
     if (!fit) {
       const first = page.state.next ? ` Next: ${page.state.next}.` : "";
       list.replaceChildren(make("p", {}, `There is no verdict yet.${first} See Measure, or what is said above.`));
       lies.replaceChildren();
       return;
     }
-    if (fit.repeat.length) repeat.append(make("div", { class: "card" }, fit.repeat.map((line) => make("p", {}, line))));
+    const lines = page.state.to_do;
+    if (lines.length) toRead.append(make("div", { class: "card" }, lines.map((line) => toDo(line, page))));
+    // What clashes is no matter of readings.
+    if (fit.verdict === "clashes") list.after(toRead);
+    else list.before(toRead);
     list.replaceChildren(...fit.checks.map(item));
     lies.replaceChildren(...page.state.lies.map(lie));
   }
@@ -55,6 +61,16 @@ export function fitTab(main, page) {
 
   update();
   return { update };
+}
+
+/** A line of what to do at the bench, with what does it. */
+const toDo = (line, page) =>
+  make("div", {}, make("p", { class: line.words.startsWith(" ") ? "step" : null }, line.words.trim()), make("div", { class: "row" }, actButtons(line, page)));
+
+/** What takes the last change back. */
+function undoable(page) {
+  const last = page.state.undo;
+  return last && make("p", {}, make("button", { type: "button", onclick: () => undoLast(page, page.done) }, `Undo: ${last.path} ${last.value}`));
 }
 
 /** Nought, the margin, and two standard uncertainties on either side of it. */
@@ -89,17 +105,12 @@ function more(check, page) {
     page.show("Want");
   };
   const advice = check.advice && make("p", { "aria-live": "polite" }, check.advice);
+  const ways = make("div");
   // What was tried is worked out when somebody looks.
-  if (advice) {
-    ask(`advice?check=${encodeURIComponent(check.id)}`).then(
-      (tried) => {
-        advice.textContent = tried.advice;
-      },
-      () => {},
-    );
-  }
+  if (advice) queueMicrotask(() => showWays(ways, advice, check, page));
   return make("div", { class: "more" },
     advice,
+    ways,
     ...check.assumed.map((words) => make("p", {}, words)),
     make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}${check.alone === check.chance ? "" : ` (of one by itself ${check.alone})`}`),
     make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${withDoubt(f.value, f.u)}`))),

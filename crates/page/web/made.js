@@ -1,7 +1,10 @@
 // Tabs of files that the program makes when somebody looks at them.
 
 import { make } from "./make.js";
-import { ask } from "./wire.js";
+import { ask, fileAt } from "./wire.js";
+
+/** A link to one of those files. */
+export const link = (what, name, attributes = {}, words = name) => make("a", { href: fileAt(what, name), download: name, ...attributes }, words);
 
 /** A tab of files that are made when it is opened. */
 export function madeTab(what, show) {
@@ -13,7 +16,9 @@ export function madeTab(what, show) {
       if (rev === page.state.rev) return;
       rev = page.state.rev;
       try {
-        place.replaceChildren(...show(await ask(`made/${what}`), page));
+        const made = await ask(`made/${what}`);
+        const fill = () => place.replaceChildren(...show(made, page, fill).filter(Boolean));
+        fill();
       } catch (e) {
         place.replaceChildren(make("p", {}, e.message));
       }

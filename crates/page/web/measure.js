@@ -1,10 +1,10 @@
-// Measure: the drawing with its blanks, the list of all readings, and the log.
+// Measure: the drawing with its blanks, and the list of all readings.
 
 import { nextAfter, standing, wantsMore } from "./asked.js";
 import { asTyped, make } from "./make.js";
 import { entryPanel } from "./panel.js";
 import { entryQueue } from "./queue.js";
-import { fileAt, tell } from "./wire.js";
+import { link } from "./made.js";
 
 export function measureTab(main, page) {
   /** Names to the inputs that show what is typed. */
@@ -13,7 +13,6 @@ export function measureTab(main, page) {
   let drawings = [];
   let current = null;
   let built = null;
-  const log = make("section");
 
   const known = (name) => page.state.quantities.find((q) => q.name === name);
   page.queue ??= entryQueue(page);
@@ -195,8 +194,7 @@ export function measureTab(main, page) {
       ...page.state.drawings.map(drawing),
       list("Strings, rods and screws", of(null)),
       ...positions.map((p) => list(p, of(p))),
-      make("p", {}, make("a", { href: fileAt("sheet", `${page.state.slug}-sheet.pdf`), download: `${page.state.slug}-sheet.pdf` }, "All this as a sheet to print, with templates once everything is read (PDF)")),
-      log,
+      make("p", {}, link("sheet", `${page.state.slug}-sheet.pdf`, {}, "All this as a sheet to print, with templates once everything is read (PDF)")),
       ...entry.isAlone() ? [] : [entry.panel],
     );
     // What is put in its place anew has lost the focus.
@@ -220,7 +218,6 @@ export function measureTab(main, page) {
       }
     }
     for (const quantity of page.state.quantities) showQuantity(quantity);
-    showLog(log, page);
     if (current && known(current)) entry.about(known(current));
   }
 
@@ -244,34 +241,12 @@ export function measureTab(main, page) {
 
   update();
   showQueue();
+  if (page.reading && known(page.reading.of)) {
+    const { of, typed: figures } = page.reading;
+    if (figures) put(of, figures);
+    goOn(of);
+    entry.from(page.reading);
+  }
+  page.reading = null;
   return { update, close: () => queue.show(null) };
-}
-
-/** The log, the latest entry first, each reading with what takes it back. */
-function showLog(place, page) {
-  const line = (entry) => {
-    const cells = [make("td", { class: "num" }, `${entry.number}`), make("td", {}, make("code", {}, entry.text)), make("td", {})];
-    if (entry.of && !entry.counts) cells[2].append("does not count");
-    if (entry.counts) cells[2].append(withdrawal(entry, page));
-    return make("tr", {}, cells);
-  };
-  const open = place.querySelector("details")?.open ?? false;
-  place.replaceChildren(make("details", { open },
-    make("summary", {}, `The log: ${page.state.entries.length} entries`),
-    make("p", { class: "note" }, "Nothing is ever taken out of it. A wrong entry is withdrawn by a later one."),
-    make("table", {}, make("tbody", {}, page.state.entries.toReversed().map(line)))));
-}
-
-function withdrawal(entry, page) {
-  const why = make("input", { "aria-label": `Why entry ${entry.number} is wrong`, placeholder: "why?", size: 14 });
-  const send = async () => {
-    try {
-      await tell("withdraw", { entry: entry.number, why: why.value });
-      await page.refresh();
-    } catch (e) {
-      page.warn(e.message);
-    }
-  };
-  why.addEventListener("keydown", (event) => event.key === "Enter" && send());
-  return make("span", { class: "row" }, why, make("button", { type: "button", onclick: send }, `Withdraw entry ${entry.number}`));
 }

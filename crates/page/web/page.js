@@ -8,11 +8,16 @@ import { measureTab } from "./measure.js";
 import { wantTab } from "./want.js";
 import { fitTab } from "./fit.js";
 import { lookTab } from "./look.js";
+import { keepFocus } from "./focus.js";
+import { inspectTab } from "./inspect.js";
+import { logTab } from "./log.js";
 import { printTab } from "./print.js";
+import { printerTab } from "./printer.js";
 import { versionsTab, windTab } from "./sheets.js";
 import { startPage } from "./start.js";
+import { undoLast } from "./ways.js";
 
-const TABS = { Measure: measureTab, Want: wantTab, Fit: fitTab, Look: lookTab, Print: printTab, Wind: windTab, Versions: versionsTab };
+const TABS = { Measure: measureTab, Want: wantTab, Fit: fitTab, Look: lookTab, Print: printTab, Inspect: inspectTab, Wind: windTab, Printer: printerTab, Versions: versionsTab, Log: logTab };
 const by = (name) => document.getElementById(name);
 
 /** How often the state was asked for, and which answer is shown. */
@@ -28,6 +33,8 @@ const page = {
   tab: null,
   /** Readings on their way to the log, once something was typed. */
   queue: null,
+  /** A quantity that is to be read, with its spot, and whether it was worked over. */
+  reading: null,
   /** A check whose place is looked at. */
   place: null,
   /** The position and path of a value that is to be changed. */
@@ -47,9 +54,23 @@ const page = {
   show(tab) {
     open(tab);
   },
+  /** Opens the place where a quantity is read. */
+  read(of, how = {}) {
+    page.reading = { of, ...how };
+    // What is read of printed parts stands there.
+    open(page.state.quantities.some((quantity) => quantity.name === of) ? "Measure" : "Inspect");
+  },
   warn,
   verdict: showVerdict,
+  done: showDone,
 };
+
+/** What was done; and, where it was a change of what is wanted, what takes it back. */
+function showDone(words, canUndo = false) {
+  const take = () => undoLast(page, showDone);
+  by("done").replaceChildren(words, canUndo ? make("button", { type: "button", onclick: take }, "Undo") : "");
+  by("done").hidden = !words;
+}
 
 function warn(words) {
   by("alert").textContent = words;
@@ -73,7 +94,7 @@ function take(state) {
 
 function showVerdict(fit, tried = false) {
   const line = by("verdict");
-  line.dataset.tried = tried;
+  line.dataset.tried = Boolean(tried);
   if (!fit) {
     const missing = page.state.quantities.filter((q) => q.missing).length;
     line.className = "";
@@ -81,7 +102,7 @@ function showVerdict(fit, tried = false) {
     return;
   }
   const count = (word) => fit.checks.filter((c) => c.verdict === word).length;
-  const would = tried ? "with what is typed: " : "";
+  const would = tried ? `${tried === true ? "with what is typed" : tried}: ` : "";
   const wholes = fit.pickups.map((p) => `${p.position} ${p.chance}`).join(", ");
   const checks = fit.verdict === "fits"
     ? "everything fits"
@@ -94,12 +115,15 @@ function showVerdict(fit, tried = false) {
 }
 
 function open(name) {
+  if (name !== page.open) showDone("");
   page.open = name;
   page.tab?.close?.();
   for (const button of by("tabs").children) {
     const here = button.textContent === name;
     button.setAttribute("aria-selected", here);
     button.tabIndex = here ? 0 : -1;
+    // Where not all tabs have room.
+    if (here) by("tabs").scrollLeft = button.offsetLeft - by("tabs").clientWidth / 2 + button.offsetWidth / 2;
   }
   by("main").replaceChildren();
   by("main").setAttribute("aria-label", name);
@@ -116,9 +140,11 @@ function tabs() {
   nav.hidden = false;
   by("main").setAttribute("role", "tabpanel");
   nav.addEventListener("keydown", (event) => {
-    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
-    if (!step) return;
-    const next = names[(names.indexOf(page.open) + step + names.length) % names.length];
+    const at = names.indexOf(page.open);
+    const to = { ArrowRight: at + 1, ArrowLeft: at - 1, Home: 0, End: names.length - 1 }[event.key];
+    if (to === undefined) return;
+    event.preventDefault();
+    const next = names[(to + names.length) % names.length];
     open(next);
     nav.children[names.indexOf(next)].focus();
   });
@@ -173,6 +199,12 @@ addEventListener("beforeunload", (event) => {
   if (page.queue?.isAtRisk()) event.preventDefault();
 });
 
+by("skip").addEventListener("click", (event) => {
+  // The address says which tab is open.
+  event.preventDefault();
+  by("main").focus();
+});
+keepFocus(by("main"));
 theme();
 sayWhatIsKept(warn);
 try {

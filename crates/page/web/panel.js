@@ -223,6 +223,14 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
 
   return {
     panel, field, about, again, tryIt, reading, tone,
+    /** What is asked for: in this spot, or of a thing that is another one since. */
+    from: ({ spot: at, afresh: isAfresh = false, how: word }) => {
+      if (at) spot.value = at;
+      if (word) ways.value = word;
+      afresh.checked = isAfresh;
+      head();
+      field.focus({ preventScroll: true });
+    },
     /** Is there room for nothing beside the panel? */
     isAlone: () => !wide.matches,
     /** What is typed elsewhere of the same. */

@@ -1,20 +1,64 @@
 // Print: the plates, how each part lies and why, mass and time; and the files.
 
-import { madeTab } from "./made.js";
+import { link, madeTab } from "./made.js";
 import { make } from "./make.js";
 import { fileAt, tell } from "./wire.js";
 
 export const printTab = madeTab("print", shown);
 
-const link = (name, words = name) => make("a", { href: fileAt("print", name), download: name }, words);
+/** What was taken last, kept on this device: which build it is of, and when. */
+const takenAt = (page) => `bobbinwright ${page.state.home} taken`;
+function taken(page) {
+  try {
+    return JSON.parse(localStorage.getItem(takenAt(page)));
+  } catch {
+    return null;
+  }
+}
 
-function shown(made, page) {
-  const { plates, parts, profile } = made.words;
-  const went = wentOnThePrinter(parts, page);
+/** Links to files of a build; that they were taken is remembered. */
+const links = (page, mark) => (name, words = name, attributes = {}) => {
+  const one = link("print", name, attributes, words);
+  one.addEventListener("click", () => {
+    try {
+      localStorage.setItem(takenAt(page), JSON.stringify({ mark, at: new Date().toLocaleString() }));
+    } catch {
+      // Then it is not remembered, and the build as it is now is meant.
+    }
+  });
+  return one;
+};
+
+/** Parts that clash are handed out to whoever says so. */
+function asked(page, go) {
+  const open = page.state.fit.checks.filter((check) => check.verdict === "clashes");
+  const titles = open.map((check) => make("li", {}, `${check.position}: ${check.title}`));
+  return [
+    make("div", { class: "card" },
+      make("p", { class: "clashes" }, `\u2717 Printed like this, the parts do not go together and in: ${open.length === 1 ? "one check clashes" : `${open.length} checks clash`}.`),
+      make("ul", {}, titles),
+      make("div", { class: "row" },
+        make("button", { type: "button", class: "press", onclick: () => page.show("Fit") }, "See what to change"),
+        make("button", { type: "button", onclick: go }, "Take them all the same"))),
+  ];
+}
+
+function shown(made, page, again) {
+  const clashes = page.state.fit?.verdict === "clashes";
+  if (clashes && page.anyway !== page.state.rev) {
+    return asked(page, () => {
+      page.anyway = page.state.rev;
+      again();
+    });
+  }
+  const { plates, parts, profile, mark } = made.words;
+  const toFile = links(page, mark);
+  const close = page.state.fit?.verdict !== "fits" && !clashes;
+  const went = wentOnThePrinter(parts, page, mark);
   const said = make("p", { class: "said", role: "status" });
   const build = make("button", { type: "button", onclick: async () => {
     try {
-      const done = await tell("build");
+      const done = await tell("build", { anyway: clashes });
       said.textContent = `${done.files} files are in ${done.folder}, ${done.changed.length || "none"} of them changed.`;
     } catch (e) {
       said.textContent = e.message;
@@ -22,40 +66,46 @@ function shown(made, page) {
   } }, "Put the files into the build folder");
   return [
     make("div", { class: "row" },
-      make("a", { class: "button", href: fileAt("print", "everything.zip"), download: `${page.state.slug}.zip` }, "Everything as a ZIP"), page.state.builds ? build : null),
+      toFile("everything.zip", "Everything as a ZIP", { class: "button", download: `${page.state.slug}.zip` }), page.state.builds ? build : null),
+    close ? make("p", { class: "too-close" }, "\u2248 Whether all of it goes together and in is too close to call: Fit says what would tell.") : null,
     said,
     make("p", { class: "note" }, profile ? `Drawn for the printer ${profile.printer} (${profile.source}).` : "Drawn at nominal size: no printer's coupon was read."),
     make("h2", {}, "Plates"),
-    make("div", { class: "pictures" }, plates.map((plate) => plateFigure(plate))),
+    make("div", { class: "pictures" }, plates.map((plate) => plateFigure(plate, toFile))),
     make("h2", {}, "Parts"),
     make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Parts" }, make("table", {},
       make("thead", {}, make("tr", {}, ["Printed", "Part", "Lies on", "Marked", "Mass", "Time", "Files"].map((h) => make("th", {}, h)))),
-      make("tbody", {}, parts.map((part) => partRow(part, went.ticks.get(part.id)))))),
+      make("tbody", {}, parts.map((part) => partRow(part, went.ticks.get(part.id), toFile))))),
     ...went.shown,
     make("h2", {}, "On the bench"),
     onTheBench(page),
     make("h2", {}, "Drawings and sheets"),
     make("ul", {}, made.files.filter(([name]) => /-plan\.svg$|report|\.step$/.test(name) && !parts.some((p) => p.files.step === name))
-      .map(([name]) => make("li", {}, link(name)))),
+      .map(([name]) => make("li", {}, toFile(name)))),
   ];
 }
 
-function plateFigure(plate) {
+function plateFigure(plate, toFile) {
   const names = plate.parts.map((p) => p.id).join(", ");
   return make("figure", {},
     make("img", { class: "small", src: fileAt("print", plate.file.replace(".3mf", ".png")), alt: `Seen on the bed: ${names}` }),
-    make("figcaption", {}, link(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${plate.cost.time}`));
+    make("figcaption", {}, toFile(plate.file), `: ${names}; ${plate.cost.mass_g.toFixed(0)} g, ${plate.cost.time}`));
 }
 
 /** Ticks for the parts that went on the printer, and what enters them. */
-function wentOnThePrinter(parts, page) {
+function wentOnThePrinter(parts, page, mark) {
   const ticks = new Map(parts.map(({ id }) => [id, make("input", { type: "checkbox", "aria-label": `${id} went on the printer` })]));
   const said = make("p", { class: "said", role: "status" });
+  const before = taken(page);
+  const isOther = before && before.mark !== mark;
+  const which = make("select", { "aria-label": "Which files went on the printer" },
+    isOther ? make("option", { value: before.mark }, `the files taken ${before.at}, build ${before.mark}`) : null,
+    make("option", { value: mark }, `as drawn now, build ${mark}`));
   let again = "";
   const enter = make("button", { type: "button", class: "press", onclick: async () => {
     const ticked = [...ticks].filter(([, tick]) => tick.checked).map(([id]) => id);
     try {
-      const done = await tell("printed", { parts: ticked, rev: page.state.rev, again: again === ticked.join() });
+      const done = await tell("printed", { parts: ticked, build: which.value, again: again === ticked.join() });
       said.textContent = `In the log: ${done.copies.join("; ")}.`;
       await page.refresh();
     } catch (e) {
@@ -65,7 +115,7 @@ function wentOnThePrinter(parts, page) {
     }
   } }, "These went on the printer today");
   const why = "Then it stays known how these copies were drawn, whatever is changed afterwards: what you read of them is held against that.";
-  return { ticks, shown: [make("div", { class: "row" }, enter), make("p", { class: "note" }, why), said] };
+  return { ticks, shown: [isOther ? make("p", { class: "note" }, "Something was changed since files were taken; say which went on the printer.") : null, make("div", { class: "row" }, which, enter), make("p", { class: "note" }, why), said] };
 }
 
 const STATES = [["in_use", "in use"], ["spare", "spare"], ["broken", "broken"], ["built_in", "built in"]];
@@ -97,16 +147,16 @@ function onTheBench(page) {
     make("tbody", {}, copies.map(row))));
 }
 
-function partRow(part, tick) {
+function partRow(part, tick, toFile) {
   const { printed } = part;
   const chosen = printed.candidates.find((c) => c.on_bed === printed.on_bed) ?? {};
   const marks = (chosen.marks ?? []).map((m) => `${m.face} by ${m.by}`);
   return make("tr", {},
-    make("td", {}, tick),
+    make("td", {}, make("label", { class: "row" }, tick)),
     make("th", { scope: "row" }, part.id),
     make("td", {}, `${printed.on_bed}${printed.chosen_by_builder ? " (as you said)" : ""}`),
     make("td", {}, marks.join(", ") || "—"),
     make("td", { class: "num" }, `${printed.cost.mass_g.toFixed(1)} g`),
     make("td", { class: "num" }, printed.cost.time),
-    make("td", {}, link(part.files.stl, "STL"), " ", link(part.files.step, "STEP")));
+    make("td", {}, toFile(part.files.stl, "STL"), " ", toFile(part.files.step, "STEP")));
 }

@@ -66,6 +66,7 @@ export function entryQueue(page) {
       while (waiting.length) {
         const reading = waiting[0];
         known = Math.max(known, ...page.state.entries.map((entry) => entry.number));
+        // A printer's log counts for itself.
         reading.known ??= known;
         isKept = shelf.put(reading);
         let answer = null;
@@ -84,7 +85,7 @@ export function entryQueue(page) {
         }
         waiting.shift();
         if (answer) {
-          known = Math.max(known, answer.entry);
+          if (!reading.coupon) known = Math.max(known, answer.entry);
           shelf.take(reading);
           entered.push(reading);
           shown?.taken(reading, answer);
@@ -130,6 +131,8 @@ export function entryQueue(page) {
     coming: (name) => [...entered, ...waiting].filter((reading) => reading.of === name),
     /** How many of them are not answered. */
     waiting: (name) => waiting.filter((reading) => reading.of === name).length,
+    /** How many are not answered at all. */
+    count: () => waiting.length,
     /** Would something be lost with the page? */
     isAtRisk: () => !isKept && (waiting.length > 0 || refused.length > 0 || [...typed.values()].some((words) => words.trim())),
     show(tab) {

@@ -36,8 +36,8 @@ export function startPage(main, all, page) {
       screws,
       ears,
       labelled("Rods", pick("poles", ["pair", "two beside each string"], ["single", "one under each string"])),
-      labelled("Step of your caliper's display", field("step", "0.01", { required: true })),
-      labelled("Largest error that its maker permits", field("limit", "0.03", { required: true }))),
+      labelled("Step of your caliper's display", field("step", "", { required: true, placeholder: "as 0.01" })),
+      labelled("Largest error that its maker permits", field("limit", "", { required: true, placeholder: "as 0.03" }))),
     make("p", { class: "note" }, "The caliper's data sheet says both. In inches write 0.0005in and 0.001in: the family begins in inches then."),
     make("button", { class: "press" }, "Start"));
   form.addEventListener("submit", async (event) => {
@@ -52,5 +52,27 @@ export function startPage(main, all, page) {
   main.replaceChildren(
     make("h2", {}, "Families here"),
     chosen.length ? make("div", { class: "row" }, chosen) : make("p", { class: "note" }, `There is none in ${here} yet.`),
-    form);
+    form, all.families.length ? likeAnother(all.families, page) : "");
+}
+
+/** A family that says only what differs from another: thicker walls, the other hand. */
+function likeAnother(families, page) {
+  const folder = make("input", { name: "folder", required: true, autocomplete: "off" });
+  const title = make("input", { name: "title", autocomplete: "off" });
+  const like = make("select", {}, families.map((f) => make("option", { value: f.id }, f.title ?? f.id)));
+  const handed = make("select", {}, [["", "the same hand"], ["left", "the left hand"], ["right", "the right hand"]].map(([word, means]) => make("option", { value: word }, means)));
+  const form = make("form", { class: "card" },
+    make("h2", {}, "Start one like another"),
+    make("p", { class: "note" }, "It says only what differs; readings and all the rest are the other's."),
+    make("div", { class: "row" }, labelled("Folder", folder), labelled("What you call it", title), labelled("Like", like), labelled("Strung for", handed)),
+    make("button", { class: "press" }, "Start it"));
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    try {
+      go((await startOne({ folder: folder.value, title: title.value, like: like.value, handed: handed.value })).id);
+    } catch (e) {
+      page.warn(e.message);
+    }
+  });
+  return form;
 }

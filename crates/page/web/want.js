@@ -3,11 +3,21 @@
 import { length, make } from "./make.js";
 import { shade } from "./shade.js";
 import { Viewer } from "./viewer/viewer.js";
+import { undoLast } from "./ways.js";
 import { ask, sceneBytes, tell } from "./wire.js";
+
+/** What wishes are about: their heads, and the parts that are drawn whole for them. */
+const GROUPS = { cover: "Cover", baseplate: "Baseplate", flatwork: "Flatwork", poles: "Rods", magnets: "Magnets", seat: "How it sits", coil: "Coil", load: "What the coil works into", rout: "What the body has", on_bed: "On the printer's bed", other: "Other" };
+const PARTS = { cover: ["cover"], baseplate: ["baseplate"], flatwork: ["flatwork-bottom", "flatwork-top"], poles: ["flatwork-bottom", "flatwork-top", "strings"], magnets: ["strings"], coil: ["flatwork-bottom", "flatwork-top"], seat: ["cover", "baseplate", "strings"] };
+const groupOf = (path) => {
+  const [word] = path.split(".");
+  if (word === "north") return "magnets";
+  return word in GROUPS ? word : "other";
+};
 
 export function wantTab(main, page) {
   const rows = new Map();
-  const undo = make("button", { type: "button", onclick: takeBack });
+  const undo = make("button", { type: "button", onclick: () => undoLast(page, (words) => { said.textContent = words; }) });
   const said = make("p", { class: "said", role: "status" });
   const lists = make("div");
   const canvas = make("canvas", { tabindex: "0", role: "application", "aria-label": "The parts as they would be, in 3D" });
@@ -31,16 +41,6 @@ export function wantTab(main, page) {
     }
   }
 
-  async function takeBack() {
-    try {
-      const back = await tell("undo");
-      await page.refresh();
-      said.textContent = `${back.path} is ${back.was || "as it was"} again.`;
-    } catch (e) {
-      said.textContent = e.message;
-    }
-  }
-
   function update() {
     const { undo: last, wishes, positions } = page.state;
     undo.disabled = !last;
@@ -50,20 +50,41 @@ export function wantTab(main, page) {
       lists.names = names;
       rows.clear();
       lists.replaceChildren(...positions.map((position) =>
-        make("section", {}, make("h2", {}, position), wishes.filter((w) => w.position === position).map(one))));
+        make("section", {}, make("h2", {}, position), groupsOf(wishes.filter((w) => w.position === position)))));
     }
     for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
     preview();
     boundsOfAll();
   }
 
-  /** One after the other, so that what is typed meanwhile is not kept waiting. */
-  async function boundsOfAll() {
+  /** Of what is in sight, two at a time, so that what is typed meanwhile is not kept waiting. */
+  function boundsOfAll() {
     const mine = page.state.rev;
-    for (const row of [...rows.values()]) {
-      if (!lists.isConnected || page.state.rev !== mine) return;
-      await row.bounds();
-    }
+    const left = [...rows.values()].filter((row) => row.isShown());
+    const lane = async () => {
+      while (left.length && lists.isConnected && page.state.rev === mine) await left.shift().bounds();
+    };
+    lane();
+    lane();
+  }
+
+  /** What belongs together under one head; where somebody is in it, its part stands out in the picture. */
+  const groupsOf = (wishes) => Object.entries(GROUPS).map(([word, title]) => {
+    const own = wishes.filter((wish) => groupOf(wish.path) === word);
+    if (!own.length) return "";
+    const group = make("details", { open: word === "cover" || own.some((wish) => wish.position + wish.path === page.wish) },
+      make("summary", {}, title), own.map(one));
+    group.addEventListener("toggle", () => group.open && boundsOfAll());
+    group.addEventListener("focusin", () => standOut(own[0].position, word));
+    return group;
+  });
+
+  /** Only what a group is about is drawn whole, cut along the row of strings where it lies inside. */
+  function standOut(position, word) {
+    viewer.only = position;
+    const parts = PARTS[word];
+    viewer.faded = new Set(parts ? ["cover", "baseplate", "flatwork-bottom", "flatwork-top", "strings"].filter((part) => !parts.includes(part)).map((part) => `${position}-${part}`) : []);
+    viewer.fit();
   }
 
   function one(wish) {
@@ -85,6 +106,9 @@ const plain = (text) => {
   return found[1] === "mm" ? `${found[2]} mm` : `${found[2]} in`;
 };
 
+/** A wish's name under its group's head. */
+const nameOf = (path) => (groupOf(path) === path.split(".")[0] && path.includes(".") ? path.slice(path.indexOf(".") + 1) : path).replace(/[._]/g, " ");
+
 function wishRow(first, page, preview) {
   let wish = first;
   const id = `${wish.position}-${wish.path}`;
@@ -95,7 +119,7 @@ function wishRow(first, page, preview) {
   const said = make("span", { class: "said", "aria-live": "polite" });
   const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
   const onlyHere = make("label", { hidden: true }, only, ` only for ${wish.position}`);
-  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, make("label", { for: id, title: `${wish.what} (${wish.path} in family.ron)` }, wish.path.replace(/[._]/g, " ")), value, make("div", {}, from, " ", onlyHere, " ", said));
+  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, make("label", { for: id, title: `${wish.path} in family.ron` }, make("span", { class: "named" }, nameOf(wish.path)), make("span", { class: "note" }, wish.what)), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
 
   const body = (anyway = false) => ({
@@ -172,7 +196,7 @@ function wishRow(first, page, preview) {
     if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
     from.textContent = origin(wish);
   }
-  return { element, show, bounds, focus: () => value.focus() };
+  return { element, show, bounds, isShown: () => element.offsetParent !== null, focus: () => value.focus() };
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */

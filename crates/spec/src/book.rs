@@ -33,6 +33,8 @@ pub trait Book: Sized {
     fn entries(&self) -> usize;
     /// The entry by which another one was withdrawn.
     fn withdrawn_by(&self, entry: usize) -> Option<usize>;
+    /// The number of the first entry after the `known`th that stands in the log like this.
+    fn entry_like(&self, text: &str, known: usize) -> Option<usize>;
     /// The log, as it was read.
     fn log(&self) -> Option<&SourceFile> {
         self.problems().files.get(1)
@@ -45,6 +47,11 @@ pub trait Book: Sized {
 }
 
 impl Book for Survey {
+    fn entry_like(&self, text: &str, known: usize) -> Option<usize> {
+        let log = Book::log(self)?;
+        self.log().entry_like(&log.text, text, known)
+    }
+
     fn load(folder: &Folder, when: When) -> Result<Self, Problems> {
         Survey::load_at(folder, when)
     }
@@ -82,6 +89,11 @@ impl Survey {
 }
 
 impl Book for PrinterSurvey {
+    fn entry_like(&self, text: &str, known: usize) -> Option<usize> {
+        let log = Book::log(self)?;
+        self.log().entry_like(&log.text, text, known)
+    }
+
     fn load(folder: &Folder, when: When) -> Result<Self, Problems> {
         PrinterSurvey::load_at(folder, when)
     }

@@ -1,5 +1,7 @@
 //! The coil that is wanted: `coil: (wire: awg(number: 42, film: single), wind: turns(7800))`.
 
+use std::fmt;
+
 use crate::Length;
 use crate::node::Node;
 use crate::reader::{Noted, Record, choice, length, number, tagged_number};
@@ -107,6 +109,33 @@ pub enum Until {
     Ohms(f64),
     /// At this inductance without iron, H.
     Henries(f64),
+}
+
+/// As a family's file has it: `turns(7800)`.
+impl fmt::Display for Until {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Until::Turns(turns) => write!(f, "turns({turns})"),
+            Until::Ohms(ohms) => write!(f, "ohms({ohms})"),
+            Until::Henries(henries) => write!(f, "henries({henries})"),
+        }
+    }
+}
+
+/// As a family's file has it: `awg(number: 42, film: single)`.
+impl fmt::Display for Wire {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mm = |length: &Length| format!("mm({})", length.as_mm());
+        match self {
+            Wire::Gauge(gauge, film) => {
+                let film = if *film == Film::Single { "single" } else { "heavy" };
+                write!(f, "awg(number: {}, film: {film})", gauge.number())
+            }
+            Wire::Diameters(copper, over) => {
+                write!(f, "diameters(copper: {}, over_film: {})", mm(copper), mm(over))
+            }
+        }
+    }
 }
 
 /// Which way the wire runs, seen from above.

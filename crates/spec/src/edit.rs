@@ -52,6 +52,36 @@ impl Edit {
         before.ends_with(&self.before).then(|| format!("{before}{}{rest}", self.now))
     }
 
+    /// Several changes as one: what differs between two texts. `said` is what each is of, and its value.
+    pub fn together(said: &[(String, String)], before: &str, after: &str) -> Self {
+        let all = |of: fn(&(String, String)) -> &String| {
+            said.iter().map(of).cloned().collect::<Vec<_>>().join(", ")
+        };
+        let shared = |mut pairs: Box<dyn Iterator<Item = (char, char)> + '_>| {
+            let mut length = 0;
+            while let Some((a, _)) = pairs.next().filter(|(a, b)| a == b) {
+                length += a.len_utf8();
+            }
+            length
+        };
+        let at = shared(Box::new(before.chars().zip(after.chars())));
+        let (was, now) = (&before[at..], &after[at..]);
+        let end = shared(Box::new(was.chars().rev().zip(now.chars().rev())));
+        Self {
+            path: all(|(path, _)| path),
+            value: all(|(_, value)| value),
+            at,
+            before: tail(&before[..at]),
+            was: was[..was.len() - end].to_owned(),
+            now: now[..now.len() - end].to_owned(),
+        }
+    }
+
+    /// Is it of several values?
+    pub fn is_of_several(&self) -> bool {
+        self.path.contains(", ")
+    }
+
     /// The change back.
     #[must_use]
     pub fn back(self) -> Self {

@@ -103,7 +103,7 @@ pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity, closest
 pub use screws::ScrewAt;
 pub use series::Taken;
 pub use sides::{RoutSide, Sides};
-pub use sources::{PrinterFiles, Sources, slug_of};
+pub use sources::{PrinterFiles, Sources, slug, slug_of};
 pub use start::{Held, Start};
 pub use steps::{Done, NewDone, Step, WireEnd};
 pub use strings::FanOut;

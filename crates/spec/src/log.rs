@@ -159,6 +159,12 @@ impl Log {
         log
     }
 
+    /// The number of the first entry after the `known`th that stands in the file's text like this.
+    pub(crate) fn entry_like(&self, file: &str, text: &str, known: usize) -> Option<usize> {
+        let later = self.entries.iter().filter(|entry| entry.number > known);
+        later.into_iter().find(|e| file.get(e.span.start..e.span.end) == Some(text)).map(|e| e.number)
+    }
+
     /// Numbers of the entries that later ones withdraw, each with that one's.
     pub(crate) fn withdrawn(&self) -> impl Iterator<Item = (usize, usize)> {
         self.entries.iter().filter_map(|e| match e.matter {

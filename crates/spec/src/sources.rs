@@ -236,7 +236,7 @@ impl PrinterFiles {
 }
 
 /// The name of a folder.
-pub(crate) fn slug(folder: &Folder) -> String {
+pub fn slug(folder: &Folder) -> String {
     folder.name().unwrap_or_else(|| "family".into())
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::str::FromStr;
 
 use crate::Length;
 use crate::coil::Coil;
@@ -22,6 +23,18 @@ pub enum Side {
     Neck,
     /// Towards the bridge.
     Bridge,
+}
+
+/// As people write it.
+impl FromStr for Side {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let found = Self::ALL.iter().find(|(word, _)| *word == text.trim());
+        found
+            .map(|(_, side)| *side)
+            .ok_or_else(|| format!("{}: write sides like neck,bridge or treble,bass", text.trim()))
+    }
 }
 
 impl Side {

@@ -4,7 +4,7 @@ mod load;
 
 pub use load::load;
 
-use bobbinwright_fit::{CONFIDENCE, Fit, Unguarded, Verdict, Whole};
+use bobbinwright_fit::{Act, Again, CONFIDENCE, Fit, ToDo, Unguarded, Verdict, Whole};
 use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
@@ -37,6 +37,11 @@ pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
 
 /// What to read too, because readings that verdicts hang on could be misread and nothing would show it.
 pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
+    to_guard(family, fit).into_iter().map(|line| line.words).collect()
+}
+
+/// The same, each line with what it asks for.
+pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
     let all = fit.unguarded(family);
     let mut guards: Vec<&Option<Quantity>> = Vec::new();
     for one in &all {
@@ -55,17 +60,20 @@ pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
         turns.sort_unstable();
         turns.dedup();
         let (readings, turns) = (listed(&readings, "or"), turns.join(", "));
-        match by {
+        let words = match by {
             Some(by) => format!("  {by}, against a slip in {readings} (would turn {turns})"),
             None => format!("  {readings} once more, by somebody else (would turn {turns})"),
-        }
+        };
+        let again = |u: &&Unguarded| Again { quantity: u.quantity.clone(), spot: u.spot.clone(), times: 1 };
+        let act = by.clone().map_or_else(|| Act::Again(own.iter().map(again).collect()), Act::Read);
+        ToDo { words, act: Some(act) }
     };
     if all.is_empty() {
         return Vec::new();
     }
     let head = "A slip of the hand in some readings would go unnoticed, and would turn what fits. Read too:"
         .to_owned();
-    std::iter::once(head).chain(guards.into_iter().map(line)).collect()
+    std::iter::once(ToDo::only(head)).chain(guards.into_iter().map(line)).collect()
 }
 
 /// `a, b and c`.

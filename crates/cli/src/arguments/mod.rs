@@ -109,7 +109,7 @@ pub(crate) struct New {
     #[arg(long, value_parser = clap::value_parser!(u8).range(1..=6), conflicts_with = "ears")]
     pub screws: Option<u8>,
     /// The sides at which each rout has recesses for ears, that of screw 1 first [default: treble,bass].
-    #[arg(long, value_delimiter = ',', value_parser = side)]
+    #[arg(long, value_delimiter = ',')]
     pub ears: Option<Vec<Side>>,
     /// Magnet rods for each string: a pair beside it, or a single one under it [default: pair].
     #[arg(long)]
@@ -132,12 +132,6 @@ pub(crate) enum Hand {
 pub(crate) fn degrees(text: &str) -> Result<f64, String> {
     let slant = Angle::typed_slant(text).map(Angle::as_degrees);
     slant.ok_or_else(|| "write degrees from -30 to 30, like 8".to_owned())
-}
-
-/// A side of the rout by its name.
-pub(crate) fn side(text: &str) -> Result<Side, String> {
-    let found = Side::ALL.iter().find(|(name, _)| *name == text.trim());
-    found.map(|(_, side)| *side).ok_or_else(|| "write sides like neck,bridge or treble,bass".to_owned())
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

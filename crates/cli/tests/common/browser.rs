@@ -3,7 +3,8 @@
 // Not every test file uses all of it.
 #![allow(dead_code)]
 
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -16,6 +17,7 @@ use serde_json::{Value, json};
 /// A driver with one browser.
 pub struct Browser {
     driver: Child,
+    port: u16,
     pub client: Client,
 }
 
@@ -26,9 +28,11 @@ pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> 
 
 /// The same; what it keeps is kept in a folder, if one is named.
 pub async fn browser_of(wide: u32, high: u32, downloads: &Path, profile: Option<&Path>) -> Option<Browser> {
-    let driver =
-        Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
-    let Ok(mut driver) = driver else {
+    let mut command = Command::new("chromedriver");
+    command.arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null());
+    #[cfg(unix)]
+    std::os::unix::process::CommandExt::process_group(&mut command, 0);
+    let Ok(mut driver) = command.spawn() else {
         assert!(std::env::var_os("CI").is_none(), "CI has a browser");
         eprintln!("skipped: there is no chromedriver here, so the page was not opened");
         return None;
@@ -61,12 +65,17 @@ pub async fn browser_of(wide: u32, high: u32, downloads: &Path, profile: Option<
         .connect(&format!("http://127.0.0.1:{port}"))
         .await
         .expect("the browser starts");
-    Some(Browser { driver, client })
+    Some(Browser { driver, port, client })
 }
 
-/// A test that fails leaves no driver behind.
+/// A test that fails leaves neither driver nor browser behind: the browser is of the driver's group.
 impl Drop for Browser {
     fn drop(&mut self) {
+        #[cfg(unix)]
+        let _ = Command::new("kill")
+            .args(["-9", "--", &format!("-{}", self.driver.id())])
+            .stderr(Stdio::null())
+            .status();
         let _ = self.driver.kill();
         let _ = self.driver.wait();
     }
@@ -103,6 +112,36 @@ impl Browser {
             keys = keys.then(KeyAction::Down { value: key }).then(KeyAction::Up { value: key });
         }
         self.client.perform_actions(keys).await.unwrap();
+    }
+
+    /// Makes the page's room so large, which a window need not be able to.
+    pub async fn room(&self, wide: u32, high: u32) {
+        let session = self.client.session_id().await.unwrap().unwrap();
+        let body = json!({
+            "cmd": "Emulation.setDeviceMetricsOverride",
+            "params": { "width": wide, "height": high, "deviceScaleFactor": 1, "mobile": false },
+        })
+        .to_string();
+        let head = format!(
+            "POST /session/{session}/goog/cdp/execute HTTP/1.1\r\nHost: 127.0.0.1:{0}\r\nConnection: close\r\ncontent-type: application/json\r\ncontent-length: {1}\r\n\r\n{body}",
+            self.port,
+            body.len()
+        );
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
+        stream.write_all(head.as_bytes()).unwrap();
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).unwrap();
+        assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+        self.until(&format!("innerWidth === {wide} && innerHeight === {high}")).await;
+    }
+
+    /// Presses the first button in sight whose words begin so.
+    pub async fn press(&self, words: &str) {
+        self.until(&format!(
+            "(() => {{ const button = [...document.querySelectorAll('button')].find((b) => b.offsetParent && b.textContent.trim().startsWith({words:?}));
+               button?.click(); return Boolean(button); }})()"
+        ))
+        .await;
     }
 
     /// Opens a tab of the page by its name.
@@ -171,6 +210,10 @@ pub async fn type_reading(browser: &Browser, name: &str, figures: &str, how: &st
     );
     browser.script(&script).await;
 }
+
+/// All tabs of a family's page.
+pub const TABS: [&str; 10] =
+    ["Measure", "Want", "Fit", "Look", "Print", "Inspect", "Wind", "Printer", "Versions", "Log"];
 
 pub const VERDICT: &str = "document.getElementById('verdict').textContent";
 pub const WRITTEN: &str = "document.querySelector('.entry .written').title";

@@ -3,7 +3,7 @@
 use bobbinwright_fit::Bought;
 use bobbinwright_geometry::parts::Remedy;
 use bobbinwright_spec::coil::{Until, Wire};
-use bobbinwright_spec::{Family, Length, Mounting, Parameter, Side, parameter};
+use bobbinwright_spec::{Family, Length, Mounting, Parameter, Side, Unit, parameter};
 
 /// Something changed, at one position; or at all that one line of the file speaks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,6 +72,24 @@ impl Change {
             Change::Wind(_) => "coil.wind",
             Change::Wire(_) => "coil.wire",
             Change::Bought { .. } => "",
+        }
+    }
+
+    /// What would be typed for it: paths of what is wanted, with their values; nothing for what is bought.
+    pub fn typed(&self, unit: Unit) -> Vec<(&'static str, String)> {
+        let length = |of: Length| unit.figure(of) + if unit == Unit::Inch { "in" } else { "" };
+        match self {
+            Change::Dimension(path, value) => vec![(path, length(*value))],
+            Change::LeadOut(side, offset) => {
+                vec![
+                    ("cover.lead_out.side", side.name().to_owned()),
+                    ("cover.lead_out.offset", length(*offset)),
+                ]
+            }
+            Change::Mounting(mounting) => vec![("cover.mounting", mounting.to_string())],
+            Change::Wind(until) => vec![("coil.wind", until.to_string())],
+            Change::Wire(wire) => vec![("coil.wire", wire.to_string())],
+            Change::Bought { .. } => Vec::new(),
         }
     }
 

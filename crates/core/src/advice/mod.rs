@@ -15,7 +15,7 @@ use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
 use bobbinwright_spec::{Family, Length, parameter};
 
 pub use change::Change;
-pub use words::{what_is_wrong, what_to_do};
+pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 
 use crate::Prepared;
 pub(crate) use change::value;

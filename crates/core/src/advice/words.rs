@@ -10,21 +10,33 @@ use bobbinwright_words::margin;
 use super::{Advice, Change, Turned, Way, advice};
 use crate::Prepared;
 
-/// What is wrong where a check does not fit, and what was found to help. It takes some dozen builds for each check,
-/// once.
-pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
-    if check.verdict == Verdict::Fits && !decides(prepared, check) {
-        return String::new();
+/// What was found to help a check, once it was looked for. It takes some dozen builds for each check, once.
+pub fn known_advice(prepared: &Prepared, check: &Check) -> Advice {
+    if !is_wanted(prepared, check) {
+        return Advice::default();
     }
     let key = (check.position.clone(), check.kind);
     // Whoever comes while it is worked out works it out too: the answer is the same.
     let known = || prepared.advice.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some(said) = known().get(&key) {
-        return said.clone();
+    if let Some(found) = known().get(&key) {
+        return found.clone();
     }
-    let said = sentences(check, &advice(prepared, check), prepared.family.unit());
-    known().insert(key, said.clone());
-    said
+    let found = advice(prepared, check);
+    known().insert(key, found.clone());
+    found
+}
+
+/// What is wrong where a check does not fit, and what was found to help.
+pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
+    if !is_wanted(prepared, check) {
+        return String::new();
+    }
+    sentences(check, &known_advice(prepared, check), prepared.family.unit())
+}
+
+/// Is there something to be said of a check?
+pub fn is_wanted(prepared: &Prepared, check: &Check) -> bool {
+    check.verdict != Verdict::Fits || decides(prepared, check)
 }
 
 /// Does a check that fits keep its pickup from it, which no other does more?
@@ -114,6 +126,13 @@ fn never(advice: &Advice, unit: Unit) -> Vec<String> {
         ));
     }
     all
+}
+
+impl Way {
+    /// `cover.wall 2.10 mm and cover.height 18.70 mm together`.
+    pub fn words(&self, unit: Unit) -> String {
+        changes(&self.changes, unit)
+    }
 }
 
 fn changes(all: &[Change], unit: Unit) -> String {

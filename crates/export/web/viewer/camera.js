@@ -18,6 +18,8 @@ const stands = {
   right: [90, 0],
 };
 const stand = (from) => ({ turn: stands[from][0] * degree, tilt: stands[from][1] * degree });
+/** Half of what the shorter side shows of a gap, mm: less and nothing round it is known again, more and it is lost. */
+const gapReach = [1.2, 60];
 const clamp = (value, low, high) => Math.max(low, Math.min(high, value));
 
 export class Camera {
@@ -124,9 +126,12 @@ export class Camera {
     this.glide({ target, reach });
   }
 
-  /** Centres a point and makes `radius` around it easy to see. */
-  approach(at, radius) {
-    this.glide({ target: at, reach: clamp(this.goal.reach, 2 * radius, Math.max(8 * radius, 12)) });
+  /** Centres a gap between two points and makes it a good part of the picture, with something of what it is between: the
+   *  second of that begins at `other`. */
+  frame(a, b, other) {
+    const target = a.map((value, i) => (value + other[i]) / 2);
+    const reach = Math.max(3 * Math.hypot(...sub(a, b)), Math.hypot(...sub(a, other)));
+    this.glide({ target, reach: clamp(reach, ...gapReach) });
   }
 
   put(change) {

@@ -1,5 +1,8 @@
 // Fingers, mouse and keys. A drag turns; two fingers, the other buttons or shift move the picture;
 // wheel and pinch enlarge where they point; a press without a drag is a click.
+//
+// The page that the picture is on stays one that can be scrolled: only once the picture was pressed, or reached with the
+// keyboard, are the wheel and a finger's way up and down its own, until something else is.
 
 const stillPixels = 6;
 const turnPerPixel = 0.008;
@@ -10,8 +13,15 @@ const keyPixels = 40;
 export function listen(canvas, camera, viewer) {
   const pressed = new Map();
   let moved = false;
-  canvas.style.touchAction = "none";
+  canvas.style.touchAction = "pan-y";
   canvas.tabIndex = 0;
+  const isHeld = () => document.activeElement === canvas;
+  canvas.addEventListener("focus", () => {
+    canvas.style.touchAction = "none";
+  });
+  canvas.addEventListener("blur", () => {
+    canvas.style.touchAction = "pan-y";
+  });
   const on = (type, act) => canvas.addEventListener(type, act);
 
   const spotOf = (event) => {
@@ -50,7 +60,7 @@ export function listen(canvas, camera, viewer) {
 
   on("wheel", (event) => {
     // With ctrl the browser enlarges the page.
-    if (event.ctrlKey) return;
+    if (event.ctrlKey || !isHeld()) return;
     event.preventDefault();
     const notches = (event.deltaY * [1, 16, 400][event.deltaMode]) / 100;
     const { x, y } = spotOf(event);
@@ -80,7 +90,10 @@ function pressKey(camera, viewer, { key, shiftKey }) {
     else camera.turnBy(-x * keyTurn, y * keyTurn);
   } else if (key in zooms) camera.zoomBy(zooms[key], camera.width / 2, camera.height / 2);
   else if (key === "Home") viewer.fit();
-  else if (key === "Escape") viewer.clearPicks();
+  else if (key === "Escape") {
+    viewer.clearPicks();
+    viewer.canvas.blur();
+  }
   else return false;
   return true;
 }

@@ -35,8 +35,8 @@ export function boxCorners(items) {
 export const extentOf = (items) => boxOf(boxCorners(items).flat());
 
 export const bySubstance = (items) => ({
-  solids: items.filter(({ thing }) => thing.kind !== "ghost"),
-  ghosts: items.filter(({ thing }) => thing.kind === "ghost"),
+  solids: items.filter(({ thing, faded }) => thing.kind !== "ghost" && !faded),
+  ghosts: items.filter(({ thing, faded }) => thing.kind === "ghost" || faded),
 });
 
 /** A face's exact carrier as assembled. */

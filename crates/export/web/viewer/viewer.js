@@ -14,21 +14,22 @@ import { listen } from "./input.js";
 
 export class Viewer {
   #scene = { things: [], apart: 0 };
-  #shown = { pulled: 0, cut: null, ghosts: true, only: null, hidden: new Set() };
+  #shown = { pulled: 0, cut: null, ghosts: true, only: null, hidden: new Set(), faded: new Set() };
   #camera = new Camera(() => this.#wake());
   #colours = { ...palette };
   #mode = "turn";
   #picks = [];
-  #marked = null;
+  #gap = null;
   #renderer = null;
   #frame = 0;
   #stats = { ms: 0, triangles: 0 };
 
   /** `onpick(result)` is told of changed picks, `onlost(true)` of graphics that are gone or never were,
-   *  `onlost(false)` of their return. */
-  constructor(canvas, { onpick, onlost }) {
+   *  `onlost(false)` of their return; `onname(name, x, y)` of what was touched, null where nothing is; `onpaint(project)` of
+   *  every picture, with what takes a point to its pixels, and how much the shorter side shows, mm. */
+  constructor(canvas, { onpick, onlost, onname = () => {}, onpaint = () => {} }) {
     this.canvas = canvas;
-    this.onpick = onpick;
+    Object.assign(this, { onpick, onname, onpaint });
     // Assigning one of these draws anew; a change inside the set of hidden ids goes unnoticed.
     for (const key of Object.keys(this.#shown)) {
       const set = (value) => {
@@ -83,9 +84,10 @@ export class Viewer {
     if (items.length > 0) this.#camera.fit(boxCorners(compact.length > 0 ? compact : items));
   }
 
-  mark(at, radius) {
-    this.#marked = at && { at, radius };
-    if (at) this.#camera.approach(at, radius);
+  /** Shows a gap {from, to}, filling the frame with what is round it, up to `other` behind it; or none any more. */
+  mark(gap) {
+    this.#gap = gap;
+    if (gap) this.#camera.frame(gap.from, gap.to, gap.other);
     this.#wake();
   }
 
@@ -107,7 +109,8 @@ export class Viewer {
   }
 
   click(x, y) {
-    const pick = this.#mode === "measure" && pickAt(this.#view(), x, y);
+    const pick = pickAt(this.#view(), x, y);
+    if (this.#mode !== "measure") return void this.onname(pick?.name ?? null, x, y);
     if (pick) this.#setPicks(this.#picks.length === 2 ? [pick] : [...this.#picks, pick]);
   }
 
@@ -132,9 +135,9 @@ export class Viewer {
   #shift({ place, pull }) { return add(place, [0, 0, pull * this.#shown.pulled * this.#scene.apart]); }
 
   #items() {
-    const { ghosts, only, hidden } = this.#shown;
+    const { ghosts, only, hidden, faded } = this.#shown;
     const visible = ({ id, kind, group }) => !hidden.has(id) && (ghosts || kind !== "ghost") && (!only || only === group);
-    return this.#scene.things.filter(visible).map((thing) => ({ thing, shift: this.#shift(thing) }));
+    return this.#scene.things.filter(visible).map((thing) => ({ thing, shift: this.#shift(thing), faded: faded.has(thing.id) }));
   }
 
   #view() { return { items: this.#items(), plane: planeOf(this.#shown.cut), camera: this.#camera }; }
@@ -178,8 +181,9 @@ export class Viewer {
     const { from, to } = measure(picks);
     const seen = picks.map((pick) => this.#asSeen(pick.at, pick));
     const line = from && [this.#asSeen(from, picks[0]), this.#asSeen(to, picks.at(-1))];
-    const strokes = strokesOf(seen, line, this.#marked, this.#camera);
+    const strokes = strokesOf(seen, line, this.#gap, this.#camera);
     this.#renderer.draw({ ...view, colours: this.#colours, strokes, ratio: this.ratio });
+    this.onpaint(this.#camera.projector(), 2 * this.#camera.now.reach);
     const triangles = view.items.reduce((sum, { thing }) => sum + thing.triangles.length / 3, 0);
     this.#stats = { ms: performance.now() - begun, triangles };
   }

@@ -1,0 +1,148 @@
+//! The bench page for everybody: by keyboard, with a screen reader, with thick fingers, on a narrow screen.
+
+mod common;
+#[path = "common/browser.rs"]
+mod opened;
+#[path = "common/served.rs"]
+mod served;
+
+use std::path::Path;
+
+use common::copy;
+use opened::{Browser, TABS, VERDICT, browser, on_a_runtime, type_reading};
+use served::Served;
+
+/// The accessibility rules of axe-core (WCAG 2.2, levels A and AA) find nothing, nothing is wider than the screen, and what
+/// is touched is 44 px large: but for links in text, and blanks on the drawing, whose quantities stand in the list too.
+async fn is_for_everybody(browser: &Browser, state: &str, wide: u32) {
+    let found = browser
+        .script("return axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then((r) => r.violations.map((v) => v.id + ': ' + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + ' ' + n.failureSummary).join(' | ')))")
+        .await;
+    assert_eq!(found, serde_json::json!([]), "{state}, {wide} px");
+    let beyond = browser.script("return document.documentElement.scrollWidth - innerWidth").await;
+    assert!(beyond.as_i64().unwrap() <= 0, "{state} is {beyond} wider than {wide} px");
+    let small = browser
+        .script(
+            "const box = (one) => (one.closest('label') ?? one).getBoundingClientRect();
+             return [...document.querySelectorAll('button, input, select, summary, [role=tab]')]
+               .filter((one) => one.offsetParent && !one.classList.contains('blank') && getComputedStyle(one).visibility !== 'hidden')
+               .filter((one) => box(one).height < 43.9 || box(one).width < 43.9)
+               .map((one) => `${one.outerHTML.slice(0, 120)} ${box(one).width} x ${box(one).height}`)",
+        )
+        .await;
+    assert_eq!(small, serde_json::json!([]), "{state}, {wide} px: too small for a finger");
+}
+
+/// Every tab, and what can be opened on it, in either theme, on a desk, a phone and the narrowest screen.
+#[test]
+fn everybody_can_use_it() {
+    let axe = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/axe/package/axe.min.js");
+    let Ok(axe) = std::fs::read_to_string(axe) else {
+        assert!(std::env::var_os("CI").is_none(), "CI has axe-core");
+        eprintln!("skipped: there is no axe-core here; .ci/run fetches it");
+        return;
+    };
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let (family, _) = common::wherry(scratch.path());
+        // Something of each verdict, something to undo and something printed.
+        let want = ["want", family.to_str().unwrap(), "cover.height", "19.2", "--anyway"];
+        common::run(&want);
+        let served = Served::of(&scratch.path().join("specs"), &["wherry"]);
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        for (wide, high) in [(1440, 1000), (390, 844), (320, 640)] {
+            browser.room(wide, high).await;
+            browser.client.goto(&served.url).await.unwrap();
+            browser.until(VERDICT).await;
+            browser.script(&axe).await;
+            let themes: &[&str] = if wide == 390 { &["light", "dark"] } else { &["dark"] };
+            for theme in themes {
+                browser.script(&format!("if (document.documentElement.dataset.theme !== '{theme}') document.getElementById('theme').click()")).await;
+                for tab in TABS {
+                    browser.tab(tab).await;
+                    browser
+                        .until("!document.getElementById('main').textContent.includes('One moment')")
+                        .await;
+                    tokio::time::sleep(std::time::Duration::from_millis(250)).await;
+                    browser
+                        .script("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+                        .await;
+                    match tab {
+                        "Measure" => type_reading(&browser, "screw.diameter", "3.9", "", false).await,
+                        "Fit" => {
+                            browser.script("document.querySelector('.check').click()").await;
+                        }
+                        _ => {}
+                    }
+                    is_for_everybody(&browser, &format!("{tab}, {theme}"), wide).await;
+                }
+            }
+        }
+        browser.close().await;
+    });
+}
+
+/// By keyboard alone: past the tabs in one press, every tab by arrows, and what is drawn anew under the fingers of whoever
+/// is at it keeps the focus.
+#[test]
+fn the_keyboard_is_enough() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("bulkhead", scratch.path());
+        let served = Served::of(scratch.path(), &["bulkhead"]);
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until(&format!("{VERDICT}.includes('clash')")).await;
+        // What a phone loads over a workshop's network.
+        let weight = "return performance.getEntriesByType('resource').reduce((sum, r) => sum + (/web\\//.test(r.name) ? r.encodedBodySize : 0), performance.getEntriesByType('navigation')[0].encodedBodySize)";
+        let weight = browser.script(weight).await;
+        assert!((50_000..150_000).contains(&weight.as_u64().unwrap()), "{weight} bytes");
+        browser.keys("\u{e004}\u{e007}").await;
+        browser.until("document.activeElement.id === 'main'").await;
+        browser.script("document.querySelector('[role=tab][aria-selected=true]').focus()").await;
+        for tab in TABS.iter().skip(1) {
+            browser.keys("\u{e014}").await;
+            let at = "document.activeElement.textContent";
+            assert_eq!(browser.script(&format!("return {at}")).await, *tab);
+        }
+        browser.keys("\u{e011}").await;
+        browser.until("document.activeElement.textContent === 'Measure'").await;
+
+        // Through a proposal without a mouse: to the worst check, open it, try, take, undo.
+        browser.tab("Fit").await;
+        browser.until("document.querySelector('.check')").await;
+        browser.script("document.querySelector('.check').focus()").await;
+        browser.keys("\u{e007}").await;
+        browser.until("document.activeElement.getAttribute('aria-expanded') === 'true'").await;
+        browser.until("document.querySelector('.way button')").await;
+        browser.keys("\u{e004}\u{e007}").await;
+        browser.until("document.activeElement.textContent === 'Take it'").await;
+        browser.keys("\u{e007}").await;
+        browser.until("document.getElementById('done').textContent.includes('Written')").await;
+        browser.until("document.activeElement !== document.body").await;
+
+        // Somebody else writes while a control has the focus: it keeps it, on every tab.
+        for tab in TABS {
+            browser.tab(tab).await;
+            browser.until("!document.getElementById('main').textContent.includes('One moment')").await;
+            let first = "[...document.querySelectorAll('#main button, #main select, #main input, #main a')].find((one) => one.offsetParent && !one.disabled)";
+            if browser.script(&format!("const one = {first}; one?.focus(); return Boolean(one)")).await
+                == false
+            {
+                continue;
+            }
+            let log = std::fs::read_to_string(family.join("readings.ron")).unwrap();
+            std::fs::write(family.join("readings.ron"), format!("{log}// seen\n")).unwrap();
+            let rev = "return fetch('of/bulkhead/state').then((r) => r.json()).then((s) => s.rev)";
+            browser.script(rev).await;
+            tokio::time::sleep(std::time::Duration::from_millis(700)).await;
+            let at = browser
+                .script(
+                    "return document.activeElement.closest('main') ? '' : document.activeElement.outerHTML",
+                )
+                .await;
+            assert_eq!(at, "", "{tab} lost the focus");
+        }
+        browser.close().await;
+    });
+}

@@ -1,0 +1,154 @@
+//! The whole job of a newcomer by the page alone: from nothing to plate, coupon, inspection and winding sheet. No file is
+//! opened, and no command typed.
+
+mod common;
+#[path = "common/browser.rs"]
+mod opened;
+#[path = "common/served.rs"]
+mod served;
+
+use opened::{Browser, VERDICT, WRITTEN, browser, on_a_runtime, readings, type_reading};
+use served::{Served, get};
+
+/// Starts a family of six strings and two rods each at one position, with the caliper's data sheet beside.
+async fn start(browser: &Browser) {
+    browser.until("document.querySelector('form')").await;
+    browser
+        .script(
+            "const say = (name, value) => { const field = document.querySelector(`[name=${name}]`); field.value = value; field.dispatchEvent(new Event('change')); };
+             say('folder', 'skiff'); say('title', 'Skiff'); say('positions', 'neck'); say('step', '0.01'); say('limit', '0.02');
+             document.querySelector('form button').click()",
+        )
+        .await;
+    browser
+        .until("document.getElementById('verdict')?.textContent.includes('readings still to be taken')")
+        .await;
+}
+
+/// Types every reading that the demo's log has of that position and of what all share.
+async fn measure(browser: &Browser) {
+    let log = std::fs::read_to_string(common::specs().join("tidewick/readings.ron")).unwrap();
+    let own = readings(&log).into_iter().filter(|[name, ..]| !name.starts_with("bridge."));
+    for [name, figures, how, within] in own {
+        browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
+        browser
+            .script(&format!(
+                "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
+                 document.querySelector('.entry .within').value = '{within}';
+                 document.querySelector('.entry .written').title = ''"
+            ))
+            .await;
+        type_reading(browser, &name, &figures, &how, true).await;
+        browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
+    }
+    browser.until(&format!("/fit|clash|close/.test({VERDICT})")).await;
+}
+
+/// Takes what is proposed for the worst check, until nothing clashes any more; gives how often.
+async fn do_what_is_proposed(browser: &Browser) -> usize {
+    for taken in 0..8 {
+        browser.tab("Fit").await;
+        browser.until("document.querySelector('.check')").await;
+        if browser.script("return document.querySelector('.check.clashes') === null").await == true {
+            return taken;
+        }
+        browser.script("document.querySelector('.check.clashes').click()").await;
+        browser.press("Try ").await;
+        browser.press("Take it").await;
+        browser.until("document.getElementById('done').textContent.includes('Written')").await;
+    }
+    panic!("something still clashes");
+}
+
+/// Types into every field of a list what its part was drawn or wanted to, a little off as parts are.
+async fn read_all_sizes(browser: &Browser, of: &str) {
+    browser.until("document.querySelector('.sizerow input[data-name]')").await;
+    let count = browser.script("return document.querySelectorAll('.sizerow input[data-name]').length").await;
+    browser.script("document.querySelector('.sizerow input[data-name]').focus()").await;
+    for _ in 0..count.as_u64().unwrap() {
+        let size = browser.script("return document.activeElement.placeholder").await;
+        let size: f64 = size.as_str().unwrap().trim_end_matches('?').parse().expect(of);
+        browser.keys(&format!("{size:.2} {:.2}\u{e007}", size + 0.01)).await;
+    }
+    browser.until("!document.getElementById('main').textContent.includes('on the way')").await;
+}
+
+#[test]
+fn from_nothing_to_plate_coupon_inspection_and_winding_sheet() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &[]);
+        browser.client.goto(&served.url).await.unwrap();
+        start(&browser).await;
+        measure(&browser).await;
+        do_what_is_proposed(&browser).await;
+
+        // A coil.
+        browser.tab("Wind").await;
+        browser.press("Begin it").await;
+        browser.until("document.querySelector('a[href$=\"-winding.pdf\"]')").await;
+
+        // A printer, its coupon and what was read of it.
+        browser.tab("Printer").await;
+        browser.until("document.querySelector('#main input')").await;
+        browser.script("const folder = document.querySelector('#main input'); folder.value = 'mine'").await;
+        browser.press("Start it").await;
+        browser.until("document.querySelector('a[download=\"mine-coupon.3mf\"]')").await;
+        read_all_sizes(&browser, "coupon").await;
+        browser
+            .until("document.getElementById('main').textContent.includes('All of it has been read.')")
+            .await;
+        browser
+            .until("document.getElementById('main').textContent.includes('sizes read on its prints')")
+            .await;
+        do_what_is_proposed(&browser).await;
+
+        // The plate, and what went on the printer.
+        browser.tab("Print").await;
+        browser
+            .until("document.getElementById('main').textContent.includes('Drawn for the printer mine')")
+            .await;
+        browser.until("document.querySelector('a[download=\"skiff.3mf\"]')").await;
+        browser
+            .script("document.querySelectorAll('td input[type=checkbox]').forEach((tick) => tick.click())")
+            .await;
+        browser.press("These went on the printer today").await;
+        browser.until("document.getElementById('main').textContent.includes('neck-cover, copy 1')").await;
+
+        // The printed parts.
+        browser.tab("Inspect").await;
+        browser.until("document.querySelector('.sizerow select')").await;
+        // Middles are read from middle to middle here, by a rule that shows them.
+        browser
+            .script(
+                "document.querySelectorAll('.sizerow select').forEach((way) => { way.value = 'outside'; })",
+            )
+            .await;
+        read_all_sizes(&browser, "inspection").await;
+        browser.until("document.querySelectorAll('.sizerow .fits').length > 5").await;
+        browser
+            .until(
+                "/These copies: neck (✓ fits|≈ too close)/.test(document.getElementById('main').textContent)",
+            )
+            .await;
+        browser.close().await;
+
+        for (file, begins) in [
+            ("of/skiff/file/print/skiff.3mf", &b"PK"[..]),
+            ("of/skiff/file/coupon/mine-coupon.3mf", b"PK"),
+            ("of/skiff/file/coupon/mine-coupon-sheet.pdf", b"%PDF"),
+            ("of/skiff/file/inspect/skiff-inspection-sheet.pdf", b"%PDF"),
+            ("of/skiff/file/wind/skiff-winding.pdf", b"%PDF"),
+        ] {
+            let (status, bytes) = get(&served, file);
+            assert!(status == 200 && bytes.starts_with(begins), "{file}: {status}");
+        }
+        let family = scratch.path().join("skiff");
+        let (said, _) = common::ends_with(
+            common::run(&["check", family.to_str().unwrap()]).status.code().unwrap(),
+            &["check", family.to_str().unwrap()],
+        );
+        assert!(!said.contains("clashes"), "{said}");
+    });
+}

@@ -1,0 +1,95 @@
+// Lists of sizes to be read, one field each: of printed parts, and of a printer's coupon.
+
+import { asTyped, make, verdictClass, verdictWords, withDoubt } from "./make.js";
+import { entryQueue } from "./queue.js";
+
+/** The queue of the page, shown by a list: what is said of entries goes to `said`. */
+export function listQueue(page, said, changed) {
+  page.queue ??= entryQueue(page);
+  const { queue } = page;
+  const show = () => {
+    const refused = queue.refused.map((one) => make("p", { class: "said bad" },
+      `Not entered: ${one.reading.of} ${one.reading.figures}. ${one.why} `,
+      make("button", { type: "button", onclick: () => queue.drop(one) }, "Drop it")));
+    const waiting = queue.count();
+    said.replaceChildren(...refused, waiting ? make("p", { class: "note" }, `${waiting} on the way`) : "");
+    changed();
+  };
+  queue.show({ taken: (reading, entered) => { if (entered.news.length) page.done(entered.news.join(" ")); }, refused: show, changed: show });
+  return queue;
+}
+
+/**
+ * A list of sizes with a field each. What is known of them is shown in place, so that whoever types types on: `show(sizes)`.
+ * `group` gives the head under which a size stands, `stands` what else there is to say of it, `more` goes with its readings.
+ */
+export function sizeList(page, queue, { group = () => "", stands = () => "", more = () => ({}) } = {}) {
+  const element = make("div");
+  const rows = new Map();
+
+  function build(sizes) {
+    rows.clear();
+    const heads = [...new Set(sizes.map(group))];
+    element.replaceChildren(...heads.map((head) => {
+      const own = sizes.filter((size) => group(size) === head).map((size) => {
+        rows.set(size.name, sizeRow(size, page, queue, more));
+        return rows.get(size.name).element;
+      });
+      return make("section", {}, head ? make("h2", {}, head) : null, make("div", { class: "sizes" }, own));
+    }));
+  }
+
+  return {
+    element,
+    show(sizes) {
+      if (sizes.length !== rows.size || sizes.some((size) => !rows.has(size.name))) build(sizes);
+      for (const size of sizes) rows.get(size.name).show(size, stands(size));
+    },
+    /** Opens the field of a size, which was worked over since it was read. */
+    open(name, isWorked) {
+      rows.get(name)?.open(isWorked);
+    },
+  };
+}
+
+function sizeRow(first, page, queue, more) {
+  let size = first;
+  const field = make("input", { autocomplete: "off", inputmode: "decimal", enterkeyhint: "next", "data-name": size.name,
+    "aria-label": size.what, placeholder: `${asTyped(size.wanted)}?`, value: queue.typed.get(size.name) ?? "" });
+  const ways = (size.ways ?? []).filter(([word]) => word !== "packet");
+  const how = ways.length > 1 ? make("select", { "aria-label": `${size.what}: what the caliper touched` }, ways.map(([word, means]) => make("option", { value: word }, means))) : null;
+  const worked = make("input", { type: "checkbox", "aria-label": `${size.what}: worked over since it was read` });
+  const isWorked = make("label", { class: "row", hidden: true }, worked, "worked over since");
+  const now = make("span");
+  const enter = () => {
+    const figures = field.value.trim();
+    if (!figures) return;
+    queue.typed.set(size.name, "");
+    field.value = "";
+    queue.add({ of: size.name, figures, how: how?.value ?? "", within: "", with: "", spot: "", afresh: worked.checked, unit: page.state.unit, ...more() });
+    worked.checked = false;
+    // The next in the list, as the sheet has them.
+    const fields = [...document.querySelectorAll(".sizes input[data-name]")];
+    (fields[fields.indexOf(field) + 1] ?? field).focus();
+  };
+  field.addEventListener("input", () => queue.typed.set(size.name, field.value));
+  field.addEventListener("keydown", (event) => event.key === "Enter" && enter());
+  const element = make("div", { class: "sizerow" },
+    make("span", {}, size.what, make("span", { class: "note" }, ` ${size.name}`)),
+    make("span", { class: "row" }, field, how, make("button", { type: "button", "aria-label": `Enter it: ${size.what}`, onclick: enter }, "Enter it"), isWorked),
+    now);
+  return {
+    element,
+    show(known, stands) {
+      size = known;
+      const isRead = known.value !== null;
+      isWorked.hidden = !isRead;
+      const verdict = known.verdict ? make("span", { class: verdictClass(known.verdict) }, `${verdictWords(known.verdict)}, `) : "";
+      now.replaceChildren(verdict, isRead ? withDoubt(known.value, known.u) : "not read yet", stands ? `; ${stands}` : "");
+    },
+    open(isNew) {
+      worked.checked = isNew;
+      field.focus();
+    },
+  };
+}

@@ -1,0 +1,102 @@
+// Log: every entry, the latest first, each with what corrects it; and the tools that readings are taken with.
+
+import { labelled, make } from "./make.js";
+import { tell } from "./wire.js";
+
+export function logTab(main, page) {
+  const tools = make("section");
+  const list = make("section");
+  main.append(list, tools);
+
+  /** Does something to the log; what comes of it is said. */
+  async function act(path, body, words) {
+    try {
+      const done = await tell(path, body);
+      await page.refresh();
+      page.done(`${words} (entry ${done.entry})${done.news.length ? `. ${done.news.join(" ")}` : ""}`);
+      return true;
+    } catch (e) {
+      page.done(e.message);
+      return false;
+    }
+  }
+
+  /** Takes an entry back and opens its place with its figures, to be typed as they should be. */
+  async function correct(entry) {
+    const figures = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
+    const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1] ?? null;
+    if (!await act("withdraw", { entry: entry.number, why: "corrected" }, `Entry ${entry.number} does not count any more`)) return;
+    const typed = figures?.[2].split(",").map((one) => one.trim() + (figures[1] === "inch" ? "in" : "")).join(" ") ?? "";
+    page.read(entry.of, { spot, typed, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "" });
+  }
+
+  function row(entry) {
+    const doing = [];
+    if (entry.counts) {
+      doing.push(make("button", { type: "button", "aria-label": `Correct entry ${entry.number}`, onclick: () => correct(entry) }, "Correct it"));
+      doing.push(make("button", { type: "button", "aria-label": `Take entry ${entry.number} back`, onclick: () => act("withdraw", { entry: entry.number, why: "misread" }, `Entry ${entry.number} is taken back`) }, "Take it back"));
+    }
+    return make("tr", {},
+      make("td", { class: "num" }, `${entry.number}`), make("td", { class: "num" }, entry.on),
+      make("td", { title: entry.text }, inWords(entry)),
+      make("td", {}, entry.of && !entry.counts ? "does not count" : make("div", { class: "row pressing" }, doing)));
+  }
+
+  function update() {
+    const at = document.activeElement?.getAttribute?.("aria-label");
+    const { entries } = page.state;
+    list.replaceChildren(
+      make("h2", {}, `The log: ${entries.length} entries`),
+      make("p", { class: "note" }, "Nothing is ever taken out of it. A wrong entry is withdrawn by a later one."),
+      make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "The log" }, make("table", { class: "log" },
+        make("thead", {}, make("tr", {}, ["Entry", "Day", "What it says", "Wrong?"].map((h) => make("th", { scope: "col" }, h)))),
+        make("tbody", {}, entries.toReversed().map(row)))));
+    showTools();
+    if (at) [...list.querySelectorAll("button")].find((one) => one.getAttribute("aria-label") === at)?.focus();
+  }
+
+  function showTools() {
+    const name = make("input", { autocomplete: "off", placeholder: "rule" });
+    const step = make("input", { autocomplete: "off", placeholder: "0.5" });
+    const limit = make("input", { autocomplete: "off", placeholder: "0.2" });
+    const enter = async () => {
+      const body = { name: name.value, step: step.value, limit: limit.value };
+      if (await act("tool", body, `Readings can be taken with ${name.value} now`)) showTools();
+    };
+    const known = page.state.entries.filter((entry) => entry.text.startsWith("tool("));
+    tools.replaceChildren(
+      make("h2", {}, "Tools"),
+      make("ul", {}, known.map((entry) => make("li", {}, toolWords(entry.text)))),
+      make("p", { class: "note" }, "Another caliper or a rule, as its data sheet has it; an inch has in behind it. A tool that is entered again counts as it says from then on."),
+      make("div", { class: "row" }, labelled("Name", name), labelled("Step of its display or scale", step), labelled("Largest error that its maker permits", limit),
+        make("button", { type: "button", class: "press", onclick: enter }, "Enter the tool")));
+  }
+
+  update();
+  return { update };
+}
+
+/** An entry for people; in its own words where it says anything else. */
+function inWords(entry) {
+  const got = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
+  if (entry.text.startsWith("tool(")) return `Tool: ${toolWords(entry.text)}`;
+  if (!entry.what || !got) return make("code", {}, entry.text);
+  const field = (name) => new RegExp(`${name}: "?(\\w[^",)]*)`).exec(entry.text)?.[1];
+  const tool = field("with");
+  return [
+    entry.what, field("spot") && `, ${field("spot")}`, `: ${got[2]} ${got[1] === "inch" ? "in" : "mm"}`,
+    field("how") && ` (${field("how").replaceAll("_", " ")})`, tool && `, with the ${tool}`, /afresh: true/.test(entry.text) && "; read afresh",
+  ].filter(Boolean).join("");
+}
+
+/** `tool(name: "caliper", resolution: mm(0.01), mpe_outside: mm(0.02))` for people. */
+function toolWords(text) {
+  const of = (field) => new RegExp(`${field}: (?:(mm|inch)\\(([^)]*)\\)|"([^"]*)")`).exec(text);
+  const size = (field) => {
+    const found = of(field);
+    return found ? `${found[2]} ${found[1] === "inch" ? "in" : "mm"}` : null;
+  };
+  const limits = [["mpe_outside", "outside"], ["mpe_inside", "inside"], ["mpe_depth", "depth rod"]];
+  const said = limits.map(([field, words]) => size(field) && `${words} within ± ${size(field)}`).filter(Boolean);
+  return `${of("name")?.[3] ?? "a tool"}: steps of ${size("resolution")}; ${said.join(", ")}`;
+}
