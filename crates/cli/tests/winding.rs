@@ -24,7 +24,10 @@ fn a_winding_sheet_is_made() {
         both.chain([format!("{position}-winding.svg")]).collect::<Vec<_>>()
     };
     let whole = ["tidewick-winding.pdf", "winding.json", "winding.md"].map(str::to_owned);
-    let expected: Vec<String> = of("bridge").into_iter().chain(of("neck")).chain(whole).collect();
+    let joined = ["png", "svg"].map(|e| format!("neck-bridge-joined.{e}"));
+    let mut expected: Vec<String> =
+        of("bridge").into_iter().chain(of("neck")).chain(joined).chain(whole).collect();
+    expected.sort();
     assert_eq!(files, expected);
     insta::assert_snapshot!("winding_sheet", fs::read_to_string(folder.join("winding.md")).unwrap());
 }
@@ -39,7 +42,36 @@ fn a_coil_that_can_not_be_wound_is_said() {
     let wind = |code| ends_with(code, &["wind", &name, "--out", &out]);
     // A coil's signal turns with its rods and with its winding, hum with the winding alone.
     change(&file, "north: down,", "north: up,");
-    assert!(wind(0).0.contains("only the winding is reversed: together they sound thin"));
+    assert!(wind(0).0.contains("together they sound thin: turn the rods of bridge over"));
+    // Swapped leads turn both.
+    change(&file, "turning: anticlockwise", "turning: anticlockwise, hot: finish");
+    assert!(wind(0).0.contains("together they sound full, and hum as each does alone"));
+    change(&file, "north: up,", "north: down,");
+    assert!(wind(0).0.contains("sound thin and hum: swap the two leads of bridge (coil.hot: start), then they sound full and cancel hum"));
+    change(&file, "turning: anticlockwise, hot: finish", "turning: anticlockwise");
+    // Fewer turns enclose less, and leave hum.
+    change(&file, "coil: (turning: anticlockwise)", "coil: (turning: anticlockwise, wind: turns(3800))");
+    let (said, _) = wind(0);
+    assert!(said.contains("cancel only part of the hum"), "{said}");
+    let (said, _) = ends_with(0, &["wind", &name, "--out", &out, "--json"]);
+    let answer: Value = serde_json::from_str(&said).unwrap();
+    // The mean over radii from r to r + t of 2 r s + π r², by every turn.
+    let areas = [0, 1].map(|i| {
+        let of = &answer["positions"][i];
+        let [turns, build] = ["turns", "build_mm"].map(|k| of[k].as_f64().unwrap());
+        let [span, r] = ["span_mm", "radius_mm"].map(|k| of["core"][k].as_f64().unwrap());
+        let round = std::f64::consts::PI * (r * r + r * build + build * build / 3.0);
+        turns * (span * (2.0 * r + build) + round) * 1e-6
+    });
+    let hum = answer["together"][0]["series"]["hum_decibels"].as_f64().unwrap();
+    for (i, area) in areas.into_iter().enumerate() {
+        let said = answer["together"][0]["area_turns_m2"][i].as_f64().unwrap();
+        assert!((said / area - 1.0).abs() < 1e-9, "{said} {area}");
+    }
+    // A third of their sum is 3.5 dB under their mean; here more is left.
+    assert!(areas[0] > 2.0 * areas[1] && (-3.5..0.0).contains(&hum), "{hum}");
+    change(&file, "coil: (turning: anticlockwise, wind: turns(3800))", "coil: (turning: anticlockwise)");
+    change(&file, "north: down,", "north: up,");
     change(&file, "turns(7600)", "turns(12500)");
     let (said, _) = wind(1);
     assert!(said.contains("The coil of 12500 turns becomes 5.51 mm thick"), "{said}");

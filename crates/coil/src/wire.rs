@@ -100,6 +100,19 @@ impl Wire {
         disc(self.bare.nominal)
     }
 
+    /// What breaks it, grams: soft copper holds 220 N/mm² (from memory).
+    ///
+    /// ```
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::coil::{self, Awg, Film};
+    /// let of = |number| Wire::of(coil::Wire::Gauge(Awg::new(number).unwrap(), Film::Single)).breaks_at();
+    /// // Number 42 holds about 71 g, 43 about 56 and 44 about 44.
+    /// assert!((of(42) - 70.7).abs() < 0.1 && (of(43) - 56.1).abs() < 0.1 && (of(44) - 44.5).abs() < 0.1);
+    /// ```
+    pub fn breaks_at(&self) -> f64 {
+        220.0 * self.copper() / 9.806_65 * 1000.0
+    }
+
     /// Area that a turn takes if nothing but wire were there, mm².
     ///
     /// ```

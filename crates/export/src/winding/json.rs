@@ -8,10 +8,11 @@ use bobbinwright_spec::magnets::Alloy;
 use serde_json::{Value, json};
 
 use super::response::{BETWEEN_TURNS, inductances, range};
+use super::together;
 use super::{Magnets, Winding};
 
 pub(super) fn positions(windings: &[Winding]) -> Value {
-    json!({ "positions": windings.iter().map(winding).collect::<Vec<_>>() })
+    json!({ "positions": windings.iter().map(winding).collect::<Vec<_>>(), "together": together::json(windings) })
 }
 
 /// Lengths in mm, the rest in SI units as its name says.

@@ -10,10 +10,12 @@ mod sheet;
 mod strings;
 mod tested;
 mod text;
+mod together;
+mod wiring;
 mod wound;
 
 pub(crate) use bench::RESERVE;
-pub use facts::together;
+pub use together::together;
 pub use wound::OnBobbin;
 
 use bobbinwright_coil::bobbin::{self, Limit, rooms, with_wire};
@@ -213,7 +215,7 @@ pub enum WriteError {
 /// drawings as SVG and PNG.
 pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sink) -> Result<(), WriteError> {
     let slug = &prepared.family.slug;
-    let beside = together(windings);
+    let beside = together::in_short(windings);
     let page = |w: &Winding| sheet::page(prepared, w, &beside, paper);
     let pages: Vec<_> = windings.iter().map(page).collect();
     let title = format!("Winding: {}", prepared.family.title);
@@ -224,7 +226,8 @@ pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sin
     for (winding, page) in windings.iter().zip(&pages) {
         outputs.push(sink.put(&format!("{}-winding.svg", winding.position.name), svg(page).into_bytes()));
     }
-    let drawings: Vec<(String, Page)> = windings.iter().flat_map(drawings).collect();
+    let joined = together::pairs(windings).map(|(a, b)| wired(a, b));
+    let drawings: Vec<(String, Page)> = windings.iter().flat_map(drawings).chain(joined).collect();
     let made = threads::map(&drawings, |(name, page)| {
         let vector = sink.put(&format!("{name}.svg"), svg(page).into_bytes());
         Ok::<_, PixelsError>([vector, sink.put(&format!("{name}.png"), png(page, PER_MM)?)])
@@ -264,8 +267,16 @@ impl<'p> Drawn<'p> {
 pub(crate) fn for_report(prepared: &Prepared, drawn: Vec<Drawn>) -> Option<(String, Vec<(String, String)>)> {
     let (windings, drawings): (Vec<Winding>, Vec<_>) =
         drawn.into_iter().map(|d| (d.winding, d.drawings)).unzip();
+    let mut drawings = drawings;
+    let joined = together::pairs(&windings).map(|(a, b)| wired(a, b));
+    drawings.push(joined.map(|(name, page)| (format!("{name}.svg"), svg(&page))).collect());
     let text = (!windings.is_empty()).then(|| text::markdown(prepared, &windings))?;
     Some((text, drawings.into_iter().flatten().collect()))
+}
+
+/// Two coils joined, by the name of its file.
+fn wired(a: &Winding, b: &Winding) -> (String, Page) {
+    (format!("{}-{}-joined", a.position.name, b.position.name), wiring::page(a, b))
 }
 
 /// The drawings of a coil, by the names of their files.

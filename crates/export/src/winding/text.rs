@@ -3,8 +3,9 @@
 use std::fmt::Write;
 
 use super::bench::{CAUTIONS, ORDER, to_buy};
-use super::facts::{facts, kiloohms, together};
+use super::facts::{facts, kiloohms};
 use super::strings;
+use super::together::{pairs, together};
 use super::{Other, Winding};
 use crate::plain::plain;
 use bobbinwright_core::Prepared;
@@ -30,6 +31,11 @@ pub(super) fn markdown(prepared: &Prepared, windings: &[Winding]) -> String {
     }
     if windings.len() > 1 {
         list(&mut out, "## Together", together(windings));
+        for (a, b) in pairs(windings) {
+            let (a, b) = (&a.position.name, &b.position.name);
+            // Writing to a String does not fail.
+            let _ = writeln!(out, "\n![{a} and {b}: joined]({a}-{b}-joined.svg)");
+        }
     }
     // Writing to a String does not fail.
     let _ = writeln!(out, "\n## In this order\n");

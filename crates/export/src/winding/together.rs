@@ -1,0 +1,153 @@
+//! Two coils joined, in words: signal, hum, peak, and what to swap.
+
+use bobbinwright_coil::circuit::Circuit;
+use bobbinwright_coil::inductance::Inductance;
+use bobbinwright_coil::magnet::output::Level;
+use bobbinwright_coil::pair::{Joined, Source, add_and_cancel, together as joined_level};
+use bobbinwright_coil::winding::Resistance;
+use bobbinwright_spec::load::Farads;
+use serde_json::{Value, json};
+
+use super::Winding;
+use super::facts::kiloohms;
+use super::response::{BETWEEN_TURNS, inductances};
+
+/// So far under one coil alone hum is as good as gone, dB (common practice).
+const GONE: f64 = -20.0;
+
+/// Every two of some coils.
+pub(super) fn pairs<'w, 'p>(
+    windings: &'w [Winding<'p>],
+) -> impl Iterator<Item = (&'w Winding<'p>, &'w Winding<'p>)> {
+    windings.iter().enumerate().flat_map(|(i, a)| windings[i + 1..].iter().map(move |b| (a, b)))
+}
+
+fn source(winding: &Winding) -> Source {
+    let [least, most] = inductances(winding);
+    Source {
+        turns: winding.coil.turns,
+        area: winding.coil.area_turns(),
+        resistance: winding.resistance()[1],
+        inductance: Inductance(f64::midpoint(least.0, most.0)),
+        north: winding.position.wanted.north,
+        turning: winding.wanted.turning,
+        hot: winding.wanted.hot,
+    }
+}
+
+/// What every two coils do together: first in a sentence, then what series and parallel give.
+pub fn together(windings: &[Winding]) -> Vec<String> {
+    let of = |(a, b): (&Winding, &Winding)| [sentence(a, b), figures(a, b)];
+    pairs(windings).flat_map(of).collect()
+}
+
+/// The sentences alone.
+pub(super) fn in_short(windings: &[Winding]) -> Vec<String> {
+    pairs(windings).map(|(a, b)| sentence(a, b)).collect()
+}
+
+fn sentence(a: &Winding, b: &Winding) -> String {
+    let (one, other) = (source(a), source(b));
+    let (name, beside) = (&a.position.name, &b.position.name);
+    let hum = joined_level(&one, &other, Joined::Series).hum.0;
+    let alike = a.coil.turns_for_area(other.area);
+    let so = match add_and_cancel(&one, &other) {
+        [true, true] if hum <= GONE => "together they cancel hum and sound full".to_owned(),
+        [true, true] => format!(
+            "together they sound full but cancel only part of the hum, since {name}'s turns enclose {:.0} % of what {beside}'s do; with {alike:.0} turns on {name} it would cancel",
+            100.0 * one.area / other.area
+        ),
+        [true, false] => format!(
+            "together they sound full, and hum as each does alone; to cancel hum, turn the rods of {beside} over and swap its two leads"
+        ),
+        [false, false] => format!(
+            "together they sound thin and hum: swap the two leads of {beside} (coil.hot: {}), then they sound full and {}",
+            b.wanted.hot.other().word(),
+            if hum_left(&one, &other) <= GONE { "cancel hum" } else { "cancel part of the hum" }
+        ),
+        [false, true] => format!(
+            "together they sound thin: turn the rods of {beside} over, then they sound full and cancel hum; or swap its two leads (coil.hot: {}), then they sound full and hum",
+            b.wanted.hot.other().word()
+        ),
+    };
+    format!("{name} and {beside}: {so}.")
+}
+
+/// Hum in series if one of them were reversed.
+fn hum_left(one: &Source, other: &Source) -> f64 {
+    joined_level(one, &Source { hot: other.hot.other(), ..*other }, Joined::Series).hum.0
+}
+
+fn decibels(level: Level) -> String {
+    if level.0 < -40.0 {
+        "under -40 dB".to_owned()
+    } else {
+        format!("{:+.1} dB", super::strings::tidy(level.0))
+    }
+}
+
+fn figures(a: &Winding, b: &Winding) -> String {
+    let (one, other) = (source(a), source(b));
+    let of = |joined| {
+        let level = joined_level(&one, &other, joined);
+        let [low, high] = circuits(a, b, joined).map(|c| c.peak().hertz / 1000.0);
+        format!(
+            "signal {}, hum {}, {}, peak {low:.1} to {high:.1} kHz",
+            decibels(level.signal),
+            decibels(level.hum),
+            kiloohms(circuits(a, b, joined)[0].resistance)
+        )
+    };
+    format!(
+        "{} and {} in series (one's hot to the other's ground): {}; in parallel (hot to hot): {}. Levels are beside the mean of each alone.",
+        a.position.name,
+        b.position.name,
+        of(Joined::Series),
+        of(Joined::Parallel)
+    )
+}
+
+/// At the two ends of what the response may be; what the coils do to each other is left out.
+fn circuits(a: &Winding, b: &Winding, joined: Joined) -> [Circuit; 2] {
+    let both = |x: f64, y: f64| match joined {
+        Joined::Series => x + y,
+        Joined::Parallel => x * y / (x + y),
+    };
+    [1, 0].map(|i| {
+        let [one, other] = [a, b].map(|w| (w.resistance()[1].0, inductances(w)[i].0));
+        let between = BETWEEN_TURNS[i].0;
+        Circuit {
+            resistance: Resistance(both(one.0, other.0)),
+            inductance: Inductance(both(one.1, other.1)),
+            winding: Farads(if joined == Joined::Series { between / 2.0 } else { between * 2.0 }),
+            load: a.position.wanted.load,
+        }
+    })
+}
+
+/// For other programs.
+pub(super) fn json(windings: &[Winding]) -> Vec<Value> {
+    let of = |(a, b): (&Winding, &Winding)| {
+        let (one, other) = (source(a), source(b));
+        let [adds, cancels] = add_and_cancel(&one, &other);
+        let joined = |joined| {
+            let level = joined_level(&one, &other, joined);
+            let circuits = circuits(a, b, joined);
+            json!({
+                "signal_decibels": level.signal.0,
+                "hum_decibels": level.hum.0,
+                "ohms": circuits[0].resistance.0,
+                "peak_hertz": circuits.map(|c| c.peak().hertz),
+            })
+        };
+        json!({
+            "positions": [a.position.name, b.position.name],
+            "signals_add": adds,
+            "hum_cancels": cancels,
+            "area_turns_m2": [one.area, other.area],
+            "series": joined(Joined::Series),
+            "parallel": joined(Joined::Parallel),
+        })
+    };
+    pairs(windings).map(of).collect()
+}
