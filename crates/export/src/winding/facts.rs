@@ -3,7 +3,6 @@
 use std::fmt::Write;
 
 use bobbinwright_coil::bobbin::Limit;
-use bobbinwright_coil::winding::Resistance;
 use bobbinwright_coil::wire::Within;
 use bobbinwright_core::what_to_do;
 use bobbinwright_fit::Verdict;
@@ -11,15 +10,11 @@ use bobbinwright_spec::Unit;
 use bobbinwright_spec::coil::{Packing, Wire};
 use bobbinwright_words::fine;
 
+use super::ohms::kiloohms;
 use super::response::{self, BETWEEN_TURNS, inductances};
 use super::strings;
 use super::tested;
 use super::{OnBobbin, Other, Winding};
-
-/// `5.96 kΩ`.
-pub(super) fn kiloohms(resistance: Resistance) -> String {
-    format!("{:.2} kΩ", resistance.0 / 1000.0)
-}
 
 /// `AWG 42, single film`.
 fn wire(wire: Wire) -> String {

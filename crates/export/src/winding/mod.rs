@@ -4,6 +4,7 @@ mod bench;
 mod facts;
 mod json;
 mod map;
+mod ohms;
 mod response;
 mod section;
 mod sheet;

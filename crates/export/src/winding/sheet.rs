@@ -5,7 +5,8 @@ use bobbinwright_kernel::plane::{Bounds, Point};
 use bobbinwright_coil::magnet::at_strings::AtString;
 
 use super::bench::{CAUTIONS, ORDER, to_buy};
-use super::facts::{facts, kiloohms};
+use super::facts::facts;
+use super::ohms::kiloohms;
 use super::text::other;
 use super::{Winding, map, strings};
 use crate::sheet::{EDGE, Paper};

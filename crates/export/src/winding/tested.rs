@@ -11,7 +11,7 @@ use bobbinwright_spec::tested::{Kick, Test};
 use bobbinwright_spec::wound::Shown;
 
 use super::Winding;
-use super::facts::kiloohms;
+use super::ohms::kiloohms;
 use super::response::{BETWEEN_TURNS, inductances};
 
 /// Between an eyelet and the rods less than this is a wire that touches (common practice).

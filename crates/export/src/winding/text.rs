@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use super::bench::{CAUTIONS, ORDER, to_buy};
-use super::facts::{facts, kiloohms};
+use super::facts::facts;
+use super::ohms::kiloohms;
 use super::strings;
 use super::together::{pairs, together};
 use super::{Other, Winding};

@@ -9,7 +9,7 @@ use bobbinwright_spec::load::Farads;
 use serde_json::{Value, json};
 
 use super::Winding;
-use super::facts::kiloohms;
+use super::ohms::kiloohms;
 use super::response::{BETWEEN_TURNS, inductances};
 
 /// So far under one coil alone hum is as good as gone, dB (common practice).
