@@ -25,6 +25,7 @@ CIRCUIT = "complex impedances, scipy minimize_scalar"
 MU_0 = 4e-7 * pi
 # Remanence, T, coercivity, A/m, and recoil permeability: REFERENCES, MMPA 0100-00 and suppliers.
 ALNICO_5 = (1.25, 51e3, 4.0)
+RECOILS = (3.6, 4.3)
 # What the program claims. This sum changes by 4e-5 with finer cells or chords.
 INDUCTANCE = 1e-3
 LEVEL = 0.01  # dB
@@ -126,12 +127,28 @@ def demagnetising_factor(diameter, length):
     return 1 - 4 / (3 * pi * sqrt(other)) * (other / k**2 * (first - second) + second - k)
 
 
+def in_row(size, along):
+    """Each rod's demagnetising factor: its own poles, and its neighbours' mean field along its axis."""
+    one = magpylib.magnet.Cylinder(polarization=(0, 0, 1), dimension=[s / 1000 for s in size])
+    z = np.linspace(-size[1] / 2, size[1] / 2, 401) / 1000
+    own = demagnetising_factor(*size)
+
+    def of_neighbour(away):
+        field = one.getB(np.c_[np.full(len(z), away / 1000), np.zeros(len(z)), z])[:, 2]
+        return -np.trapezoid(field, z) / (z[-1] - z[0])
+
+    return np.array([own + sum(of_neighbour(abs(x - y)) for y in along if y != x) for x in along])
+
+
 def rods_checks(name, magnets):
     size = (magnets["rod_diameter_mm"], magnets["rod_length_mm"])
-    remanence, coercivity, recoil = {"alnico5": ALNICO_5}[magnets["alloy"]]
-    factor = demagnetising_factor(*size)
-    strength = min(remanence / (1 + factor * (recoil - 1)), MU_0 * coercivity / factor)
+    remanence, coercivity, _ = {"alnico5": ALNICO_5}[magnets["alloy"]]
+    factors = in_row(size, [rod["along_mm"] for rod in magnets["rods"]])
     stated = magnets["polarisation_tesla"]
+    held = np.minimum(remanence / (1 + factors * (RECOILS[1] - 1)), MU_0 * coercivity / factors)
+    least = 0.9 * np.mean(held * (1 - 0.1 * np.minimum(1, (1 - held / remanence) / 0.1)))
+    most = 1.1 * np.mean(remanence / (1 + factors * (RECOILS[0] - 1)))
+    strength = (least + most) / 2
     top = magnets["rods"][0]["top_mm"]
     rods = magpylib.Collection(
         [

@@ -13,8 +13,8 @@ use bobbinwright_spec::magnets::Alloy;
 use bobbinwright_spec::{Hardware, Length};
 
 use crate::inductance::{Inductance, Racetrack};
-use crate::magnet::alloy::{MU_0, Material, demagnetising_factor};
-use crate::magnet::cylinder::{Rod, Tesla};
+use crate::magnet::alloy::{MU_0, Material};
+use crate::magnet::in_row::poles;
 use crate::quadrature::nodes;
 use crate::winding::Coil;
 
@@ -35,7 +35,7 @@ pub struct Rods {
 /// given for the alloy's recoil permeability.
 pub fn added(coil: &Coil, rods: &Rods, alloy: Alloy) -> [Inductance; 2] {
     let fields: Vec<f64> = rods.places.iter().map(|x| mean_field(coil, rods, x.as_mm())).collect();
-    let poles = rods.own_and_neighbours_poles();
+    let poles = poles(rods.diameter, rods.length, &rods.places);
     let volume = FRAC_PI_4 * rods.diameter.as_mm().power(2) * rods.length.as_mm() * 1e-9;
     let adds = |recoil: f64| -> f64 {
         let chi = recoil - 1.0;
@@ -54,23 +54,6 @@ impl Rods {
             places: layout.poles.iter().map(|p| Length::from_mm(p.x)).collect(),
             coil_from: layout.wanted.flatwork.bottom,
         }
-    }
-
-    /// For each rod the demagnetising factor of its own poles and, as if all were magnetised alike, its neighbours'.
-    fn own_and_neighbours_poles(&self) -> Vec<f64> {
-        let own = demagnetising_factor(self.diameter, self.length);
-        let rod = Rod { diameter: self.diameter, length: self.length, polarisation: Tesla(1.0) };
-        let half = self.length.as_mm() / 2.0;
-        // The mean field along a neighbour's axis; it runs against the polarisation.
-        let of_neighbour = |away: Length| {
-            let mean = nodes(half, 1).map(|(z, w)| w * rod.field(away, Length::from_mm(z))[1].0);
-            -mean.sum::<f64>() / half
-        };
-        let total = |(i, place): (usize, &Length)| {
-            let others = self.places.iter().enumerate().filter(|(j, _)| *j != i);
-            own + others.map(|(_, other)| of_neighbour((*place - *other).abs())).sum::<f64>()
-        };
-        self.places.iter().enumerate().map(total).collect()
     }
 }
 

@@ -4,8 +4,8 @@ use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::magnets::North;
 use bobbinwright_spec::{Hardware, Length, Position};
 
-use super::alloy::Material;
 use super::cylinder::{Rod, Tesla};
+use super::in_row::Kept;
 
 /// A row of equal rods with the same pole up.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,9 +28,9 @@ pub struct Place {
 impl Row {
     /// The rods of a position; none where their material is not stated.
     pub fn of(position: &Position, layout: &Layout, hardware: &Hardware) -> Option<Self> {
-        let alloy = position.wanted.magnets?;
+        let kept = Kept::of_position(position, layout, hardware)?;
         let (diameter, length) = (hardware.rod_diameter.value(), hardware.rod_length.value());
-        let Tesla(strength) = Material::of(alloy).polarisation(diameter, length);
+        let Tesla(strength) = kept.best;
         let polarisation = Tesla(if position.wanted.north == North::Up { strength } else { -strength });
         let top = top(position, layout, length);
         let places = layout.poles.iter().map(|p| Place { along: Length::from_mm(p.x), top }).collect();
@@ -80,6 +80,15 @@ impl Row {
     /// The field upwards on a grid over the line through the rods' axes, height by height.
     pub fn map(&self, along: &[Length], heights: &[Length]) -> Vec<Tesla> {
         heights.iter().flat_map(|z| along.iter().map(|x| self.upwards(*x, *z))).collect()
+    }
+}
+
+impl Kept {
+    /// By the rods of a position; none where their material is not stated.
+    pub fn of_position(position: &Position, layout: &Layout, hardware: &Hardware) -> Option<Self> {
+        let places: Vec<Length> = layout.poles.iter().map(|p| Length::from_mm(p.x)).collect();
+        let (diameter, length) = (hardware.rod_diameter.value(), hardware.rod_length.value());
+        Some(Self::of(position.wanted.magnets?, diameter, length, &places))
     }
 }
 

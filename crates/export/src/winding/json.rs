@@ -84,6 +84,7 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
         "rod_diameter_mm": row.rod.diameter.as_mm(),
         "rod_length_mm": row.rod.length.as_mm(),
         "polarisation_tesla": row.rod.polarisation.0,
+        "polarisation_band_tesla": { "least": magnets.kept.least.0, "most": magnets.kept.most.0 },
         "rods": rods,
         "strings": magnets.strings.iter().map(string).collect::<Vec<_>>(),
         "evening": magnets.evening.as_ref().map(evening),

@@ -23,6 +23,7 @@ use bobbinwright_coil::bobbin::{self, Limit, rooms, with_wire};
 use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
 use bobbinwright_coil::magnet::evening::{Evening, evening};
+use bobbinwright_coil::magnet::in_row::Kept;
 use bobbinwright_coil::magnet::row::Row;
 use bobbinwright_coil::rods::{Rods, added};
 use bobbinwright_coil::winding::{Coil, Resistance};
@@ -76,6 +77,8 @@ pub struct Winding<'p> {
 pub struct Magnets {
     /// The rods.
     pub row: Row,
+    /// What they are magnetised to.
+    pub kept: Kept,
     /// The strings.
     pub strings: Vec<AtString>,
     /// How alike the strings are.
@@ -126,7 +129,9 @@ impl<'p> Winding<'p> {
             Other { gauge, coil }
         });
         let coil = bobbin::wound(layout, hardware, &wanted);
-        let magnets = Row::of(position, layout, hardware).map(|row| Magnets {
+        let kept = Kept::of_position(position, layout, hardware);
+        let magnets = Row::of(position, layout, hardware).zip(kept).map(|(row, kept)| Magnets {
+            kept,
             strings: at_strings(position, layout, &row),
             evening: evening(position, layout, hardware, &row),
             row,

@@ -2,13 +2,11 @@
 
 use bobbinwright_kernel::plane::{Bounds, Point};
 
-use bobbinwright_coil::magnet::at_strings::AtString;
-
 use super::bench::{CAUTIONS, ORDER, to_buy};
 use super::facts::facts;
 use super::ohms::kiloohms;
 use super::text::other;
-use super::{Winding, map, strings};
+use super::{Magnets, Winding, map, strings};
 use crate::sheet::{EDGE, Paper};
 use bobbinwright_core::Prepared;
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen, Type, spelt, wrapped};
@@ -134,13 +132,13 @@ impl Writer<'_> {
     }
 
     /// How loud the strings come out; gives the height below it.
-    fn strings(&mut self, strings: &[AtString], unit: Unit, left: f64, top: f64) -> f64 {
+    fn strings(&mut self, magnets: &Magnets, unit: Unit, left: f64, top: f64) -> f64 {
         self.page.text(Point::new(left, top), HEADING, "At the strings");
         let mut y = top - 6.0;
-        let apart = if strings.len() > 6 { 3.0 } else { 4.0 };
+        let apart = if magnets.strings.len() > 6 { 3.0 } else { 4.0 };
         let heads = ["string", "over rods", "field", "level", "aside"].map(str::to_owned);
         for (row, ink) in std::iter::once((heads, GREY))
-            .chain(strings::lines(strings, unit).into_iter().map(|r| (r, BLACK)))
+            .chain(strings::lines(magnets, unit).into_iter().map(|r| (r, BLACK)))
         {
             for (x, text) in [0.0, 9.0, 23.0, 36.0, 62.0].into_iter().zip(row) {
                 self.page.text(Point::new(left + x, y), TINY.ink(ink), text);
@@ -200,7 +198,7 @@ impl Writer<'_> {
             beside -= 4.4;
         }
         if let Some(magnets) = &winding.magnets {
-            beside = self.strings(&magnets.strings, winding.unit(), left, beside - 3.0);
+            beside = self.strings(magnets, winding.unit(), left, beside - 3.0);
         }
         self.y = y.min(beside) - 2.0;
     }

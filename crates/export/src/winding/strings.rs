@@ -2,6 +2,7 @@
 
 use bobbinwright_coil::magnet::at_strings::{AtString, FURTHEST_ASIDE, HEARD};
 use bobbinwright_coil::magnet::evening::{Best, Evening, Remedy};
+use bobbinwright_coil::magnet::in_row::Kept;
 use bobbinwright_coil::magnet::output::Level;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::{Length, StringAt, Unit};
@@ -15,22 +16,27 @@ pub(super) const HEAD: [&str; 5] = ["string", "over the rods", "field", "level",
 
 /// Of what the table is an estimate.
 pub(super) fn about() -> String {
-    "Field: an estimate, to 10 % at best: rods of one grade, magnetised evenly, each alone in the air; the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007), from the least to the most steel that the string may have: what string_set in family.ron says of cores and wraps makes it narrower.".to_owned()
+    "Field: upwards, from what rods keep that were magnetised before and lay about to what they keep that were magnetised where they stand, each against its own poles and its neighbours', with a tenth that grades scatter; magnetised evenly, the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007), from the least to the most steel that the string may have: what string_set in family.ron says of cores and wraps makes it narrower.".to_owned()
 }
 
 /// The same on a page with little room.
 pub(super) fn in_short() -> String {
-    "Estimates: the field to 10 % at best, levels (all strings plucked alike) for all that the strings may be made of; winding.md says how.".to_owned()
+    "Estimates: the field by how the rods were magnetised, levels (all strings plucked alike) for all that the strings may be made of; winding.md says how.".to_owned()
 }
 
 /// A line for each string.
-pub(super) fn lines(strings: &[AtString], unit: Unit) -> Vec<[String; 5]> {
+pub(super) fn lines(magnets: &Magnets, unit: Unit) -> Vec<[String; 5]> {
+    let Kept { least, best, most } = magnets.kept;
+    let ends = [least, most].map(|end| end.0 / best.0);
     let line = |s: &AtString| {
         let [least, most] = s.range.map(|l| l.0);
         [
             s.number.to_string(),
             rough(s.above, unit),
-            format!("{:.1} mT", s.field.0.abs() * 1000.0),
+            {
+                let [least, most] = ends.map(|part| part * s.field.0.abs() * 1000.0);
+                format!("{least:.0} to {most:.0} mT")
+            },
             if most - least < 0.15 {
                 format!("{:+.1} dB", tidy(f64::midpoint(least, most)))
             } else {
@@ -39,7 +45,7 @@ pub(super) fn lines(strings: &[AtString], unit: Unit) -> Vec<[String; 5]> {
             aside(s, unit),
         ]
     };
-    strings.iter().map(line).collect()
+    magnets.strings.iter().map(line).collect()
 }
 
 /// `0.3 mm: +0.1 dB; heard from 1.4 mm`.

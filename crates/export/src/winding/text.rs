@@ -92,7 +92,7 @@ fn position(out: &mut String, prepared: &Prepared, winding: &Winding) {
     let title = "Other wire with the same film would make of it:";
     table(out, title, ["wire", "turns", "resistance", "thickness"], others);
     if let Some(magnets) = &winding.magnets {
-        table(out, "At the strings:", strings::HEAD, strings::lines(&magnets.strings, unit));
+        table(out, "At the strings:", strings::HEAD, strings::lines(magnets, unit));
         let _ = writeln!(out, "\n{} {}", strings::heard(), strings::about());
     }
     list(out, "To buy:", to_buy(prepared, winding));
