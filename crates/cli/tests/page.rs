@@ -247,8 +247,12 @@ fn two_pages_at_once() {
         }
         // The second was written after the first one, or is told that it was not.
         let changes = || std::fs::read_to_string(family.join("family.undo")).unwrap().lines().count();
-        if changes() == 1 {
-            other.until("document.getElementById('main').textContent.includes('changed meanwhile')").await;
+        let told = "return document.getElementById('main').textContent.includes('changed meanwhile')";
+        let mut waited = 0;
+        while changes() == 1 && other.script(told).await != true {
+            assert!(waited < 200, "the second is neither written nor told that it was not");
+            tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+            waited += 1;
         }
         let text = std::fs::read_to_string(family.join("family.ron")).unwrap();
         let wall = if changes() == 2 { "wall: mm(2.3)" } else { "wall: mm(2.1)" };

@@ -120,7 +120,9 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
     // Each may well be true, and not all of them.
     let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
     if All::of(&counted).chance(&bench.doubts).is_some_and(|all| all < SELDOM) {
-        told.iter_mut().for_each(|one| one.contradicts = true);
+        for one in &mut told {
+            one.contradicts = true;
+        }
     }
     let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
     let all = All::of(&counted);
@@ -188,13 +190,11 @@ impl<'t> All<'t> {
 
     /// The chance of a check where they come out so; none where they tell nothing of it.
     fn chance_of(&self, check: &Check, doubts: &Doubts) -> Option<f64> {
-        match &check.pose {
-            Some(pose) => self.chance_that(&pose.inputs(), pose.judge(), doubts),
-            None => {
-                let holds = |values: &[f64]| Some(values.iter().all(|v| *v >= 0.0));
-                self.chance_that(&check.margins().collect::<Vec<_>>(), holds, doubts)
-            }
+        if let Some(pose) = &check.pose {
+            return self.chance_that(&pose.inputs(), pose.judge(), doubts);
         }
+        let holds = |values: &[f64]| Some(values.iter().all(|v| *v >= 0.0));
+        self.chance_that(&check.margins().collect::<Vec<_>>(), holds, doubts)
     }
 
     /// The same of something that hangs on estimates.

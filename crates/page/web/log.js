@@ -33,8 +33,8 @@ export function logTab(main, page) {
   function row(entry) {
     const doing = [];
     if (entry.counts) {
-      doing.push(make("button", { type: "button", "aria-label": `Correct entry ${entry.number}`, onclick: () => correct(entry) }, "Correct it"));
-      doing.push(make("button", { type: "button", "aria-label": `Take entry ${entry.number} back`, onclick: () => act("withdraw", { entry: entry.number, why: "misread" }, `Entry ${entry.number} is taken back`) }, "Take it back"));
+      doing.push(make("button", { type: "button", "aria-label": `Correct it: entry ${entry.number}`, onclick: () => correct(entry) }, "Correct it"));
+      doing.push(make("button", { type: "button", "aria-label": `Take it back: entry ${entry.number}`, onclick: () => act("withdraw", { entry: entry.number, why: "misread" }, `Entry ${entry.number} is taken back`) }, "Take it back"));
     }
     return make("tr", {},
       make("td", { class: "num" }, `${entry.number}`), make("td", { class: "num" }, entry.on),

@@ -10,7 +10,7 @@ use super::{Paper, log};
 
 /// Say how the job stands: what is measured, printed, inspected, wound, soldered and built in, and what comes next.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright stands specs/tidewick specs/gunwale")]
+#[command(after_help = "Example: bobbinwright stands specs/tidewick specs/skerry")]
 pub(crate) struct Stands {
     /// The folders with family.ron and readings.ron.
     #[arg(required = true, value_name = "FAMILY")]
@@ -25,7 +25,7 @@ pub(crate) struct Stands {
 /// Said again, the later word counts.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example: bobbinwright done specs/tidewick neck built-in --gaps 2.5 2.0 --heard \"clear, string 1 a little soft\""
+    after_help = "Example: bobbinwright done specs/tidewick neck built-in --gaps 2.5 2.0 --heard clear"
 )]
 pub(crate) struct Done {
     /// The folder with family.ron and readings.ron.
@@ -80,7 +80,7 @@ pub(crate) struct Label {
 
 /// Say what to buy and what to cut, with lengths that follow from the build; alike things of several families together.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright needs specs/tidewick specs/gunwale --csv")]
+#[command(after_help = "Example: bobbinwright needs specs/tidewick specs/skerry --csv")]
 pub(crate) struct Needs {
     /// The folders with family.ron and readings.ron.
     #[arg(required = true, value_name = "FAMILY")]

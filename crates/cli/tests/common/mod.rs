@@ -70,7 +70,8 @@ pub fn change(file: &Path, was: &str, now: &str) {
     fs::write(file, text.replacen(was, now, 1)).unwrap();
 }
 
-/// Every file of a folder with its content, hidden ones too; of a manifest all but where its family is.
+/// Every file of a folder with its content, hidden ones too; of a manifest all but where its family is. Builds that were
+/// replaced are another matter.
 pub fn content(folder: &Path) -> Vec<(String, Vec<u8>)> {
     let bytes = |path: &Path| {
         let bytes = fs::read(path).unwrap_or_default();
@@ -87,6 +88,7 @@ pub fn content(folder: &Path) -> Vec<(String, Vec<u8>)> {
     let mut all: Vec<(String, Vec<u8>)> = fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().path())
+        .filter(|p| p.file_name().is_none_or(|name| name != "earlier"))
         .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), bytes(&p)))
         .collect();
     all.sort();
