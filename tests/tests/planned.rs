@@ -22,11 +22,12 @@ fn survey(more: &str) -> Survey {
     let text = |name: &str| std::fs::read_to_string(format!("{folder}{name}")).unwrap();
     let body = ["rout.", "screws.", "strings.bass_side", "strings.treble_side"];
     let is_of_body = |line: &str| body.iter().any(|of| line.contains(&format!("\"middle.{of}")));
-    let mut log: String =
-        text("readings.ron").lines().filter(|line| !is_of_body(line)).flat_map(|line| [line, "\n"]).collect();
-    for (of, mm) in PLAN {
-        log += &format!("reading(on: \"2026-11-20\", of: \"middle.{of}\", how: planned, got: mm({mm:?}))\n");
-    }
+    let measured = text("readings.ron");
+    let measured = measured.lines().filter(|line| !is_of_body(line)).map(str::to_owned);
+    let planned = PLAN.map(|(of, mm)| {
+        format!("reading(on: \"2026-11-20\", of: \"middle.{of}\", how: planned, got: mm({mm:?}))")
+    });
+    let log: String = measured.chain(planned).map(|line| line + "\n").collect();
     let file = |name: &str, text: String| SourceFile { name: name.into(), text };
     let wanted = file("family.ron", text("family.ron"));
     Survey::read_at("thwart", wanted, file("readings.ron", log + more), When::default()).unwrap()

@@ -169,7 +169,8 @@ pub(crate) fn take(
     }
     let mut aside = Vec::new();
     for name in &differ {
-        let to = (1u32..)
+        // A file that is there takes one number at most.
+        let to = (1..=there.len() + 1)
             .map(|number| PathBuf::from(format!("set-aside/{today}-{number}")).join(name))
             .find(|to| !there.keys().any(|path| path.starts_with(to)));
         let Some(to) = to else { continue };

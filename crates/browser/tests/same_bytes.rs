@@ -32,7 +32,7 @@ fn texts(folder: &Path, below: &str, all: &mut Vec<(String, String)>) {
         let name = format!("{below}{}", path.file_name().unwrap().to_string_lossy());
         if path.is_dir() {
             texts(&path, &format!("{name}/"), all);
-        } else if name.ends_with(".ron") {
+        } else if name.strip_suffix(".ron").is_some() {
             all.push((name, fs::read_to_string(path).unwrap()));
         }
     }
@@ -46,7 +46,9 @@ fn request(path: &str, files: &[(String, String)]) -> Vec<u8> {
     let head = head.to_string();
     let mut all = u32::try_from(head.len()).unwrap().to_le_bytes().to_vec();
     all.extend(head.bytes());
-    files.iter().for_each(|(_, text)| all.extend(text.bytes()));
+    for (_, text) in files {
+        all.extend(text.bytes());
+    }
     all
 }
 
@@ -72,7 +74,7 @@ fn read_otherwise(text: &str, seed: &mut u64) -> String {
     let mut by_chance = || {
         // Knuth's constants (The Art of Computer Programming, 3.3.4, from memory).
         *seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        1.0 + 0.005 * ((*seed >> 40) as f64 / f64::from(1 << 24) - 0.5)
+        1.0 + 0.005 * (f64::from((*seed >> 40) as u32) / f64::from(1 << 24) - 0.5)
     };
     let otherwise = |part: &str, by_chance: &mut dyn FnMut() -> f64| {
         let is_figure = |c: char| c.is_ascii_digit() || c == '.';

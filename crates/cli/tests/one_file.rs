@@ -80,7 +80,9 @@ async fn downloaded(folder: &Path, is_it: impl Fn(&str) -> bool) -> Vec<u8> {
 async fn save_a_backup(browser: &Browser, folder: &Path) -> Vec<u8> {
     browser.script("document.querySelector('.keeping').open = true").await;
     press(browser, "button", "Save a backup").await;
-    let bytes = downloaded(folder, |name| name.starts_with("bobbinwright-") && name.ends_with(".zip")).await;
+    let bytes =
+        downloaded(folder, |name| name.starts_with("bobbinwright-") && name.strip_suffix(".zip").is_some())
+            .await;
     browser.until(&format!("/^[^.]*\\. Last backup: [^,]*(, [^,]*)?\\.$/.test({KEPT})")).await;
     bytes
 }

@@ -142,7 +142,7 @@ mod tests {
             turns,
             area: turns * 4e-4,
             resistance: Resistance(turns * 0.85),
-            inductance: Inductance(1.5 * (turns / 7600.0).powi(2)),
+            inductance: Inductance(1.5 * (turns / 7600.0).power(2)),
             north: North::Up,
             turning: Turning::Anticlockwise,
             hot: End::Start,

@@ -146,7 +146,9 @@ impl Scene {
             .map(|(c, face)| corner(face, c))
             .collect();
         let mut lines = if edges { edge_lines(solid) } else { Vec::new() };
-        lines.iter_mut().for_each(|p| *p = about.lies.point(*p));
+        for p in &mut lines {
+            *p = about.lies.point(*p);
+        }
         let carriers: Vec<Value> = solid.faces.iter().map(|f| carrier(&f.surface, &about.lies)).collect();
         self.thing(
             about,

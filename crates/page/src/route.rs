@@ -227,7 +227,7 @@ impl Bench {
     fn start_like(&self, new: &Like) -> Result<Value, String> {
         let room = self.shelf.room().ok_or("this page is of one family")?;
         let folder = room.join(names::checked(&new.folder)?);
-        let other = self.shelf.folder(&new.like).ok_or("there is no such family here any more")?;
+        let other = self.shelf.folder(&new.other).ok_or("there is no such family here any more")?;
         let way = other.path().strip_prefix(room.path()).unwrap_or(other.path());
         let way = way.iter().map(|name| name.to_string_lossy()).collect::<Vec<_>>().join("/");
         let title = if new.title.trim().is_empty() { &new.folder } else { new.title.trim() };
@@ -287,7 +287,8 @@ struct Like {
     #[serde(default)]
     title: String,
     /// The other, by its name in the page's addresses.
-    like: String,
+    #[serde(rename = "like")]
+    other: String,
     /// Where that is another than the other's.
     #[serde(default)]
     handed: String,

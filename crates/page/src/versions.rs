@@ -51,8 +51,8 @@ pub(crate) fn between(desk: &Desk, shelf: &Shelf, [from, to]: [&str; 2], day: Da
     let files = gather(|sink| changes::write(&found, sink)).map_err(|e| e.to_string())?;
     let pictures: Vec<Value> = files
         .iter()
-        .filter(|(name, _)| name.ends_with(".svg"))
-        .map(|(name, bytes)| json!({ "name": name.trim_end_matches(".svg"), "svg": String::from_utf8_lossy(bytes) }))
+        .filter_map(|(name, bytes)| Some((name.strip_suffix(".svg")?, bytes)))
+        .map(|(name, bytes)| json!({ "name": name, "svg": String::from_utf8_lossy(bytes) }))
         .collect();
     Ok(json!({ "nothing": found.is_none(), "text": found.text(), "pictures": pictures }))
 }

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use crate::guard::Secret;
 
 /// A browser takes no longer to start.
-const GOOD_FOR: Duration = Duration::from_secs(60);
+const GOOD_FOR: Duration = Duration::from_mins(1);
 
 /// The way in.
 pub struct Once {
