@@ -28,11 +28,22 @@ async fn not_for_everybody(browser: &Browser) -> Vec<String> {
                .map((one) => `${one.outerHTML.slice(0, 120)} ${box(one).width} x ${box(one).height}`)",
         )
         .await;
+    let over_each_other = browser
+        .script(
+            "const tabs = [...document.querySelectorAll('[role=tab]')].map((tab) => [tab.textContent, tab.getBoundingClientRect()]);
+             return tabs.slice(1).filter(([, box], i) => box.left < tabs[i][1].right - 0.5).map(([name]) => name)",
+        )
+        .await;
     let listed = |found: &serde_json::Value, what: &str| -> Vec<String> {
         found.as_array().into_iter().flatten().map(|one| format!("{what}: {one}")).collect()
     };
     let wider = beyond.as_i64().filter(|beyond| *beyond > 0).map(|beyond| format!("{beyond} px too wide"));
-    listed(&found, "axe").into_iter().chain(listed(&small, "too small for a finger")).chain(wider).collect()
+    listed(&found, "axe")
+        .into_iter()
+        .chain(listed(&small, "too small for a finger"))
+        .chain(listed(&over_each_other, "over another tab"))
+        .chain(wider)
+        .collect()
 }
 
 /// Every tab, in either theme, on a desk and in the narrowest window.
