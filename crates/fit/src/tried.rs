@@ -45,6 +45,9 @@ pub struct Told {
 /// What comes about more seldom contradicts what was read.
 const SELDOM: f64 = 0.02;
 
+/// What fails more seldom than this fails in no more than one of two hundred draws in which a trial comes out as it did.
+const SURE: f64 = 1e-4;
+
 /// Nobody is told that something fits that jammed, or would as much as something that did.
 const AT_MOST: f64 = 0.5;
 
@@ -127,7 +130,10 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
     let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
     let all = All::of(&counted);
     for check in &mut bench.checks {
-        let by_trial = all.chance_of(check, &bench.doubts).unwrap_or(check.probability);
+        // What is as sure as that no trial that may well be true makes doubtful.
+        let is_open = 1.0 - check.probability > SURE;
+        let by_trial = if is_open { all.chance_of(check, &bench.doubts) } else { None };
+        let by_trial = by_trial.unwrap_or(check.probability);
         check.probability = told.iter().fold(by_trial, |chance, one| one.settles(check, chance));
         check.verdict = Verdict::of(check.probability);
     }
