@@ -154,7 +154,9 @@ pub(crate) struct Thermometer {
 
 /// Enter what a spool's wire resists: as its label states it, or as the coils of another family told.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright spool specs/skerry \"43 plain\" --from specs/tidewick")]
+#[command(
+    after_help = "Example: bobbinwright spool specs/skerry reel-43 --ohms-per-metre 7.02 --within 0.03"
+)]
 pub(crate) struct Spool {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,

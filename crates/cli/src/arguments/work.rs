@@ -119,7 +119,7 @@ fn copies(typed: &str) -> Result<usize, String> {
 ///
 /// What lies in the same box need not be read twice. What this family has read itself stays.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: bobbinwright take skiff --from specs/tidewick")]
+#[command(after_help = "Example: bobbinwright take specs/skerry --from specs/tidewick")]
 pub(crate) struct Take {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,
