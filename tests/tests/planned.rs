@@ -42,11 +42,17 @@ fn prepared(survey: &Survey) -> Prepared {
 fn what_is_planned_counts_as_a_belief() {
     let survey = survey("");
     assert_eq!(survey.missing().count(), 0);
+    let until_read =
+        |name: &str| survey.quantities.iter().find(|q| q.quantity.to_string() == name).unwrap().until_read;
+    assert_eq!(until_read("middle.rout.length"), Some("as it is planned"));
+    assert_eq!(until_read("rod.diameter"), None);
     let prepared = prepared(&survey);
     let rout = &prepared.family.positions[0].rout;
     assert!((rout.length.value().as_mm() - 92.0).abs() < 1e-9);
     assert!(rout.length.uncertainty().as_mm() >= 0.3 / 3f64.sqrt());
     let in_rout = prepared.fit.checks.iter().find(|c| c.kind.name() == "cover-in-rout").unwrap();
+    // What is not there can neither be read nor tried.
+    assert!(prepared.fit.next().is_empty());
     assert!(in_rout.assumed.iter().any(|a| a.what == Belief::AsPlanned), "{:?}", in_rout.assumed);
 }
 

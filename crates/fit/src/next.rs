@@ -195,6 +195,10 @@ impl<'f> Asked<'f> {
     }
 
     fn next(&self, position: &str, again: &[Again]) -> Vec<Next> {
+        // What is not there yet can neither be read nor tried; that it is believed is said.
+        if self.causes().iter().any(|doubt| doubt.origin == Origin::Planned) {
+            return Vec::new();
+        }
         let of = |act: Act| {
             let settles = self.settles(&act);
             Next { position: position.to_owned(), act, settles }

@@ -237,9 +237,7 @@ impl Cause {
             Origin::Assumed if matches!(doubt.quantity, Some(Quantity::At(_, P::BassSide))) => {
                 return Self::Elsewhere(doubt.quantity.as_ref().map(ToString::to_string).unwrap_or_default());
             }
-            Origin::Planned => {
-                return Self::Unread(doubt.quantity.as_ref().map(ToString::to_string).unwrap_or_default());
-            }
+            Origin::Planned => of("that nothing is routed yet of"),
             Origin::Assumed if matches!(doubt.quantity, Some(Quantity::At(..))) => {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Unread(quantity.unwrap_or_default());

@@ -156,7 +156,6 @@ impl Told {
 }
 
 /// Trials that come out together as they did.
-#[derive(Default)]
 pub(crate) struct All<'t> {
     /// Each part in its place, and whether it went there.
     each: Vec<(&'t Pose, bool)>,

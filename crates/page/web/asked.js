@@ -3,11 +3,14 @@
 import { withDoubt } from "./make.js";
 import { count } from "./queue.js";
 
+/** Is a figure stated, by a packet or a plan, and not read? */
+export const isStated = (how) => how === "packet" || how === "planned";
+
 /** What is known of a quantity, in words. */
 export function standing(quantity) {
   if (quantity.value === null && quantity.untilRead && !quantity.waits) return `not read: taken ${quantity.untilRead}`;
   if (quantity.value === null) return !quantity.missing && !quantity.waits ? "not needed, but it checks the others" : quantity.waits ? `read, but it needs ${quantity.waits}` : "not read yet";
-  const often = quantity.readings === null ? "from the packet" : quantity.readings === 1 ? "read once" : `read ${quantity.readings} times`;
+  const often = quantity.readings === null ? quantity.untilRead ?? "from the packet" : quantity.readings === 1 ? "read once" : `read ${quantity.readings} times`;
   const again = quantity.again ? `; read it ${quantity.again === 1 ? "once" : `${quantity.again} times`} more${quantity.spot ? ` at ${quantity.spot}` : ""}` : "";
   return `${withDoubt(quantity.value, quantity.u)}, ${often}${again}`;
 }

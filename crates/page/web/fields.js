@@ -1,5 +1,6 @@
 // Lists of sizes to be read, one field each: of printed parts, and of a printer's coupon.
 
+import { isStated } from "./asked.js";
 import { asTyped, make, verdictClass, verdictWords, withDoubt } from "./make.js";
 import { entryQueue } from "./queue.js";
 
@@ -56,7 +57,7 @@ function sizeRow(first, page, queue, more) {
   let size = first;
   const field = make("input", { autocomplete: "off", inputmode: "decimal", enterkeyhint: "next", "data-name": size.name,
     "aria-label": size.what, placeholder: `${asTyped(size.wanted)}?`, value: queue.typed.get(size.name) ?? "" });
-  const ways = (size.ways ?? []).filter(([word]) => word !== "packet");
+  const ways = (size.ways ?? []).filter(([word]) => !isStated(word));
   const how = ways.length > 1 ? make("select", { "aria-label": `${size.what}: what the caliper touched` }, ways.map(([word, means]) => make("option", { value: word }, means))) : null;
   const worked = make("input", { type: "checkbox", "aria-label": `${size.what}: worked over since it was read` });
   const isWorked = make("label", { class: "row", hidden: true }, worked, "worked over since");

@@ -1,6 +1,6 @@
 // Measure: the drawing with its blanks, and the list of all readings.
 
-import { nextAfter, standing, wantsMore } from "./asked.js";
+import { isStated, nextAfter, standing, wantsMore } from "./asked.js";
 import { asTyped, make } from "./make.js";
 import { entryPanel } from "./panel.js";
 import { entryQueue } from "./queue.js";
@@ -70,7 +70,7 @@ export function measureTab(main, page) {
     odd.delete(name);
     put(name, "");
     queue.add(reading);
-    if (reading.how !== "packet" && wantsMore(quantity, queue)) {
+    if (!isStated(reading.how) && wantsMore(quantity, queue)) {
       entry.again(quantity);
       return;
     }

@@ -1,7 +1,7 @@
 // The panel in which a reading is entered: what is read and where, one large field, and what it would change. Where a screen
 // has little room it is all that one needs: Enter goes from reading to reading.
 
-import { nextSpot, readIn, standing } from "./asked.js";
+import { isStated, nextSpot, readIn, standing } from "./asked.js";
 import { labelled, make, verdictClass } from "./make.js";
 import { tell } from "./wire.js";
 
@@ -56,7 +56,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
 
   for (const one of [ways, within, spot, tool, unit, afresh]) {
     one.addEventListener("input", () => {
-      withinLabel.hidden = ways.value !== "packet";
+      withinLabel.hidden = !isStated(ways.value);
       head();
       tryIt();
     });
@@ -81,8 +81,8 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
 
   /** What would be entered of a quantity as the panel stands. */
   const reading = (of, figures) => ({
-    of: of.name, figures, how: ways.value, within: ways.value === "packet" ? within.value : "",
-    with: ways.value === "packet" ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value,
+    of: of.name, figures, how: ways.value, within: isStated(ways.value) ? within.value : "",
+    with: isStated(ways.value) ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value,
   });
   const say = (words, bad = false) => {
     said.textContent = words;
@@ -256,7 +256,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     say: (reading) => {
       ways.value = reading.how;
       within.value = reading.within;
-      withinLabel.hidden = ways.value !== "packet";
+      withinLabel.hidden = !isStated(ways.value);
       tool.value = reading.with;
       spot.value = reading.spot;
       unit.value = reading.unit;

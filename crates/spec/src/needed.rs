@@ -1,6 +1,5 @@
 //! Which readings a family needs, and which of them it lacks.
 
-use crate::Estimate;
 use crate::ears;
 use crate::measured::Measured;
 use crate::problem::{Problem, SourceFile, Span};
@@ -9,6 +8,7 @@ use crate::screws::{self, Asked};
 use crate::series::Taken;
 use crate::strings;
 use crate::written::{Written, WrittenPosition};
+use crate::{Estimate, Origin};
 
 /// A quantity, and what is known of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,7 +50,14 @@ impl Surveyed {
         let waits_for = measured.waiting.get(&quantity).filter(|_| estimate.is_none()).cloned();
         let spots = measured.at_edges.get(&quantity).into_iter().flatten();
         let at_edges = spots.filter_map(|at| at.words.clone()).collect();
-        Self { missing: estimate.is_none(), quantity, estimate, taken, at_edges, until_read: None, waits_for }
+        let is_planned = |e: &Estimate| {
+            e.contributions().any(|(cause, _)| {
+                let doubt = measured.doubts.get(cause);
+                doubt.is_some_and(|d| d.origin == Origin::Planned && d.quantity.as_ref() == Some(&quantity))
+            })
+        };
+        let until_read = estimate.as_ref().filter(|e| is_planned(e)).map(|_| "as it is planned");
+        Self { missing: estimate.is_none(), quantity, estimate, taken, at_edges, until_read, waits_for }
     }
 
     /// Name and meaning; and, when it was read but can't be worked out, what it waits for.
@@ -134,7 +141,7 @@ fn ask(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, until_r
     let known = Surveyed::of(quantity, measured);
     let unread = known.estimate.is_none() && known.waits_for.is_none();
     let missing = known.missing && until_read.is_none();
-    all.push(Surveyed { missing, until_read: until_read.filter(|_| unread), ..known });
+    all.push(Surveyed { missing, until_read: until_read.filter(|_| unread).or(known.until_read), ..known });
 }
 
 /// What the body has at a position.

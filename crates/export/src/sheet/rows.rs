@@ -176,7 +176,10 @@ fn known(page: &mut Page, x: f64, (upper, lower): (f64, f64), row: &Row, unit: U
             };
             page.text(Point::new(x, lower), small.ink(GREY), said);
         }
-        (None, None) => page.text(Point::new(x, lower), small.ink(GREY), "from the packet"),
+        (None, None) => {
+            let said = row.known.until_read.unwrap_or("from the packet");
+            page.text(Point::new(x, lower), small.ink(GREY), said);
+        }
     }
 }
 
