@@ -9,18 +9,6 @@ use jiff::civil::Date;
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say};
 
-/// What lies in the same box for every instrument.
-const SHARED: [I; 8] = [
-    I::RodDiameter,
-    I::RodLength,
-    I::EyeletBarrel,
-    I::EyeletFlange,
-    I::ScrewDiameter,
-    I::ScrewHead,
-    I::ScrewHeadHeight,
-    I::LeadDiameter,
-];
-
 /// Enters what was read of bought parts for another family, with the tools that they were read with.
 pub(crate) fn run(options: &arguments::Take) -> Outcome {
     let read = |folder| match family::survey(folder, None) {
@@ -33,7 +21,7 @@ pub(crate) fn run(options: &arguments::Take) -> Outcome {
     };
     // What is to be taken, what is known here, and what is not known there.
     let (mut taken, mut known, mut unread) = (Vec::new(), Vec::new(), Vec::new());
-    for quantity in SHARED.map(Quantity::Instrument) {
+    for quantity in I::BOUGHT.map(Quantity::Instrument) {
         let is_read = own.quantities.iter().any(|s| s.quantity == quantity && s.estimate.is_some());
         let entries = other.as_entries(&quantity, 0, &quantity.to_string(), "");
         match (is_read, entries.is_empty()) {

@@ -3,10 +3,11 @@
 
 use std::collections::HashMap;
 
+use crate::closest::closest;
 use crate::names::Names;
 use crate::node::{Node, NodeKind};
 use crate::problem::{Problem, Span};
-use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity, closest};
+use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::written::MOST_STRINGS;
 

@@ -76,19 +76,9 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
     let mut all: Vec<Surveyed> = Vec::new();
     // Nut and bridge serve where the spacings over a position were not read.
     let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(|q| (q, false));
-    let bought = [
-        I::RodDiameter,
-        I::RodLength,
-        I::EyeletBarrel,
-        I::EyeletFlange,
-        I::ScrewDiameter,
-        I::ScrewHead,
-        I::ScrewHeadHeight,
-        I::LeadDiameter,
-    ];
     // First of all: what is read over strings is worked out with their diameters.
     let gauges = (1..=written.strings).map(|n| (I::Gauge(n), true));
-    for (quantity, must) in gauges.chain(spread).chain(bought.map(|q| (q, true))) {
+    for (quantity, must) in gauges.chain(spread).chain(I::BOUGHT.map(|q| (q, true))) {
         enter(&mut all, measured, Quantity::Instrument(quantity), must);
     }
     for position in &written.positions {

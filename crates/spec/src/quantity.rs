@@ -6,6 +6,7 @@
 use std::fmt;
 
 use crate::Length;
+use crate::closest::closest;
 use crate::part::{PieceSize, SizeOf};
 use crate::printer::coupon::CouponSize;
 use crate::wanted::Side;
@@ -350,20 +351,22 @@ impl Quantity {
 
     /// One of many pieces alike, bought; every one of them must go in.
     pub fn is_bought(&self) -> bool {
-        matches!(
-            self,
-            Quantity::Instrument(
-                I::RodDiameter
-                    | I::RodLength
-                    | I::EyeletBarrel
-                    | I::EyeletFlange
-                    | I::ScrewDiameter
-                    | I::ScrewHead
-                    | I::ScrewHeadHeight
-                    | I::LeadDiameter
-            )
-        )
+        matches!(self, Quantity::Instrument(q) if I::BOUGHT.contains(q))
     }
+}
+
+impl InstrumentQuantity {
+    /// What is bought for a pickup, in the order in which it is measured best.
+    pub const BOUGHT: [Self; 8] = [
+        I::RodDiameter,
+        I::RodLength,
+        I::EyeletBarrel,
+        I::EyeletFlange,
+        I::ScrewDiameter,
+        I::ScrewHead,
+        I::ScrewHeadHeight,
+        I::LeadDiameter,
+    ];
 }
 
 /// The name as it stands in the log.
@@ -437,14 +440,4 @@ fn nearest(name: &str, positions: &[String], strings: usize) -> String {
         Some(known) => format!("; did you mean {known:?}?"),
         None => String::new(),
     }
-}
-
-/// The known name that a wrong one is spelt most like; none where it is far from all.
-pub fn closest<N: AsRef<str>>(name: &str, known: impl IntoIterator<Item = N>) -> Option<N> {
-    let (length, far) = (name.chars().count(), 1 + name.len() / 4);
-    // No two words are nearer than their lengths.
-    let near = known.into_iter().filter(|k| k.as_ref().chars().count().abs_diff(length) <= far);
-    let distances = near.map(|k| (strsim::damerau_levenshtein(name, k.as_ref()), k));
-    let (distance, known) = distances.min_by_key(|(distance, _)| *distance)?;
-    (distance <= far).then_some(known)
 }
