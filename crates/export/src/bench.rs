@@ -16,7 +16,7 @@ use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_kernel::difference;
 use bobbinwright_spec::{
     Book, Copy, Entered, Folder, NewPrint, NotEntered, PartKind, Position, Problems, Survey, Trial, When,
-    enter, part_name, part_named,
+    enter, is_mark, part_name, part_named,
 };
 use jiff::civil::Date;
 
@@ -157,6 +157,9 @@ pub fn entered_already(survey: &Survey, manifest: &str, parts: &[String], on: Da
 
 /// The manifest of a build that was printed from before, by its mark; none where nothing was.
 pub fn kept(log: &Folder, mark: &str) -> Option<String> {
+    if !is_mark(mark) {
+        return None;
+    }
     let bytes = log.join(KEPT).read(&format!("{mark}.json"), LARGEST).ok()?;
     String::from_utf8(bytes).ok()
 }

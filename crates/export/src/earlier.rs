@@ -7,7 +7,7 @@
 use std::io;
 use std::path::Path;
 
-use bobbinwright_spec::Folder;
+use bobbinwright_spec::{Folder, is_mark};
 use serde_json::Value;
 
 /// The folder, in that of the build.
@@ -40,6 +40,9 @@ pub(crate) fn keep(folder: &Path, mark: &str, manifest: &[u8]) -> io::Result<()>
 
 /// The manifest of an earlier build; none where there is none of that mark.
 pub fn manifest(folder: &Path, mark: &str) -> Option<String> {
+    if !is_mark(mark) {
+        return None;
+    }
     let bytes = Folder::on_disk(folder.join(FOLDER)).read(&file(mark), LARGEST).ok()?;
     String::from_utf8(bytes).ok()
 }

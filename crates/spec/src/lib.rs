@@ -99,7 +99,7 @@ pub use needed::Surveyed;
 pub use not_said::NotSaid;
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
 pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
-pub use prints::{NewPrint, NewState, State, part_name, part_named};
+pub use prints::{NewPrint, NewState, State, is_mark, part_name, part_named};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised, uncapitalised};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 pub use screws::ScrewAt;

@@ -58,6 +58,11 @@ pub fn part_named(name: &str) -> Option<(&str, PartKind)> {
     })
 }
 
+/// Is this a build's mark, eight digits like `7d8ac923`? Files are called by marks, so that nothing else may be one.
+pub fn is_mark(text: &str) -> bool {
+    text.len() == 8 && text.bytes().all(|b| b.is_ascii_hexdigit())
+}
+
 /// Parts that went on the printer.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NewPrint {
@@ -130,7 +135,7 @@ pub(crate) fn read_print(record: &mut Record, noted: &mut Noted) -> Option<Print
     let part = read_part(record, noted);
     let node = record.need("build", "\"7d8ac923\"", noted)?;
     let build = text(node, "build", noted)?;
-    if build.len() != 8 || !build.bytes().all(|b| b.is_ascii_hexdigit()) {
+    if !is_mark(&build) {
         let hint = "a build's mark has eight digits, like 7d8ac923; build says it, and the report";
         noted.error(node.span, format!("{build:?} is no build's mark"), hint);
         return None;
