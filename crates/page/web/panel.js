@@ -224,9 +224,12 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   return {
     panel, field, about, again, tryIt, reading, tone,
     /** What is asked for: in this spot, or of a thing that is another one since. */
-    from: ({ spot: at, afresh: isAfresh = false, how: word }) => {
+    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance }) => {
       if (at) spot.value = at;
       if (word) ways.value = word;
+      if (by) tool.value = by;
+      within.value = tolerance ?? "";
+      withinLabel.hidden = !isStated(ways.value);
       afresh.checked = isAfresh;
       head();
       field.focus({ preventScroll: true });
