@@ -4,7 +4,7 @@ use bobbinwright_core::{Prepared, what_is_wrong};
 use bobbinwright_export::bench::{self, Lying};
 use bobbinwright_export::sheet::pieces::{self, allowed};
 use bobbinwright_export::sheet::{self, Paper};
-use bobbinwright_fit::{Check, Deciding, Fit, Rework, Verdict, check_pieces, deciding};
+use bobbinwright_fit::{Check, Deciding, Fit, Rework, Verdict, check_pieces, deciding, in_words};
 use bobbinwright_install::gather;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Book, PieceSize, Quantity, Unit, ways};
@@ -81,7 +81,15 @@ fn of_copies(built: &Prepared, fit: &Fit, sizes: &[Deciding]) -> Value {
         .wholes()
         .iter()
         .map(|w| json!({ "position": w.position, "verdict": w.verdict.word(), "chance": percent(w.chance) }));
-    json!({ "verdict": fit.verdict().word(), "pickups": pickups.collect::<Vec<_>>(), "checks": checks })
+    let mut assumed: Vec<_> = fit.checks.iter().flat_map(|check| check.assumed.iter().cloned()).collect();
+    assumed.sort();
+    assumed.dedup();
+    json!({
+        "verdict": fit.verdict().word(),
+        "pickups": pickups.collect::<Vec<_>>(),
+        "checks": checks,
+        "assumed": in_words(&assumed),
+    })
 }
 
 /// More ways to work a part over nobody reads.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use bobbinwright_core::changes::{Changes, Version};
 use bobbinwright_export::changes::{self, Built};
-use bobbinwright_export::{bench, earlier, manifest};
+use bobbinwright_export::{bench, earlier, manifest, whose};
 use bobbinwright_install::gather;
 use bobbinwright_spec::{Book, Survey, When};
 use serde_json::{Value, json};
@@ -61,7 +61,8 @@ fn version(desk: &Desk, shelf: &Shelf, word: &str, day: Day) -> Result<Version, 
     let survey = match word.split_once(':').unwrap_or((word, "")) {
         ("now", _) => Ok(desk.survey.clone()),
         ("built", _) => {
-            let folder = builds_of(desk, shelf).ok_or("a browser has no folder for builds")?;
+            let folder =
+                builds_of(desk, shelf).ok_or("no build of this family stands in a folder for builds")?;
             let file = folder.join(manifest::FILE);
             return built(&Built::read(&file).map_err(|e| e.to_string())?, word, day);
         }
@@ -99,7 +100,9 @@ fn built(known: &Built, name: &str, day: Day) -> Result<Version, String> {
     survey.and_then(|survey| Version::new(name, survey)).map_err(|problems| in_words(&problems))
 }
 
-/// The folder of the family's builds; none where there is none for any.
+/// The folder of the family's builds; none where there is none for any, or what stands there is another family's.
 fn builds_of(desk: &Desk, shelf: &Shelf) -> Option<PathBuf> {
-    shelf.out.as_ref().map(|out| out.join(&desk.survey.slug))
+    let family = &desk.built()?.family;
+    let folder = whose::folder(shelf.out.as_deref()?, family);
+    whose::standing(&folder, family).is_none_or(|stands| stands.is_own).then_some(folder)
 }

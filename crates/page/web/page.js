@@ -105,7 +105,7 @@ function showVerdict(fit, tried = false) {
   const would = tried ? `${tried === true ? "with what is typed" : tried}: ` : "";
   const wholes = fit.pickups.map((p) => `${p.position} ${p.chance}`).join(", ");
   const checks = fit.verdict === "fits"
-    ? "everything fits"
+    ? fit.checks.some((check) => check.assumed.length) ? "everything fits, as far as it was measured" : "everything fits"
     : [[count("clashes"), "clash"], [fit.checks.length - count("clashes") - count("fits"), "too close to call"], [count("fits"), "fit"]]
       .filter(([n]) => n).map(([n, word]) => `${n} ${word}`).join(", ");
   const words = `${checks}; chance of the whole pickup: ${wholes}`;
