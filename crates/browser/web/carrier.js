@@ -42,7 +42,8 @@ export async function carry(address, { method = "GET", body = "" } = {}) {
   const id = ++count;
   const bytes = typeof body === "string" ? new TextEncoder().encode(body) : body;
   const answer = new Promise((done) => waiting.set(id, done));
-  const looks = looker && method === "GET" && path !== "backup";
+  // Who hands out files to print must know them when it is entered that they were printed.
+  const looks = looker && method === "GET" && path !== "backup" && !path.includes("/file/print/");
   (looks ? looker : doer).postMessage({ id, asked: { method, path, query, body: bytes }, atLeast: seen });
   return answer;
 }
@@ -68,7 +69,8 @@ function lead(link, address) {
   link.addEventListener("click", async (event) => {
     event.preventDefault();
     const answer = await carry(address);
-    if (answer.ok) keepAs(await answer.blob(), link.getAttribute("download") || decodeURIComponent(address.split("/").at(-1)));
+    if (!answer.ok) failed((await answer.json()).why);
+    else keepAs(await answer.blob(), link.getAttribute("download") || decodeURIComponent(address.split("/").at(-1)));
   });
 }
 

@@ -69,9 +69,13 @@ async function go() {
 
 /** One was saved; or the first of all was taken in, and all that is here is what it holds. */
 async function noteBackup({ method }, bytes) {
+  // As it was when the backup was made: what another page has kept since is not in it.
+  if (method === "GET") {
+    await store.backedUp(bench.rev);
+    return;
+  }
   const { rev } = await store.standing();
-  const isFirst = () => rev === 1 && JSON.parse(new TextDecoder().decode(bytes)).new > 0;
-  if (method === "GET" || isFirst()) await store.backedUp(rev);
+  if (rev === 1 && JSON.parse(new TextDecoder().decode(bytes)).new > 0) await store.backedUp(rev);
 }
 
 others.onmessage = async () => {
