@@ -3,6 +3,7 @@
 use bobbinwright_export::handover;
 use bobbinwright_fit::{Verdict, deciding};
 use bobbinwright_install::install;
+use bobbinwright_spec::Surveyed;
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table};
@@ -14,6 +15,16 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
             say::text(table::checks(prepared, false));
             say::aside("Nothing was written: what clashes would be printed in vain.");
             return Outcome::Clash;
+        }
+        if prepared.fit.verdict() == Verdict::TooClose {
+            say::aside(
+                "Whether this goes together and in is too close to call: check says what would tell, before anybody prints.",
+            );
+        }
+        if survey.quantities.iter().any(Surveyed::is_planned) {
+            say::aside(
+                "These are parts for a rout that is only planned: rout and read it before anybody prints.",
+            );
         }
         let sizes =
             deciding(&prepared.family, &prepared.positions, &[], &prepared.tried, |position, part| {

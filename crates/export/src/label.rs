@@ -110,7 +110,10 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
     let hot = of_it().rev().find_map(|(_, done)| done.hot);
     let built_in = of_it().rfind(|(_, done)| done.step == Step::BuiltIn).map(|(on, _)| *on);
     let winding = windings.iter().find(|w| w.position.name == position.name);
+    // A stop on the way says nothing of the coil that is glued in.
+    let is_wound = of_it().any(|(_, done)| done.step == Step::Wound);
     let last = prepared.family.winds.on_bobbin(&position.name).and_then(|coil| coil.stops.last());
+    let last = last.filter(|_| is_wound);
     let wound = last.map(|(_, _, stop)| format!("{:.0} turns", stop.turns));
     let read = last.and_then(|(_, _, stop)| match stop.shown {
         Shown::Ohms(Ohms(ohms)) => {

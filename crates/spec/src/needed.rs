@@ -29,7 +29,15 @@ pub struct Surveyed {
     pub waits_for: Option<Quantity>,
 }
 
+/// What is planned is taken so.
+const AS_PLANNED: &str = "as it is planned";
+
 impl Surveyed {
+    /// Nothing is there yet to read; it is known as it is meant to be.
+    pub fn is_planned(&self) -> bool {
+        self.until_read == Some(AS_PLANNED)
+    }
+
     /// What was not read and need not be.
     pub fn unread(quantity: Quantity) -> Self {
         Self {
@@ -56,7 +64,7 @@ impl Surveyed {
                 doubt.is_some_and(|d| d.origin == Origin::Planned && d.quantity.as_ref() == Some(&quantity))
             })
         };
-        let until_read = estimate.as_ref().filter(|e| is_planned(e)).map(|_| "as it is planned");
+        let until_read = estimate.as_ref().filter(|e| is_planned(e)).map(|_| AS_PLANNED);
         Self { missing: estimate.is_none(), quantity, estimate, taken, at_edges, until_read, waits_for }
     }
 

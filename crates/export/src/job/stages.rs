@@ -69,7 +69,14 @@ fn measured(known: &Known, position: &str) -> Left {
         return (stage("measured", false, on, "files to mend"), Some(next));
     }
     let Some(first) = missing.iter().find(|s| s.waits_for.is_none()).or(missing.first()) else {
-        return (stage("measured", true, on, "all"), None);
+        let planned = all().find(|s| s.is_planned());
+        let next = planned.map(|first| Next {
+            what: format!("rout the body, then read {}", first.line()),
+            why: "what is planned is not there yet; read it before anything is printed".into(),
+            how: command(known, "sheet", ""),
+        });
+        let words = if planned.is_some() { "planned, not read" } else { "all" };
+        return (stage("measured", planned.is_none(), on, words), next);
     };
     let next = Next {
         what: format!("measure {}", first.line()),
@@ -118,7 +125,7 @@ fn checked(known: &Known, index: usize, position: &str) -> Left {
 
 fn coupon(known: &Known) -> Left {
     let printer: &PrinterSurvey = match &known.printer {
-        None => return (stage("coupon", true, None, "none needed"), None),
+        None => return (stage("coupon", true, None, "no printer named"), None),
         Some(Err(())) => return (stage("coupon", false, None, "its files to mend"), None),
         Some(Ok(printer)) => printer,
     };
@@ -259,7 +266,7 @@ fn how_it_was_set(known: &Known, position: &str) -> Next {
         how: command(
             known,
             "done",
-            &format!(" {position} built-in --gaps 2.5 2.0 --action 2.0 1.6 --heard \"…\""),
+            &format!(" {position} built-in --gaps BASS TREBLE --action BASS TREBLE --heard WORDS"),
         ),
     }
 }

@@ -37,7 +37,7 @@ impl Job {
 /// `2026-10-14`, or how it stands.
 fn cell(stage: &Stage) -> String {
     match &stage.on {
-        Some(day) if stage.done => day.clone(),
+        Some(day) if stage.done && matches!(stage.words.as_str(), "all" | "yes") => day.clone(),
         Some(day) => format!("{} ({day})", stage.words),
         None => stage.words.clone(),
     }
