@@ -168,6 +168,18 @@ fn turns_that_touch_are_noticed() {
             usize::from(matches!(last.believed, Believed::Low { turns } if (turns - 200.0).abs() < 66.0));
     }
     assert!(noticed * 100 >= MANY * 95, "{noticed} of {MANY}");
+    // With coarse instruments too, what was noticed is not talked away later.
+    let (mut seen, mut stays) = (0, 0);
+    for _ in 0..MANY {
+        let instruments = Instruments::any(0.005, 0.5, &mut random);
+        let from = random.random_range(3 * EVERY..TURNS / 2);
+        let ohms = wind(&Spool::any(&mut random), &mut random, Some((from, 200)));
+        let follow = Follow::of(&planned(), Before::default(), &instruments.stops(&ohms, &mut random));
+        let after: Vec<_> = follow.judged.iter().skip_while(|j| j.believed == Believed::Yes).collect();
+        seen += usize::from(!after.is_empty());
+        stays += usize::from(!after.is_empty() && after.iter().all(|j| j.believed != Believed::Yes));
+    }
+    assert!(stays * 100 >= seen * 95 && seen * 100 >= MANY * 60, "{stays} of {seen} of {MANY}");
     assert!(about * 100 >= MANY * 90, "{about} of {MANY}");
 }
 

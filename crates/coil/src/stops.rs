@@ -172,9 +172,13 @@ impl Follow {
             Shown::Ohms(Ohms(shown)) => {
                 point.off = (shown / expected).logarithm();
                 let lost = (1.0 - shown / band[1].0) * stop.turns;
+                // Turns that touched go on to touch, also where the band has become so wide that it would let them pass.
+                let before = self.judged.last().map(|judged| judged.believed);
+                let still = matches!(before, Some(Believed::Low { turns }) if lost > turns / 2.0);
                 match (point.off - off) / s {
                     z if z < -UNBELIEVABLE => Believed::Low { turns: lost },
                     z if z > UNBELIEVABLE => Believed::High,
+                    _ if still => Believed::Low { turns: lost },
                     _ => Believed::Yes,
                 }
             }
@@ -221,7 +225,7 @@ impl Follow {
         if !(0.4..2.5).contains(&ratio) {
             return None;
         }
-        let anew = even(PRESSED / 2.0 / build).power(2) + even(PRESSED / 2.0 / build).power(2);
+        let anew = 2.0 * even(PRESSED / 2.0 / build).power(2);
         let hangs = [0.0, 1.0, 0.0];
         Some(Point { off: ratio.logarithm(), hangs, turns, metres: 0.0, warmth: 0.0, meter: None, anew })
     }

@@ -91,6 +91,10 @@ fn set(mut record: Record, noted: &mut Noted) -> Option<StringSet> {
             let hint = "cores are 0.1 to 2.5 mm thick; write them from the thinnest wound string on";
             noted.error(node.span, format!("a core of {odd} makes no sense here"), hint);
         }
+        if set.wound_from.is_none() {
+            let hint = "state wound_from too, the number of the thinnest string that is wound";
+            noted.error(node.span, "string_set.cores does not say of which strings", hint);
+        }
         sound &= noted.errors() == errors;
     }
     record.finish(noted);

@@ -3,8 +3,9 @@
 use bobbinwright_elementary::Elementary;
 use std::f64::consts::TAU;
 
+use bobbinwright_coil::copper::at_temperature;
 use bobbinwright_coil::winding::Resistance;
-use bobbinwright_spec::coil::{End, Turning};
+use bobbinwright_spec::coil::{End, Turning, Until};
 use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::magnets::North;
 use bobbinwright_spec::tested::{Kick, Test};
@@ -19,6 +20,12 @@ const INSULATES: f64 = 10e6;
 /// By so much an inductance may be less or more than the models of coil and rods give (evenly magnetised rods take some
 /// off), a bridge's error in it.
 const MODEL: [f64; 2] = [0.96, 1.10];
+
+/// Where the capacitance carries more than this share of the current, what is not known of it is the reading.
+const NEAR_RESONANCE: f64 = 0.3;
+
+/// How far a coil is from 20 °C where nobody read it, degrees (common practice: a workshop).
+const UNREAD: f64 = 3.0;
 
 /// How a figure stands to its band.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -62,26 +69,35 @@ impl Winding<'_> {
     /// The turns that are on the bobbin, or will be.
     fn turns_on(&self) -> f64 {
         let wound = self.on_bobbin.as_ref().and_then(|on_bobbin| on_bobbin.stops.last());
-        wound.map_or(self.coil.turns, |(_, stop)| stop.turns)
+        let wound = wound.map(|(_, stop)| stop.turns);
+        // A coil that is tested is done; what was wound after the last stop was not read. One that is wound to ohms may end
+        // sooner.
+        let is_counted = !matches!(self.wanted.until, Until::Ohms(_));
+        wound.filter(|turns| !is_counted || *turns >= self.coil.turns).unwrap_or(self.coil.turns)
     }
 
-    /// What an inductance bridge reads at a frequency: least and most.
-    fn inductance_at(&self, hertz: f64) -> [f64; 2] {
+    /// What an inductance bridge reads at a frequency: least and most; none too near the coil's own resonance.
+    fn inductance_at(&self, hertz: f64) -> Option<[f64; 2]> {
         let turns = (self.turns_on() / self.coil.turns).power(2);
         let [least, most] = inductances(self).map(|l| l.0 * turns);
         // The capacitance between the turns carries part of the current, against the coil's.
-        let with = |l: f64, c: f64| l / (1.0 - (TAU * hertz).power(2) * l * c).max(0.1);
-        [with(least * MODEL[0], BETWEEN_TURNS[0].0), with(most * MODEL[1], BETWEEN_TURNS[1].0)]
+        let with = |l: f64, c: f64| {
+            let share = (TAU * hertz).power(2) * l * c;
+            (share < NEAR_RESONANCE).then(|| l / (1.0 - share))
+        };
+        Some([with(least * MODEL[0], BETWEEN_TURNS[0].0)?, with(most * MODEL[1], BETWEEN_TURNS[1].0)?])
     }
 }
 
 /// What to test when it is wound, and what should come out.
 pub(super) fn expected(winding: &Winding) -> String {
     let [least, _, most] = winding.resistance().map(kiloohms);
-    let [low, high] = winding.inductance_at(1000.0);
+    let henries = winding.inductance_at(1000.0);
+    let henries =
+        henries.map_or(String::new(), |[low, high]| format!("{low:.2} to {high:.2} H at 1 kHz with rods; "));
     let kick = kick(winding, winding.position.wanted.north).word();
     format!(
-        "{least} to {most}; {low:.2} to {high:.2} H at 1 kHz with rods; open between each eyelet and the rods; {} up by a compass; a meter (DC mV, red lead at the hot eyelet) goes {kick} first when steel comes down on the rods",
+        "{least} to {most}; {henries}open between each eyelet and the rods; {} up by a compass; a meter (DC mV, red lead at the hot eyelet) goes {kick} first when steel comes down on the rods",
         winding.position.wanted.north.pole()
     )
 }
@@ -91,7 +107,10 @@ pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
     let Some(test) = winding.prepared.family.winds.tested(&winding.position.name) else { return Vec::new() };
     let resistance = test.reads.map(|shown| resistance(winding, &test, shown));
     let inductance = test.inductance.map(|(henries, hertz)| {
-        let band = winding.inductance_at(hertz);
+        let Some(band) = winding.inductance_at(hertz) else {
+            let near = "too near the coil's own resonance to be judged: read it at 1 kHz or below";
+            return (None, format!("{henries:.2} H at {hertz:.0} Hz: {near}"));
+        };
         let stands = Stands::of(henries, band);
         let words = format!(
             "{henries:.2} H at {hertz:.0} Hz: {} ({:.2} to {:.2} H)",
@@ -99,9 +118,9 @@ pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
             band[0],
             band[1]
         );
-        (stands, words)
+        (Some(stands), words)
     });
-    let why = why(resistance.as_ref().map(|r| r.0), inductance.as_ref().map(|l| l.0));
+    let why = why(resistance.as_ref().map(|r| r.0), inductance.as_ref().and_then(|l| l.0));
     let all = [
         ("Measured resistance", resistance.map(|r| r.1)),
         ("Measured inductance", inductance.map(|l| l.1)),
@@ -120,11 +139,19 @@ fn resistance(winding: &Winding, test: &Test, shown: Shown) -> (Stands, String) 
             "open: the wire is broken, or an end is not soldered through its film".to_owned(),
         );
     };
-    let celsius = test.celsius.unwrap_or(winding.celsius);
+    let celsius = test.celsius.unwrap_or(super::WORKSHOP);
     let [least, _, most] = winding.band_at(winding.turns_on(), celsius);
+    let (open, read_at) = match test.celsius {
+        Some(celsius) => (0.0, format!("{celsius} °C")),
+        None => (
+            at_temperature(20.0 + UNREAD) - 1.0,
+            format!("a temperature that was not read ({celsius} °C is taken)"),
+        ),
+    };
+    let [least, most] = [Resistance(least.0 * (1.0 - open)), Resistance(most.0 * (1.0 + open))];
     let stands = Stands::of(ohms, [least.0, most.0]);
     let [read, least, most] = [Resistance(ohms), least, most].map(kiloohms);
-    (stands, format!("{read} at {celsius} °C: {} ({least} to {most})", stands.words()))
+    (stands, format!("{read} at {read_at}: {} ({least} to {most})", stands.words()))
 }
 
 /// What resistance and inductance say together: the one goes with wire and turns, the other with turns and rods.
@@ -133,12 +160,15 @@ fn why(resistance: Option<Stands>, inductance: Option<Stands>) -> Option<&'stati
     Some(match (resistance?, inductance?) {
         (Within, Within) => return None,
         (Low, Low) => "fewer turns than counted, or turns that touch",
-        (High, High) => "more turns than counted",
-        (Low, _) => "thicker or better copper than stated: the turns are there",
+        (High, High) => "more turns than counted, or thin copper and rods of more permeability",
+        (Low, Within) => {
+            "thicker or better copper than stated, or turns that touch, too few for the inductance to tell"
+        }
+        (Low, High) => "thicker or better copper than stated, and rods of more permeability",
         (High, Within) => "thinner copper than stated, or wire that was pulled: the turns are there",
         (High, Low) => "thinner copper than stated, and turns that touch or rods of less permeability",
         (Within, Low) => {
-            "turns that touch (a few take much inductance and little resistance), or rods of less permeability than stated, or none"
+            "rods of less permeability than stated, or none: turns that touch would take half as much of the ohms too"
         }
         (Within, High) => "rods of more permeability than stated, or iron near the coil",
     })

@@ -256,8 +256,11 @@ fn alarm(entry: usize, stop: &Stop, judged: &Judged, before: Option<f64>, after:
     let [least, _, most] = judged.band.map(kiloohms);
     let read = format!("{} turns read {} where {least} to {most} is expected", stop.turns, shown(stop.shown));
     let since = before.map_or(String::new(), |turns| format!(" since {turns} turns"));
-    let misread =
-        if after { "; what was read later goes on as before, so this was misread: withdraw it" } else { "" };
+    let misread = if after {
+        "; what was read later goes on as before, so this was misread, or mended since: withdraw it if it was misread"
+    } else {
+        ""
+    };
     Some(match judged.believed {
         Believed::Yes => return None,
         _ if after => format!("Entry {entry}: {read}{misread}."),
