@@ -73,19 +73,23 @@ struct Strings<'p> {
 }
 
 impl Strings<'_> {
-    /// For each of what the strings may be made of, level by string: all of them in the middle, least and most, and each
-    /// by itself least and most.
+    /// For each of what the strings may be made of, level by string: all of them in the middle, and every mixture of least
+    /// and most, as one string's packet says nothing of the next.
     fn makes(&self) -> Vec<Vec<f64>> {
-        let of = |c: Counts, way: usize| [c.middle(), c.least, c.most][way];
-        let all = (0..3).map(|way| self.over.iter().map(|s| of(s.counts, way)).collect::<Vec<_>>());
-        let open = |i: &usize| self.over[*i].counts.least < self.over[*i].counts.most;
-        let single = (0..self.over.len()).filter(open).flat_map(|i| [(i, 1), (i, 2)]).map(|(i, way)| {
-            let own = |(j, s): (usize, &Over)| of(s.counts, if i == j { way } else { 0 });
-            self.over.iter().enumerate().map(own).collect()
-        });
-        let mut makes: Vec<Vec<f64>> = all.chain(single).collect();
-        makes.dedup();
-        makes
+        let middle: Vec<f64> = self.over.iter().map(|s| s.counts.middle()).collect();
+        let is_open = |i: &usize| self.over[*i].counts.least < self.over[*i].counts.most;
+        let open: Vec<usize> = (0..self.over.len()).filter(is_open).collect();
+        let mixture = |mixed: u32| {
+            let mut levels = middle.clone();
+            for (bit, i) in open.iter().enumerate() {
+                let counts = self.over[*i].counts;
+                levels[*i] = if mixed >> bit & 1 == 0 { counts.least } else { counts.most };
+            }
+            levels
+        };
+        // No instrument here has more than twelve strings.
+        let mixtures = (0..1u32 << open.len().min(12)).map(mixture);
+        std::iter::once(middle.clone()).chain(mixtures).collect()
     }
 
     /// Number and level of the loudest and the softest over a row, for each make; none without strings.
