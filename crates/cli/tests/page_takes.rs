@@ -128,7 +128,35 @@ fn the_log_is_corrected_and_days_are_compared() {
             .until("(() => { const [from] = document.querySelectorAll('#main select'); const days = [...from.options].filter((o) => o.value.startsWith('day:')); if (!days.length) return false; from.value = days[0].value; return true; })()")
             .await;
         browser.press("Compare").await;
-        browser.until(&format!("/Nothing differs|neck/.test({MAIN})")).await;
+        browser
+            .until("[...document.querySelectorAll('#main [role=status]')].some((said) => /Nothing differs|neck/.test(said.textContent))")
+            .await;
+        browser.close().await;
+    });
+}
+
+/// What was read in millimetres stays so when it is corrected, in a family in inches too.
+#[test]
+fn a_corrected_reading_keeps_its_unit() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("gunwale", scratch.path());
+        let log = family.join("readings.ron");
+        let before = fs::read_to_string(&log).unwrap();
+        let read = "reading(on: \"2026-11-20\", of: \"lead.diameter\", got: mm([2.71, 2.72]))\n";
+        fs::write(&log, before + read).unwrap();
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &["gunwale"]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until(&format!("{VERDICT}.includes('fits')")).await;
+        browser.tab("Log").await;
+        browser.until("document.querySelector('table.log tbody button')").await;
+        browser.script("document.querySelector('table.log tbody button').click()").await;
+        browser.until("document.activeElement.classList.contains('caliper') && document.activeElement.value === '2.71 2.72'").await;
+        browser.keys("\u{e007}").await;
+        browser.until(&format!("{WRITTEN}.includes('2.71')")).await;
+        let now = fs::read_to_string(&log).unwrap();
+        assert!(now.lines().last().unwrap().ends_with("got: mm([2.71, 2.72]))"), "{now}");
         browser.close().await;
     });
 }

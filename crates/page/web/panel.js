@@ -224,10 +224,11 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   return {
     panel, field, about, again, tryIt, reading, tone,
     /** What is asked for: in this spot, or of a thing that is another one since. */
-    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance }) => {
+    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance, unit: inUnit }) => {
       if (at) spot.value = at;
       if (word) ways.value = word;
       if (by) tool.value = by;
+      if (inUnit) unit.value = inUnit;
       within.value = tolerance ?? "";
       withinLabel.hidden = !isStated(ways.value);
       afresh.checked = isAfresh;
