@@ -1,6 +1,6 @@
 //! `bobbinwright printed` and `parts`.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use bobbinwright_clock as clock;
 use bobbinwright_export::bench::{self, Lying, NotNoted};
@@ -84,6 +84,15 @@ fn kept(survey: &Survey, family: &Folder, mark: &str, out: &Path) -> Result<Stri
     let stands = whose::standing(&folder, &now).map_or(String::new(), |s| s.mark);
     if stands == mark {
         return Ok(last);
+    }
+    // It may have been called otherwise when that was built.
+    let renamed = whose::renamed(out, &now);
+    let lies = |folder: &PathBuf| {
+        let is_it = whose::standing(folder, &now).is_some_and(|s| s.is_own && s.mark == mark);
+        is_it.then(|| std::fs::read_to_string(folder.join(manifest::FILE)).ok()).flatten()
+    };
+    if let Some(found) = renamed.iter().find_map(|f| lies(f).or_else(|| earlier::manifest(f, mark))) {
+        return Ok(found);
     }
     let before = earlier::marks(&folder);
     earlier::manifest(&folder, mark).ok_or_else(|| {

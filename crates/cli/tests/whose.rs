@@ -114,6 +114,13 @@ fn an_earlier_build_can_still_be_printed_from() {
     assert!(said.contains("nothing read of it yet") && !said.contains("not known"), "{said}");
     let (said, err) = ends_with(0, &["diff", name(&family), "--out", name(&out)]);
     assert!(said.contains("copies on the bench"), "{said}{err}");
+    // Also when the family is called otherwise by then, and was built anew.
+    let renamed = family.with_file_name("yawl");
+    fs::rename(&family, &renamed).unwrap();
+    ends_with(0, &["want", name(&renamed), "cover.wall", "0.11in"]);
+    ends_with(0, &["build", name(&renamed), "--out", name(&out)]);
+    let again = ["printed", name(&renamed), "middle-cover", "--build", &second, "--out", name(&out)];
+    assert!(ends_with(0, &again).0.contains(&format!("of build {second}")));
 }
 
 #[test]

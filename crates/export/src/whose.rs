@@ -60,15 +60,24 @@ pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
 /// nothing was built into that since the family was renamed, one that holds a build of the same identity.
 pub fn folder(out: &Path, family: &Family) -> PathBuf {
     let named = out.join(&family.slug);
-    let Some(own) = family.identity.as_ref().filter(|_| !named.join(manifest::FILE).is_file()) else {
+    if named.join(manifest::FILE).is_file() {
         return named;
-    };
+    }
+    renamed(out, family).into_iter().next().unwrap_or(named)
+}
+
+/// The folders among those of builds that hold a build of a family's identity, in the order of their names: it may have been
+/// called otherwise.
+pub fn renamed(out: &Path, family: &Family) -> Vec<PathBuf> {
+    let Some(own) = &family.identity else { return Vec::new() };
     let all = std::fs::read_dir(out).into_iter().flatten().flatten().map(|entry| entry.path());
     let is_of_it = |folder: &PathBuf| {
         let bytes = std::fs::read(folder.join(manifest::FILE)).unwrap_or_default();
         serde_json::from_slice::<Written>(&bytes).is_ok_and(|m| m.identity == Some(own.to_string()))
     };
-    all.filter(|folder| folder.is_dir()).find(is_of_it).unwrap_or(named)
+    let mut found: Vec<PathBuf> = all.filter(|folder| folder.is_dir()).filter(is_of_it).collect();
+    found.sort();
+    found
 }
 
 /// A build's mark: eight digits that tell how its parts were drawn, alike for builds that drew them alike, whatever
