@@ -93,7 +93,9 @@ fn nobody_else_gets_in() {
         );
     }
     // A body of a gigabyte: said at once, and not taken in.
-    let head = format!("POST {read} HTTP/1.1\r\nHost: {host}\r\ncontent-length: 1073741824\r\n\r\n");
+    let head = format!(
+        "POST {read} HTTP/1.1\r\nHost: {host}\r\ncontent-type: application/json\r\ncontent-length: 1073741824\r\n\r\n"
+    );
     let mut stream = std::net::TcpStream::connect(&host).unwrap();
     stream.write_all(head.as_bytes()).unwrap();
     let block = vec![b' '; 1 << 20];

@@ -6,7 +6,6 @@ use bobbinwright_spec::{Hardware, Length, Poles, Position};
 use super::at_strings::{Over, rods_of};
 use super::output::Level;
 use super::row::{Place, Row};
-use super::steel::Counts;
 
 /// What could be changed.
 #[derive(Clone, Copy, Debug, PartialEq)]

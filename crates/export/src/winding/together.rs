@@ -51,6 +51,7 @@ fn sentence(a: &Winding, b: &Winding) -> String {
     let (name, beside) = (&a.position.name, &b.position.name);
     let hum = joined_level(&one, &other, Joined::Series).hum.0;
     let alike = a.coil.turns_for_area(other.area);
+    let cancel = |hum: f64| if hum <= GONE { "cancel hum" } else { "cancel part of the hum" };
     let so = match add_and_cancel(&one, &other) {
         [true, true] if hum <= GONE => "together they cancel hum and sound full".to_owned(),
         [true, true] => format!(
@@ -58,15 +59,17 @@ fn sentence(a: &Winding, b: &Winding) -> String {
             100.0 * one.area / other.area
         ),
         [true, false] => format!(
-            "together they sound full, and hum as each does alone; to cancel hum, turn the rods of {beside} over and swap its two leads"
+            "together they sound full, and hum as each does alone; turn the rods of {beside} over and swap its two leads, then they {}",
+            cancel(hum_left(&one, &other))
         ),
         [false, false] => format!(
             "together they sound thin and hum: swap the two leads of {beside} (coil.hot: {}), then they sound full and {}",
             b.wanted.hot.other().word(),
-            if hum_left(&one, &other) <= GONE { "cancel hum" } else { "cancel part of the hum" }
+            cancel(hum_left(&one, &other))
         ),
         [false, true] => format!(
-            "together they sound thin: turn the rods of {beside} over, then they sound full and cancel hum; or swap its two leads (coil.hot: {}), then they sound full and hum",
+            "together they sound thin: turn the rods of {beside} over, then they sound full and {}; or swap its two leads (coil.hot: {}), then they sound full and hum",
+            cancel(hum),
             b.wanted.hot.other().word()
         ),
     };
