@@ -12,7 +12,9 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use fantoccini::Locator;
-use opened::{Browser, VERDICT, WRITTEN, browser, browser_of, on_a_runtime, readings, type_reading};
+use opened::{
+    Browser, VERDICT, WRITTEN, browser, browser_of, on_a_runtime, readings, type_all, type_reading,
+};
 
 /// Where it is kept, and the last backup.
 const KEPT: &str = "document.getElementById('kept').textContent";
@@ -117,18 +119,7 @@ async fn start_and_measure(browser: &Browser, name: &str) {
     let last = all.iter().position(|[of, ..]| of == "lead.diameter").unwrap();
     let all = &all[..=last];
     assert!(all.len() > 50);
-    for [name, figures, how, within] in all {
-        browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
-        browser
-            .script(&format!(
-                "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
-                 document.querySelector('.entry .within').value = '{within}';
-                 document.querySelector('.entry .written').title = ''"
-            ))
-            .await;
-        type_reading(browser, name, figures, how, true).await;
-        browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
-    }
+    type_all(browser, all).await;
     browser.until(&format!("/fit/.test({VERDICT})")).await;
 }
 

@@ -7,7 +7,7 @@ mod opened;
 mod served;
 
 use common::copy;
-use opened::{SAID, VERDICT, WRITTEN, browser, on_a_runtime, readings, type_reading};
+use opened::{SAID, VERDICT, WRITTEN, browser, on_a_runtime, readings, type_all, type_reading};
 use served::{Served, get};
 
 /// A reading is tried while it is typed, entered with Enter, and withdrawn by another entry; a value is changed, refused
@@ -313,18 +313,7 @@ fn a_family_is_started_and_measured() {
 
         let all = readings(&std::fs::read_to_string(common::specs().join("tidewick/readings.ron")).unwrap());
         assert!(all.len() > 50);
-        for [name, figures, how, within] in &all {
-            browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
-            browser
-                .script(&format!(
-                    "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
-                     document.querySelector('.entry .within').value = '{within}';
-                     document.querySelector('.entry .written').title = ''"
-                ))
-                .await;
-            type_reading(&browser, name, figures, how, true).await;
-            browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
-        }
+        type_all(&browser, &all).await;
         browser.until(&format!("/fit/.test({VERDICT})")).await;
         let log = std::fs::read_to_string(scratch.path().join("tidewick/readings.ron")).unwrap();
         assert_eq!(readings(&log), all);

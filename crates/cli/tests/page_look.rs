@@ -12,13 +12,7 @@ use served::Served;
 
 /// Opens the place of a check, by the words in its title.
 async fn show_place(browser: &Browser, title: &str) {
-    browser.tab("Fit").await;
-    browser
-        .until(&format!(
-            "(() => {{ const check = [...document.querySelectorAll('.check')].find((c) => c.textContent.includes({title:?}));
-               check?.click(); return Boolean(check); }})()"
-        ))
-        .await;
+    opened::open_check(browser, title).await;
     browser.press("Show the place, cut open").await;
     browser.until("performance.getEntriesByName('scene shown').length").await;
     // It stands where it belongs from the first picture on.

@@ -14,13 +14,7 @@ use served::Served;
 
 /// Opens a check on Fit by the words in its title, and waits for what was found to help it.
 async fn open_check(browser: &Browser, title: &str) {
-    browser.tab("Fit").await;
-    browser
-        .until(&format!(
-            "(() => {{ const check = [...document.querySelectorAll('.check')].find((c) => c.textContent.includes({title:?}));
-               check?.click(); return Boolean(check); }})()"
-        ))
-        .await;
+    opened::open_check(browser, title).await;
     browser.until("document.querySelector('.way button')").await;
 }
 

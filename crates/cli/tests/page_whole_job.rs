@@ -7,7 +7,7 @@ mod opened;
 #[path = "common/served.rs"]
 mod served;
 
-use opened::{Browser, VERDICT, WRITTEN, browser, on_a_runtime, readings, type_reading};
+use opened::{Browser, VERDICT, browser, on_a_runtime, readings, type_all};
 use served::{Served, get};
 
 /// Starts a family of six strings and two rods each at one position, with the caliper's data sheet beside.
@@ -29,18 +29,7 @@ async fn start(browser: &Browser) {
 async fn measure(browser: &Browser) {
     let log = std::fs::read_to_string(common::specs().join("tidewick/readings.ron")).unwrap();
     let own = readings(&log).into_iter().filter(|[name, ..]| !name.starts_with("bridge."));
-    for [name, figures, how, within] in own {
-        browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
-        browser
-            .script(&format!(
-                "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
-                 document.querySelector('.entry .within').value = '{within}';
-                 document.querySelector('.entry .written').title = ''"
-            ))
-            .await;
-        type_reading(browser, &name, &figures, &how, true).await;
-        browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
-    }
+    type_all(browser, &own.collect::<Vec<_>>()).await;
     browser.until(&format!("/fit|clash|close/.test({VERDICT})")).await;
 }
 

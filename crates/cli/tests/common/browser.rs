@@ -211,6 +211,33 @@ pub async fn type_reading(browser: &Browser, name: &str, figures: &str, how: &st
     browser.script(&script).await;
 }
 
+/// Types readings one after the other, each until it is in the log.
+pub async fn type_all(browser: &Browser, readings: &[[String; 4]]) {
+    for [name, figures, how, within] in readings {
+        browser.until(&format!("document.querySelector('.reading input[data-name=\"{name}\"]')")).await;
+        browser
+            .script(&format!(
+                "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
+                 document.querySelector('.entry .within').value = '{within}';
+                 document.querySelector('.entry .written').title = ''"
+            ))
+            .await;
+        type_reading(browser, name, figures, how, true).await;
+        browser.until(&format!("{WRITTEN}.includes('{name}')")).await;
+    }
+}
+
+/// Opens a check on Fit by the words in its title.
+pub async fn open_check(browser: &Browser, title: &str) {
+    browser.tab("Fit").await;
+    browser
+        .until(&format!(
+            "(() => {{ const check = [...document.querySelectorAll('.check')].find((c) => c.textContent.includes({title:?}));
+               check?.click(); return Boolean(check); }})()"
+        ))
+        .await;
+}
+
 /// All tabs of a family's page.
 pub const TABS: [&str; 10] =
     ["Measure", "Want", "Fit", "Look", "Print", "Inspect", "Wind", "Printer", "Versions", "Log"];
