@@ -43,6 +43,8 @@ pub(crate) struct Typed {
     home: String,
     /// It is of the printer's coupon, and goes into the printer's log.
     coupon: bool,
+    /// The printer that it is of, as the page was told of it: the family may name another one by now.
+    printer: String,
 }
 
 /// Readings that this program has entered since it runs, by what tells them apart: two pages may keep the same one.
@@ -122,6 +124,9 @@ pub(crate) fn read(folder: &Folder, typed: &Typed, taken: &Taken, day: Day) -> R
     let answer = if typed.coupon {
         let survey = Survey::load_at(folder, day.when).map_err(|problems| in_words(&problems))?;
         let printer = folder_of(folder, &survey).ok_or("the family names no printer's folder")?;
+        if printer.path().display().to_string() != typed.printer {
+            return Err("This was read of another printer's coupon: nothing was entered.".into());
+        }
         enter_one::<PrinterSurvey>(&printer, typed, day)?
     } else {
         enter_one::<Survey>(folder, typed, day)?

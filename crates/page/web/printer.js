@@ -11,7 +11,8 @@ export function printerTab(main, page) {
   const said = make("div", { role: "status" });
   const queue = listQueue(page, said, () => {});
   let entries = 0;
-  const list = sizeList(page, queue, { more: () => ({ coupon: true, known: entries, unit: "mm" }) });
+  let folder = "";
+  const list = sizeList(page, queue, { more: () => ({ coupon: true, printer: folder, known: entries, unit: "mm" }) });
   const foot = make("div");
   main.append(head, said, list.element, foot);
   let rev = null;
@@ -25,6 +26,7 @@ export function printerTab(main, page) {
       const isKnown = printer && !printer.why;
       head.replaceChildren(...isKnown ? about(printer) : [make("p", {}, printer?.why ?? "The family says itself what its printer can do, and its parts are drawn at nominal size. A coupon tells what your printer makes of a size.")]);
       entries = printer?.entries ?? 0;
+      folder = printer?.folder ?? "";
       list.show(isKnown ? printer.sizes.map((size) => ({ ...size, what: `${size.number}  ${size.what}` })) : []);
       foot.replaceChildren(...isKnown ? does(printer) : [], choose(known));
     } catch (e) {

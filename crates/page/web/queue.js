@@ -86,6 +86,8 @@ export function entryQueue(page) {
         waiting.shift();
         if (answer) {
           if (!reading.coupon) known = Math.max(known, answer.entry);
+          // One that is alike and comes next is another one.
+          else for (const next of waiting.filter((one) => one.coupon)) next.known = Math.max(next.known, answer.entry);
           shelf.take(reading);
           entered.push(reading);
           shown?.taken(reading, answer);
