@@ -72,6 +72,7 @@ def reach(d):
     behind the other, a fillet that stands off what it joins, and the largest radius."""
     lip, mounting = d.get("lip") or {}, d.get("mounting") or {}
     walls = d.get("wall", 0.0) + sum(lip.get(word, 0.0) for word in ("cover_wall", "gap", "wall"))
-    radii = [d["corner_radius"], mounting.get("ear_corner_radius", 0.0)]
+    corners = d["corner_radius"]
+    radii = [*(corners if isinstance(corners, list) else [corners]), mounting.get("ear_corner_radius", 0.0)]
     radii += [mounting.get(word, 0.0) / 2 for word in ("boss_diameter", "recess_diameter")]
     return walls + mounting.get("blend", 0.0) + max(radii + [one["radius"] for one in bites(d)])

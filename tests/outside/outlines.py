@@ -20,7 +20,7 @@ from OCP.TopAbs import TopAbs_WIRE
 from OCP.TopoDS import TopoDS
 
 from measure import area, volume
-from solids import cut, cylinder, edges, fuse, level_faces, listed, plate, shape_list, solids, together
+from solids import cut, cylinder, edges, fuse, level_faces, listed, plate, shape_list, solids, together, wider
 
 # Prisms are drawn on z 0..1 and moved afterwards: an outline has no height of its own.
 LOW, HIGH = 0.0, 1.0
@@ -35,7 +35,7 @@ def hollow(body, wall, inner_radius, bosses, inset, z0, z1):
     length, width, corner_radius = body
     fillet = max(inner_radius - inset, 0.0)
     step = wall + inset + fillet
-    air = plate(length - 2 * step, width - 2 * step, corner_radius - step, LOW, HIGH)
+    air = plate(length - 2 * step, width - 2 * step, wider(corner_radius, -step), LOW, HIGH)
     if not bosses:
         return raised(stepped(air, fillet), z0, z1)
     diameter, centres = bosses[0] + 2 * inset, bosses[1]
@@ -66,7 +66,7 @@ def eared(body, ears, z0, z1):
     """
     length, width, corner_radius = body
     blend = ears["blend"]
-    grown = plate(length + 2 * blend, width + 2 * blend, corner_radius + blend, LOW, HIGH)
+    grown = plate(length + 2 * blend, width + 2 * blend, wider(corner_radius, blend), LOW, HIGH)
     tabs = [tab(ears, place) for place in ears["ears"]]
     return raised(stepped(fuse(grown, tabs), -blend), z0, z1)
 

@@ -51,7 +51,8 @@ def rounded_body(d):
     body = plate(*body_of(d), 0, d["height"])
     if d["rounding"] <= 0:
         return body
-    if d["rounding"] > d["corner_radius"]:
+    radii = d["corner_radius"]
+    if d["rounding"] > (min(radii) if isinstance(radii, list) else radii):
         raise ValueError("a rounding larger than the corner radius leaves no torus to compare with")
     rim = [edge for edge in edges(body) if lies_at(edge, d["height"])]
     return filleted(body, rim, d["rounding"])

@@ -52,14 +52,35 @@ def cylinder(x, y, diameter, z0, z1):
 
 
 def plate(length, width, corner_radius, z0, z1, centre_x=0.0):
-    """A box whose four upright edges have been through the fillet operator."""
+    """A box whose four upright edges have been through the fillet operator; of several radii each has its own."""
     half_l, half_w = length / 2, width / 2
     sharp = box(centre_x - half_l, centre_x + half_l, -half_w, half_w, z0, z1)
+    if isinstance(corner_radius, list):
+        return own_corners(sharp, corner_radius, centre_x)
     if corner_radius <= 0:
         return sharp
     if corner_radius > min(half_l, half_w) - 1e-9:
         return round_ended(length, width, z0, z1, centre_x)
     return filleted(sharp, [edge for edge in edges(sharp) if is_upright(edge)], corner_radius)
+
+
+def own_corners(sharp, radii, centre_x):
+    """Counter-clockwise from the corner right of the middle and below it."""
+    operator = BRepFilletAPI_MakeFillet(sharp)
+    for edge in edges(sharp):
+        if is_upright(edge):
+            right, above = (ends(edge)[0].X() > centre_x, ends(edge)[0].Y() > 0)
+            radius = radii[{(True, False): 0, (True, True): 1, (False, True): 2, (False, False): 3}[right, above]]
+            if radius > 0:
+                operator.Add(radius, edge)
+    return only_solid(operator.Shape()) if any(radius > 0 for radius in radii) else sharp
+
+
+def wider(corner_radius, by):
+    """A corner radius, or each of several, larger by so much; none is less than nothing."""
+    if isinstance(corner_radius, list):
+        return [max(radius + by, 0.0) for radius in corner_radius]
+    return corner_radius + by
 
 
 def round_ended(length, width, z0, z1, centre_x):

@@ -142,6 +142,14 @@ def at(pitch):
 
 
 class Outlines(unittest.TestCase):
+    def test_corners_of_their_own(self):
+        radii = [4.0, 6.0, 9.0, 5.0]
+        by_hand = 96 * 34 - (1 - pi / 4) * sum(radius**2 for radius in radii)
+        self.near(plate(96, 34, radii, 0, 1), by_hand)
+        # Inside of a wall of 2 they are less round by as much, and none is less than 1.
+        air = 92 * 30 - (1 - pi / 4) * (2**2 + 4**2 + 7**2 + 3**2)
+        self.near(hollow((96, 34, radii), 2, 1, None, 0, 0, 1), air)
+
     def test_bosses_off_the_middle_line(self):
         # The end walls are straight there: each boss takes what it takes on the line.
         air = rounded(92, 30, 4) - boss_in_air(9, 46 - 42, 1) - boss_in_air(9, 46 - 41, 1)

@@ -91,7 +91,7 @@ fn the_rounded_edge_droops_by_the_closed_form() {
     let prepared = bobbinwright_core::Prepared::new(demo("tidewick")).unwrap_or_else(|e| panic!("{e}"));
     let laid = lay(&prepared.family, &prepared.positions, 0.05).unwrap();
     let (part, layout) = (&laid.parts[0], &prepared.positions[0].layout);
-    let (r, corner) = (layout.wanted.cover.rounding.as_mm(), layout.wanted.cover.corner_radius.as_mm());
+    let (r, corner) = (layout.wanted.cover.rounding.as_mm(), layout.sharpest().as_mm());
     let straight = 2.0 * (layout.length + layout.width).as_mm() - 8.0 * corner;
     let eighth = std::f64::consts::FRAC_PI_4;
     // A turn at the distance R - r + r sin φ, from the bottom (φ = 0) to φ = 45°.

@@ -47,6 +47,18 @@ fn of(all: &[(&'static str, f64)], name: &str) -> f64 {
     all.iter().find(|(known, _)| *known == name).unwrap_or_else(|| panic!("there is no {name}")).1
 }
 
+/// That it jams at one end is less likely than that it jams somewhere, and each says its part.
+#[test]
+fn where_a_part_jams_tells_more() {
+    let told = |at: &str| judged(&entries(&format!("with: rout, it: jams{at}"))).fit.told[0].clone();
+    let [anywhere, bass, treble] = ["", ", at: bass", ", at: treble"].map(told);
+    assert!(bass.chance <= anywhere.chance && treble.chance <= anywhere.chance);
+    assert!(bass.line().contains("did not go into the rout, it jams at the bass end"), "{}", bass.line());
+    let of_log = survey(&entries("with: rout, it: goes_in, at: bass"));
+    let said = of_log.problems.to_string();
+    assert!(said.contains("what goes in jams nowhere"), "{said}");
+}
+
 /// The cover has the baseplate's outline and holes, so that what one goes over the other most likely does too; a printed
 /// size is off by its own error. What jams says the opposite. Neither moves what is drawn.
 #[test]

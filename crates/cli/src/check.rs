@@ -54,6 +54,7 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
             "copy": told.trial.copy.number,
             "with": told.trial.with.word(),
             "goes_in": told.trial.goes_in,
+            "at": told.trial.at.map(bobbinwright_spec::Side::name),
             "on": told.trial.on.to_string(),
             "chance": told.chance,
             "counts": !told.contradicts,

@@ -2,10 +2,10 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_spec::{
-    Book, Copy, Folder, NewTrial, NotEntered, PartKind, Survey, TriedWith, enter, part_name, part_named,
+    Book, Copy, Folder, NewTrial, NotEntered, PartKind, Side, Survey, TriedWith, enter, part_name, part_named,
 };
 
-use crate::arguments::With;
+use crate::arguments::{At, With};
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, tell};
 
@@ -51,10 +51,17 @@ fn trial(options: &arguments::Tried, survey: &Survey) -> Result<NewTrial, String
         With::Rout => TriedWith::Rout,
         With::Screws => TriedWith::Screws,
     };
+    let at = options.at.map(|at| match at {
+        At::Bass => Side::Bass,
+        At::Treble => Side::Treble,
+        At::Neck => Side::Neck,
+        At::Bridge => Side::Bridge,
+    });
     Ok(NewTrial {
         on: options.on.unwrap_or_else(clock::today),
         copy: options.copy.unwrap_or(in_use.number),
         goes_in: !options.jams,
+        at,
         part,
         with,
     })

@@ -26,6 +26,16 @@ fn points(all: &[Point]) -> Vec<[f64; 2]> {
     all.iter().map(|p| [p.x, p.y]).collect()
 }
 
+/// One radius, or four, counter-clockwise from the corner right of the middle and below it.
+fn corners(layout: &Layout) -> Value {
+    let treble = layout.handed.treble();
+    let around = [[1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]];
+    match layout.corners.alike() {
+        Some(radius) => json!(mm(*radius)),
+        None => json!(around.map(|[x, y]| mm(*layout.corners.at([x * treble, y])))),
+    }
+}
+
 fn mounting(layout: &Layout) -> Value {
     match (&layout.ears, &layout.boss) {
         (Some(ear), _) => json!({
@@ -67,7 +77,7 @@ fn cover(layout: &Layout) -> Value {
         "length": mm(layout.length),
         "width": mm(layout.width),
         "height": mm(cover.height),
-        "corner_radius": mm(cover.corner_radius),
+        "corner_radius": corners(layout),
         "rounding": mm(layout.rounding()),
         "wall": mm(cover.wall),
         "roof": mm(cover.roof),
@@ -86,7 +96,7 @@ fn baseplate(layout: &Layout) -> Value {
     json!({
         "length": mm(layout.length),
         "width": mm(layout.width),
-        "corner_radius": mm(wanted.cover.corner_radius),
+        "corner_radius": corners(layout),
         "thickness": mm(wanted.baseplate.thickness),
         "screw_hole": mm(wanted.cover.screw_hole),
         "screws": points(&layout.screws),

@@ -6,10 +6,10 @@
 //! under the faces, so that distances can be worked out from them and not from triangles.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_geometry::parts::{PositionParts, ear_recesses};
+use bobbinwright_geometry::parts::{PositionParts, ear_recesses, rout_body};
 use bobbinwright_geometry::{Role, Stack};
 use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
-use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::plane::Contour;
 use bobbinwright_kernel::solid::{Edge, Point3, Solid, Surface, Vector3, build};
 use bobbinwright_kernel::{StackError, threads};
 use bobbinwright_spec::{Estimate, PartKind, Position};
@@ -252,13 +252,9 @@ fn pull(kind: PartKind) -> f64 {
 /// The room that the rout is, its top in the body's face at z = 0.
 fn rout(position: &Position) -> Result<Solid, StackError> {
     let mm = |e: &Estimate| e.value().as_mm();
-    let rectangle = |l: f64, w: f64, r: f64| {
-        Contour::rounded_rectangle(Point::origin(), l, w, r.min(l / 2.0).min(w / 2.0))
-    };
     let rout = &position.rout;
     let mut stack = Stack::default();
-    let main = rectangle(mm(&rout.length), mm(&rout.width), mm(&rout.corner_radius));
-    stack.add(Role::Outline, main, -mm(&rout.depth), 0.0);
+    stack.add(Role::Outline, rout_body(rout, position.handed), -mm(&rout.depth), 0.0);
     if let Some(ear) = &rout.ears {
         for tab in ear_recesses(rout, position.handed) {
             stack.add(Role::Ears, tab, -mm(&ear.depth), 0.0);

@@ -93,9 +93,10 @@ impl Check {
         let out = self.towards([x, y])[0];
         let hole = |of: Length| [x + out * (of.as_mm() / 2.0 - self.margin.value().as_mm()), y];
         match (self.kind, self.at) {
-            (K::CoverInRout | K::BaseplateInRout, Where::Corners) => {
-                inwards(layout.wanted.cover.corner_radius.as_mm() * (1.0 - std::f64::consts::FRAC_1_SQRT_2))
-            }
+            (K::CoverInRout | K::BaseplateInRout, Where::Corners) => inwards(
+                layout.corners.at([x * layout.handed.treble(), y]).as_mm()
+                    * (1.0 - std::f64::consts::FRAC_1_SQRT_2),
+            ),
             (K::CoverScrewHoles | K::BaseplateScrewHoles | K::HeadOverHole, _) => {
                 hole(layout.wanted.cover.screw_hole)
             }

@@ -1,7 +1,8 @@
 //! Cover and ears in the rout.
 
-use bobbinwright_spec::{Estimate, PartKind, SizeOf, sentence};
+use bobbinwright_spec::{Corners, Estimate, PartKind, SizeOf, corner_name, sentence};
 
+use crate::Figure;
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
 use crate::kind::{CheckKind, Where};
@@ -39,7 +40,7 @@ fn of_ears(bench: &mut Bench, part: PartKind) -> Option<Pose> {
 fn in_rout(bench: &mut Bench, part: PartKind) {
     let rout = bench.position.rout.clone();
     let (length, width) = (bench.printed(part, SizeOf::Length), bench.printed(part, SizeOf::Width));
-    let radius = Estimate::exact(bench.layout(part).wanted.cover.corner_radius);
+    let corners = bench.layout(part).corners.map(|radius| Estimate::exact(*radius));
     let pose = of_body(bench, part);
     let Some((margin, at, others)) = bench.least_likely_of(&pose) else { return };
     let (kind, title) = match part {
@@ -65,18 +66,29 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
         title: format!("{title} in the rout, tightest {place}"),
         margin,
         others,
-        figures: vec![
-            figure("rout length", &rout.length),
-            figure("rout width", &rout.width),
-            figure("rout corner radius", &rout.corner_radius),
-            figure(format!("{} length", part.name()), &length),
-            figure(format!("{} width", part.name()), &width),
-            figure(format!("{} corner radius", part.name()), &radius),
-        ],
+        figures: [figure("rout length", &rout.length), figure("rout width", &rout.width)]
+            .into_iter()
+            .chain(radii("rout", &rout.corners))
+            .chain([
+                figure(format!("{} length", part.name()), &length),
+                figure(format!("{} width", part.name()), &width),
+            ])
+            .chain(radii(part.name(), &corners))
+            .collect(),
         why,
         help,
     };
     bench.enter_posed(draft, pose);
+}
+
+/// The radius of an outline's corners, or of each where they are not alike.
+fn radii(of: &str, corners: &Corners<Estimate>) -> Vec<Figure> {
+    if let Some(radius) = corners.alike() {
+        return vec![figure(format!("{of} corner radius"), radius)];
+    }
+    let one =
+        |(at, radius): ([f64; 2], &Estimate)| figure(format!("{of} radius, {}", corner_name(at)), radius);
+    corners.iter().map(one).collect()
 }
 
 /// A part's ears with their blends against the recesses and the corners between recess and rout.

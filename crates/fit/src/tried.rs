@@ -13,7 +13,7 @@ use bobbinwright_spec::{DoubtId, Doubts, Estimate, Trial, TriedWith};
 
 use crate::Check;
 use crate::bench::Bench;
-use crate::pose::Pose;
+use crate::pose::{Pose, outwards};
 use crate::set::PartSet;
 use crate::verdict::Verdict;
 use crate::{rout, screws};
@@ -38,6 +38,8 @@ pub struct Told {
     pub contradicts: bool,
     /// The part in one place for all that was asked of it.
     pose: Pose,
+    /// The same with all the room it wants where it jams, where that was seen: there it goes in.
+    relieved: Option<Pose>,
     /// It is one of the very parts that are checked.
     is_own: bool,
 }
@@ -70,14 +72,16 @@ impl Told {
         };
         let pose = poses.into_iter().reduce(|one, other| one.and(&other)).unwrap_or_default();
         let trial = tried.trial.clone();
-        let mut told = Self { trial, chance: 0.0, contradicts: false, pose, is_own };
+        let relieved = trial.at.map(|at| pose.relieved(outwards(at)));
+        let mut told = Self { trial, chance: 0.0, contradicts: false, pose, relieved, is_own };
         told.chance = All::of(&[&told]).chance(&bench.doubts).unwrap_or(1.0);
         told
     }
 
     /// The same over another table of doubts.
     pub(crate) fn moved(self, of: impl Fn(&Estimate) -> Estimate) -> Self {
-        Self { pose: self.pose.with(of), ..self }
+        let relieved = self.relieved.as_ref().map(|pose| pose.with(&of));
+        Self { pose: self.pose.with(of), relieved, ..self }
     }
 
     /// Is it told of a position's pickup?
@@ -163,7 +167,11 @@ pub(crate) struct All<'t> {
 
 impl<'t> All<'t> {
     pub fn of(told: &[&'t Told]) -> Self {
-        Self { each: told.iter().map(|told| (&told.pose, told.trial.goes_in)).collect() }
+        let of = |told: &&'t Told| {
+            let relieved = told.relieved.as_ref().map(|pose| (pose, true));
+            std::iter::once((&told.pose, told.trial.goes_in)).chain(relieved)
+        };
+        Self { each: told.iter().flat_map(of).collect() }
     }
 
     /// What they hang on.

@@ -94,7 +94,8 @@ fn the_largest_rounding_is_the_corner_radius_or_the_nearest_hole() {
 #[test]
 fn rounding_may_equal_the_corner_radius() {
     let mut family = demo("gunwale");
-    family.positions[0].wanted.cover.rounding = family.positions[0].wanted.cover.corner_radius;
+    let radius = family.positions[0].wanted.cover.corner_radius;
+    family.positions[0].wanted.cover.rounding = radius.unwrap();
     assert!(build_family(&family).is_ok());
 }
 

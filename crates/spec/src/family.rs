@@ -7,6 +7,7 @@ use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 
 use crate::angle::Angle;
+use crate::corners::Corners;
 use crate::ears::{self, EarAt};
 pub use crate::files::{FAMILY_FILE, READINGS_FILE};
 use crate::guard::Guard;
@@ -90,8 +91,10 @@ pub struct Rout {
     pub width: Estimate,
     /// Its four sides, all along.
     pub sides: Sides,
-    /// Radius in the corners.
+    /// Radius in the corners; of several that of the roundest, which stands furthest in.
     pub corner_radius: Estimate,
+    /// In each of them.
+    pub corners: Corners<Estimate>,
     /// Shallowest depth.
     pub depth: Estimate,
     /// Centre distance of the first two screw holes, where it was read.
@@ -295,6 +298,7 @@ fn resolve_position(
     if let (Some(fan_out), false) = (&fan_out, is_odd) {
         note_contradicting_spread(fan_out, &written.name, measured, noted);
     }
+    let corners = measured.radii.get(&written.name)?.clone();
     let recesses = ears::places(measured, &written.name, &written.rout, &screws, noted);
     let at = |q| measured.estimates.get(&Quantity::At(written.name.clone(), q)).cloned();
     let gauge = |n| measured.estimates.get(&Quantity::Instrument(InstrumentQuantity::Gauge(n))).cloned();
@@ -325,6 +329,7 @@ fn resolve_position(
             width,
             sides,
             corner_radius: at(PositionQuantity::RoutCornerRadius)?,
+            corners,
             depth: at(PositionQuantity::RoutDepth)?,
             screw_pitch: at(PositionQuantity::ScrewPitch),
             screw_hole: at(PositionQuantity::ScrewHole)?,

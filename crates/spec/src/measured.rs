@@ -15,6 +15,7 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::Length;
 use crate::copies::Copies;
+use crate::corners::{self, Corners};
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
@@ -46,6 +47,10 @@ pub struct Measured {
     pub(crate) spots: BTreeMap<Quantity, Vec<SpotRead>>,
     /// Strings' places that were read at the rout's edges: all their spots.
     pub(crate) at_edges: BTreeMap<Quantity, Vec<AtEdge>>,
+    /// Routs' corner radii, where one of a position was read by itself.
+    pub(crate) corners: BTreeMap<String, Vec<corners::Read>>,
+    /// The radii in the corners of the positions' routs.
+    pub(crate) radii: BTreeMap<String, Corners<Estimate>>,
     /// The forms of the positions' routs, see [`Form`].
     pub(crate) forms: BTreeMap<String, Form>,
 }
@@ -163,7 +168,12 @@ impl Measured {
             };
             self.at_edges.insert(quantity.clone(), joined.iter().map(of).collect());
         }
-        let found = if spot::is_an_opening(quantity) {
+        let of_corners = in_corners(quantity, &joined);
+        let found = if let (Quantity::At(position, _), Some(read)) = (quantity, of_corners) {
+            let roundest = corners::roundest(&read);
+            self.corners.insert(position.clone(), read);
+            roundest
+        } else if spot::is_an_opening(quantity) {
             slips::note_uneven(quantity, all, &joined, noted);
             let elsewhere = self.elsewhere(quantity, all, &joined);
             let tightest =
@@ -402,6 +412,15 @@ fn in_known_spots(
         Some(SpotRead { words: words.map(str::to_owned), spot, estimate: estimate.clone() })
     };
     joined.iter().map(of_one).collect::<Option<Vec<SpotRead>>>().filter(|_| is_read)
+}
+
+/// A rout's corner radius by the corners in which it was read; none where none of them was read by itself.
+fn in_corners(quantity: &Quantity, joined: &[(Option<&str>, Estimate)]) -> Option<Vec<corners::Read>> {
+    let Quantity::At(_, PositionQuantity::RoutCornerRadius) = quantity else { return None };
+    let of =
+        |(words, estimate): &(Option<&str>, Estimate)| (words.and_then(corners::in_words), estimate.clone());
+    let read: Vec<corners::Read> = joined.iter().map(of).collect();
+    read.iter().any(|(at, _)| at.is_some()).then_some(read)
 }
 
 fn is_diameter(q: &Quantity) -> bool {

@@ -148,9 +148,7 @@ impl Reading {
         if (0..2).any(|i| self.spots[i].is_empty() && is_read(i)) {
             return Vec::new();
         }
-        let radius = measured.estimates.get(&self.at(P::RoutCornerRadius)).cloned().unwrap_or_default();
-        let [x, y] = [length, width].map(|size| (size.value() - radius.value() * 2.0).as_mm());
-        let far = x.hypotenuse(y).max(1.0);
+        let radii = measured.radii.get(&self.position).cloned();
         let corners = [
             (
                 Side::Treble,
@@ -161,8 +159,15 @@ impl Reading {
         let mut all = Vec::new();
         for (from, sides) in corners {
             let Some(read) = measured.estimates.get(&self.at(P::Diagonal(from))).cloned() else { continue };
+            // In this corner and in the one across.
+            let end = if from == Side::Treble { 1.0 } else { -1.0 };
+            let radii = radii.as_ref().map_or_else(Estimate::default, |radii| {
+                radii.at([end, 1.0]).clone() + radii.at([-end, -1.0]).clone()
+            });
+            let [x, y] = [length, width].map(|size| (size.value() - radii.value()).as_mm());
+            let far = x.hypotenuse(y).max(1.0);
             let mut terms = Vec::new();
-            let mut value = read + radius.clone() * (2.0 * (x + y) / far - 2.0);
+            let mut value = read + radii * ((x + y) / far - 1.0);
             for (side, place) in sides {
                 let is_end = matches!(side, Side::Treble | Side::Bass);
                 let share = if is_end { x / far } else { y / far };

@@ -2,6 +2,7 @@
 
 use crate::Estimate;
 use crate::Length;
+use crate::corners;
 use crate::hand::{Hand, Slip};
 use crate::log::Entry;
 use crate::problem::{Problem, Span};
@@ -162,6 +163,7 @@ pub(crate) fn note_strange_spots(quantity: &Quantity, all: &[Series], noted: &mu
     let is_over_the_row = spot::is_over_the_row(quantity);
     let is_strange = |s: &&Series| match (s.reading.spot.as_deref(), of) {
         (spot, PositionQuantity::RoutLength | PositionQuantity::RoutWidth) => Spot::of(spot, *of).is_none(),
+        (Some(spot), PositionQuantity::RoutCornerRadius) => corners::in_words(spot).is_none(),
         (Some(spot), _) => is_over_the_row && !spot::is_across(spot),
         (None, _) => false,
     };
@@ -175,10 +177,16 @@ pub(crate) fn note_strange_spots(quantity: &Quantity, all: &[Series], noted: &mu
         PositionQuantity::RoutWidth => {
             "\"bass end\", \"middle\" and \"treble end\" are known, each with \", floor\" further down"
         }
+        PositionQuantity::RoutCornerRadius => {
+            "each corner is called by its end and its side: \"treble, neck\", \"bass, neck\", \"treble, bridge\" and \"bass, bridge\" are known"
+        }
         _ => "\"neck edge\" and \"bridge edge\" are known, and over the rods none is needed",
     };
     let counts = match strange.len() {
         _ if is_over_the_row => "it counts as read over the rout's middle line",
+        _ if *of == PositionQuantity::RoutCornerRadius => {
+            "it counts for every corner that was not read by itself"
+        }
         1 => "it counts as read somewhere",
         _ => "the tightest counts for all of it",
     };

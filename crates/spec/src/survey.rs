@@ -4,9 +4,9 @@ use bobbinwright_folder::Folder;
 use jiff::civil::Date;
 
 use crate::Doubts;
-use crate::Length;
 use crate::angle::Angle;
 use crate::copies::{Copies, Copy};
+use crate::corners::Corners;
 use crate::entry::{NewReading, NewTool};
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::handed::Handed;
@@ -24,7 +24,8 @@ use crate::sources::{Sources, slug};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::winds::Winds;
 use crate::written::{Written, WrittenPosition};
-use crate::{gauges, read_form, sense, strings};
+use crate::{Estimate, Length};
+use crate::{gauges, read_corners, read_form, sense, strings};
 use bobbinwright_estimate::Unit;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
@@ -78,6 +79,8 @@ pub struct SurveyedPosition {
     pub channel: Option<Side>,
     /// How far the row is stated to be from square to the strings, the bass end nearer to the neck.
     pub slant: Angle,
+    /// Radii in the rout's corners, where they were read.
+    pub corners: Option<Corners<Length>>,
 }
 
 impl Survey {
@@ -150,6 +153,7 @@ impl Survey {
         let slants = written.positions.iter().filter_map(|p| Some((p.name.clone(), p.rout.slant?)));
         let over = Over { strings: written.strings, slants: slants.collect() };
         let mut measured = Measured::from_log(&log, &over, doubts.unwrap_or_default(), &mut odd);
+        read_corners::settle(&mut measured, &names);
         read_form::settle(&mut measured, &names);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
@@ -165,6 +169,7 @@ impl Survey {
             ears: p.rout.ears.clone(),
             channel: p.rout.channel,
             slant: p.rout.slant.unwrap_or_default(),
+            corners: measured.radii.get(&p.name).map(|radii| radii.map(Estimate::value)),
         });
         Ok(Self {
             slug: slug.to_owned(),

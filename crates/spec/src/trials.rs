@@ -13,6 +13,7 @@ use crate::log::{Entry, Log, Matter};
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::survey::Survey;
 use crate::tried::{TriedWith, WrittenTrial};
+use crate::wanted::Side;
 
 /// A copy that was tried, and how it went.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +24,8 @@ pub struct Trial {
     pub with: TriedWith,
     /// Did it go in?
     pub goes_in: bool,
+    /// Where it jams, where that could be seen.
+    pub at: Option<Side>,
     /// The day.
     pub on: Date,
     /// The entry that says so.
@@ -40,7 +43,8 @@ impl fmt::Display for Trial {
             (TriedWith::Screws, true) => "went in and took its screws",
             (TriedWith::Screws, false) => "did not take its screws",
         };
-        write!(f, "{}, {how}", self.copy)
+        write!(f, "{}, {how}", self.copy)?;
+        self.at.map_or(Ok(()), |at| write!(f, ", it jams at the {}", at.place()))
     }
 }
 
@@ -68,6 +72,7 @@ fn trials(log: &Log) -> Vec<Trial> {
                     copy: copy.clone(),
                     with: tried.with,
                     goes_in: tried.goes_in,
+                    at: tried.at,
                     on: entry.on,
                     entry: entry.number,
                     is_as_read: copy.is_current,

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::part::PartKind;
 use crate::prints::{read_copy, read_part};
 use crate::reader::{Noted, Record, choice};
+use crate::wanted::Side;
 
 /// What a part was tried with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,6 +45,8 @@ pub struct NewTrial {
     pub with: TriedWith,
     /// Did it go in?
     pub goes_in: bool,
+    /// Where it jams, where that could be seen.
+    pub at: Option<Side>,
 }
 
 /// The entry as it stands in the log, without a line's end.
@@ -52,7 +55,8 @@ impl fmt::Display for NewTrial {
         let with = self.with.word();
         let went = WENT.iter().find(|(_, goes_in)| *goes_in == self.goes_in).map_or("", |(word, _)| word);
         let Self { on, part, copy, .. } = self;
-        write!(f, "tried(on: \"{on}\", part: {part:?}, copy: {copy}, with: {with}, it: {went})")
+        let at = self.at.map_or(String::new(), |at| format!(", at: {}", at.name()));
+        write!(f, "tried(on: \"{on}\", part: {part:?}, copy: {copy}, with: {with}, it: {went}{at})")
     }
 }
 
@@ -69,6 +73,8 @@ pub struct WrittenTrial {
     pub with: TriedWith,
     /// Did it go in?
     pub goes_in: bool,
+    /// Where it jams, where that could be seen.
+    pub at: Option<Side>,
 }
 
 /// Reads `tried(…)`; `count` is how many copies of a part the log knows before it.
@@ -81,6 +87,11 @@ pub(crate) fn read_trial(
     let part = read_part(record, noted);
     let with = record.need("with", "screws", noted).and_then(|n| choice(n, "with", &TriedWith::ALL, noted));
     let goes_in = record.need("it", "goes_in", noted).and_then(|n| choice(n, "it", &WENT, noted));
+    let at = record.get("at").and_then(|n| Some((n.span, choice(n, "at", &Side::ALL, noted)?)));
+    if let (Some((span, _)), Some(true)) = (at, goes_in) {
+        noted.error(span, "what goes in jams nowhere", "leave at out, or write it: jams");
+        return None;
+    }
     let number = read_copy(record, part.as_ref(), count, noted);
     let (position, kind) = part?;
     if !matches!(kind, PartKind::Cover | PartKind::Baseplate) {
@@ -88,5 +99,12 @@ pub(crate) fn read_trial(
         noted.error(span, "only covers and baseplates are tried in the body", hint);
         return None;
     }
-    Some(WrittenTrial { position, kind, number: number?, with: with?, goes_in: goes_in? })
+    Some(WrittenTrial {
+        position,
+        kind,
+        number: number?,
+        with: with?,
+        goes_in: goes_in?,
+        at: at.map(|(_, at)| at),
+    })
 }

@@ -47,6 +47,16 @@ impl Side {
         matches!(self, Side::Bass | Side::Treble)
     }
 
+    /// In words: `bass end`, `neck side`.
+    pub fn place(self) -> &'static str {
+        match self {
+            Side::Bass => "bass end",
+            Side::Treble => "treble end",
+            Side::Neck => "neck side",
+            Side::Bridge => "bridge side",
+        }
+    }
+
     /// The side that it faces.
     #[must_use]
     pub fn opposite(self) -> Self {
@@ -119,8 +129,8 @@ pub struct Cover {
     pub roof: Length,
     /// Height from the baseplate to the top.
     pub height: Length,
-    /// Radius of the four upright corners.
-    pub corner_radius: Length,
+    /// Radius of the four upright corners; by default each that of the rout's less the play.
+    pub corner_radius: Option<Length>,
     /// Radius of the top edge.
     pub rounding: Length,
     /// Smallest radius inside the hollow.
@@ -306,7 +316,7 @@ pub const PARAMETERS: [Parameter; 43] = [
     parameter!("cover.wall", "thickness of the cover's sides", stated, 0.2, 15.0, w => Some(&mut w.cover.wall)),
     parameter!("cover.roof", "thickness over the hollow", stated, 0.2, 15.0, w => Some(&mut w.cover.roof)),
     parameter!("cover.height", "the cover's height, without the baseplate", stated, 3.0, 60.0, w => Some(&mut w.cover.height)),
-    parameter!("cover.corner_radius", "radius of the four upright corners", stated, 0.0, 60.0, w => Some(&mut w.cover.corner_radius)),
+    parameter!("cover.corner_radius", "radius of the four upright corners; none for each that of the rout's less the play", none, 0.0, 60.0, w => w.cover.corner_radius.as_mut()),
     parameter!("cover.rounding", "radius of the top edge", stated, 0.0, 30.0, w => Some(&mut w.cover.rounding)),
     parameter!("cover.inner_radius", "smallest radius inside the hollow", stated, 0.0, 30.0, w => Some(&mut w.cover.inner_radius)),
     parameter!("cover.screw_hole", "holes for the mounting screws, in cover and baseplate", stated, 0.5, 12.0, w => Some(&mut w.cover.screw_hole)),

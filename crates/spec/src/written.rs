@@ -278,8 +278,9 @@ impl Taker<'_> {
         let (fit_gap, snug) = self.fit_gap(&mut r).unzip();
         let mut take = |field| self.need(&mut r, field);
         let (wall, roof, height) = (take("wall"), take("roof"), take("height"));
-        let (corner_radius, rounding) = (take("corner_radius"), take("rounding"));
-        let (inner_radius, screw_hole) = (take("inner_radius"), take("screw_hole"));
+        let (rounding, inner_radius, screw_hole) =
+            (take("rounding"), take("inner_radius"), take("screw_hole"));
+        let corner_radius = self.optional(&mut r, "corner_radius");
         r.finish(self.noted);
         Some(Cover {
             fit_gap: fit_gap?,
@@ -287,7 +288,7 @@ impl Taker<'_> {
             wall: wall?,
             roof: roof?,
             height: height?,
-            corner_radius: corner_radius?,
+            corner_radius,
             rounding: rounding?,
             inner_radius: inner_radius?,
             screw_hole: screw_hole?,

@@ -52,7 +52,7 @@ fn body(family: &Family, parts: &PositionParts, fit: &Fit, lie: &Lie) -> String 
         },
         "rout": [mm(&rout.length), mm(&rout.width), mm(&rout.corner_radius)],
         "cover": [
-            layout.length.as_mm(), layout.width.as_mm(), layout.wanted.cover.corner_radius.as_mm(),
+            layout.length.as_mm(), layout.width.as_mm(), layout.sharpest().as_mm(),
         ],
         "screws": screws, "holes": holes, "plays": plays, "left": left, "in_rout": goes_in,
         "place": lie.place, "beside": beside,

@@ -288,8 +288,7 @@ impl World {
         let wanted = &family.positions[0].wanted;
         let mut print = |size: f64| size + between(rng, -TOLERANCE, TOLERANCE);
         let length = self.rout[0];
-        let made =
-            [print(layout.length.as_mm()), print(layout.width.as_mm()), wanted.cover.corner_radius.as_mm()];
+        let made = [print(layout.length.as_mm()), print(layout.width.as_mm()), layout.sharpest().as_mm()];
         let mut margins = vec![("cover-in-rout", self.body.goes_in(made))];
         let mut flanks = None;
         if let Some(ear) = layout.ears {

@@ -16,7 +16,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
-pub(crate) use prints::{Became, Parts, Printed, Tried, With};
+pub(crate) use prints::{At, Became, Parts, Printed, Tried, With};
 pub(crate) use shell::Completions;
 pub(crate) use winder::{Meter, Pole, Spool, Tested, Thermometer, Way, Wound};
 pub(crate) use work::{Done, End, Handover, Label, Needs, Stands, Step, Take};

@@ -65,12 +65,27 @@ pub(crate) struct Tried {
     /// It does not: it jams, or a screw does not go down through it.
     #[arg(long)]
     pub jams: bool,
+    /// Where it jams: at an end or at a side of the rout, where that could be seen.
+    #[arg(long, value_enum, requires = "jams", value_name = "WHERE")]
+    pub at: Option<At>,
     /// Which copy [default: the one in use].
     #[arg(long, value_name = "NUMBER")]
     pub copy: Option<usize>,
     /// The day it was [default: today].
     #[arg(long, value_parser = log::day, value_name = "DAY")]
     pub on: Option<Date>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum At {
+    /// The bass end.
+    Bass,
+    /// The treble end.
+    Treble,
+    /// The side towards the neck.
+    Neck,
+    /// The side towards the bridge.
+    Bridge,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

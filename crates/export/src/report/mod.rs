@@ -9,7 +9,7 @@ use std::fmt::Write;
 use bobbinwright_estimate::expanded;
 use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
-use bobbinwright_spec::{Angle, Doubts, Estimate, Family, Length, Poles, Position, Unit};
+use bobbinwright_spec::{Angle, Doubts, Estimate, Family, Length, Poles, Position, Unit, corner_name};
 
 use crate::manifest::{PartEntry, PlateEntry};
 use crate::plain::plain;
@@ -99,7 +99,13 @@ fn readings(out: &mut String, position: &Position, doubts: &Doubts, unit: Unit) 
     };
     row("length along the row of strings, tightest place", &rout.length);
     row("width, tightest place", &rout.width);
-    row("corner radius", &rout.corner_radius);
+    if let Some(radius) = rout.corners.alike() {
+        row("corner radius", radius);
+    } else {
+        for (at, radius) in rout.corners.iter() {
+            row(&format!("radius in the {}", corner_name(at)), radius);
+        }
+    }
     row("depth, shallowest spot", &rout.depth);
     if let (Some(pitch), 2) = (&rout.screw_pitch, rout.screws.len()) {
         row("screw pitch", pitch);

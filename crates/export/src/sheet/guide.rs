@@ -119,9 +119,10 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
         P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &ACROSS),
         P::RoutWidth => Taking::in_spots("inside jaws from side to side", 1, &ALONG),
         P::Diagonal(_) => twice("inside jaws from corner to corner, turned until they read most"),
-        P::RoutCornerRadius | P::EarCornerRadius => {
-            twice("half the cutter's diameter (packet), or by a radius gauge")
-        }
+        P::RoutCornerRadius => twice(
+            "half the cutter's diameter (packet), or by a radius gauge; where corners differ each in its spot: treble, neck",
+        ),
+        P::EarCornerRadius => twice("half the cutter's diameter (packet), or by a radius gauge"),
         P::RoutDepth => Taking::in_spots("depth rod from the body's face", 2, &ENDS),
         P::ScrewPitch | P::ScrewPair(..) => {
             Taking::new("inside jaws, far edge to far edge of the holes (holes_far)", 3, "times")

@@ -4,7 +4,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::rout_outline;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_paper::{Align, GREY, Page, Pen, Type};
-use bobbinwright_spec::{Estimate, Origin, Position};
+use bobbinwright_spec::{Estimate, Origin, Position, corner_name};
 
 use super::Paper;
 use super::template::{CUT, LABEL, cross, sheet};
@@ -56,11 +56,16 @@ fn words(prepared: &Prepared, position: &Position) -> Vec<(Type, String)> {
     let shown = |size: &Estimate| prepared.family.unit().shown(size.value());
     let rout = &position.rout;
     let text = Type::new(2.7);
+    let corners = if let Some(radius) = rout.corners.alike() {
+        format!("corners of {}", shown(radius))
+    } else {
+        let of = |(at, radius): ([f64; 2], &Estimate)| format!("{} of {}", corner_name(at), shown(radius));
+        rout.corners.iter().map(of).collect::<Vec<_>>().join(", ")
+    };
     let sizes = format!(
-        "{} along the row, {} in the strings' direction, corners of {}, {} deep; screw holes {}.",
+        "{} along the row, {} in the strings' direction, {corners}, {} deep; screw holes {}.",
         shown(&rout.length),
         shown(&rout.width),
-        shown(&rout.corner_radius),
         shown(&rout.depth),
         shown(&rout.screw_hole),
     );

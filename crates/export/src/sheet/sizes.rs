@@ -3,7 +3,9 @@
 use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::outwards;
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{Handed, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
+use bobbinwright_spec::{
+    Corners, Handed, Length, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition,
+};
 
 use super::Row;
 
@@ -14,7 +16,8 @@ pub(super) struct Sizes<'a> {
     pub handed: Handed,
     pub length: f64,
     pub width: f64,
-    pub radius: f64,
+    /// In each corner.
+    pub corners: Corners<Length>,
     pub depth: f64,
     /// Reach, width, depth and corner radius of an ear recess.
     pub ear: Option<[f64; 4]>,
@@ -34,7 +37,7 @@ impl<'a> Sizes<'a> {
             handed: survey.handed,
             length: 0.0,
             width: 0.0,
-            radius: 0.0,
+            corners: Corners::of(|_| Length::ZERO),
             depth: 0.0,
             ear: None,
             ears: Vec::new(),
@@ -43,7 +46,10 @@ impl<'a> Sizes<'a> {
         };
         sizes.length = sizes.or(P::RoutLength, 10.0 * (survey.strings - 1) as f64 + 42.0);
         sizes.width = sizes.or(P::RoutWidth, 38.0);
-        sizes.radius = sizes.or(P::RoutCornerRadius, 6.0).min(sizes.width / 2.0);
+        let most = Length::from_mm(sizes.width / 2.0);
+        let usual = Length::from_mm(sizes.or(P::RoutCornerRadius, 6.0)).min(most);
+        let read = position.corners.as_ref();
+        sizes.corners = read.map_or(Corners::of(|_| usual), |radii| radii.map(|radius| radius.min(most)));
         sizes.depth = sizes.or(P::RoutDepth, 20.0);
         sizes.ear = (!position.ears.is_empty()).then(|| {
             let width = sizes.or(P::EarWidth, 14.0);

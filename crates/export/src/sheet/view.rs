@@ -1,8 +1,8 @@
 //! A position's rout, screws and strings seen from above, with the readings' numbers.
 
-use bobbinwright_geometry::parts::outwards;
+use bobbinwright_geometry::parts::{outwards, rounded_body};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, offset};
-use bobbinwright_spec::{Angle, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
+use bobbinwright_spec::{Angle, Length, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen};
 
@@ -70,7 +70,9 @@ impl Plan<'_> {
     /// The body's edges. First of all: numbers must stand over them.
     fn outline(&self, page: &mut Page) {
         let (s, k) = (self.sizes, self.scale);
-        let mut body = vec![Contour::rounded_rectangle(self.at, s.length * k, s.width * k, s.radius * k)];
+        let size = [s.length * k, s.width * k].map(Length::from_mm);
+        let rout = rounded_body(s.handed, size, &s.corners.map(|radius| *radius * k));
+        let mut body = vec![rout.moved(self.at - Point::origin())];
         for (ear, at) in s.ear.iter().flat_map(|ear| s.ears.iter().map(move |at| (ear, at))) {
             let Bounds { min, max } = self.recess(*at, *ear);
             let (length, width) = (max.x - min.x, max.y - min.y);
@@ -101,7 +103,8 @@ impl Plan<'_> {
             upright(page, (low, self.at.y + side * k), x, (left, left), row);
         }
         if let Some(row) = s.row(P::RoutCornerRadius) {
-            let r = s.radius * (1.0 - 0.5f64.sqrt());
+            let radius = s.corners.at([s.handed.treble(), -1.0]).as_mm();
+            let r = radius * (1.0 - 0.5f64.sqrt());
             let corner = self.point(half - r, -side + r);
             leader(page, corner, Point::new(corner.x + 9.0, corner.y - 4.5), row);
         }
@@ -117,7 +120,8 @@ impl Plan<'_> {
             let Some(row) = s.row(P::Diagonal(from)) else { continue };
             let x = outwards(from, s.handed).x * s.length / 2.0;
             // Inside of the arc in the corner.
-            let inside = 1.0 - s.radius * 0.3 / (s.length / 2.0);
+            let radius = s.corners.at([x.signum() * s.handed.treble(), 1.0]).as_mm();
+            let inside = 1.0 - radius * 0.3 / (s.length / 2.0);
             let [start, end] =
                 [1.0, -1.0].map(|sign| self.point(sign * x * inside, sign * s.width / 2.0 * inside));
             page.line(start, end, CENTRE);

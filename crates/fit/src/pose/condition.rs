@@ -175,6 +175,28 @@ impl Condition {
         }
     }
 
+    /// What is left of it where the half of the part that lies in a direction has all the room it wants.
+    pub fn relieved(&self, [u, v]: [f64; 2]) -> Vec<Self> {
+        // What stands on the middle line is in neither half.
+        const BEYOND: f64 = 1.0;
+        let is_there = |[x, y]: &[f64; 2]| x * u + y * v > BEYOND;
+        match self {
+            Condition::Side { point, .. } | Condition::Round { point, .. } if is_there(point) => Vec::new(),
+            Condition::Along { ends, towards, rooms } if ends.iter().any(is_there) => {
+                let [begin, end] = ends;
+                let middle = [0, 1].map(|i| f64::midpoint(begin[i], end[i]));
+                let left = [begin, &middle, end].into_iter().zip(rooms).filter(|(point, _)| !is_there(point));
+                let of = |(point, room): (&[f64; 2], &Estimate)| Condition::Side {
+                    point: *point,
+                    towards: *towards,
+                    room: room.clone(),
+                };
+                left.map(of).collect()
+            }
+            _ => vec![self.clone()],
+        }
+    }
+
     /// What is left of it as long as the part is not moved, mm.
     pub fn left(&self) -> f64 {
         let values: Vec<f64> = self.inputs().iter().map(|e| e.value().as_mm()).collect();

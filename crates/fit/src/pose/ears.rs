@@ -9,7 +9,7 @@ use crate::bench::Bench;
 use crate::kind::Where;
 
 /// The direction in which a side of the rout faces, treble and neck positive.
-pub(super) fn outwards(side: Side) -> [f64; 2] {
+pub(crate) fn outwards(side: Side) -> [f64; 2] {
     match side {
         Side::Treble => [1.0, 0.0],
         Side::Bass => [-1.0, 0.0],
@@ -84,7 +84,11 @@ fn blends(bench: &mut Bench, part: PartKind, tab: &Tab, shape: &EarShape, at: Op
     let layout = bench.layout(part);
     let end = tab.side.is_end();
     let across = if end { layout.width } else { layout.length };
-    let straight = across / 2.0 - layout.wanted.cover.corner_radius;
+    // As far as the rounder of the two corners beside it lets the side be straight.
+    let [x, y] = outwards(tab.side);
+    let beside = if end { [[x, 1.0], [x, -1.0]] } else { [[1.0, y], [-1.0, y]] };
+    let radius = beside.map(|at| *layout.corners.at(at)).into_iter().fold(Length::ZERO, Length::max);
+    let straight = across / 2.0 - radius;
     let (needs, blend) = (tab.offset.abs() + tab.width / 2.0 + shape.blend, shape.blend);
     let (Some(at), Some(recess)) = (at, &bench.position.rout.ears) else {
         return Blends::Round(blend.as_mm(), Estimate::exact(blend) - error);

@@ -2,18 +2,19 @@
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Tab;
-use bobbinwright_spec::{EarAt, Estimate, Length, PartKind, Rout, ScrewAt, Side, SizeOf};
+use bobbinwright_spec::{Corners, EarAt, Estimate, Length, PartKind, Rout, ScrewAt, Side, SizeOf};
 
 use super::ears::{ears, edge, outwards};
 use super::{Condition, Pose};
 use crate::bench::Bench;
 use crate::kind::Where;
 
-/// A rounded rectangle: length, width and corner radius.
-type Rectangle<'e> = [&'e Estimate; 3];
-
-/// Corners, as signs of x and y.
-const CORNERS: [[f64; 2]; 4] = [[1.0, 1.0], [-1.0, 1.0], [1.0, -1.0], [-1.0, -1.0]];
+/// A rectangle with rounded corners.
+struct Rounded<'e> {
+    length: &'e Estimate,
+    width: &'e Estimate,
+    corners: &'e Corners<Length>,
+}
 
 /// What a part lies in: how far its sides are from the middle at a place along them, mm from their middle. Where one
 /// leans, at the top edge and at the floor.
@@ -22,7 +23,7 @@ trait Opening {
     fn end(&self, side: f64, at: f64) -> Vec<Estimate>;
     /// The side towards the neck or the bridge.
     fn side(&self, side: f64, at: f64) -> Vec<Estimate>;
-    fn radius(&self) -> &Estimate;
+    fn radius(&self, corner: [f64; 2]) -> &Estimate;
     /// Does the end towards treble or bass go on through its middle, where it may bow inwards?
     fn end_goes_on(&self, side: f64) -> bool;
 }
@@ -38,8 +39,8 @@ impl Opening for Rout {
         of.reaches(2.0 * at / self.length.value().as_mm())
     }
 
-    fn radius(&self) -> &Estimate {
-        &self.corner_radius
+    fn radius(&self, corner: [f64; 2]) -> &Estimate {
+        self.corners.at(corner)
     }
 
     fn end_goes_on(&self, side: f64) -> bool {
@@ -53,40 +54,41 @@ impl Opening for Rout {
 /// straight side against the side, its middle against one that may bow, and the arcs in the corners. An outline is inside
 /// another convex one if it reaches no further in any direction; in a corner's quarter both reach as far as the arcs'
 /// centres and radii say.
-fn nested(outer: &impl Opening, inner: Rectangle) -> Vec<(Condition, Where)> {
-    let [length, width, radius] = inner.map(|e| e.value().as_mm());
-    let (x, y) = (length / 2.0, width / 2.0);
+fn nested(outer: &impl Opening, inner: &Rounded) -> Vec<(Condition, Where)> {
+    let (x, y) = (inner.length.value().as_mm() / 2.0, inner.width.value().as_mm() / 2.0);
+    let radius = |corner| inner.corners.at(corner).as_mm();
     let room = |reach: &Estimate, size: &Estimate| reach.clone() - size.clone() * 0.5;
     let mut all = Vec::new();
     for side in [1.0, -1.0] {
-        let straight = [radius - y, y - radius].map(|at| [side * x, at]);
-        let rooms = |at: f64| outer.end(side, at).into_iter().map(|reach| room(&reach, inner[0])).collect();
+        let straight = [radius([side, -1.0]) - y, y - radius([side, 1.0])].map(|at| [side * x, at]);
+        let rooms =
+            |at: f64| outer.end(side, at).into_iter().map(|reach| room(&reach, inner.length)).collect();
         let of = beside(straight, [side, 0.0], outer.end_goes_on(side), |[_, y]| rooms(y));
         all.extend(of.into_iter().map(|condition| (condition, Where::Ends)));
-        let straight = [radius - x, x - radius].map(|at| [at, side * y]);
-        let rooms = |at: f64| outer.side(side, at).into_iter().map(|reach| room(&reach, inner[1])).collect();
+        let straight = [radius([-1.0, side]) - x, x - radius([1.0, side])].map(|at| [at, side * y]);
+        let rooms =
+            |at: f64| outer.side(side, at).into_iter().map(|reach| room(&reach, inner.width)).collect();
         let of = beside(straight, [0.0, side], true, |[x, _]| rooms(x));
         all.extend(of.into_iter().map(|condition| (condition, Where::Sides)));
     }
-    let arcs = outer.radius().clone() - inner[2].clone();
-    // A rounder corner than the outer one is beside it wherever the sides are.
-    if arcs.value().as_mm() + 4.0 * arcs.uncertainty().as_mm() > 0.0 {
-        for [u, v] in CORNERS {
-            let [at_end, at_side] = [v * (y - radius), u * (x - radius)];
-            let nearest = |reaches: Vec<Estimate>| {
-                reaches.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
-            };
-            let (Some(end), Some(side)) = (nearest(outer.end(u, at_end)), nearest(outer.side(v, at_side)))
-            else {
-                continue;
-            };
-            // Each centre lies a radius inwards.
-            let off = [(room(&end, inner[0]), u), (room(&side, inner[1]), v)];
-            let off = off.map(|(play, sign)| (arcs.clone() - play) * sign);
-            let condition =
-                Condition::Round { point: [at_side, at_end], off, room: arcs.clone(), corner: Some([u, v]) };
-            all.push((condition, Where::Corners));
+    for (corner @ [u, v], own) in inner.corners.iter() {
+        let arcs = outer.radius(corner).clone() - Estimate::exact(*own);
+        // A rounder corner than the outer one is beside it wherever the sides are.
+        if arcs.value().as_mm() + 4.0 * arcs.uncertainty().as_mm() <= 0.0 {
+            continue;
         }
+        let [at_end, at_side] = [v * (y - own.as_mm()), u * (x - own.as_mm())];
+        let nearest = |reaches: Vec<Estimate>| {
+            reaches.into_iter().min_by(|a, b| a.value().as_mm().total_cmp(&b.value().as_mm()))
+        };
+        let (Some(end), Some(side)) = (nearest(outer.end(u, at_end)), nearest(outer.side(v, at_side))) else {
+            continue;
+        };
+        // Each centre lies a radius inwards.
+        let off = [(room(&end, inner.length), u), (room(&side, inner.width), v)];
+        let off = off.map(|(play, sign)| (arcs.clone() - play) * sign);
+        let condition = Condition::Round { point: [at_side, at_end], off, room: arcs, corner: Some(corner) };
+        all.push((condition, Where::Corners));
     }
     all
 }
@@ -116,8 +118,8 @@ fn beside(
 /// The body of a part against the rout.
 pub(crate) fn body(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)> {
     let (length, width) = (bench.printed(part, SizeOf::Length), bench.printed(part, SizeOf::Width));
-    let radius = Estimate::exact(bench.layout(part).wanted.cover.corner_radius);
-    nested(&bench.position.rout, [&length, &width, &radius])
+    let corners = &bench.layout(part).corners;
+    nested(&bench.position.rout, &Rounded { length: &length, width: &width, corners })
 }
 
 /// A hole of the part, and how far it is off the screw in the body as long as the part is not moved. All with treble

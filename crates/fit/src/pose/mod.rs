@@ -20,6 +20,7 @@ mod sizes;
 mod tests;
 
 pub(crate) use condition::Condition;
+pub(crate) use ears::outwards;
 pub(crate) use in_rout::{body, ears_with_body, heads_beside_body, over_screws, reaches};
 
 use std::collections::VecDeque;
@@ -267,6 +268,16 @@ impl Pose {
         };
         let kept = self.conditions.iter().filter(|(c, asked)| *asked != Asked::Only || !is_asked(c));
         Self { conditions: kept.cloned().collect(), turned: self.turned }
+    }
+
+    /// The same where the half of the part that lies in a direction has all the room it wants.
+    #[must_use]
+    pub fn relieved(&self, towards: [f64; 2]) -> Self {
+        let of = |(condition, asked): &(Condition, Asked)| {
+            let asked = *asked;
+            condition.relieved(towards).into_iter().map(move |condition| (condition, asked))
+        };
+        Self { conditions: self.conditions.iter().flat_map(of).collect(), turned: self.turned }
     }
 
     /// By how much the part is turned before it is moved.

@@ -30,6 +30,29 @@ fn margin(pose: &Pose) -> f64 {
 }
 
 /// Closed forms: what the sides and the screws leave is shared where the part goes half the way to the screws.
+/// A part that is 0.2 mm too wide at its bass end and has 0.4 mm to spare at the other: with room at the bass end it goes in,
+/// with room at the treble end it does not.
+#[test]
+fn room_where_it_jams_lets_a_part_in() {
+    let mut pose = Pose::default();
+    for side in [1.0, -1.0] {
+        let ends = [[-40.0, side * 19.0], [40.0, side * 19.0]];
+        let rooms = [exact(-0.1), exact(0.05), exact(0.2)];
+        pose.must(Condition::Along { ends, towards: [0.0, side], rooms }, Where::Sides);
+        pose.must(
+            Condition::Side { point: [side * 45.0, 0.0], towards: [side, 0.0], room: exact(0.3) },
+            Where::Ends,
+        );
+    }
+    let left = |towards| pose.relieved(towards).left();
+    // Moved towards treble until the end has as little left as the sides, it is beside a wider place of these.
+    let slope = 0.3 / 80.0;
+    let by_hand = (0.3 * slope - 0.1) / (1.0 + slope);
+    assert!((pose.left() - by_hand).abs() < 1e-6, "{} {by_hand}", pose.left());
+    assert!((left([-1.0, 0.0]) - 0.05).abs() < 1e-9, "{}", left([-1.0, 0.0]));
+    assert!((left([1.0, 0.0]) + 0.1).abs() < 1e-9, "{}", left([1.0, 0.0]));
+}
+
 #[test]
 fn a_part_goes_half_the_way_to_its_screws() {
     let (sides, play) = (0.3, 0.325);

@@ -13,14 +13,15 @@
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::sentence;
-use bobbinwright_spec::{BedSide, Length, Mounting, PartKind, Side};
+use bobbinwright_spec::{BedSide, Corners, Length, Mounting, PartKind, Side};
 
 use super::fault::Fault;
+use super::layout;
 use super::relief::Relief;
 use super::tabs::{self, Tab};
 use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
 use crate::on_bed::on_bed;
-use bobbinwright_kernel::plane::{Contour, Point};
+use bobbinwright_kernel::plane::Point;
 use bobbinwright_kernel::solid::build;
 
 /// How a part lies on the bed.
@@ -146,10 +147,11 @@ impl Drawing<'_> {
         };
         let corner = self.radius(wanted.plate.corner_radius, -1.0);
         let plate = PlateShape { corner_radius: corner.min(plate.length.min(plate.width) / 2.0), ..plate };
-        // Along and across may stretch differently: a round end has no more than half the shorter side.
-        w.cover.corner_radius = w.cover.corner_radius.min(length.min(width) / 2.0);
-        let radius = w.cover.corner_radius;
-        let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
+        let corners = self.corners(&wanted.corners, [length, width]);
+        let body = layout::rounded_body(wanted.handed, [length, width], &corners);
+        // The rounding's shape stays; it can't be larger than the corners are now.
+        let sharpest = corners.iter().map(|(_, radius)| *radius).fold(length, Length::min);
+        w.cover.rounding = self.grown(w.cover.rounding, 0.0).min(sharpest);
         let ears = wanted.ears.map(|ear| self.ears(&ear, wanted.length, length));
         let tabs: Vec<Tab> = wanted.tabs.iter().map(|tab| self.tab(tab)).collect();
         let outline = match &ears {
@@ -169,6 +171,7 @@ impl Drawing<'_> {
             handed: wanted.handed,
             length,
             width,
+            corners,
             body,
             outline,
             ears,
@@ -189,11 +192,25 @@ impl Drawing<'_> {
         })
     }
 
+    /// Along and across may stretch differently: round corners that meet have no more than the side between them.
+    fn corners(&self, wanted: &Corners<Length>, [length, width]: [Length; 2]) -> Corners<Length> {
+        let drawn = wanted.map(|radius| self.radius(*radius, -1.0));
+        if let Some(radius) = drawn.alike() {
+            let most = radius.min(length.min(width) / 2.0);
+            return Corners::of(|_| most);
+        }
+        Corners::of(|at @ [x, y]| {
+            let radius = *drawn.at(at);
+            let share = |beside: [f64; 2], side: Length| {
+                let both = radius + *drawn.at(beside);
+                if both > side { side * (radius / both) } else { radius }
+            };
+            radius.min(share([-x, y], length)).min(share([x, -y], width))
+        })
+    }
+
     fn cover(&self, cover: &mut bobbinwright_spec::Cover) -> Result<(), Fault> {
         cover.wall = self.left(cover.wall, "cover's wall")?;
-        cover.corner_radius = self.radius(cover.corner_radius, -1.0);
-        // The rounding's shape stays; it can't be larger than the corners are now.
-        cover.rounding = self.grown(cover.rounding, 0.0).min(cover.corner_radius);
         cover.inner_radius = self.radius(cover.inner_radius, 1.0);
         cover.screw_hole = self.open(cover.screw_hole, "screw hole")?;
         cover.pole_hole = cover.pole_hole.map(|d| self.open(d, "pole hole in the roof")).transpose()?;

@@ -5,7 +5,9 @@
 //! neck up. Bass is left, or right on an instrument for the left hand.
 
 use bobbinwright_spec::sentence;
-use bobbinwright_spec::{Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, ScrewAt, Side};
+use bobbinwright_spec::{
+    Corners, Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, ScrewAt, Side,
+};
 
 use super::PartKind;
 use super::fault::Fault;
@@ -31,6 +33,8 @@ pub struct Layout {
     pub length: Length,
     /// Width of the cover's body.
     pub width: Length,
+    /// Radii of the body's corners, treble and neck positive.
+    pub corners: Corners<Length>,
     /// The cover's body in plan.
     pub body: Contour,
     /// Cover and baseplate in plan, ears included.
@@ -78,15 +82,8 @@ impl Layout {
         if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
             return Err(Fault::new("cover.fit_gap", "nothing of the cover is left between the gaps"));
         }
-        let radius = w.cover.corner_radius;
-        if radius > length.min(width) / 2.0 {
-            let why = sentence!(
-                "a corner radius can't be more than half the shorter side, {}",
-                length.min(width) / 2.0
-            );
-            return Err(Fault::new("cover.corner_radius", why));
-        }
-        let body = Contour::rounded_rectangle(Point::origin(), length.as_mm(), width.as_mm(), radius.as_mm());
+        let corners = corners(position, [length, width])?;
+        let body = rounded_body(position.handed, [length, width], &corners);
         let (ears, boss) = mounting(position)?;
         let tabs = ears.map_or(Vec::new(), |ear| tabs(position, ear, [length, width]));
         let outline = match &ears {
@@ -119,6 +116,7 @@ impl Layout {
             width,
             lead: place.reaching(reach),
             plate_lead: w.baseplate.lead_depth.map(|depth| place.reaching(depth)),
+            corners,
             body,
             outline,
             ears,
@@ -198,9 +196,14 @@ impl Layout {
     /// so little, and no printer shows it, that triangles along the arcs left of them would have no area.
     pub fn rounding(&self) -> Length {
         const NEARLY: Length = Length::from_mm(0.005);
-        let cover = &self.wanted.cover;
-        let left = cover.corner_radius - cover.rounding;
-        if left > Length::ZERO && left < NEARLY { cover.corner_radius } else { cover.rounding }
+        let (sharpest, rounding) = (self.sharpest(), self.wanted.cover.rounding);
+        let left = sharpest - rounding;
+        if left > Length::ZERO && left < NEARLY { sharpest } else { rounding }
+    }
+
+    /// The smallest radius of the body's corners.
+    pub fn sharpest(&self) -> Length {
+        self.corners.iter().map(|(_, radius)| *radius).fold(self.length, Length::min)
     }
 
     /// The border of plates of a shape, with what is cut out of it for bosses.
@@ -230,6 +233,49 @@ impl Layout {
             PartKind::FlatworkTop => floor + self.bobbin - self.wanted.flatwork.top,
         }
     }
+}
+
+/// The radii of the body's corners: as they are wanted, or as the rout has them, less the play.
+fn corners(position: &Position, [length, width]: [Length; 2]) -> Result<Corners<Length>, Fault> {
+    let cover = &position.wanted.cover;
+    let corners = match cover.corner_radius {
+        Some(radius) => Corners::of(|_| radius),
+        None => {
+            position.rout.corners.map(|radius| (hundredth(radius.value()) - cover.fit_gap).max(Length::ZERO))
+        }
+    };
+    if let Some(radius) = corners.alike() {
+        if *radius > length.min(width) / 2.0 {
+            let why = sentence!(
+                "a corner radius can't be more than half the shorter side, {}",
+                length.min(width) / 2.0
+            );
+            return Err(Fault::new("cover.corner_radius", why));
+        }
+        return Ok(corners);
+    }
+    let on = |a: [f64; 2], b: [f64; 2]| *corners.at(a) + *corners.at(b);
+    let has_room =
+        |sign: f64| on([sign, 1.0], [sign, -1.0]) <= width && on([1.0, sign], [-1.0, sign]) <= length;
+    if [1.0, -1.0].into_iter().all(has_room) {
+        return Ok(corners);
+    }
+    let why = "the rout's corners are so round that two of them meet on a side";
+    Err(Fault::new("cover.corner_radius", why))
+}
+
+/// A rectangle round the middle with a radius in each corner, treble and neck positive.
+pub fn rounded_body(handed: Handed, [length, width]: [Length; 2], corners: &Corners<Length>) -> Contour {
+    let (length, width) = (length.as_mm(), width.as_mm());
+    if let Some(radius) = corners.alike() {
+        return Contour::rounded_rectangle(Point::origin(), length, width, radius.as_mm());
+    }
+    let treble = handed.treble();
+    let around = [[1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]];
+    let of = |[x, y]: [f64; 2]| {
+        (Point::new(x * length / 2.0, y * width / 2.0), corners.at([x * treble, y]).as_mm())
+    };
+    Contour::rounded_polygon(&around.map(of))
 }
 
 fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fault> {

@@ -21,7 +21,7 @@ mod sides;
 mod tabs;
 
 pub use drawn::{Lie, Undrawable, draw_part};
-pub use layout::Layout;
+pub use layout::{Layout, rounded_body};
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
 pub use relief::Relief;
@@ -33,7 +33,7 @@ pub use tabs::Tab;
 
 pub use bobbinwright_spec::PartKind;
 
-use bobbinwright_spec::{EarAt, Estimate, Family, Handed, Hardware, Length, Position, Rout};
+use bobbinwright_spec::{EarAt, Family, Handed, Hardware, Length, Position, Rout};
 use bobbinwright_spec::{Sentence, sentence};
 
 use crate::{Feature, Role, Stack};
@@ -190,17 +190,20 @@ fn are_apart(a: &Contour, b: &Contour) -> bool {
 
 /// Rout and ear recesses as one outline in plan, at the readings' best values.
 pub fn rout_outline(rout: &Rout, handed: Handed) -> Vec<Contour> {
-    let mm = |e: &Estimate| e.value().as_mm();
-    let rectangle = |l: f64, w: f64, r: f64| {
-        Contour::rounded_rectangle(Point::origin(), l, w, r.min(l / 2.0).min(w / 2.0))
-    };
-    let size = [rout.length.value(), rout.width.value()];
-    let main = rectangle(size[0].as_mm(), size[1].as_mm(), mm(&rout.corner_radius));
+    let main = rout_body(rout, handed);
     if rout.ears.is_none() {
         return vec![main];
     }
     let all: Vec<Contour> = std::iter::once(main).chain(ear_recesses(rout, handed)).collect();
     plane::offset::borders(&all, &[]).into_iter().filter(|b| !b.hole).map(|b| b.contour).collect()
+}
+
+/// The rout alone.
+pub fn rout_body(rout: &Rout, handed: Handed) -> Contour {
+    let size @ [length, width] = [rout.length.value(), rout.width.value()];
+    // Of corners that nothing is left between on a side each has its half.
+    let most = length.min(width) / 2.0;
+    rounded_body(handed, size, &rout.corners.map(|radius| radius.value().min(most)))
 }
 
 /// The recesses for ears in plan, each rooted in the rout.

@@ -41,6 +41,40 @@ impl Contour {
         Self::new((0..n).map(|i| Segment::line(corners[i], corners[(i + 1) % n])).collect())
     }
 
+    /// A convex polygon with counter-clockwise corners, each rounded by a radius of its own, mm; the caller has checked
+    /// that no side is too short for the arcs at its ends.
+    ///
+    /// ```
+    /// # use bobbinwright_kernel::plane::{Contour, Point};
+    /// # use std::f64::consts::PI;
+    /// let corners = [(0.0, 0.0, 0.0), (30.0, 0.0, 4.0), (30.0, 20.0, 6.0), (0.0, 20.0, 8.0)];
+    /// let plate = Contour::rounded_polygon(&corners.map(|(x, y, r)| (Point::new(x, y), r)));
+    /// // Each corner lacks a square of r less a quarter of a disc.
+    /// assert!((plate.area() - (600.0 - (1.0 - PI / 4.0) * (16.0 + 36.0 + 64.0))).abs() < 1e-9);
+    /// assert!((plate.smallest_convex_radius() - 4.0).abs() < 1e-12);
+    /// ```
+    pub fn rounded_polygon(corners: &[(Point, f64)]) -> Self {
+        let n = corners.len();
+        let mut arcs = Vec::with_capacity(n);
+        for (i, (corner, radius)) in corners.iter().enumerate() {
+            let (before, after) = (corners[(i + n - 1) % n].0, corners[(i + 1) % n].0);
+            let (into, out) = ((corner - before).normalize(), (after - corner).normalize());
+            if *radius <= super::SNAP {
+                arcs.push((*corner, *corner, None));
+                continue;
+            }
+            // From the corner to where the arc begins: r times the tangent of half of the turn.
+            let reach = radius * super::cross(into, out) / (1.0 + into.dot(&out));
+            let (from, to) = (corner - into * reach, corner + out * reach);
+            arcs.push((from, to, Some(Segment::arc(from, to, from + super::left_of(into) * *radius, true))));
+        }
+        let joined = (0..n).flat_map(|i| {
+            let ((_, from, arc), (to, ..)) = (arcs[i], arcs[(i + 1) % n]);
+            arc.into_iter().chain([Segment::line(from, to)])
+        });
+        Self::new(joined.collect())
+    }
+
     /// A rectangle `length` (x) by `width` (y) round `center` whose corners are rounded by
     /// `radius`, all mm. A radius of half the width gives a stadium; the caller has checked that
     /// it is not larger than half the shorter side.
