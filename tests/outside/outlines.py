@@ -20,7 +20,7 @@ from OCP.TopAbs import TopAbs_WIRE
 from OCP.TopoDS import TopoDS
 
 from measure import area, volume
-from solids import cut, cylinder, edges, fuse, level_faces, listed, plate, shape_list, solids, together, wider
+from solids import cut, cylinder, edges, fuse, level_faces, listed, plate, room_beside, shape_list, solids, stepped_body, together
 
 # Prisms are drawn on z 0..1 and moved afterwards: an outline has no height of its own.
 LOW, HIGH = 0.0, 1.0
@@ -29,17 +29,16 @@ LOW, HIGH = 0.0, 1.0
 def hollow(body, wall, inner_radius, bosses, inset, z0, z1):
     """The air inside a cover, all its borders stepped inwards by `inset`.
 
-    `body` is (length, width, corner_radius); `bosses` is (diameter, centres) or None.
+    `body` is (length, width, corner_radius), or (corners, radii) where sides are slanted; `bosses` is (diameter, centres) or None.
     Stepping in grows the bosses and shrinks the fillets, which end at sharp.
     """
-    length, width, corner_radius = body
     fillet = max(inner_radius - inset, 0.0)
     step = wall + inset + fillet
-    air = plate(length - 2 * step, width - 2 * step, wider(corner_radius, -step), LOW, HIGH)
+    air = stepped_body(body, -step, LOW, HIGH)
     if not bosses:
         return raised(stepped(air, fillet), z0, z1)
     diameter, centres = bosses[0] + 2 * inset, bosses[1]
-    room = min(min(length / 2 - abs(x), width / 2 - abs(y)) for x, y in centres) - wall - inset
+    room = min(room_beside(body, x, y) for x, y in centres) - wall - inset
     if diameter / 2 + 2 * fillet <= room + 1e-9:
         # Nothing to fill around a boss the disc can pass on every side, and where it only just
         # passes the offset operator would stumble over the point of contact.
@@ -64,9 +63,8 @@ def eared(body, ears, z0, z1):
 
     The mirror image of `hollow`: grow both by the blend radius, join, step back inwards.
     """
-    length, width, corner_radius = body
     blend = ears["blend"]
-    grown = plate(length + 2 * blend, width + 2 * blend, wider(corner_radius, blend), LOW, HIGH)
+    grown = stepped_body(body, blend, LOW, HIGH)
     tabs = [tab(ears, place) for place in ears["ears"]]
     return raised(stepped(fuse(grown, tabs), -blend), z0, z1)
 

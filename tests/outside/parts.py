@@ -7,7 +7,7 @@ plan centre of the body outline at the origin, the bass end at -x.
 import math
 
 from outlines import eared, hollow
-from solids import OVERSHOOT, box, cut, cylinder, edges, filleted, fuse, lies_at, only_solid, plate
+from solids import OVERSHOOT, box, cut, cylinder, edges, filleted, fuse, lies_at, only_solid, plate, stepped_body
 
 
 def build(part):
@@ -21,6 +21,9 @@ def unknown(part):
 
 
 def body_of(d):
+    if d.get("sides"):
+        radii = d["corner_radius"]
+        return [tuple(corner) for corner in d["sides"]], radii if isinstance(radii, list) else [radii] * 4
     return d["length"], d["width"], d["corner_radius"]
 
 
@@ -48,7 +51,7 @@ def cover(d):
 
 def rounded_body(d):
     """Rounded before anything is cut: later the top edge is no longer one closed loop."""
-    body = plate(*body_of(d), 0, d["height"])
+    body = stepped_body(body_of(d), 0, 0, d["height"])
     if d["rounding"] <= 0:
         return body
     radii = d["corner_radius"]
@@ -63,7 +66,7 @@ def baseplate(d):
     if mounting["kind"] == "ears":
         base = eared(body_of(d), mounting, 0, thickness)
     else:
-        base = plate(*body_of(d), 0, thickness)
+        base = stepped_body(body_of(d), 0, 0, thickness)
     top = thickness
     if d["lip"]:
         top += d["lip"]["height"]
@@ -149,7 +152,7 @@ BUILDERS = {
 }
 
 BODY = {"length", "width", "corner_radius"}
-HOUSING = BODY | {"screw_hole", "screws", "mounting", "lead_out"}
+HOUSING = BODY | {"sides", "screw_hole", "screws", "mounting", "lead_out"}
 FLAT = BODY | {"centre_x", "thickness", "pole_hole", "pole_holes", "reliefs"}
 DIMENSIONS = {
     "cover": HOUSING | {"height", "rounding", "wall", "roof", "inner_radius", "pole_holes", "pole_hole"},

@@ -1,11 +1,14 @@
 """Primitives, fillets and booleans over OpenCASCADE: the only vocabulary parts.py is allowed."""
 
+from math import hypot
+
 from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
 from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism
 from OCP.GeomAbs import GeomAbs_Plane
-from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Vec
 from OCP.OCP.collections import IndexedMap_TopoDS_Shape_TopTools_ShapeMapHasher, List_TopoDS_Shape
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SOLID
 from OCP.TopExp import TopExp
@@ -81,6 +84,59 @@ def wider(corner_radius, by):
     if isinstance(corner_radius, list):
         return [max(radius + by, 0.0) for radius in corner_radius]
     return corner_radius + by
+
+
+def slanted(corners, radii, z0, z1):
+    """A prism over a convex polygon, counter-clockwise, whose upright edges have been through the fillet operator."""
+    outline = BRepBuilderAPI_MakePolygon()
+    for x, y in corners:
+        outline.Add(gp_Pnt(x, y, z0))
+    outline.Close()
+    face = BRepBuilderAPI_MakeFace(outline.Wire()).Face()
+    sharp = only_solid(BRepPrimAPI_MakePrism(face, gp_Vec(0, 0, z1 - z0)).Shape())
+    operator = BRepFilletAPI_MakeFillet(sharp)
+    for edge in edges(sharp):
+        if is_upright(edge):
+            at = ends(edge)[0]
+            near = min(range(len(corners)), key=lambda n: hypot(corners[n][0] - at.X(), corners[n][1] - at.Y()))
+            if radii[near] > 0:
+                operator.Add(radii[near], edge)
+    return only_solid(operator.Shape()) if any(radius > 0 for radius in radii) else sharp
+
+
+def inset(corners, by):
+    """A convex polygon, counter-clockwise, with every side so much further in."""
+    count = len(corners)
+    lines = []
+    for n, (x, y) in enumerate(corners):
+        u, v = corners[(n + 1) % count][0] - x, corners[(n + 1) % count][1] - y
+        out = v / hypot(u, v), -u / hypot(u, v)
+        lines.append((*out, x * out[0] + y * out[1] - by))
+    return [meeting(lines[n - 1], lines[n]) for n in range(count)]
+
+
+def meeting(one, other):
+    """Where two lines a x + b y = c meet (Cramer's rule)."""
+    (a, b, c), (d, e, f) = one, other
+    turn = a * e - b * d
+    return (c * e - f * b) / turn, (a * f - d * c) / turn
+
+
+def stepped_body(body, by, z0, z1):
+    """A body's outline moved outwards: (length, width, corner radius), or (corners, radii) of one with slanted sides."""
+    if len(body) == 2:
+        corners, radii = body
+        return slanted(inset(corners, -by), wider(radii, by), z0, z1)
+    length, width, corner_radius = body
+    return plate(length + 2 * by, width + 2 * by, wider(corner_radius, by), z0, z1)
+
+
+def room_beside(body, x, y):
+    """How far a place is from the nearest side of a body."""
+    if len(body) == 3:
+        return min(body[0] / 2 - abs(x), body[1] / 2 - abs(y))
+    pairs = list(zip(body[0], body[0][1:] + body[0][:1]))
+    return min(((c - a) * (y - b) - (d - b) * (x - a)) / hypot(c - a, d - b) for (a, b), (c, d) in pairs)
 
 
 def round_ended(length, width, z0, z1, centre_x):

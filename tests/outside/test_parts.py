@@ -4,12 +4,12 @@ Whoever checks others must be checked: python -m unittest test_parts (no program
 """
 
 import unittest
-from math import acos, atan2, hypot, pi, sqrt
+from math import acos, atan2, cos, hypot, pi, sqrt, tan
 
 import parts
 from measure import genus, is_valid, volume
 from outlines import eared, hollow
-from solids import cut, cylinder, edges, ends, filleted, fuse, is_upright, plate
+from solids import cut, cylinder, edges, ends, filleted, fuse, is_upright, plate, stepped_body
 
 BOSSED = {
     "length": 96.0, "width": 34.0, "height": 16.0, "corner_radius": 6.0, "rounding": 1.5,
@@ -149,6 +149,19 @@ class Outlines(unittest.TestCase):
         # Inside of a wall of 2 they are less round by as much, and none is less than 1.
         air = 92 * 30 - (1 - pi / 4) * (2**2 + 4**2 + 7**2 + 3**2)
         self.near(hollow((96, 34, radii), 2, 1, None, 0, 0, 1), air)
+
+    def test_slanted_sides(self):
+        # A parallelogram of 80 by 30 that leans by 8, and what each corner lacks of it: r² (tan(t/2) - t/2) for a turn t.
+        corners, lean = [(-44.0, -15.0), (36.0, -15.0), (44.0, 15.0), (-36.0, 15.0)], atan2(8, 30)
+
+        def area(length, width, sharp, wide):
+            lost = [tan(turn / 2) - turn / 2 for turn in (pi / 2 + lean, pi / 2 - lean)]
+            return length * width - 2 * sharp**2 * lost[0] - 2 * wide**2 * lost[1]
+
+        body = corners, [4.0, 6.0, 4.0, 6.0]
+        self.near(stepped_body(body, 0, 0, 1), area(80, 30, 4, 6))
+        # Inside of a wall of 2 the sides are nearer by 2 each, square to themselves.
+        self.near(hollow(body, 2, 1, None, 0, 0, 1), area(80 - 4 / cos(lean), 26, 2, 4))
 
     def test_bosses_off_the_middle_line(self):
         # The end walls are straight there: each boss takes what it takes on the line.

@@ -14,7 +14,8 @@ use bobbinwright_geometry::parts::{Part, build_family};
 use bobbinwright_spec::{Family, Folder};
 
 /// The demo families that fit.
-pub const FITTING: [&str; 7] = ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward"];
+pub const FITTING: [&str; 8] =
+    ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "transom"];
 
 /// The folder of a demo family.
 pub fn folder(name: &str) -> PathBuf {

@@ -136,6 +136,12 @@ fn every_drawn_size_is_the_one_that_comes_out_as_wanted() {
                         if whole && part == PartKind::Baseplate && position.layout.ears.is_some() {
                             continue;
                         }
+                        // Between slanted ends it is read square to them, which no box tells.
+                        let along = matches!(piece.size.size, SizeOf::Length | SizeOf::HollowLength);
+                        let is_of_plates = matches!(part, PartKind::FlatworkBottom | PartKind::FlatworkTop);
+                        if along && !is_of_plates && position.layout.slanted.is_some() {
+                            continue;
+                        }
                         let Some(found) = measured(&drawn.stack, piece.size.size) else { continue };
                         let asked = profile.drawn(piece.wanted, piece.made).as_mm();
                         let off = (found - asked).abs();

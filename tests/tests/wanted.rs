@@ -14,9 +14,9 @@ use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 
 /// All demos: families of their own, one that is like another, one whose parts clash.
-const ALL: [&str; 10] = [
+const ALL: [&str; 11] = [
     "tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "wherry", "skerry",
-    "bulkhead",
+    "bulkhead", "transom",
 ];
 
 fn survey(name: &str) -> Survey {

@@ -9,7 +9,7 @@ use common::{change, content, copy, ends_with, run, spec, text};
 
 #[test]
 fn the_demo_families_fit_and_one_clashes() {
-    for name in ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward"] {
+    for name in ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "transom"] {
         let (out, _) = ends_with(0, &["check", &spec(name)]);
         assert!(out.contains("checks fit.") && out.contains("goes together and into the body"), "{out}");
     }
@@ -76,7 +76,7 @@ fn a_build_writes_what_its_manifest_says() {
 #[test]
 fn the_same_input_gives_the_same_bytes() {
     let (a, b) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    for name in ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward"] {
+    for name in ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "transom"] {
         // Another folder, and in the second run already built once.
         let family = copy(name, b.path());
         ends_with(0, &["build", &spec(name), "--out", a.path().to_str().unwrap()]);

@@ -36,6 +36,11 @@ fn corners(layout: &Layout) -> Value {
     }
 }
 
+/// Where the body's sides meet, of one that is no rectangle.
+fn sides(layout: &Layout) -> Value {
+    layout.slanted.map_or(Value::Null, |slanted| json!(points(&slanted.corners())))
+}
+
 fn mounting(layout: &Layout) -> Value {
     match (&layout.ears, &layout.boss) {
         (Some(ear), _) => json!({
@@ -73,7 +78,7 @@ fn cover(layout: &Layout) -> Value {
     let mut lead = block(&layout.lead);
     lead["height"] = json!(mm(cover.lead_out.height));
     let open = cover.pole_hole.is_some();
-    json!({
+    let mut all = json!({
         "length": mm(layout.length),
         "width": mm(layout.width),
         "height": mm(cover.height),
@@ -88,12 +93,16 @@ fn cover(layout: &Layout) -> Value {
         "pole_hole": cover.pole_hole.map_or(0.0, mm),
         "pole_holes": if open { points(&layout.poles) } else { Vec::new() },
         "lead_out": lead,
-    })
+    });
+    if layout.slanted.is_some() {
+        all["sides"] = sides(layout);
+    }
+    all
 }
 
 fn baseplate(layout: &Layout) -> Value {
     let wanted = &layout.wanted;
-    json!({
+    let mut all = json!({
         "length": mm(layout.length),
         "width": mm(layout.width),
         "corner_radius": corners(layout),
@@ -110,7 +119,11 @@ fn baseplate(layout: &Layout) -> Value {
         })),
         "lead_out": layout.plate_lead.as_ref().map(block),
         "lip_opening": layout.lip_opening().as_ref().map(block),
-    })
+    });
+    if layout.slanted.is_some() {
+        all["sides"] = sides(layout);
+    }
+    all
 }
 
 fn plate(layout: &Layout, thickness: Length) -> Value {

@@ -1,8 +1,8 @@
 //! Drawings as SVG, at 1:1 in millimetres.
 
-use bobbinwright_geometry::parts::{Layout, on_side, outwards, rout_outline};
+use bobbinwright_geometry::parts::{Layout, Slanted, on_side, outwards, rout_outline};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
-use bobbinwright_spec::{Channel, Poles, Position};
+use bobbinwright_spec::{Channel, Length, Poles, Position};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
 
@@ -99,7 +99,10 @@ fn flatwork(page: &mut Page, layout: &Layout) {
 pub(crate) fn mouth(page: &mut Page, position: &Position, channel: &Channel) {
     let (rout, handed) = (&position.rout, position.handed);
     let (length, width) = (rout.length.value(), rout.width.value());
-    let mouth = on_side(channel.side, channel.offset.value(), length, width, handed);
+    let slanted = Slanted::of(rout.outline, &rout.sides, handed);
+    let middle = slanted.map_or(0.0, |slanted| slanted.middle(channel.side, handed));
+    let offset = channel.offset.value() + Length::from_mm(middle);
+    let mouth = on_side(channel.side, offset, length, width, handed);
     let out = outwards(channel.side, handed);
     let (foot, across) = (mouth + out * 4.0, Vector::new(-out.y, out.x) * 1.6);
     let triangle = Contour::polygon(&[mouth + out * 0.6, foot - across, foot + across]);

@@ -119,7 +119,7 @@ fn out(beside: &Beside) -> f64 {
 }
 
 fn along(beside: &Beside) -> f64 {
-    if beside.towards[0] == 0.0 { beside.at[0] } else { beside.at[1] }
+    if beside.towards[0].abs() < beside.towards[1].abs() { beside.at[0] } else { beside.at[1] }
 }
 
 /// Does the rout's side go on between two places: beside the body where no recess opens, or beside one ear's end?
@@ -136,7 +136,7 @@ fn goes_on(a: &Beside, b: &Beside, layout: &Layout) -> bool {
     let half = if a.towards[0] == 0.0 { layout.width } else { layout.length } / 2.0;
     let reaches = |tab: &Tab, at: f64| (at - tab.offset.as_mm()).abs() <= tab.width.as_mm() / 2.0;
     let mut tabs = layout.tabs.iter().filter(faces);
-    if is_same(out(a), half.as_mm()) {
+    if is_same(out(a), half.as_mm()) || !layout.tabs.iter().any(|tab| faces(&tab)) {
         let between = along(a).min(along(b))..along(a).max(along(b));
         !tabs.any(|tab| between.contains(&tab.offset.as_mm()))
     } else {

@@ -35,10 +35,17 @@ pub(crate) fn check(bench: &mut Bench) {
     through_baseplate(bench, &lead);
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
     let (rout, handed) = (&bench.position.rout, bench.position.handed);
-    let from = on_side(lead_out.side, lead_out.offset, cover.length, cover.width, cover.handed);
+    // On a slanted body a side's middle is elsewhere.
+    let middle = |side| {
+        let slanted = cover.slanted.map(|slanted| slanted.middle(side, handed));
+        Length::from_mm(slanted.unwrap_or_default())
+    };
+    let offset = lead_out.offset + middle(lead_out.side);
+    let from = on_side(lead_out.side, offset, cover.length, cover.width, cover.handed);
+    let at_mouth = middle(channel.side);
     let moved = moved_along(bench, lead_out.side);
     let inputs = [&rout.length, &rout.width, &channel.offset, &moved];
-    let mouth = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
+    let mouth = |v: &[Length]| on_side(channel.side, v[2] + at_mouth, v[0], v[1], handed);
     // The lead-out goes with the cover, along its side.
     let [along_x, along_y] = along(lead_out.side);
     let at = |moved: Length| from + Vector::new(along_x * handed.treble(), along_y) * moved.as_mm();

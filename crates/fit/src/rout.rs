@@ -60,17 +60,23 @@ fn in_rout(bench: &mut Bench, part: PartKind) {
     } else {
         (sentence!("The {} is too large {}.", part.name(), place), vec![gap])
     };
+    // Slanted ends are read square to them, and strings and screws lie along the row.
+    let along = if rout.outline.is_square() {
+        ["rout length", "length"]
+    } else {
+        ["rout length along the row", "length square to its ends"]
+    };
     let draft = Draft {
         kind,
         at,
         title: format!("{title} in the rout, tightest {place}"),
         margin,
         others,
-        figures: [figure("rout length", &rout.length), figure("rout width", &rout.width)]
+        figures: [figure(along[0], &rout.length), figure("rout width", &rout.width)]
             .into_iter()
             .chain(radii("rout", &rout.corners))
             .chain([
-                figure(format!("{} length", part.name()), &length),
+                figure(format!("{} {}", part.name(), along[1]), &length),
                 figure(format!("{} width", part.name()), &width),
             ])
             .chain(radii(part.name(), &corners))

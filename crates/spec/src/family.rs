@@ -14,6 +14,7 @@ use crate::guard::Guard;
 use crate::handed::Handed;
 use crate::identity::Identity;
 use crate::measured::Measured;
+use crate::outline::Outline;
 use crate::part::{PartKind, PieceSize};
 use crate::plan::{Plan, plan};
 use crate::printer::Printer;
@@ -89,6 +90,8 @@ pub struct Rout {
     pub length: Estimate,
     /// In the strings' direction, where it is tightest.
     pub width: Estimate,
+    /// What it was routed as.
+    pub outline: Outline,
     /// Its four sides, all along.
     pub sides: Sides,
     /// Radius in the corners; of several that of the roundest, which stands furthest in.
@@ -117,6 +120,34 @@ impl Position {
 }
 
 impl Rout {
+    /// How far from the middle a side is at a place along it, mm from its middle, along the row or across it: at the top edge, and
+    /// at the floor where it is known to lean.
+    pub fn reaches(&self, side: Side, along: f64) -> Vec<Estimate> {
+        let half = |i: usize, size: &Estimate| {
+            if self.outline.is_square() { size.value().as_mm() / 2.0 } else { self.sides.half[i] }
+        };
+        let at = |half: f64| along / half;
+        let (length, width) = (half(0, &self.length), half(1, &self.width));
+        match side {
+            Side::Treble => self.sides.treble.reaches(at(width)),
+            Side::Bass => self.sides.bass.reaches(at(width)),
+            Side::Neck => self.sides.neck.reaches(at(length)),
+            Side::Bridge => self.sides.bridge.reaches(at(length)),
+        }
+    }
+
+    /// How much further out a side is for each mm along it, where it is slanted on purpose.
+    pub fn slope(&self, side: Side) -> f64 {
+        let [along, across] = self.sides.half;
+        let (of, half) = match side {
+            Side::Treble => (&self.sides.treble, across),
+            Side::Bass => (&self.sides.bass, across),
+            Side::Neck => (&self.sides.neck, along),
+            Side::Bridge => (&self.sides.bridge, along),
+        };
+        if self.outline.is_square() { 0.0 } else { of.line()[1] / half }
+    }
+
     /// What a screw is called, by its index: of two by its end.
     pub fn screw_name(&self, index: usize) -> String {
         let are_at_ends = matches!(&self.screws[..], [a, b] if a.along.value() > b.along.value());
@@ -327,6 +358,7 @@ fn resolve_position(
         rout: Rout {
             length,
             width,
+            outline: written.rout.outline,
             sides,
             corner_radius: at(PositionQuantity::RoutCornerRadius)?,
             corners,

@@ -35,6 +35,8 @@ pub(crate) struct Form {
     pub sides: Sides,
     /// Half of length and width, to find places along them.
     pub half: [f64; 2],
+    /// Its sides are slanted on purpose.
+    pub is_slanted: bool,
     /// How far along the ends, and along the long sides, their straight pieces go.
     pub ends: [f64; 2],
 }
@@ -42,7 +44,7 @@ pub(crate) struct Form {
 impl Form {
     /// Length and width where they are tightest.
     pub fn tightest(&self) -> [Estimate; 2] {
-        let Sides { treble, bass, neck, bridge } = &self.sides;
+        let Sides { treble, bass, neck, bridge, .. } = &self.sides;
         [tightest(treble, bass, self.ends[0]), tightest(neck, bridge, self.ends[1])]
     }
 
@@ -54,7 +56,7 @@ impl Form {
             side.tilt = side.tilt.clone() + tilt;
             side.bow = side.bow.clone() + more[bow].clone();
         };
-        let Sides { treble, bass, neck, bridge } = &mut self.sides;
+        let Sides { treble, bass, neck, bridge, .. } = &mut self.sides;
         let skew = more[SKEW].clone();
         add(treble, LENGTH, half(LENGTHENS) + skew.clone(), BOWS);
         add(bass, LENGTH, half(LENGTHENS) - skew, BOWS + 1);
@@ -62,11 +64,32 @@ impl Form {
         add(bridge, WIDTH, half(WIDENS), BOWS + 3);
     }
 
+    /// How much further out a side is for each mm along it, where it is slanted on purpose.
+    pub fn slope(&self, side: Side) -> f64 {
+        let Sides { treble, bass, neck, bridge, half } = &self.sides;
+        let (of, along) = match side {
+            Side::Treble => (treble, half[1]),
+            Side::Bass => (bass, half[1]),
+            Side::Neck => (neck, half[0]),
+            Side::Bridge => (bridge, half[0]),
+        };
+        if self.is_slanted { of.line()[1] / along } else { 0.0 }
+    }
+
     /// What a side's distance from the middle is made of at a place along it, mm from its middle: unknowns with their factors.
     pub fn reach(&self, side: Side, at: f64) -> Vec<(usize, f64)> {
         let is_end = matches!(side, Side::Treble | Side::Bass);
+        let place = at / self.half[usize::from(is_end)];
         // What stands beyond a side's end is held against the side as if it went on straight there.
-        reach(side, (at / self.half[usize::from(is_end)]).clamp(-1.0, 1.0))
+        let within = place.clamp(-1.0, 1.0);
+        let mut terms = reach(side, within);
+        if self.is_slanted && place != within {
+            let further = reach(side, place).into_iter().zip(reach(side, within));
+            let is_straight = |unknown: usize| [LENGTHENS, WIDENS, SKEW].contains(&unknown);
+            terms =
+                further.map(|(beyond, at_end)| if is_straight(beyond.0) { beyond } else { at_end }).collect();
+        }
+        terms
     }
 }
 

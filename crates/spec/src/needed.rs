@@ -7,6 +7,7 @@ use crate::quantity::{InstrumentQuantity as I, PositionQuantity as P, Quantity};
 use crate::screws::{self, Asked};
 use crate::series::Taken;
 use crate::strings;
+use crate::wanted::Side;
 use crate::written::{Written, WrittenPosition};
 use crate::{Estimate, Origin};
 
@@ -146,6 +147,9 @@ fn ask(all: &mut Vec<Surveyed>, measured: &Measured, quantity: Quantity, until_r
 fn rout(position: &WrittenPosition) -> Vec<P> {
     let rout = &position.rout;
     let mut need = vec![P::RoutLength, P::RoutWidth, P::RoutCornerRadius, P::RoutDepth, P::ScrewHole];
+    if !rout.outline.is_square() {
+        need.extend([P::Diagonal(Side::Treble), P::Diagonal(Side::Bass)]);
+    }
     need.extend(rout.is_usual().then_some(P::ScrewPitch));
     if !rout.ears.is_empty() {
         need.extend([P::EarLength, P::EarWidth, P::EarDepth, P::EarCornerRadius]);

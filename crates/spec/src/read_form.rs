@@ -10,10 +10,13 @@ use std::collections::BTreeSet;
 use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
+use crate::corners::Corners;
 use crate::form::{Form, OPENINGS, reach};
 use crate::measured::{Measured, SpotRead};
+use crate::outline::Outline;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::sides::{RoutSide, Sides, bowed};
+use crate::slanted::{Across, Slanted};
 use crate::spot::Along;
 use crate::told::{LENGTHENS, OF_FORM, SKEW, Told, WIDENS};
 use crate::wanted::Side;
@@ -33,6 +36,12 @@ const WAVES: Length = Length::from_mm(0.02);
 /// What is usual is known as well as a standard deviation from so many bodies would be.
 const FREEDOM: f64 = 2.0;
 
+/// What is slanted on purpose may be so by anything: standard uncertainty.
+const ANY: Length = Length::from_mm(30.0);
+
+/// So often are readings of slanted sides taken for linear anew, about where the last solution has these.
+const SLANTED_ROUNDS: usize = 8;
+
 /// Along a side of which nobody knows how long it is.
 const USUAL: Length = Length::from_mm(60.0);
 
@@ -41,18 +50,21 @@ const ANYWHERE: f64 = 0.9;
 
 /// The forms of all routs of which length and width are known; whichever is known is from here on what it is where it is
 /// tightest.
-pub(crate) fn settle(measured: &mut Measured, positions: &[String]) {
-    for position in positions {
-        let reading = Reading::of(measured, position);
+pub(crate) fn settle<'p>(measured: &mut Measured, positions: impl Iterator<Item = (&'p str, Outline)>) {
+    for (position, outline) in positions {
+        let reading = Reading::of(measured, position, outline);
         let Some(form) = reading.form(measured) else { continue };
         let is_known = [0, 1].map(|i| reading.stated[i].is_some());
         for ((opening, size), _) in
             OPENINGS.iter().zip(form.tightest()).zip(is_known).filter(|(_, known)| *known)
         {
-            measured.estimates.insert(Quantity::At(position.clone(), opening.of), size);
+            // What is slanted is read square to its sides; along the row it is longer.
+            if outline.is_square() {
+                measured.estimates.insert(Quantity::At(position.to_owned(), opening.of), size);
+            }
         }
         if is_known == [true; 2] {
-            measured.forms.insert(position.clone(), form);
+            measured.forms.insert(position.to_owned(), form);
         }
     }
 }
@@ -65,10 +77,11 @@ struct Reading {
     spots: [Vec<SpotRead>; 2],
     /// How far along the sides that are `at` an opening its straight pieces end.
     ends: [f64; 2],
+    outline: Outline,
 }
 
 impl Reading {
-    fn of(measured: &Measured, position: &str) -> Self {
+    fn of(measured: &Measured, position: &str, outline: Outline) -> Self {
         let at = |of| Quantity::At(position.to_owned(), of);
         let stated = OPENINGS.map(|o| measured.estimates.get(&at(o.of)).cloned());
         let radius = measured.estimates.get(&at(P::RoutCornerRadius)).map_or(0.0, |e| e.value().as_mm());
@@ -79,7 +92,7 @@ impl Reading {
         let spots = OPENINGS.map(|o| measured.spots.get(&at(o.of)).cloned().unwrap_or_default());
         // A length is read along the ends, which are as long as the rout is wide.
         let ends = [end(&stated[1]), end(&stated[0])];
-        Self { position: position.to_owned(), stated, spots, ends }
+        Self { position: position.to_owned(), stated, spots, ends, outline }
     }
 
     fn at(&self, of: P) -> Quantity {
@@ -89,21 +102,37 @@ impl Reading {
     fn form(&self, measured: &mut Measured) -> Option<Form> {
         let pool = Some(measured.doubts.next_pool());
         let beliefs = self.beliefs(measured, pool);
-        let read = [0, 1].map(|i| self.read(measured, pool, i));
-        let diagonals = self.diagonals(measured);
-        let told = |crooked: f64| -> Vec<Told> {
-            let of = |told: &Scaled| told.at(crooked);
-            read.iter().flatten().chain(&diagonals).chain(&beliefs).map(of).collect()
+        let mut read: Vec<Scaled> =
+            [0, 1].map(|i| self.read(measured, pool, i)).into_iter().flatten().collect();
+        read.extend(self.diagonals(measured));
+        let told = |read: &[Scaled], crooked: f64| -> Vec<Told> {
+            read.iter().chain(&beliefs).map(|told| told.at(crooked)).collect()
         };
+        let half = self.stated.each_ref().map(|size| size.as_ref().map_or(0.0, |e| e.value().as_mm() / 2.0));
+        let slanted = self.slanted(measured, half);
         let mut crooked = 1.0;
-        for _ in 0..2 {
-            crooked = crookedness(&told(crooked), &beliefs)?;
+        for _ in 0..if slanted.is_some() { SLANTED_ROUNDS } else { 2 } {
+            if let Some(slanted) = &slanted {
+                let (values, _) = best_values(&equations(&told(&read, crooked)), OF_FORM).ok()?;
+                for one in &mut read {
+                    one.about(slanted, &values);
+                }
+            }
+            crooked = crookedness(&told(&read, crooked), &beliefs)?;
         }
         // Whatever was not read is believed, so that nothing is loose.
-        let solved = adjust(&equations(&told(crooked)), OF_FORM).ok()?;
-        let sides = self.sides(measured, &solved);
-        let half = self.stated.each_ref().map(|size| size.as_ref().map_or(0.0, |e| e.value().as_mm() / 2.0));
-        Some(Form { told: told(crooked), sides, half, ends: self.ends })
+        let told = told(&read, crooked);
+        let solved = adjust(&equations(&told), OF_FORM).ok()?;
+        let sides = self.sides(measured, &solved, half);
+        Some(Form { told, sides, half, is_slanted: slanted.is_some(), ends: self.ends })
+    }
+
+    /// What jaws read of it, where it is slanted on purpose and long and wide enough.
+    fn slanted(&self, measured: &Measured, half: [f64; 2]) -> Option<Slanted> {
+        let is_meant = !self.outline.is_square() && half.iter().all(|half| *half > 0.0);
+        let radii = measured.radii.get(&self.position);
+        let radii = radii.map_or(Corners::of(|_| 0.0), |radii| radii.map(|radius| radius.value().as_mm()));
+        is_meant.then_some(Slanted { half, radii })
     }
 
     /// What was read of an opening, spot by spot.
@@ -115,7 +144,8 @@ impl Reading {
                 Some(stated) => Told::read(self.at(opening.of), terms, stated.clone()),
                 None => Told::believed(self.at(opening.of), terms, Estimate::default()),
             };
-            return vec![Scaled { told, of_form: Estimate::default() }];
+            let across = Across::Opening { which: i, place: None, depth: 0.0 };
+            return vec![Scaled::read(told, across)];
         }
         let [of_taper, of_bow] = mean_squares(ANYWHERE);
         let usual = (0.25 * TAPER * TAPER * of_taper + 2.0 * BOW * BOW * of_bow).sqrt();
@@ -134,7 +164,9 @@ impl Reading {
             let value = read.estimate.clone() + waves;
             let told = Told::read(self.at(opening.of), terms, value).in_spot(read.words.clone());
             let of_form = if sign.is_none() { somewhere.clone() } else { Estimate::default() };
-            Scaled { told, of_form }
+            let place = sign.map(|sign| sign * self.ends[i]);
+            let across = Across::Opening { which: i, place, depth: read.spot.depth };
+            Scaled { of_form, ..Scaled::read(told, across) }
         };
         self.spots[i].iter().map(of_spot).collect()
     }
@@ -167,16 +199,21 @@ impl Reading {
             let [x, y] = [length, width].map(|size| (size.value() - radii.value()).as_mm());
             let far = x.hypotenuse(y).max(1.0);
             let mut terms = Vec::new();
-            let mut value = read + radii * ((x + y) / far - 1.0);
+            let of_radii = radii * ((x + y) / far - 1.0);
+            // Slanted sides know the radii, but not how sure these are.
+            let mut as_read = read.clone() + of_radii.clone() - Estimate::exact(of_radii.value());
+            let mut value = read + of_radii;
             for (side, place) in sides {
                 let is_end = matches!(side, Side::Treble | Side::Bass);
                 let share = if is_end { x / far } else { y / far };
                 terms.extend(reach(side, place).into_iter().map(|(unknown, by)| (unknown, by * share)));
                 let of = self.at(OPENINGS[usize::from(!is_end)].of);
-                value = value + waves(measured, &of) * share;
+                let wave = waves(measured, &of) * share;
+                as_read = as_read + wave.clone();
+                value = value + wave;
             }
             let told = Told::read(self.at(P::Diagonal(from)), terms, value);
-            all.push(Scaled { told, of_form: Estimate::default() });
+            all.push(Scaled { as_read, ..Scaled::read(told, Across::Diagonal(from)) });
         }
         all
     }
@@ -186,25 +223,49 @@ impl Reading {
         let mut all = Vec::new();
         let mut believe = |unknown: usize, of: P, usual: Estimate| {
             let told = Told::believed(self.at(of), vec![(unknown, 1.0)], Estimate::default());
-            all.push(Scaled { told, of_form: usual });
+            all.push(Scaled { of_form: usual, ..Scaled::believed(told) });
         };
+        let [is_square, is_parallel] = [self.outline.is_square(), self.outline.is_parallel()];
         for (i, opening) in OPENINGS.iter().enumerate() {
             let along: BTreeSet<Option<Along>> = self.spots[i].iter().map(|read| read.spot.along).collect();
             let origin = Origin::Elsewhere { spots: along.len() };
             // Of what was said of all of an opening nothing is left to believe.
             let scale = if along.is_empty() { 0.0 } else { 1.0 };
             let mut usual = |u: f64| self.doubt(measured, pool, origin, i, u) * scale;
-            believe(opening.taper, opening.of, usual(TAPER / 2.0));
+            if is_parallel {
+                believe(opening.taper, opening.of, usual(TAPER / 2.0));
+            }
             for bow in opening.bows {
                 believe(bow, opening.of, usual(BOW));
             }
             believe(opening.lean, opening.of, usual(LEAN / 2.0));
         }
-        let square = self.at(P::Diagonal(Side::Treble));
-        let doubt = Doubt { pool, ..Doubt::new(Some(square.clone()), Origin::Assumed, FREEDOM) };
-        let usual = measured.doubts.enter(doubt, Length::from_mm(OUT_OF_SQUARE / 2.0));
-        let told = Told::believed(square, vec![(SKEW, 1.0)], Estimate::default());
-        all.push(Scaled { told, of_form: usual });
+        if is_square {
+            let square = self.at(P::Diagonal(Side::Treble));
+            let doubt = Doubt { pool, ..Doubt::new(Some(square.clone()), Origin::Assumed, FREEDOM) };
+            let usual = measured.doubts.enter(doubt, Length::from_mm(OUT_OF_SQUARE / 2.0));
+            believe(SKEW, P::Diagonal(Side::Treble), usual);
+        }
+        all.extend(self.anything(measured));
+        all
+    }
+
+    /// What is slanted on purpose may be so by anything, until it is read.
+    fn anything(&self, measured: &mut Measured) -> Vec<Scaled> {
+        let mut all = Vec::new();
+        let mut any = |unknown: usize, of: P| {
+            let doubt = Doubt::new(Some(self.at(of)), Origin::Assumed, f64::INFINITY);
+            let value = measured.doubts.enter(doubt, ANY);
+            all.push(Scaled::believed(Told::believed(self.at(of), vec![(unknown, 1.0)], value)));
+        };
+        if !self.outline.is_square() {
+            any(SKEW, P::Diagonal(Side::Treble));
+        }
+        if !self.outline.is_parallel() {
+            for opening in &OPENINGS {
+                any(opening.taper, opening.of);
+            }
+        }
         all
     }
 
@@ -221,7 +282,7 @@ impl Reading {
         measured.doubts.enter(doubt, Length::from_mm(u))
     }
 
-    fn sides(&self, measured: &mut Measured, solved: &Adjusted) -> Sides {
+    fn sides(&self, measured: &mut Measured, solved: &Adjusted, half: [f64; 2]) -> Sides {
         let get = |u: usize| solved.unknowns[u].clone();
         let mut side = |i: usize, which: usize, tilt: Estimate| {
             let opening = &OPENINGS[i];
@@ -246,6 +307,7 @@ impl Reading {
             bass: side(0, 1, lengthens - get(SKEW)),
             neck: side(1, 0, widens.clone()),
             bridge: side(1, 1, widens),
+            half,
         }
     }
 }
@@ -254,9 +316,29 @@ impl Reading {
 struct Scaled {
     told: Told,
     of_form: Estimate,
+    /// What was read, and across what; none of what is believed.
+    across: Option<Across>,
+    as_read: Estimate,
 }
 
 impl Scaled {
+    fn read(told: Told, across: Across) -> Self {
+        let as_read = told.equation.value.clone();
+        Self { told, of_form: Estimate::default(), across: Some(across), as_read }
+    }
+
+    fn believed(told: Told) -> Self {
+        Self { told, of_form: Estimate::default(), across: None, as_read: Estimate::default() }
+    }
+
+    /// The same of slanted sides that are about so.
+    fn about(&mut self, slanted: &Slanted, unknowns: &[f64]) {
+        let Some(across) = self.across else { return };
+        let (terms, more) = slanted.equation(across, unknowns);
+        let value = self.as_read.clone() + Estimate::exact(Length::from_mm(more));
+        self.told.equation = Equation { terms, value };
+    }
+
     fn at(&self, crooked: f64) -> Told {
         let mut told = self.told.clone();
         told.equation.value = told.equation.value + self.of_form.clone() * crooked;

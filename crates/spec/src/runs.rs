@@ -11,6 +11,7 @@ use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::told::{Told, string};
+use crate::wanted::Side;
 use crate::{Doubt, Estimate, Length, Origin};
 
 /// How far strings fan out, and how far all of them are out of square to the row. As unknowns both are lengths on the way of
@@ -228,13 +229,17 @@ fn fans(measured: &Measured) -> Option<Estimate> {
 /// The slope of all by an outer string that was read at both edges of the rout, which itself leans by half of what they fan
 /// out.
 fn read_slope(measured: &Measured, position: &str, half: f64, fan: f64) -> Option<f64> {
-    let of = |side, towards: f64| {
+    // Ends that are slanted on purpose run along too.
+    let form = measured.forms.get(position);
+    let lean = |end: Side, towards: f64| form.map_or(0.0, |form| -form.slope(end) * towards);
+    let of = |side, end, towards: f64| {
         let spots = measured.at_edges.get(&Quantity::At(position.to_owned(), side))?;
         let at =
             |across: f64| spots.iter().find(|spot| spot.across == across).map(|spot| spot.estimate.value());
-        Some((at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half) - towards * fan / 2.0)
+        let beside_end = (at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half);
+        Some(beside_end + lean(end, towards) - towards * fan / 2.0)
     };
-    of(PositionQuantity::BassSide, 1.0)
-        .or_else(|| of(PositionQuantity::TrebleSide, -1.0))
+    of(PositionQuantity::BassSide, Side::Bass, 1.0)
+        .or_else(|| of(PositionQuantity::TrebleSide, Side::Treble, -1.0))
         .filter(|_| half > 0.0)
 }

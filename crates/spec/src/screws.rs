@@ -90,7 +90,14 @@ fn about(measured: &Measured, position: &str, rout: &WrittenRout) -> Option<Vec<
         let near = value(P::ScrewSide(screw, side)).map(|reach| size / 2.0 - reach);
         near.or_else(|| value(P::ScrewSide(screw, side.opposite())).map(|reach| reach - size / 2.0))
     };
-    let of = |screw| Some([from(screw, Side::Treble, length)?, from(screw, Side::Neck, width)?]);
+    let form = measured.forms.get(position);
+    // Ends that lean are read square to themselves, and are elsewhere where the screw is.
+    let leans = form.map_or(0.0, |form| form.slope(Side::Treble));
+    let of = |screw| {
+        let across = from(screw, Side::Neck, width)?;
+        let along = from(screw, Side::Treble, length)? * (1.0 + leans * leans).sqrt() + leans * across;
+        Some([along, across])
+    };
     (1..=rout.screws()).map(of).collect()
 }
 
@@ -155,8 +162,13 @@ fn from_side(
         Side::Neck => (P::RoutWidth, across, 1.0, x),
         Side::Bridge => (P::RoutWidth, across, -1.0, x),
     };
-    let terms = form.reach(side, beside).into_iter().chain([(place, -outwards)]).collect();
-    let value = read + waves(measured, &at(size));
+    // A slanted side is read square to itself, and is elsewhere where the screw is.
+    let (slope, other) = (form.slope(side), if place == along { across } else { along });
+    let terms = form.reach(side, beside).into_iter().chain([(place, -outwards)]);
+    let slanted = (slope != 0.0).then_some((other, slope));
+    let terms = terms.chain(slanted).collect();
+    let value = read * (1.0 + slope * slope).sqrt() + waves(measured, &at(size));
+    let value = if slope == 0.0 { value } else { value + Estimate::exact(Length::from_mm(slope * beside)) };
     told.push(Told::read(of, terms, value));
 }
 

@@ -13,6 +13,8 @@ pub struct Sides {
     pub neck: RoutSide,
     /// The long side towards the bridge.
     pub bridge: RoutSide,
+    /// How far from the middle along the row, and across it, places at 1 are, mm.
+    pub half: [f64; 2],
 }
 
 /// One side: how far from the middle it is along its length.
@@ -33,6 +35,11 @@ pub struct RoutSide {
 }
 
 impl RoutSide {
+    /// How much further out it is for each step of 1 along its length, and how far on the mean, mm.
+    pub fn line(&self) -> [f64; 2] {
+        [self.mean.value().as_mm(), self.tilt.value().as_mm()]
+    }
+
     /// How far it is from the middle at a place along it: at the top edge, and at the floor where it is known to lean.
     pub fn reaches(&self, at: f64) -> Vec<Estimate> {
         let wave = &self.waves[((at.clamp(-1.0, 1.0) + 1.0).round()) as usize];

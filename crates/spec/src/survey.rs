@@ -15,11 +15,13 @@ use crate::log::{Log, Matter, When};
 use crate::measured::{Measured, live_readings};
 use crate::names::Names;
 use crate::needed::{self, Surveyed};
+use crate::outline::Outline;
 use crate::over::Over;
 use crate::printer::{PRINTER_FILE, Printer, PrinterSurvey, WrittenPrinter};
 use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::Noted;
+use crate::sides::Sides;
 use crate::sources::{Sources, slug};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::winds::Winds;
@@ -79,6 +81,10 @@ pub struct SurveyedPosition {
     pub channel: Option<Side>,
     /// How far the row is stated to be from square to the strings, the bass end nearer to the neck.
     pub slant: Angle,
+    /// What its rout was routed as.
+    pub outline: Outline,
+    /// Where the rout's sides are, where they were read.
+    pub sides: Option<Sides>,
     /// Radii in the rout's corners, where they were read.
     pub corners: Option<Corners<Length>>,
 }
@@ -154,7 +160,8 @@ impl Survey {
         let over = Over { strings: written.strings, slants: slants.collect() };
         let mut measured = Measured::from_log(&log, &over, doubts.unwrap_or_default(), &mut odd);
         read_corners::settle(&mut measured, &names);
-        read_form::settle(&mut measured, &names);
+        let outlines = written.positions.iter().map(|p| (p.name.as_str(), p.rout.outline));
+        read_form::settle(&mut measured, outlines);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
         sense::note(&log, &measured, &names, &mut odd);
@@ -169,6 +176,8 @@ impl Survey {
             ears: p.rout.ears.clone(),
             channel: p.rout.channel,
             slant: p.rout.slant.unwrap_or_default(),
+            outline: p.rout.outline,
+            sides: measured.forms.get(&p.name).map(|form| form.sides.clone()),
             corners: measured.radii.get(&p.name).map(|radii| radii.map(Estimate::value)),
         });
         Ok(Self {
@@ -354,33 +363,6 @@ impl Survey {
             }
             _ => Err(problems),
         }
-    }
-}
-
-impl Family {
-    /// Reads a family's folder.
-    pub fn load(folder: &Folder) -> Result<Self, Problems> {
-        Self::load_at(folder, When::default())
-    }
-
-    /// Reads a family's folder, its log as of a day.
-    pub fn load_at(folder: &Folder, when: When) -> Result<Self, Problems> {
-        Survey::load_at(folder, when)?.family()
-    }
-
-    /// Makes a family from the texts of its two files.
-    pub fn read(slug: &str, family: SourceFile, readings: SourceFile) -> Result<Self, Problems> {
-        Self::read_at(slug, family, readings, When::default())
-    }
-
-    /// Makes a family from the texts of its two files, its log as of a day.
-    pub fn read_at(
-        slug: &str,
-        family: SourceFile,
-        readings: SourceFile,
-        when: When,
-    ) -> Result<Self, Problems> {
-        Survey::read_at(slug, family, readings, when)?.family()
     }
 }
 

@@ -8,6 +8,7 @@ use crate::Length;
 use crate::coil::Coil;
 use crate::load::Load;
 use crate::magnets::{Alloy, North};
+use crate::outline::CoverOutline;
 use crate::part::OnBed;
 use crate::problem::Span;
 use crate::string_set::StringSet;
@@ -129,6 +130,8 @@ pub struct Cover {
     pub roof: Length,
     /// Height from the baseplate to the top.
     pub height: Length,
+    /// What it is in a rout that is no rectangle.
+    pub outline: CoverOutline,
     /// Radius of the four upright corners; by default each that of the rout's less the play.
     pub corner_radius: Option<Length>,
     /// Radius of the top edge.

@@ -99,7 +99,7 @@ const ON_BED: WishKind = WishKind::Words(&[
 ]);
 
 /// What is no length. Groups that may be there or not have a usual form, to begin with.
-const OTHERS: [Wish; 37] = [
+const OTHERS: [Wish; 39] = [
     of_family("title", "what the family is called, for people", WishKind::Text),
     of_family("strings", "how many strings", WishKind::Number([4.0, 12.0])),
     of_family("handed", "for which hand it is strung", WishKind::Words(&[same("right"), same("left")])),
@@ -118,6 +118,11 @@ const OTHERS: [Wish; 37] = [
         "cover.mounting",
         "how the screws hold the cover: through it, or through tabs beside it",
         WishKind::Words(&[usual("bosses", BOSSES), usual("ears", EARS)]),
+    ),
+    of_position(
+        "cover.outline",
+        "what the cover of a rout that is no rectangle is: the same, or the largest rectangle that goes in",
+        WishKind::Words(&[same("as_routed"), same("rectangle")]),
     ),
     of_position("cover.lead_out.side", "the side of the lead's notch", SIDES),
     of_position(
@@ -139,6 +144,11 @@ const OTHERS: [Wish; 37] = [
         "rout.ear_recesses",
         "whether the body has recesses for ears: one at each end, or a list of sides, that of screw 1 first",
         WishKind::Written("true, false or [neck, bridge]"),
+    ),
+    of_position(
+        "rout.outline",
+        "what the rout was routed as: its sides square to each other, its ends leaning alike, or four straight sides",
+        WishKind::Words(&[same("rectangle"), same("parallelogram"), same("trapezoid")]),
     ),
     of_position(
         "rout.slant",

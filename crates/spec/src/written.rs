@@ -8,6 +8,7 @@ use crate::handed::Handed;
 use crate::load;
 use crate::magnets;
 use crate::node::{Node, NodeKind};
+use crate::outline::CoverOutline;
 use crate::part::{BedSide, OnBed};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;
@@ -281,6 +282,8 @@ impl Taker<'_> {
         let (rounding, inner_radius, screw_hole) =
             (take("rounding"), take("inner_radius"), take("screw_hole"));
         let corner_radius = self.optional(&mut r, "corner_radius");
+        let outline =
+            r.get("outline").and_then(|n| choice(n, "cover.outline", &CoverOutline::ALL, self.noted));
         r.finish(self.noted);
         Some(Cover {
             fit_gap: fit_gap?,
@@ -288,6 +291,7 @@ impl Taker<'_> {
             wall: wall?,
             roof: roof?,
             height: height?,
+            outline: outline.unwrap_or_default(),
             corner_radius,
             rounding: rounding?,
             inner_radius: inner_radius?,

@@ -2,6 +2,7 @@
 
 mod common;
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::{Corners, Estimate, Family};
 use common::{READINGS, near, with_readings};
 
@@ -66,7 +67,7 @@ fn a_corner_that_nobody_read_is_about_as_the_others() {
 /// A square rout of 92.24 by 38.30 with corners of 4, 6, 5 and 8: between the arcs' centres by Pythagoras, and both radii.
 #[test]
 fn diagonals_go_from_arc_to_arc() {
-    let across = |radii: f64| (92.24f64 - radii).hypot(38.30 - radii) + radii;
+    let across = |radii: f64| (92.24f64 - radii).hypotenuse(38.30 - radii) + radii;
     let read = [("treble, neck", 4.0), ("bass, neck", 6.0), ("treble, bridge", 5.0), ("bass, bridge", 8.0)];
     let entry = |from: &str, mm: f64| {
         format!(

@@ -108,7 +108,9 @@ fn one_reading_only() {
 /// Careful readings of all demos give no notice.
 #[test]
 fn sound_logs_are_left_alone() {
-    for name in ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "bulkhead"] {
+    for name in
+        ["tidewick", "gunwale", "saltern", "thwart", "capstan", "halyard", "leeward", "transom", "bulkhead"]
+    {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs").join(name);
         let family = Family::load(&Folder::on_disk(&folder)).unwrap_or_else(|e| panic!("{e}"));
         assert!(family.notices.is_empty(), "{name}: {:?}", family.notices);

@@ -114,14 +114,18 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
         EARS.get(..ears.len()).unwrap_or(&EARS)
     };
     let twice = |how: &str| Taking::new(how, 2, "times");
+    let is_leaning = position.is_some_and(|p| !p.outline.is_square());
     let is_slanted = position.is_some_and(|p| p.slant != Angle::default());
     match q {
+        P::RoutLength if is_leaning => {
+            Taking::in_spots("inside jaws, turned until they read least", 1, &ACROSS)
+        }
         P::RoutLength => Taking::in_spots("inside jaws from end to end", 1, &ACROSS),
         P::RoutWidth => Taking::in_spots("inside jaws from side to side", 1, &ALONG),
         P::Diagonal(_) => twice("inside jaws from corner to corner, turned until they read most"),
-        P::RoutCornerRadius => twice(
-            "half the cutter's diameter (packet), or by a radius gauge; where corners differ each in its spot: treble, neck",
-        ),
+        P::RoutCornerRadius => {
+            twice("half the cutter (packet) or a radius gauge; each in its spot if they differ")
+        }
         P::EarCornerRadius => twice("half the cutter's diameter (packet), or by a radius gauge"),
         P::RoutDepth => Taking::in_spots("depth rod from the body's face", 2, &ENDS),
         P::ScrewPitch | P::ScrewPair(..) => {

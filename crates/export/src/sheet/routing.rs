@@ -62,8 +62,10 @@ fn words(prepared: &Prepared, position: &Position) -> Vec<(Type, String)> {
         let of = |(at, radius): ([f64; 2], &Estimate)| format!("{} of {}", corner_name(at), shown(radius));
         rout.corners.iter().map(of).collect::<Vec<_>>().join(", ")
     };
+    let outline =
+        if rout.outline.is_square() { String::new() } else { format!("A {}, ", rout.outline.name()) };
     let sizes = format!(
-        "{} along the row, {} in the strings' direction, {corners}, {} deep; screw holes {}.",
+        "{outline}{} along the row, {} in the strings' direction, {corners}, {} deep; screw holes {}.",
         shown(&rout.length),
         shown(&rout.width),
         shown(&rout.depth),

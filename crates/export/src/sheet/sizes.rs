@@ -1,7 +1,7 @@
 //! What a sheet's drawing is drawn with.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_geometry::parts::outwards;
+use bobbinwright_geometry::parts::{Slanted, outwards};
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::{
     Corners, Handed, Length, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition,
@@ -16,6 +16,8 @@ pub(super) struct Sizes<'a> {
     pub handed: Handed,
     pub length: f64,
     pub width: f64,
+    /// Where it is no rectangle.
+    pub slanted: Option<Slanted>,
     /// In each corner.
     pub corners: Corners<Length>,
     pub depth: f64,
@@ -37,6 +39,7 @@ impl<'a> Sizes<'a> {
             handed: survey.handed,
             length: 0.0,
             width: 0.0,
+            slanted: None,
             corners: Corners::of(|_| Length::ZERO),
             depth: 0.0,
             ear: None,
@@ -50,6 +53,10 @@ impl<'a> Sizes<'a> {
         let usual = Length::from_mm(sizes.or(P::RoutCornerRadius, 6.0)).min(most);
         let read = position.corners.as_ref();
         sizes.corners = read.map_or(Corners::of(|_| usual), |radii| radii.map(|radius| radius.min(most)));
+        let read =
+            position.sides.as_ref().and_then(|sides| Slanted::of(position.outline, sides, sizes.handed));
+        sizes.slanted =
+            read.or_else(|| Slanted::usual(position.outline, [sizes.length, sizes.width], sizes.handed));
         sizes.depth = sizes.or(P::RoutDepth, 20.0);
         sizes.ear = (!position.ears.is_empty()).then(|| {
             let width = sizes.or(P::EarWidth, 14.0);

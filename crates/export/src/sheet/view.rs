@@ -71,7 +71,10 @@ impl Plan<'_> {
     fn outline(&self, page: &mut Page) {
         let (s, k) = (self.sizes, self.scale);
         let size = [s.length * k, s.width * k].map(Length::from_mm);
-        let rout = rounded_body(s.handed, size, &s.corners.map(|radius| *radius * k));
+        let radii = s.corners.map(|radius| *radius * k);
+        let slanted = s.slanted.map(|sides| sides.mapped(|p| Point::from(p.coords * k)));
+        let slanted = slanted.and_then(|sides| sides.outline(&radii, s.handed));
+        let rout = slanted.unwrap_or_else(|| rounded_body(s.handed, size, &radii));
         let mut body = vec![rout.moved(self.at - Point::origin())];
         for (ear, at) in s.ear.iter().flat_map(|ear| s.ears.iter().map(move |at| (ear, at))) {
             let Bounds { min, max } = self.recess(*at, *ear);
@@ -124,6 +127,11 @@ impl Plan<'_> {
             let inside = 1.0 - radius * 0.3 / (s.length / 2.0);
             let [start, end] =
                 [1.0, -1.0].map(|sign| self.point(sign * x * inside, sign * s.width / 2.0 * inside));
+            let [start, end] = s.slanted.map_or([start, end], |slanted| {
+                let [low_right, high_right, high_left, low_left] = slanted.corners();
+                let ends = if x > 0.0 { [high_right, low_left] } else { [high_left, low_right] };
+                ends.map(|corner| self.point(corner.x * inside, corner.y * inside))
+            });
             page.line(start, end, CENTRE);
             disc(page, start + (end - start) * 0.3, row);
         }

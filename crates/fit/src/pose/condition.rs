@@ -15,8 +15,8 @@ pub(crate) enum Condition {
     /// side that bows inwards it touches anywhere.
     Along { ends: [[f64; 2]; 2], towards: [f64; 2], rooms: [Estimate; 3] },
     /// A point of the part, mm from the middle, must stay within so far of a place; it is `off` that place as long as
-    /// the part is not moved. In a corner only one quarter of the directions counts.
-    Round { point: [f64; 2], off: [Estimate; 2], room: Estimate, corner: Option<[f64; 2]> },
+    /// the part is not moved. In a corner only the directions between those of its two sides count.
+    Round { point: [f64; 2], off: [Estimate; 2], room: Estimate, corner: Option<[[f64; 2]; 2]> },
 }
 
 /// Where a condition is looked at.
@@ -142,11 +142,8 @@ impl Condition {
         match (self, touch) {
             (Condition::Along { ends, towards, .. }, Touch::At(at)) => (between(*ends, at), *towards),
             (Condition::Round { point, .. }, Touch::Towards(towards)) => (*point, towards),
-            (
-                Condition::Side { point, towards, .. }
-                | Condition::Round { point, corner: Some(towards), .. },
-                _,
-            ) => (*point, *towards),
+            (Condition::Side { point, towards, .. }, _) => (*point, *towards),
+            (Condition::Round { point, corner: Some([a, b]), .. }, _) => (*point, [a[0] + b[0], a[1] + b[1]]),
             (Condition::Along { ends, towards, .. }, _) => (between(*ends, 0.0), *towards),
             (Condition::Round { point, .. }, _) => (*point, [0.0; 2]),
         }
@@ -211,6 +208,11 @@ impl Condition {
     }
 }
 
+/// The cross product of two directions.
+pub(super) fn cross([x, y]: [f64; 2], [u, v]: [f64; 2]) -> f64 {
+    x * v - y * u
+}
+
 /// The same place, but for the last digits of a turn.
 fn is_at(a: &[f64; 2], b: &[f64; 2]) -> bool {
     (a[0] - b[0]).abs() < 1e-9 && (a[1] - b[1]).abs() < 1e-9
@@ -268,11 +270,15 @@ pub(super) enum Asked {
     Margin(Where),
 }
 
-/// The direction in which a point is furthest off; in a corner only its own quarter counts, beside which the sides do.
-pub(super) fn direction([x, y]: [f64; 2], corner: Option<[f64; 2]>) -> [f64; 2] {
+/// The direction in which a point is furthest off; in a corner only what is between its sides' directions counts,
+/// beside which the sides do.
+pub(super) fn direction([x, y]: [f64; 2], corner: Option<[[f64; 2]; 2]>) -> [f64; 2] {
     // No distance here is so long or short that its square would not do.
     let far = (x * x + y * y).sqrt();
-    let is_beside = corner.is_some_and(|[u, v]| x * u <= 0.0 || y * v <= 0.0);
+    let is_beside = corner.is_some_and(|[u, v]| {
+        let turn = cross(u, v);
+        cross([x, y], v) * turn <= 0.0 || cross(u, [x, y]) * turn <= 0.0
+    });
     match (is_beside, far > 0.0) {
         (true, _) => [0.0, 0.0],
         (false, true) => [x / far, y / far],

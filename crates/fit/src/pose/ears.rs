@@ -88,7 +88,9 @@ fn blends(bench: &mut Bench, part: PartKind, tab: &Tab, shape: &EarShape, at: Op
     let [x, y] = outwards(tab.side);
     let beside = if end { [[x, 1.0], [x, -1.0]] } else { [[1.0, y], [-1.0, y]] };
     let radius = beside.map(|at| *layout.corners.at(at)).into_iter().fold(Length::ZERO, Length::max);
-    let straight = across / 2.0 - radius;
+    // Slanted ends take what they run along it from the side.
+    let runs = bench.position.rout.slope(Side::Treble).abs().max(bench.position.rout.slope(Side::Bass).abs());
+    let straight = across / 2.0 - radius * (1.0 + runs) - layout.width * (runs / 2.0);
     let (needs, blend) = (tab.offset.abs() + tab.width / 2.0 + shape.blend, shape.blend);
     let (Some(at), Some(recess)) = (at, &bench.position.rout.ears) else {
         return Blends::Round(blend.as_mm(), Estimate::exact(blend) - error);
@@ -157,7 +159,7 @@ fn conditions(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt) -> Vec<(Co
             // Each centre lies a radius inwards.
             let [end, flank] = [end, flank(sign)].map(|play| arcs.clone() - play);
             let off = [0, 1].map(|i| end.clone() * out[i] + flank.clone() * (side[i] * sign));
-            let corner = Some([0, 1].map(|i| out[i] + side[i] * sign));
+            let corner = Some([out, side.map(|s| s * sign)]);
             let point = place(tip - radius, beside);
             all.push((Condition::Round { point, off, room: arcs.clone(), corner }, Where::Corners));
         }
@@ -185,7 +187,7 @@ fn blend(ear: &Ear, rout: &Rout, recess: &EarRecess, at: &EarAt, number: usize) 
         point: [0, 1].map(|i| out[i] * middle[0] + side[i] * middle[1]),
         off: [0, 1].map(|i| off[0].clone() * out[i] + off[1].clone() * side[i]),
         room,
-        corner: Some([0, 1].map(|i| out[i] + side[i] * sign)),
+        corner: Some([out, side.map(|s| s * sign)]),
     }
 }
 
@@ -196,12 +198,5 @@ fn along(side: Side) -> [f64; 2] {
 
 /// The rout's side from its middle, at a place along it; where it leans, at the top edge and at the floor.
 pub(super) fn edge(rout: &Rout, side: Side, along: f64) -> Vec<Estimate> {
-    let [length, width] = [&rout.length, &rout.width].map(|size| size.value().as_mm());
-    let (of, size) = match side {
-        Side::Treble => (&rout.sides.treble, width),
-        Side::Bass => (&rout.sides.bass, width),
-        Side::Neck => (&rout.sides.neck, length),
-        Side::Bridge => (&rout.sides.bridge, length),
-    };
-    of.reaches(2.0 * along / size)
+    rout.reaches(side, along)
 }

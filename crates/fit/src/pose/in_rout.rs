@@ -5,7 +5,7 @@ use bobbinwright_geometry::parts::Tab;
 use bobbinwright_spec::{Corners, EarAt, Estimate, Length, PartKind, Rout, ScrewAt, Side, SizeOf};
 
 use super::ears::{ears, edge, outwards};
-use super::{Condition, Pose};
+use super::{Condition, Pose, slanted};
 use crate::bench::Bench;
 use crate::kind::Where;
 
@@ -30,13 +30,11 @@ trait Opening {
 
 impl Opening for Rout {
     fn end(&self, side: f64, at: f64) -> Vec<Estimate> {
-        let of = if side > 0.0 { &self.sides.treble } else { &self.sides.bass };
-        of.reaches(2.0 * at / self.width.value().as_mm())
+        self.reaches(if side > 0.0 { Side::Treble } else { Side::Bass }, at)
     }
 
     fn side(&self, side: f64, at: f64) -> Vec<Estimate> {
-        let of = if side > 0.0 { &self.sides.neck } else { &self.sides.bridge };
-        of.reaches(2.0 * at / self.length.value().as_mm())
+        self.reaches(if side > 0.0 { Side::Neck } else { Side::Bridge }, at)
     }
 
     fn radius(&self, corner: [f64; 2]) -> &Estimate {
@@ -87,7 +85,12 @@ fn nested(outer: &impl Opening, inner: &Rounded) -> Vec<(Condition, Where)> {
         // Each centre lies a radius inwards.
         let off = [(room(&end, inner.length), u), (room(&side, inner.width), v)];
         let off = off.map(|(play, sign)| (arcs.clone() - play) * sign);
-        let condition = Condition::Round { point: [at_side, at_end], off, room: arcs, corner: Some(corner) };
+        let condition = Condition::Round {
+            point: [at_side, at_end],
+            off,
+            room: arcs,
+            corner: Some([[u, 0.0], [0.0, v]]),
+        };
         all.push((condition, Where::Corners));
     }
     all
@@ -117,6 +120,10 @@ fn beside(
 
 /// The body of a part against the rout.
 pub(crate) fn body(bench: &mut Bench, part: PartKind) -> Vec<(Condition, Where)> {
+    if let Some(slanted) = bench.layout(part).slanted {
+        let errors = [SizeOf::Length, SizeOf::Width].map(|size| bench.error(part, size));
+        return slanted::nested(&bench.position.rout, bench.layout(part), &slanted, &errors);
+    }
     let (length, width) = (bench.printed(part, SizeOf::Length), bench.printed(part, SizeOf::Width));
     let corners = &bench.layout(part).corners;
     nested(&bench.position.rout, &Rounded { length: &length, width: &width, corners })

@@ -16,6 +16,7 @@ mod ears;
 mod in_rout;
 mod program;
 mod sizes;
+mod slanted;
 #[cfg(test)]
 mod tests;
 

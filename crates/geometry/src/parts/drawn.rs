@@ -16,8 +16,8 @@ use bobbinwright_spec::sentence;
 use bobbinwright_spec::{BedSide, Corners, Length, Mounting, PartKind, Side};
 
 use super::fault::Fault;
-use super::layout;
 use super::relief::Relief;
+use super::rounded;
 use super::tabs::{self, Tab};
 use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
 use crate::on_bed::on_bed;
@@ -132,7 +132,12 @@ impl Drawing<'_> {
 
     fn layout(&self, wanted: &Layout) -> Result<Layout, Fault> {
         let outer = |size: Length, axis| self.profile.drawn(size, Made::Outer(axis));
-        let (length, width) = (outer(wanted.length, self.x()), outer(wanted.width, self.y()));
+        let growth = self.profile.growth.value().as_mm();
+        let slanted = wanted.slanted.map(|sides| sides.inset(growth).mapped(|p| self.place(p)));
+        let [length, width] = slanted.map_or_else(
+            || [outer(wanted.length, self.x()), outer(wanted.width, self.y())],
+            |slanted| slanted.size(),
+        );
         let mut w = wanted.wanted.clone();
         self.cover(&mut w.cover)?;
         if let Some(lip) = &mut w.baseplate.lip {
@@ -148,7 +153,7 @@ impl Drawing<'_> {
         let corner = self.radius(wanted.plate.corner_radius, -1.0);
         let plate = PlateShape { corner_radius: corner.min(plate.length.min(plate.width) / 2.0), ..plate };
         let corners = self.corners(&wanted.corners, [length, width]);
-        let body = layout::rounded_body(wanted.handed, [length, width], &corners);
+        let body = rounded::outline(wanted.handed, [length, width], slanted.as_ref(), &corners)?;
         // The rounding's shape stays; it can't be larger than the corners are now.
         let sharpest = corners.iter().map(|(_, radius)| *radius).fold(length, Length::min);
         w.cover.rounding = self.grown(w.cover.rounding, 0.0).min(sharpest);
@@ -171,6 +176,7 @@ impl Drawing<'_> {
             handed: wanted.handed,
             length,
             width,
+            slanted,
             corners,
             body,
             outline,

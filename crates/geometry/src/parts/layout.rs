@@ -6,20 +6,20 @@
 
 use bobbinwright_spec::sentence;
 use bobbinwright_spec::{
-    Corners, Handed, Hardware, LeadOut, Length, Mounting, Poles, Position, ScrewAt, Side,
+    Corners, CoverOutline, Handed, Hardware, Length, Mounting, Poles, Position, ScrewAt, Side,
 };
 
 use super::PartKind;
 use super::fault::Fault;
+use super::lead_place::LeadPlace;
 use super::relief::{InTheWay, Relief};
-use super::shapes::{Boss, EarShape, LeadBox, PlateShape};
-use super::sides::{half, on_side, outwards};
+use super::rounded;
+use super::shapes::{Boss, EarShape, LeadBox, PlateShape, hundredth};
+use super::sides::half;
+use super::slanted::Slanted;
 use super::tabs::{self, Tab};
 use bobbinwright_kernel::plane::offset::{self, Border};
-use bobbinwright_kernel::plane::{Contour, Point, Vector};
-
-/// How far the lead-out's cutter stands out of the outline; only there to cut clean through.
-const OVERSHOOT: f64 = 1.0;
+use bobbinwright_kernel::plane::{Contour, Point};
 
 /// A room in the hollow that is less than this share of the largest one is a pocket behind a boss.
 const POCKET: f64 = 0.02;
@@ -33,6 +33,8 @@ pub struct Layout {
     pub length: Length,
     /// Width of the cover's body.
     pub width: Length,
+    /// The body's sides, where they are not square to each other.
+    pub slanted: Option<Slanted>,
     /// Radii of the body's corners, treble and neck positive.
     pub corners: Corners<Length>,
     /// The cover's body in plan.
@@ -77,13 +79,23 @@ impl Layout {
     pub(super) fn new(position: &Position, hardware: &Hardware) -> Result<Self, Fault> {
         let w = &position.wanted;
         let gap = w.cover.fit_gap;
-        let length = hundredth(position.rout.length.value()) - gap * 2.0;
-        let width = hundredth(position.rout.width.value()) - gap * 2.0;
+        let slanted = Slanted::of(position.rout.outline, &position.rout.sides, position.handed)
+            .map(|rout| rout.inset(gap.as_mm()));
+        let slanted = slanted.map(|rout| match w.cover.outline {
+            CoverOutline::AsRouted => rout,
+            CoverOutline::Rectangle => {
+                rout.largest_rectangle(w.cover.corner_radius.unwrap_or_default().as_mm())
+            }
+        });
+        let [length, width] = slanted.map_or_else(
+            || [&position.rout.length, &position.rout.width].map(|size| hundredth(size.value()) - gap * 2.0),
+            |slanted| slanted.size(),
+        );
         if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
             return Err(Fault::new("cover.fit_gap", "nothing of the cover is left between the gaps"));
         }
-        let corners = corners(position, [length, width])?;
-        let body = rounded_body(position.handed, [length, width], &corners);
+        let corners = rounded::corners(position, [length, width])?;
+        let body = rounded::outline(position.handed, [length, width], slanted.as_ref(), &corners)?;
         let (ears, boss) = mounting(position)?;
         let tabs = ears.map_or(Vec::new(), |ear| tabs(position, ear, [length, width]));
         let outline = match &ears {
@@ -93,7 +105,7 @@ impl Layout {
         let screws = screws(position);
         let clear = w.flatwork.play + w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
         let in_the_way = InTheWay { boss, screws: &screws, clear };
-        let plate = plate_shape(position, length, width, &in_the_way)?;
+        let plate = plate_shape(position, [length, width], slanted.as_ref(), &in_the_way)?;
         let reliefs = in_the_way.reliefs(plate);
         let edge = if w.flatwork.eyelet_side == Side::Neck { 1.0 } else { -1.0 };
         let (eyelets, waists) = eyelets_and_waists(w, plate, position.handed, edge);
@@ -109,13 +121,14 @@ impl Layout {
         }
         let reach = w.cover.wall + w.cover.inner_radius.max(Length::from_mm(0.5));
         let handed = position.handed;
-        let place = LeadPlace { handed, lead: &w.cover.lead_out, length, width };
+        let place = LeadPlace { handed, lead: &w.cover.lead_out, length, width, slanted };
         Ok(Self {
             handed,
             length,
             width,
             lead: place.reaching(reach),
             plate_lead: w.baseplate.lead_depth.map(|depth| place.reaching(depth)),
+            slanted,
             corners,
             body,
             outline,
@@ -189,7 +202,14 @@ impl Layout {
         // Which bosses are in the way is told as for the plates, which keep clear by their play.
         let play = self.wanted.flatwork.play;
         let in_the_way = InTheWay { boss: self.boss, screws: &self.screws, clear: play + lip };
-        in_the_way.half_room(self.length, self.wanted.cover.wall) + play
+        let wall = self.wanted.cover.wall;
+        let room = in_the_way.half_room(self.length, wall) + play;
+        // Along slanted ends the plates' corners come to them first.
+        let between = self.slanted.map(|slanted| {
+            let [width, radius] = [self.plate.width / 2.0, self.plate.corner_radius].map(Length::as_mm);
+            Length::from_mm(slanted.rectangle((wall + lip).as_mm(), radius, Some(width))[0])
+        });
+        between.map_or(room, |between| room.min(between))
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
@@ -199,6 +219,11 @@ impl Layout {
         let (sharpest, rounding) = (self.sharpest(), self.wanted.cover.rounding);
         let left = sharpest - rounding;
         if left > Length::ZERO && left < NEARLY { sharpest } else { rounding }
+    }
+
+    /// Length and width of the body as they are read on it, square to its ends and sides.
+    pub fn square_size(&self) -> [Length; 2] {
+        self.slanted.map_or([self.length, self.width], |slanted| slanted.square_size())
     }
 
     /// The smallest radius of the body's corners.
@@ -233,49 +258,6 @@ impl Layout {
             PartKind::FlatworkTop => floor + self.bobbin - self.wanted.flatwork.top,
         }
     }
-}
-
-/// The radii of the body's corners: as they are wanted, or as the rout has them, less the play.
-fn corners(position: &Position, [length, width]: [Length; 2]) -> Result<Corners<Length>, Fault> {
-    let cover = &position.wanted.cover;
-    let corners = match cover.corner_radius {
-        Some(radius) => Corners::of(|_| radius),
-        None => {
-            position.rout.corners.map(|radius| (hundredth(radius.value()) - cover.fit_gap).max(Length::ZERO))
-        }
-    };
-    if let Some(radius) = corners.alike() {
-        if *radius > length.min(width) / 2.0 {
-            let why = sentence!(
-                "a corner radius can't be more than half the shorter side, {}",
-                length.min(width) / 2.0
-            );
-            return Err(Fault::new("cover.corner_radius", why));
-        }
-        return Ok(corners);
-    }
-    let on = |a: [f64; 2], b: [f64; 2]| *corners.at(a) + *corners.at(b);
-    let has_room =
-        |sign: f64| on([sign, 1.0], [sign, -1.0]) <= width && on([1.0, sign], [-1.0, sign]) <= length;
-    if [1.0, -1.0].into_iter().all(has_room) {
-        return Ok(corners);
-    }
-    let why = "the rout's corners are so round that two of them meet on a side";
-    Err(Fault::new("cover.corner_radius", why))
-}
-
-/// A rectangle round the middle with a radius in each corner, treble and neck positive.
-pub fn rounded_body(handed: Handed, [length, width]: [Length; 2], corners: &Corners<Length>) -> Contour {
-    let (length, width) = (length.as_mm(), width.as_mm());
-    if let Some(radius) = corners.alike() {
-        return Contour::rounded_rectangle(Point::origin(), length, width, radius.as_mm());
-    }
-    let treble = handed.treble();
-    let around = [[1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]];
-    let of = |[x, y]: [f64; 2]| {
-        (Point::new(x * length / 2.0, y * width / 2.0), corners.at([x * treble, y]).as_mm())
-    };
-    Contour::rounded_polygon(&around.map(of))
 }
 
 fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fault> {
@@ -351,15 +333,23 @@ fn poles(position: &Position) -> Vec<Point> {
 /// cut out of them.
 fn plate_shape(
     position: &Position,
-    length: Length,
-    width: Length,
+    [length, width]: [Length; 2],
+    slanted: Option<&Slanted>,
     in_the_way: &InTheWay,
 ) -> Result<PlateShape, Fault> {
     let w = &position.wanted;
     let clear = in_the_way.clear;
-    let half_length = in_the_way.half_room(length, w.cover.wall);
+    let mut half_length = in_the_way.half_room(length, w.cover.wall);
+    let mut half_width = width / 2.0 - (w.cover.wall + clear);
+    if let Some(slanted) = slanted {
+        let stated = w.flatwork.width.map(|width| (width / 2.0).as_mm());
+        let clear = (w.cover.wall + clear).as_mm();
+        let radius = w.flatwork.corner_radius.as_mm();
+        let [along, across] = slanted.rectangle(clear, radius, stated).map(Length::from_mm);
+        (half_length, half_width) = (half_length.min(along), across);
+    }
     let length = w.flatwork.length.unwrap_or(half_length * 2.0);
-    let width = w.flatwork.width.unwrap_or(width - (w.cover.wall + clear) * 2.0);
+    let width = w.flatwork.width.unwrap_or(half_width * 2.0);
     if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
         return Err(Fault::new("flatwork.play", "no room is left for the flatwork in the hollow"));
     }
@@ -369,13 +359,6 @@ fn plate_shape(
         return Err(Fault::new("flatwork.corner_radius", why));
     }
     Ok(PlateShape { length, width, corner_radius })
-}
-
-/// What was read is drawn to a caliper's hundredth, so that a reading elsewhere that only weighs it a little
-/// otherwise does not draw all parts anew.
-fn hundredth(read: Length) -> Length {
-    const STEPS: f64 = 100.0;
-    Length::from_mm((read.as_mm() * STEPS).round() / STEPS)
 }
 
 /// The screw holes, bass side first: where those in the body are.
@@ -406,24 +389,4 @@ fn eyelets_and_waists(
         [Point::new(-x, y), Point::new(x, y)],
         [(Point::new(-waist_x, waist_y), radius), (Point::new(waist_x, waist_y), radius)],
     )
-}
-
-/// Where a cover's lead-out opens.
-struct LeadPlace<'w> {
-    handed: Handed,
-    lead: &'w LeadOut,
-    length: Length,
-    width: Length,
-}
-
-impl LeadPlace<'_> {
-    /// The block of air, from outside the outline to `reach` inside the body's side.
-    fn reaching(&self, reach: Length) -> LeadBox {
-        let mouth = on_side(self.lead.side, self.lead.offset, self.length, self.width, self.handed);
-        let out = outwards(self.lead.side, self.handed);
-        let half = self.lead.width.as_mm() / 2.0;
-        let across = Vector::new(out.y.abs(), out.x.abs()) * half;
-        let (outer, inner) = (mouth + out * OVERSHOOT, mouth - out * reach.as_mm());
-        LeadBox { min: outer.inf(&inner) - across, max: outer.sup(&inner) + across }
-    }
 }

@@ -10,30 +10,35 @@ mod drawn;
 mod fault;
 mod flatwork;
 mod layout;
+mod lead_place;
 mod lip;
 mod pieces;
 mod refusal;
 mod relief;
 mod remedy;
 mod room;
+mod rounded;
 mod shapes;
 mod sides;
+mod slanted;
 mod tabs;
 
 pub use drawn::{Lie, Undrawable, draw_part};
-pub use layout::{Layout, rounded_body};
+pub use layout::Layout;
 pub use pieces::{Piece, pieces};
 pub use refusal::Refusal;
 pub use relief::Relief;
 pub use remedy::Remedy;
 pub use room::{Ranges, room_for};
+pub use rounded::rounded_body;
 pub use shapes::{Boss, EarShape, LeadBox, PlateShape};
 pub use sides::{on_side, outwards};
+pub use slanted::Slanted;
 pub use tabs::Tab;
 
 pub use bobbinwright_spec::PartKind;
 
-use bobbinwright_spec::{EarAt, Family, Handed, Hardware, Length, Position, Rout};
+use bobbinwright_spec::{Corners, EarAt, Estimate, Family, Handed, Hardware, Length, Position, Rout};
 use bobbinwright_spec::{Sentence, sentence};
 
 use crate::{Feature, Role, Stack};
@@ -200,6 +205,12 @@ pub fn rout_outline(rout: &Rout, handed: Handed) -> Vec<Contour> {
 
 /// The rout alone.
 pub fn rout_body(rout: &Rout, handed: Handed) -> Contour {
+    if let Some(slanted) = Slanted::of(rout.outline, &rout.sides, handed) {
+        let radii = rout.corners.map(Estimate::value);
+        let sharp = Corners::of(|_| Length::ZERO);
+        let rounded = slanted.outline(&radii, handed).or_else(|| slanted.outline(&sharp, handed));
+        return rounded.unwrap_or_else(|| rounded_body(handed, slanted.size(), &sharp));
+    }
     let size @ [length, width] = [rout.length.value(), rout.width.value()];
     // Of corners that nothing is left between on a side each has its half.
     let most = length.min(width) / 2.0;

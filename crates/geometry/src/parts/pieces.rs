@@ -55,8 +55,9 @@ impl List {
 
     fn outline(&mut self, layout: &Layout) {
         let (x, y) = self.axes();
-        self.add(SizeOf::Length, layout.length, Made::Outer(x));
-        self.add(SizeOf::Width, layout.width, Made::Outer(y));
+        let [length, width] = layout.square_size();
+        self.add(SizeOf::Length, length, Made::Outer(x));
+        self.add(SizeOf::Width, width, Made::Outer(y));
         if let Some(ear) = layout.ears {
             if let Some(reach) = layout.ear_to_ear() {
                 self.add(SizeOf::EarToEar, reach, Made::Outer(x));
@@ -79,8 +80,9 @@ impl List {
         if let Some(ear) = layout.ears {
             self.add(SizeOf::EarThickness, ear.thickness, self.from(BedSide::Underside));
         }
-        self.add(SizeOf::HollowLength, layout.length - cover.wall * 2.0, Made::Inner(x));
-        self.add(SizeOf::HollowWidth, layout.width - cover.wall * 2.0, Made::Inner(y));
+        let [length, width] = layout.square_size();
+        self.add(SizeOf::HollowLength, length - cover.wall * 2.0, Made::Inner(x));
+        self.add(SizeOf::HollowWidth, width - cover.wall * 2.0, Made::Inner(y));
         self.add(SizeOf::HollowDepth, layout.hollow_height(), self.from(BedSide::Underside));
         if let Some(boss) = layout.boss {
             self.add(SizeOf::Recess, boss.recess_diameter, Made::Hole);
@@ -100,8 +102,9 @@ impl List {
         self.add(SizeOf::Height, plate.thickness, thickness);
         if let Some(lip) = plate.lip {
             let inset = (layout.wanted.cover.wall + lip.gap) * 2.0;
-            self.add(SizeOf::LipLength, layout.length - inset, Made::Outer(x));
-            self.add(SizeOf::LipWidth, layout.width - inset, Made::Outer(y));
+            let [length, width] = layout.square_size();
+            self.add(SizeOf::LipLength, length - inset, Made::Outer(x));
+            self.add(SizeOf::LipWidth, width - inset, Made::Outer(y));
             self.add(SizeOf::LipHeight, lip.height, self.from(BedSide::Top));
         }
     }

@@ -61,3 +61,10 @@ pub struct PlateShape {
     /// Of the corners.
     pub corner_radius: Length,
 }
+
+/// What was read is drawn to a caliper's hundredth, so that a reading elsewhere that only weighs it a little
+/// otherwise does not draw all parts anew.
+pub(super) fn hundredth(read: Length) -> Length {
+    const STEPS: f64 = 100.0;
+    Length::from_mm((read.as_mm() * STEPS).round() / STEPS)
+}

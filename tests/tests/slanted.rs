@@ -1,0 +1,104 @@
+//! A cover for a rout that is a parallelogram.
+
+use bobbinwright_core::Prepared;
+use bobbinwright_fit::{CheckKind, Verdict};
+use bobbinwright_geometry::parts::{rout_body, rout_outline};
+use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
+use bobbinwright_spec::{CoverOutline, Handed, Length};
+use bobbinwright_tests::demo;
+
+fn prepared(handed: Handed) -> Prepared {
+    let mut family = demo("transom");
+    family.positions[0].handed = handed;
+    Prepared::new(family).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// The cover is the rout with the gap off all round: the area of a parallelogram by its sides' distances, less what the corners
+/// lack, r² (tan(t/2) - t/2) for a turn by t.
+#[test]
+fn a_cover_follows_slanted_sides() {
+    for handed in [Handed::Right, Handed::Left] {
+        let prepared = prepared(handed);
+        let (position, layout) = (&prepared.family.positions[0], &prepared.positions[0].layout);
+        let [length, width] = layout.square_size().map(Length::as_mm);
+        let lean = (length / layout.length.as_mm()).acos();
+        assert!((lean.tan() - 0.17).abs() < 0.003, "{lean}");
+        let lost = |radius: f64, turn: f64| radius * radius * ((turn / 2.0).tan() - turn / 2.0);
+        let corners: f64 = layout
+            .corners
+            .iter()
+            .map(|([x, y], radius)| {
+                // The ends lean towards bass at the neck: there, and opposite, the corners are sharp.
+                let turn = std::f64::consts::FRAC_PI_2 - x * y * lean;
+                lost(radius.as_mm(), turn)
+            })
+            .sum();
+        let by_hand = length / lean.cos() * width - corners;
+        assert!((layout.body.area() - by_hand).abs() < 1e-6, "{} {by_hand}", layout.body.area());
+        let gap = layout.wanted.cover.fit_gap.as_mm();
+        let beside = contour_distance(&layout.body, &rout_body(&position.rout, handed));
+        assert!((beside - gap).abs() < 0.02, "{beside} {gap}");
+        for screw in &layout.screws {
+            assert!(layout.outline.contains(*screw));
+        }
+        // Left-handed it is the mirror image.
+        let middle = rout_outline(&position.rout, handed).into_iter().next().unwrap().bounds();
+        assert!((middle.max.x + middle.min.x).abs() < 0.3, "{middle:?}");
+    }
+}
+
+/// The plates keep their play to the hollow: along slanted ends their corners come nearest.
+#[test]
+fn plates_keep_clear_of_slanted_walls() {
+    let prepared = prepared(Handed::Right);
+    let layout = &prepared.positions[0].layout;
+    let (hollow, _) = layout.single_hollow(Length::ZERO).unwrap();
+    let clear = contour_distance(&layout.plate_outline(layout.plate), &hollow);
+    let play = layout.wanted.flatwork.play.as_mm();
+    assert!((clear - play).abs() < 1e-6, "{clear} {play}");
+    assert!(
+        layout.poles.iter().all(|pole| Contour::circle(*pole, 1.0).bounds().max.x < layout.length.as_mm())
+    );
+    assert!(layout.body.contains(Point::origin()));
+}
+
+/// The largest rectangle along the row: as wide as the rout less the gap, its corners at the ends, or narrower where that
+/// makes it larger; and it goes in.
+#[test]
+fn a_rectangle_goes_into_a_parallelogram() {
+    const RADIUS: f64 = 6.6;
+    let mut family = demo("transom");
+    family.positions[0].wanted.cover.outline = CoverOutline::Rectangle;
+    // Rounder than the rout, so that its corners are beside it where its sides are.
+    family.positions[0].wanted.cover.corner_radius = Some(Length::from_mm(RADIUS));
+    let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
+    let (position, layout) = (&prepared.family.positions[0], &prepared.positions[0].layout);
+    let gap = layout.wanted.cover.fit_gap.as_mm();
+    let bounds = layout.body.bounds();
+    let [along, across] = [bounds.max.x - bounds.min.x, bounds.max.y - bounds.min.y];
+    assert!(
+        (along * across - (4.0 - std::f64::consts::PI) * RADIUS * RADIUS - layout.body.area()).abs() < 1e-6
+    );
+    let rout = rout_body(&position.rout, position.handed);
+    assert!(contour_distance(&layout.body, &rout) > gap - 0.02, "{along} {across}");
+    // Any longer, or any wider, it comes nearer to a side than the gap.
+    let larger = |x: f64, y: f64| {
+        let body = Contour::rounded_rectangle(Point::origin(), along + x, across + y, RADIUS);
+        contour_distance(&body, &rout)
+    };
+    assert!(larger(0.2, 0.0) < gap && larger(0.0, 1.5) < gap);
+    let check = prepared.fit.checks.iter().find(|c| c.kind == CheckKind::CoverInRout).unwrap();
+    assert_eq!(check.verdict, Verdict::Fits, "{}", check.margin.value());
+}
+
+#[test]
+fn it_goes_in_as_its_gap_says() {
+    for handed in [Handed::Right, Handed::Left] {
+        let prepared = prepared(handed);
+        let check = prepared.fit.checks.iter().find(|c| c.kind == CheckKind::CoverInRout).unwrap();
+        let gap = prepared.positions[0].layout.wanted.cover.fit_gap.as_mm();
+        assert_eq!(check.verdict, Verdict::Fits, "{}", check.margin.value());
+        // Beside bowed sides a little less, and what it may turn a little more.
+        assert!((check.margin.value().as_mm() - gap).abs() < 0.08, "{} {gap}", check.margin.value());
+    }
+}
