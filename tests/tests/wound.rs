@@ -231,6 +231,30 @@ fn the_band_for_the_rest_holds_and_shrinks() {
     assert!(narrower / MANY as f64 > 4.0, "{}", narrower / MANY as f64);
 }
 
+/// A workshop's temperature that nobody read says nothing of one that was: a reading of the one kind is not taken for better
+/// than it is by readings of the other. Of winds that are read so by turns none is accused.
+#[test]
+fn temperatures_that_were_not_read_are_apart() {
+    let mut random = ChaCha12Rng::seed_from_u64(7);
+    let accused = (0..MANY).filter(|_| {
+        let instruments = Instruments::any(GOOD.0, GOOD.1, &mut random);
+        let ohms = wind(&Spool::any(&mut random), &mut random, None);
+        let mut stops = instruments.stops(&ohms, &mut random);
+        // Nobody looked at first: it was so much warmer than the 20 °C that are taken.
+        let warmer: f64 = random.random_range(-3.0..3.0);
+        for stop in stops.iter_mut().take(4) {
+            let Shown::Ohms(Ohms(shown)) = stop.shown else { continue };
+            let was = 1.0 + 0.00393 * (stop.celsius.unwrap() - 20.0);
+            stop.shown = Shown::Ohms(Ohms(shown / was * (1.0 + 0.00393 * warmer)));
+            stop.celsius = None;
+        }
+        let follow = Follow::of(&planned(), Before::default(), &stops);
+        follow.judged.iter().any(|j| j.believed != Believed::Yes)
+    });
+    let accused = accused.count();
+    assert!(accused < MANY / 100, "{accused} of {MANY}");
+}
+
 /// 40 turns that touch before the first stop look like another spool, unless the spool is known.
 #[test]
 fn a_known_spool_guards_the_first_stops() {

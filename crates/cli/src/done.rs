@@ -1,11 +1,10 @@
 //! `bobbinwright done`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_spec::{
-    Done, Figure, Folder, NewDone, NotEntered, Step, Survey, Unit, WireEnd, enter, in_one_unit,
-};
+use bobbinwright_spec::{Done, Figure, Folder, NewDone, Step, Survey, Unit, WireEnd, in_one_unit};
 
 use crate::arguments::{self, End};
+use crate::enter::entered;
 use crate::outcome::Outcome;
 use crate::{complain, family, say};
 
@@ -24,15 +23,12 @@ pub(crate) fn run(options: &arguments::Done) -> Outcome {
         return complain::failure("nothing was entered: say all lengths in one unit", false);
     };
     let folder = Folder::on_disk(&options.family);
-    match enter(&folder, clock::now(), |_: &Survey| Ok((new.to_string(), None))) {
-        Ok(entered) => {
-            complain::each(&entered.after.problems.files, entered.news());
-            say::line(format_args!("Entry {}: {}", entered.after.entries, entered.entry));
+    match entered(&folder, |_| Ok((new.to_string(), None))) {
+        Ok(_) => {
             say::line(format_args!("What comes next says bobbinwright stands {}.", options.family.display()));
             Outcome::Fine
         }
-        Err(NotEntered::Problems(problems)) => complain::wrong_input(&problems, false),
-        Err(other) => complain::failure(&other.to_string(), false),
+        Err(outcome) => outcome,
     }
 }
 

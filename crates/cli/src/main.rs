@@ -22,6 +22,7 @@ mod complete;
 mod coupon;
 mod diff;
 mod done;
+mod enter;
 mod family;
 mod handover;
 mod inspect;

@@ -1,13 +1,12 @@
 //! `bobbinwright tried`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_spec::{
-    Book, Copy, Folder, NewTrial, NotEntered, PartKind, Side, Survey, TriedWith, enter, part_name, part_named,
-};
+use bobbinwright_spec::{Copy, Folder, NewTrial, PartKind, Side, Survey, TriedWith, part_name, part_named};
 
 use crate::arguments::{At, With};
+use crate::enter::entered;
 use crate::outcome::Outcome;
-use crate::{arguments, complain, family, say, tell};
+use crate::{arguments, complain, family, tell};
 
 /// Enters how it went when a part was tried in the body, and says what that changes.
 pub(crate) fn run(options: &arguments::Tried) -> Outcome {
@@ -20,15 +19,12 @@ pub(crate) fn run(options: &arguments::Tried) -> Outcome {
         Err(why) => return complain::failure(&format!("nothing was entered: {why}"), false),
     };
     let folder = Folder::on_disk(&options.family);
-    match enter(&folder, clock::now(), |_: &Survey| Ok((trial.to_string(), None))) {
+    match entered(&folder, |_| Ok((trial.to_string(), None))) {
         Ok(entered) => {
-            complain::each(&entered.after.problems.files, entered.news());
-            say::line(format_args!("Entry {}: {}", entered.after.entries(), entered.entry));
             tell::family(&folder, &entered.before, &entered.after, None);
             Outcome::Fine
         }
-        Err(NotEntered::Problems(problems)) => complain::wrong_input(&problems, false),
-        Err(other) => complain::failure(&other.to_string(), false),
+        Err(outcome) => outcome,
     }
 }
 

@@ -6,11 +6,9 @@ use bobbinwright_export::bench;
 use bobbinwright_export::winding::{WORKSHOP, Winding};
 use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::wound::{Meter, Spool, Thermometer};
-use bobbinwright_spec::{
-    Book, Entered, Folder, NewMeter, NewSpool, NewStop, NewTest, NewThermometer, NotEntered, NotSaid, Survey,
-    enter,
-};
+use bobbinwright_spec::{Folder, NewMeter, NewSpool, NewStop, NewTest, NewThermometer, NotSaid, Survey};
 
+use crate::enter::entered;
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say};
 
@@ -85,25 +83,6 @@ fn unknown(survey: &Survey, name: &str) -> NotSaid {
     NotSaid::Unknown {
         name: name.to_owned(),
         why: format!("there is no such position; there is {}", known.join(", ")),
-    }
-}
-
-/// Makes an entry and shows it.
-fn entered(
-    folder: &Folder,
-    make: impl Fn(&Survey) -> Result<(String, Option<bobbinwright_spec::Quantity>), NotSaid>,
-) -> Result<Entered<Survey>, Outcome> {
-    match enter(folder, clock::now(), make) {
-        Ok(entered) => {
-            complain::each(&entered.after.problems.files, entered.news());
-            say::line(format_args!("Entry {}: {}", entered.after.entries(), entered.entry));
-            Ok(entered)
-        }
-        Err(NotEntered::Problems(problems)) => Err(complain::wrong_input(&problems, false)),
-        Err(NotEntered::Wrong(NotSaid::Unknown { name, why })) => {
-            Err(complain::failure(&format!("{name}: {why}"), false))
-        }
-        Err(other) => Err(complain::failure(&other.to_string(), false)),
     }
 }
 

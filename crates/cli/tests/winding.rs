@@ -352,6 +352,29 @@ fn a_coil_is_followed_while_it_is_wound() {
     assert!(part(&neck) < part(&bridge) / 4.0, "{} {}", part(&neck), part(&bridge));
     let sheet = fs::read_to_string(scratch.path().join("out/tidewick-winding/winding.md")).unwrap();
     assert!(sheet.contains("| Wound so far | 2400 turns, 1.982 kΩ at 21.5 °C: as expected"), "{sheet}");
+    // A thickness that can't be is no reading until another one says the same; then the packing follows it.
+    let packing = |answer: &str| {
+        let answer: Value = serde_json::from_str(answer).unwrap();
+        answer["positions"][0]["packing"].as_f64().unwrap()
+    };
+    let json = || ends_with(0, &["wind", &name, "--out", &out, "--json"]).0;
+    let planned = packing(&json());
+    let (said, _) = wound(1, &["neck", "2500", "2.066k", "--celsius", "21.5", "--across", "21.4"]);
+    assert!(said.contains("21.40 mm across the coil after 2500 turns, where"), "{said}");
+    assert!((packing(&json()) / planned - 1.0).abs() < 0.02, "{} {planned}", packing(&json()));
+    wound(1, &["neck", "3000", "2.489k", "--celsius", "21,5", "--across", "6.55"]);
+    let (said, _) = wound(1, &["neck", "3500", "2.917k", "--celsius", "21.5", "--across", "7.2"]);
+    assert!(said.contains("packed to 0.4") && !said.contains("7.20 mm across"), "{said}");
+    let answer = json();
+    assert!(packing(&answer) < 0.5, "{}", packing(&answer));
+    let noticed = |answer: &str| -> Value {
+        serde_json::from_str::<Value>(answer).unwrap()["positions"][0]["wound"]["turns_noticed_at_next_stop"]
+            .clone()
+    };
+    assert!(
+        said.contains(&format!("if {} turns touch by then", noticed(&answer).as_f64().unwrap())),
+        "{said}"
+    );
     // For wanted ohms the turns follow what the spool turns out to be.
     change(&family.join("family.ron"), "turns(7600)", "ohms(6500)");
     assert!(wound(0, &[]).0.contains("for 6.500 kΩ at 20 °C"));
@@ -374,6 +397,14 @@ fn a_wound_coil_is_tested() {
     let tested = |code, more: &[&str]| ends_with(code, &[&["tested", &name, "neck"], more].concat());
     tested(2, &[]);
     tested(2, &["--hertz", "120"]);
+    // Commas will do; what is no figure above nought is told at once.
+    ends_with(0, &["thermometer", &name, "thermometer", "--limit", "0,5"]);
+    let spool = |ohms: &'static str| {
+        ["spool", &*name, "x", "--ohms-per-metre", ohms, "--within", "0,03"].map(str::to_owned)
+    };
+    let (_, err) = ends_with(2, &spool("0").each_ref().map(String::as_str));
+    assert!(err.contains("write a figure above 0, like 7.02") && !err.contains("NaN"), "{err}");
+    ends_with(0, &spool("7,02").each_ref().map(String::as_str));
     assert!(tested(2, &["--henries", "400"]).1.contains("henries is 400, which makes no sense here"));
     let (said, _) = tested(0, &["--ohms", "6.7k", "--celsius", "22", "--henries", "1.46", "--hertz", "1000"]);
     assert!(
@@ -395,6 +426,26 @@ fn a_wound_coil_is_tested() {
     let file = family.join("family.ron");
     change(&file, "tape: mm(0.06),", "tape: mm(0.06), hot: finish,");
     assert!(tested(0, &["--north", "up"]).0.contains("plus, as it should"));
+    // What was found counts for what both coils do together.
+    let together = || {
+        let out = scratch.path().join("out");
+        ends_with(0, &["wind", &name, "--out", out.to_str().unwrap()]).0
+    };
+    assert!(together().contains("neck and bridge: together they sound thin and hum"), "{}", together());
+    ends_with(0, &["done", &name, "neck", "soldered", "--hot", "start"]);
+    let found = "neck and bridge, by what was tested and entered:";
+    assert!(together().contains(found) && together().contains("sound thin and hum"), "{}", together());
+    tested(0, &["--kick", "minus"]);
+    assert!(
+        together().contains("neck and bridge: together they cancel hum and sound full"),
+        "{}",
+        together()
+    );
+    // A coil that was wound on or off since is another one; a compass tells of rods, which are the same.
+    tested(0, &["--north", "down"]);
+    ends_with(0, &["wound", &name, "neck", "7600", "6.66k", "--celsius", "20"]);
+    let (said, _) = tested(0, &["--insulation", "open"]);
+    assert!(said.contains("south up") && !said.contains("6.70 kΩ") && !said.contains("1.1 H"), "{said}");
     change(&file, "hot: finish", "hot: treble");
     assert!(tested(2, &["--north", "up"]).1.contains("coil.hot: this is none of its words"));
 }

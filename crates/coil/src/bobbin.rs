@@ -103,7 +103,7 @@ fn packed(bobbin: &Bobbin, wanted: &wish::Coil) -> Packed {
     let build = across / 2.0 - bobbin.core.radius;
     let share = turns * Wire::of(wanted.wire).taken() / (build.as_mm() * bobbin.height.as_mm());
     if Packing::POSSIBLE.contains(&share) {
-        Packed { share, half: share * (PRESSED / 2.0 / build), refused: None }
+        Packed { share, half: share * (PRESSED / 2.0 / build), with_film: true, refused: None }
     } else {
         Packed { refused: Some(share), ..Packed::assumed(Packing::BY_HAND) }
     }

@@ -3,8 +3,8 @@
 //! A coil is wound round a row of rods, so its turns are racetracks; [`winding`] fills the room between the
 //! plates, [`inductance`] adds up what every turn does to every other.
 //!
-//! [`pair`] is two coils joined, [`stops`] is what the meter tells while it is wound. [`circuit`] says what a cable leaves of it, [`rods`] what the rods add, and [`magnet`] what they make of the
-//! strings. [`bobbin`] reads all of that from a position; everything else can be used without one.
+//! [`pair`] is two coils joined, [`stops`] is what the meter tells while it is wound, [`on_bobbin`] what a family's log tells
+//! so. [`circuit`] says what a cable leaves of it, [`rods`] what the rods add, and [`magnet`] what they make of the strings. [`bobbin`] reads all of that from a position; everything else can be used without one.
 //!
 //! Lengths have their unit; resistances are in ohms, inductances in henries and fields in tesla, each in a type of its
 //! own.
@@ -29,7 +29,9 @@ pub mod circuit;
 pub mod copper;
 pub mod inductance;
 pub mod magnet;
+pub mod on_bobbin;
 pub mod pair;
+mod process;
 mod quadrature;
 pub mod rods;
 pub mod stops;

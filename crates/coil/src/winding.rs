@@ -65,6 +65,8 @@ pub struct Packed {
     pub share: f64,
     /// It may be more or less by this.
     pub half: f64,
+    /// A coil of this wire was measured, so that what its film really measures is in it.
+    pub with_film: bool,
     /// What a wound coil came to by its readings, if that is impossible; it is then not counted.
     pub refused: Option<f64>,
 }
@@ -73,7 +75,7 @@ impl Packed {
     /// As it is stated or assumed: known to plus or minus 0.05 until a coil was wound and measured (common
     /// practice).
     pub const fn assumed(share: f64) -> Self {
-        Self { share, half: 0.05, refused: None }
+        Self { share, half: 0.05, with_film: false, refused: None }
     }
 }
 
@@ -154,6 +156,31 @@ impl Coil {
         let packing = self.packing.half / 3f64.sqrt() / self.packing.share;
         let grows = PI * self.build().as_mm() / self.mean_turn().as_mm() * packing;
         self.wire_doubt().hypotenuse(grows)
+    }
+
+    /// Standard uncertainty of the build, as part of it: how tightly a hand winds, and what the film measures.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::inductance::Racetrack;
+    /// # use bobbinwright_coil::winding::{Bobbin, Coil, Packed};
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::{Length, coil};
+    /// # let mm = Length::from_mm;
+    /// # let core = Racetrack { span: mm(50.0), radius: mm(2.5) };
+    /// # let bobbin = Bobbin { core, height: mm(10.0), room: mm(5.0) };
+    /// # let wire = Wire::of(coil::Wire::Diameters(mm(0.06), mm(0.07)));
+    /// let of = |packing| Coil { bobbin, wire, packing, turns: 8000.0 }.build_doubt();
+    /// // 0.7 ± 0.05, evenly; a film that may be 4 % thinner or thicker counts twice, as an area.
+    /// let hand = 0.05 / 0.7 / 3f64.sqrt();
+    /// assert!((of(Packed::assumed(0.7)) - hand.hypot(0.08 / 3f64.sqrt())).abs() < 1e-12);
+    /// // Of a coil that was measured the film is known too.
+    /// assert!((of(Packed { with_film: true, ..Packed::assumed(0.7) }) - hand).abs() < 1e-12);
+    /// ```
+    pub fn build_doubt(&self) -> f64 {
+        let even = |half: f64| half / 3f64.sqrt();
+        let overall = self.wire.overall;
+        let film = if self.packing.with_film { 0.0 } else { 2.0 * even(overall.half / overall.nominal) };
+        film.hypotenuse(even(self.packing.half) / self.packing.share)
     }
 
     /// What of that is the wire's: the same for all of a spool.

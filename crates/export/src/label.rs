@@ -1,6 +1,7 @@
 //! A label for each baseplate, to print at 1:1, cut out and glue on: what somebody wants to know who opens the instrument in
 //! ten years.
 
+use bobbinwright_coil::winding::Resistance;
 use bobbinwright_core::Prepared;
 use bobbinwright_install::{InstallError, Sink};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
@@ -15,7 +16,7 @@ use jiff::civil::Date;
 use crate::drawing::scale_bar;
 use crate::listing;
 use crate::sheet::{EDGE, Paper};
-use crate::winding::{WORKSHOP, Winding};
+use crate::winding::{WORKSHOP, Winding, as_read};
 
 /// The file that lists what belongs to the labels' folder.
 pub const LIST: &str = "labels.json";
@@ -118,7 +119,7 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
     let read = last.and_then(|(_, _, stop)| match stop.shown {
         Shown::Ohms(Ohms(ohms)) => {
             let celsius = stop.celsius.map_or("______".to_owned(), |degrees| format!("{degrees}"));
-            Some(format!("{:.3} kΩ at {celsius} °C", ohms / 1000.0))
+            Some(format!("{} at {celsius} °C", as_read(Resistance(ohms))))
         }
         Shown::Open => None,
     });

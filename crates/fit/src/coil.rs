@@ -1,6 +1,7 @@
 //! The coil between its plates.
 
 use bobbinwright_coil::bobbin::{Limit, rooms, wound};
+use bobbinwright_coil::on_bobbin::OnBobbin;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
@@ -12,13 +13,19 @@ use crate::kind::{CheckKind, Where};
 pub(crate) fn check(bench: &mut Bench) {
     let Some(wanted) = bench.position.wanted.coil else { return };
     let layout = bench.layout(PartKind::FlatworkBottom);
-    let coil = wound(layout, &bench.family.hardware, &wanted);
+    let mut coil = wound(layout, &bench.family.hardware, &wanted);
+    // A coil that is begun tells how tightly it lies.
+    let begun = OnBobbin::all(bench.family).into_iter().find(|on| on.position == bench.position.name);
+    if let Some(begun) = &begun {
+        coil.packing = begun.follow.packed();
+    }
     let build = coil.build();
     // How tightly a hand winds is the larger doubt, what the film measures the smaller.
     let packing =
         bench.spread(Length::ZERO, build * (coil.packing.half / coil.packing.share), Origin::Assumed);
     let overall = coil.wire.overall;
-    let film = bench.spread(Length::ZERO, build * (2.0 * (overall.half / overall.nominal)), Origin::Assumed);
+    let film = if coil.packing.with_film { 0.0 } else { 2.0 * (overall.half / overall.nominal) };
+    let film = bench.spread(Length::ZERO, build * film, Origin::Assumed);
     let rod = bench.family.hardware.rod_diameter.clone();
     let rod = rod.clone().moved_to(Length::ZERO) * 0.5;
     let plate = bench.error(PartKind::FlatworkBottom, SizeOf::Width) * 0.5;

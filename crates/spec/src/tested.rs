@@ -45,6 +45,11 @@ pub struct Test {
 }
 
 impl Test {
+    /// What of it is of the rods alone.
+    pub(crate) fn of_rods(&self) -> Self {
+        Self { coil: self.coil.clone(), north: self.north, ..Self::default() }
+    }
+
     /// With what a later one says besides or otherwise.
     pub(crate) fn then(&mut self, later: &Self) {
         if later.reads.is_some() {

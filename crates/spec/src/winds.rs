@@ -4,9 +4,11 @@ use std::collections::HashSet;
 
 use jiff::civil::Date;
 
+use crate::coil::End;
 use crate::log::{Entry, Log, Matter};
 use crate::problem::Problem;
 use crate::reader::Noted;
+use crate::steps::WireEnd;
 use crate::tested::Test;
 use crate::wound::{Spool, Stop};
 
@@ -19,6 +21,8 @@ pub struct Winds {
     pub spools: Vec<Spool>,
     /// What was tested, with the entry.
     tests: Vec<(usize, Test)>,
+    /// Which end of the wire went to the output when it was soldered, by position, with the entry.
+    hot: Vec<(usize, String, End)>,
 }
 
 /// A coil as the log knows it: the stops that count, by their turns.
@@ -30,6 +34,10 @@ pub struct WoundCoil {
     pub stops: Vec<(usize, Date, Stop)>,
     /// It is the one on the bobbin; none was begun after it.
     pub is_last: bool,
+    /// The entry at which its turns became as many as there are now: what was tested before is not of this coil any more.
+    changed: usize,
+    /// The entry of its first stop.
+    begun: usize,
 }
 
 impl WoundCoil {
@@ -55,16 +63,36 @@ impl Winds {
             Matter::Tested(test) => Some((e.number, test.clone())),
             _ => None,
         });
-        Self { coils: coils(stops, noted), spools: spools.collect(), tests: tests.collect() }
+        let hot = live().filter_map(|e| match &e.matter {
+            Matter::Done(done) => Some((e.number, done.position.clone(), end(done.hot?))),
+            _ => None,
+        });
+        Self {
+            coils: coils(stops, noted),
+            spools: spools.collect(),
+            tests: tests.collect(),
+            hot: hot.collect(),
+        }
     }
 
-    /// What was tested of the coil on a position's bobbin, the last word on each; none where nothing was.
+    /// What was tested of the coil on a position's bobbin, the last word on each; none where nothing was. Of a coil that
+    /// was wound on or off since then, only what a compass said of its rods is left.
     pub fn tested(&self, position: &str) -> Option<Test> {
-        let begun = self.on_bobbin(position).and_then(|coil| coil.stops.first()).map_or(0, |stop| stop.0);
+        let [begun, changed] = self.on_bobbin(position).map_or([0; 2], |coil| [coil.begun, coil.changed]);
         let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > begun);
-        let mut test = own.next()?.1.clone();
-        own.for_each(|(_, later)| test.then(later));
+        let counts = |(entry, test): &(usize, Test)| {
+            if *entry > changed { test.clone() } else { test.of_rods() }
+        };
+        let mut test = counts(own.next()?);
+        own.for_each(|later| test.then(&counts(later)));
         Some(test)
+    }
+
+    /// The end of a position's wire that leads to the output, as it was entered when it was done.
+    pub fn hot(&self, position: &str) -> Option<End> {
+        let begun = self.on_bobbin(position).map_or(0, |coil| coil.begun);
+        let own = self.hot.iter().rfind(|(entry, of, _)| of == position && *entry > begun);
+        own.map(|(.., hot)| *hot)
     }
 
     /// The coil on a position's bobbin, as far as it is wound.
@@ -87,6 +115,8 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
             position: stop.coil.clone(),
             stops: vec![(*entry, *on, stop.clone())],
             is_last: true,
+            changed: *entry,
+            begun: *entry,
         };
         let same = |coil: &&mut WoundCoil| coil.is_last && coil.position == stop.coil;
         let Some(coil) = all.iter_mut().find(same) else {
@@ -107,8 +137,18 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
             let hint = "if it is a slip, withdraw it; if it is another coil, enter it with --afresh";
             noted.problems.push(Problem::notice(*span, message).hint(hint));
         }
+        if coil.stops.last().is_none_or(|(.., before)| before.turns != stop.turns) {
+            coil.changed = *entry;
+        }
         coil.stops.retain(|(.., before)| before.turns <= stop.turns);
         coil.stops.push((*entry, *on, stop.clone()));
     }
     all
+}
+
+fn end(end: WireEnd) -> End {
+    match end {
+        WireEnd::Start => End::Start,
+        WireEnd::Finish => End::Finish,
+    }
 }

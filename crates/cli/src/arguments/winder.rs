@@ -67,10 +67,10 @@ pub(crate) struct Tested {
     #[arg(long, value_name = "DEGREES", value_parser = warm)]
     pub celsius: Option<f64>,
     /// The inductance, with the rods in.
-    #[arg(long)]
+    #[arg(long, value_parser = above_nought)]
     pub henries: Option<f64>,
     /// The frequency that it was read at [default: 1000].
-    #[arg(long, requires = "henries")]
+    #[arg(long, requires = "henries", value_parser = above_nought)]
     pub hertz: Option<f64>,
     /// From an eyelet to the rods: open, or 20M.
     #[arg(long)]
@@ -131,10 +131,10 @@ pub(crate) struct Meter {
     #[arg(long, value_parser = clap::value_parser!(u32).range(200..=10_000_000))]
     pub counts: u32,
     /// The largest error that its maker permits, in percent of what it shows.
-    #[arg(long)]
+    #[arg(long, value_parser = above_nought)]
     pub percent: f64,
     /// And so many steps of its last digit besides.
-    #[arg(long, default_value_t = 0.0)]
+    #[arg(long, default_value_t = 0.0, value_parser = figure)]
     pub digits: f64,
 }
 
@@ -148,7 +148,7 @@ pub(crate) struct Thermometer {
     #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub name: String,
     /// The largest error that its maker permits, K.
-    #[arg(long)]
+    #[arg(long, value_parser = above_nought)]
     pub limit: f64,
 }
 
@@ -164,17 +164,28 @@ pub(crate) struct Spool {
     #[arg(value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub name: String,
     /// Ohms for a metre at 20 °C.
-    #[arg(long, requires = "within")]
+    #[arg(long, requires = "within", value_parser = above_nought)]
     pub ohms_per_metre: Option<f64>,
     /// By how much it may be more or less, Ω.
-    #[arg(long)]
+    #[arg(long, value_parser = above_nought)]
     pub within: Option<f64>,
     /// A family of which a coil was wound from it.
     #[arg(long, value_name = "FAMILY", conflicts_with = "ohms_per_metre")]
     pub from: Option<PathBuf>,
 }
 
+/// With a point or a comma.
+fn figure(typed: &str) -> Result<f64, String> {
+    let figure = typed.replacen(',', ".", 1).parse().ok().filter(|f: &f64| f.is_finite() && *f >= 0.0);
+    figure.ok_or_else(|| "write a figure, like 3 or 0.5".to_owned())
+}
+
+fn above_nought(typed: &str) -> Result<f64, String> {
+    let found = figure(typed).ok().filter(|figure| *figure > 0.0);
+    found.ok_or_else(|| "write a figure above 0, like 7.02".to_owned())
+}
+
 fn warm(typed: &str) -> Result<f64, String> {
-    let celsius = typed.replacen(',', ".", 1).parse().ok().filter(|c| (0.0..=45.0).contains(c));
+    let celsius = figure(typed).ok().filter(|c| (0.0..=45.0).contains(c));
     celsius.ok_or_else(|| "write degrees Celsius from 0 to 45, like 21.5".to_owned())
 }

@@ -13,7 +13,7 @@ pub(super) const ORDER: [&str; 8] = [
     "Set both eyelets into the bottom plate. Put tape round the rods, so that no edge cuts the wire.",
     "Solder the start of the wire to its eyelet and wind. Stop every 500 turns, read meter and thermometer and enter both (bobbinwright wound): it says whether turns touch through the film.",
     "Solder the finish to its eyelet, tie it down at the waist, put tape round the coil.",
-    "Solder the lead to both eyelets; the outermost turns belong on the grounded side.",
+    "Solder the lead to both eyelets, its inner wire to the hot one (above, under start and finish), its screen to the other.",
     "Read the resistance when the coil has cooled. Write it down beside the expected one.",
     "Wax or lacquer it if you like, then let it cool in its upright position.",
     "Bobbin into the cover, lead through the lead-out, baseplate on, screws in.",

@@ -7,9 +7,10 @@ use bobbinwright_coil::wire::Within;
 use bobbinwright_core::what_to_do;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Unit;
-use bobbinwright_spec::coil::{Packing, Wire};
+use bobbinwright_spec::coil::{End, Packing, Wire};
 use bobbinwright_words::fine;
 
+use super::ends::Ends;
 use super::ohms::kiloohms;
 use super::response::{self, BETWEEN_TURNS, inductances};
 use super::strings;
@@ -72,6 +73,7 @@ const TENSION: [f64; 2] = [0.2, 0.4];
 fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
     let (coil, wanted) = (&winding.coil, &winding.wanted);
     let diameter = |within: Within| fine(within.nominal, winding.unit());
+    let hot = Ends::of(winding).hot;
     let side_by_side = coil.bobbin.height / coil.wire.overall.nominal;
     let layers = (coil.turns / side_by_side).ceil();
     vec![
@@ -110,14 +112,25 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
         (
             "Start and finish",
             format!(
-                "start at the eyelet on the {} side, finish at that on the {} side; the {} is hot, the {} is grounded",
+                "start at the eyelet on the {} side, finish at that on the {} side; the {} is hot, the {} is grounded{}",
                 wanted.start.word(),
                 wanted.start.other().word(),
-                wanted.hot.word(),
-                wanted.hot.other().word()
+                hot.word(),
+                hot.other().word(),
+                outside(hot)
             ),
         ),
     ]
+}
+
+/// What that makes of the coil's outside.
+fn outside(hot: End) -> &'static str {
+    match hot {
+        End::Start => ", so that the coil's outside is",
+        End::Finish => {
+            ": the coil's outside is hot and hums more when a hand comes near, unless foil surrounds it"
+        }
+    }
 }
 
 /// What can be measured when it is wound.

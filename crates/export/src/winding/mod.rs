@@ -1,6 +1,7 @@
 //! The winding sheet: what to wind, what the meter should read on the way, and in which order all goes together.
 
 mod bench;
+mod ends;
 mod facts;
 mod json;
 mod map;
@@ -16,6 +17,7 @@ mod wiring;
 mod wound;
 
 pub(crate) use bench::RESERVE;
+pub(crate) use ohms::as_read;
 pub use together::together;
 pub use wound::OnBobbin;
 
@@ -97,27 +99,21 @@ impl<'p> Winding<'p> {
     /// Of every position for which a coil is stated, in a workshop of a temperature, °C.
     pub fn all(prepared: &'p Prepared, celsius: f64) -> Vec<Self> {
         let positions: Vec<_> = prepared.family.positions.iter().zip(&prepared.positions).collect();
+        let begun = wound::on_bobbins(prepared);
         let of = |(position, built): &(&'p Position, &'p PositionParts)| {
-            Self::of(prepared, position, &built.layout, celsius)
+            let own = begun.iter().find(|(name, _)| *name == position.name);
+            Self::of(prepared, position, &built.layout, celsius, own.map(|(_, on_bobbin)| on_bobbin.clone()))
         };
-        let mut all: Vec<Self> = threads::map(&positions, of).into_iter().flatten().collect();
-        for (position, on_bobbin) in wound::on_bobbins(prepared) {
-            if let Some(winding) = all.iter_mut().find(|w| w.position.name == position) {
-                winding.goes_on(on_bobbin);
-            }
-        }
-        all
+        threads::map(&positions, of).into_iter().flatten().collect()
     }
 
-    /// It is wound already as far as this: for a wanted resistance it ends where that wire has it.
-    fn goes_on(&mut self, on_bobbin: OnBobbin) {
-        if let Until::Ohms(ohms) = self.wanted.until {
-            self.coil.turns = on_bobbin.stop_at(ohms)[0].round();
-        }
-        self.on_bobbin = Some(on_bobbin);
-    }
-
-    fn of(prepared: &'p Prepared, position: &'p Position, layout: &'p Layout, celsius: f64) -> Option<Self> {
+    fn of(
+        prepared: &'p Prepared,
+        position: &'p Position,
+        layout: &'p Layout,
+        celsius: f64,
+        on_bobbin: Option<OnBobbin>,
+    ) -> Option<Self> {
         let hardware = &prepared.family.hardware;
         let wanted = position.wanted.coil?;
         let film = match wanted.wire {
@@ -128,7 +124,14 @@ impl<'p> Winding<'p> {
             let coil = with_wire(layout, hardware, &wanted, Wire::Gauge(gauge, film));
             Other { gauge, coil }
         });
-        let coil = bobbin::wound(layout, hardware, &wanted);
+        let mut coil = bobbin::wound(layout, hardware, &wanted);
+        if let Some(on_bobbin) = &on_bobbin {
+            // For a wanted resistance it ends where this wire has it; how tightly it lies is what it came to.
+            if let Until::Ohms(ohms) = wanted.until {
+                coil.turns = on_bobbin.stop_at(ohms)[0].round();
+            }
+            coil.packing = on_bobbin.follow.packed();
+        }
         let kept = Kept::of_position(position, layout, hardware);
         let magnets = Row::of(position, layout, hardware).zip(kept).map(|(row, kept)| Magnets {
             kept,
@@ -156,7 +159,7 @@ impl<'p> Winding<'p> {
             check: check(CheckKind::CoilOnBobbin),
             housed: check(CheckKind::BobbinUnderRoof),
             others: others.collect(),
-            on_bobbin: None,
+            on_bobbin,
         })
     }
 
@@ -259,11 +262,9 @@ impl<'p> Drawn<'p> {
     /// Of a position; none where no coil is stated.
     pub fn of(prepared: &'p Prepared, position: usize) -> Option<Self> {
         let (place, built) = (&prepared.family.positions[position], &prepared.positions[position]);
-        let mut winding = Winding::of(prepared, place, &built.layout, WORKSHOP)?;
         let own = wound::on_bobbins(prepared).into_iter().find(|(name, _)| *name == place.name);
-        if let Some((_, on_bobbin)) = own {
-            winding.goes_on(on_bobbin);
-        }
+        let winding =
+            Winding::of(prepared, place, &built.layout, WORKSHOP, own.map(|(_, on_bobbin)| on_bobbin))?;
         let drawn = drawings(&winding).into_iter().map(|(name, page)| (format!("{name}.svg"), svg(&page)));
         Some(Self { drawings: drawn.collect(), winding })
     }

@@ -5,13 +5,14 @@ use std::f64::consts::TAU;
 
 use bobbinwright_coil::copper::at_temperature;
 use bobbinwright_coil::winding::Resistance;
-use bobbinwright_spec::coil::{End, Turning, Until};
+use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::magnets::North;
 use bobbinwright_spec::tested::{Kick, Test};
 use bobbinwright_spec::wound::Shown;
 
 use super::Winding;
+use super::ends::Ends;
 use super::ohms::kiloohms;
 use super::response::{BETWEEN_TURNS, inductances};
 
@@ -53,18 +54,6 @@ impl Stands {
     }
 }
 
-/// Which way a meter goes when steel comes down on the rods, its red lead at the hot eyelet: the steel adds to the flux,
-/// and the coil drives a current against that (Lenz). With north up and wire that runs anticlockwise from its start, the start
-/// is where that current comes out.
-fn kick(winding: &Winding, north: North) -> Kick {
-    let against = [
-        north == North::Down,
-        winding.wanted.turning == Turning::Clockwise,
-        winding.wanted.hot == End::Finish,
-    ];
-    if against.iter().filter(|a| **a).count() % 2 == 0 { Kick::Plus } else { Kick::Minus }
-}
-
 impl Winding<'_> {
     /// The turns that are on the bobbin, or will be.
     fn turns_on(&self) -> f64 {
@@ -95,7 +84,7 @@ pub(super) fn expected(winding: &Winding) -> String {
     let henries = winding.inductance_at(1000.0);
     let henries =
         henries.map_or(String::new(), |[low, high]| format!("{low:.2} to {high:.2} H at 1 kHz with rods; "));
-    let kick = kick(winding, winding.position.wanted.north).word();
+    let kick = Ends::expected_kick(winding).word();
     format!(
         "{least} to {most}; {henries}open between each eyelet and the rods; {} up by a compass; a meter (DC mV, red lead at the hot eyelet) goes {kick} first when steel comes down on the rods",
         winding.position.wanted.north.pole()
@@ -201,8 +190,7 @@ fn compass(winding: &Winding, north: North) -> String {
 }
 
 fn kicked(winding: &Winding, test: &Test, way: Kick) -> String {
-    let north = test.north.unwrap_or(winding.position.wanted.north);
-    let expected = kick(winding, north);
+    let expected = Ends::expected_kick(winding);
     if way == expected {
         return format!("{}, as it should: winding and leads are as stated", way.word());
     }

@@ -9,6 +9,7 @@ use bobbinwright_spec::load::Farads;
 use serde_json::{Value, json};
 
 use super::Winding;
+use super::ends::Ends;
 use super::ohms::kiloohms;
 use super::response::{BETWEEN_TURNS, inductances};
 
@@ -24,14 +25,15 @@ pub(super) fn pairs<'w, 'p>(
 
 fn source(winding: &Winding) -> Source {
     let [least, most] = inductances(winding);
+    let Ends { north, hot, turning, .. } = Ends::of(winding);
     Source {
         turns: winding.coil.turns,
         area: winding.coil.area_turns(),
         resistance: winding.resistance()[1],
         inductance: Inductance(f64::midpoint(least.0, most.0)),
-        north: winding.position.wanted.north,
-        turning: winding.wanted.turning,
-        hot: winding.wanted.hot,
+        north,
+        turning,
+        hot,
     }
 }
 
@@ -50,30 +52,54 @@ fn sentence(a: &Winding, b: &Winding) -> String {
     let (one, other) = (source(a), source(b));
     let (name, beside) = (&a.position.name, &b.position.name);
     let hum = joined_level(&one, &other, Joined::Series).hum.0;
-    let alike = a.coil.turns_for_area(other.area);
     let cancel = |hum: f64| if hum <= GONE { "cancel hum" } else { "cancel part of the hum" };
     let so = match add_and_cancel(&one, &other) {
         [true, true] if hum <= GONE => "together they cancel hum and sound full".to_owned(),
         [true, true] => format!(
-            "together they sound full but cancel only part of the hum, since {name}'s turns enclose {:.0} % of what {beside}'s do; with {alike:.0} turns on {name} it would cancel",
-            100.0 * one.area / other.area
+            "together they sound full but cancel only part of the hum, since {name}'s turns enclose {:.0} % of what {beside}'s do; {}",
+            100.0 * one.area / other.area,
+            alike([(a, one.area), (b, other.area)])
         ),
         [true, false] => format!(
             "together they sound full, and hum as each does alone; turn the rods of {beside} over and swap its two leads, then they {}",
             cancel(hum_left(&one, &other))
         ),
         [false, false] => format!(
-            "together they sound thin and hum: swap the two leads of {beside} (coil.hot: {}), then they sound full and {}",
-            b.wanted.hot.other().word(),
+            "together they sound thin and hum: swap the two leads of {beside}{}, then they sound full and {}",
+            swapped(b),
             cancel(hum_left(&one, &other))
         ),
         [false, true] => format!(
-            "together they sound thin: turn the rods of {beside} over, then they sound full and {}; or swap its two leads (coil.hot: {}), then they sound full and hum",
+            "together they sound thin: turn the rods of {beside} over, then they sound full and {}; or swap its two leads{}, then they sound full and hum",
             cancel(hum),
-            b.wanted.hot.other().word()
+            swapped(b)
         ),
     };
-    format!("{name} and {beside}: {so}.")
+    let found =
+        if [a, b].iter().any(|w| Ends::of(w).is_otherwise) { ", by what was tested and entered" } else { "" };
+    format!("{name} and {beside}{found}: {so}.")
+}
+
+/// How swapping two leads is stated, where they are not soldered yet.
+fn swapped(winding: &Winding) -> String {
+    let is_soldered = winding.prepared.family.winds.hot(&winding.position.name).is_some();
+    let hot = Ends::of(winding).hot.other().word();
+    if is_soldered { String::new() } else { format!(" (coil.hot: {hot})") }
+}
+
+/// With how many turns of the one or the other two coils would enclose as much: of one that is not wound yet, and that has
+/// room for them.
+fn alike([(a, area_a), (b, area_b)]: [(&Winding, f64); 2]) -> String {
+    let of = |winding: &Winding, area: f64| {
+        let turns = winding.coil.turns_for_area(area).round();
+        let wound =
+            winding.on_bobbin.as_ref().and_then(|on| on.stops.last()).map_or(0.0, |stop| stop.1.turns);
+        (turns >= wound && turns <= winding.coil.most_turns())
+            .then(|| format!("with {turns:.0} turns on {} it would cancel", winding.position.name))
+    };
+    of(a, area_b).or_else(|| of(b, area_a)).unwrap_or_else(|| {
+        "neither bobbin has room, or is empty enough, for the turns with which it would cancel".to_owned()
+    })
 }
 
 /// Hum in series if one of them were reversed.

@@ -5,6 +5,7 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point};
 use bobbinwright_spec::coil::End;
 
 use super::Winding;
+use super::ends::Ends;
 use bobbinwright_paper::{Align, BLACK, GREY, Look, Page, Pen, Type};
 
 const SMALL: Type = Type::new(2.6);
@@ -66,7 +67,8 @@ fn coil(page: &mut Page, winding: &Winding, foot: Point) -> Point {
             page.line(at(step), at(step + 1), WIRE);
         }
     }
-    let [hot, grounded] = [winding.wanted.hot, winding.wanted.hot.other()];
+    let hot = Ends::of(winding).hot;
+    let grounded = hot.other();
     let label = |end: End| format!("{} ({} eyelet)", end.word(), winding.wanted.start.of(end).word());
     let left = Point::new(foot.x + 5.5, foot.y + LEAD + COIL / 2.0);
     page.text(left, SMALL.bold(), winding.position.name.clone());

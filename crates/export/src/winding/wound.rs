@@ -1,19 +1,23 @@
 //! A coil as far as it is wound: what its stops say of the spool, the winder and the rest, in words.
 
-use bobbinwright_coil::bobbin::{ROOM, wound};
-use bobbinwright_coil::stops::{Before, Believed, Follow, Judged, Known};
+use bobbinwright_coil::bobbin::ROOM;
+use bobbinwright_coil::on_bobbin::OnBobbin as Begun;
+use bobbinwright_coil::stops::{Across, Believed, Follow, Judged, Known};
 use bobbinwright_coil::winding::Resistance;
 use bobbinwright_core::Prepared;
+use bobbinwright_spec::Unit;
 use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::load::Ohms;
+use bobbinwright_spec::wound::{Meter, Shown, Stop, Thermometer};
 use serde_json::{Value, json};
 
-use bobbinwright_spec::wound::{Meter, Shown, Spool, Stop, Thermometer};
+use super::ohms::as_read;
 
 /// Turns from one stop to the next.
 pub(super) const EVERY: u32 = 500;
 
-/// The coil on a position's bobbin.
+/// The coil on a position's bobbin, and what is wanted of it.
+#[derive(Clone)]
 pub struct OnBobbin {
     /// What its stops tell.
     pub follow: Follow,
@@ -26,61 +30,24 @@ pub struct OnBobbin {
     /// When winding ends.
     until: Until,
     turns: f64,
+    unit: Unit,
 }
 
-/// The coils that the log knows, position by position, each begun with what those before it told.
+/// The coils that the log knows, by their positions.
 pub(super) fn on_bobbins(prepared: &Prepared) -> Vec<(String, OnBobbin)> {
-    let winds = &prepared.family.winds;
-    let mut begun: Vec<(Option<&str>, Follow)> = Vec::new();
-    let mut all = Vec::new();
-    for of_log in &winds.coils {
-        let place = prepared.family.positions.iter().zip(&prepared.positions);
-        let Some((position, built)) = place.into_iter().find(|(p, _)| p.name == of_log.position) else {
-            continue;
-        };
-        let Some(wanted) = position.wanted.coil else { continue };
-        let coil = wound(&built.layout, &prepared.family.hardware, &wanted);
-        let spool = of_log.spool();
-        let before = before(spool, spool.and_then(|name| winds.spool(name)), &begun);
-        let follow = Follow::of(&coil, before, of_log.stops.iter().map(|(.., stop)| stop));
-        begun.push((spool, follow.clone()));
-        if of_log.is_last {
-            let on_bobbin = OnBobbin {
-                follow,
-                stops: of_log.stops.iter().map(|(entry, _, stop)| (*entry, stop.clone())).collect(),
-                spool: spool.map(str::to_owned),
-                knew_spool: before.per_metre.is_some(),
-                until: wanted.until,
-                turns: coil.turns,
-            };
-            all.push((of_log.position.clone(), on_bobbin));
-        }
-    }
-    all
-}
-
-/// What is known of spool and winder when a coil is begun: the best of what was stated and what earlier coils told.
-fn before(spool: Option<&str>, stated: Option<&Spool>, begun: &[(Option<&str>, Follow)]) -> Before {
-    let stated = stated.map(|s| Known { value: s.per_metre.0, doubt: s.within / 2.0 });
-    let told = |(of, follow): &(Option<&str>, Follow)| follow.after(spool.is_some() && *of == spool);
-    let better = |a: Option<Known>, b: Option<Known>| match (a, b) {
-        (Some(a), Some(b)) => Some(if b.doubt <= a.doubt { b } else { a }),
-        (a, b) => a.or(b),
+    let family = &prepared.family;
+    let of = |begun: Begun| {
+        let wanted = family.positions.iter().find(|p| p.name == begun.position)?.wanted.coil?;
+        let Begun { position, follow, stops, spool, knew_spool } = begun;
+        let (until, turns, unit) = (wanted.until, follow.turns(), family.unit());
+        Some((position, OnBobbin { follow, stops, spool, knew_spool, until, turns, unit }))
     };
-    let all = begun.iter().map(told);
-    all.fold(Before { per_metre: stated, packing: None }, |known, told| Before {
-        per_metre: better(known.per_metre, told.per_metre),
-        packing: better(known.packing, told.packing),
-    })
-}
-
-fn kiloohms(resistance: Resistance) -> String {
-    format!("{:.3} kΩ", resistance.0 / 1000.0)
+    Begun::all(family).into_iter().filter_map(of).collect()
 }
 
 fn shown(shown: Shown) -> String {
     match shown {
-        Shown::Ohms(Ohms(ohms)) => kiloohms(Resistance(ohms)),
+        Shown::Ohms(Ohms(ohms)) => as_read(Resistance(ohms)),
         Shown::Open => "open".to_owned(),
     }
 }
@@ -114,15 +81,17 @@ impl OnBobbin {
             let ((entry, stop), judged) = all[i];
             let before = all[..i].iter().rfind(|(_, j)| j.believed == Believed::Yes).map(|(_, j)| j.turns);
             let after = all[i + 1..].iter().any(|(_, j)| j.believed == Believed::Yes);
-            alarm(*entry, stop, judged, before, after)
+            let slip = judged.across.filter(|across| !across.is_believed);
+            let slip = slip.map(|across| thickness(*entry, stop.turns, across, self.unit));
+            alarm(*entry, stop, judged, before, after).into_iter().chain(slip)
         };
-        (0..all.len()).filter_map(of).collect()
+        (0..all.len()).flat_map(of).collect()
     }
 
     /// The last stop, in words.
     pub fn so_far(&self) -> Option<String> {
         let ((_, stop), judged) = self.judged().next_back()?;
-        let [least, _, most] = judged.band.map(kiloohms);
+        let [least, _, most] = judged.band.map(as_read);
         let at = stop.celsius.map_or("a temperature that was not read".to_owned(), |c| format!("{c} °C"));
         let so = match judged.believed {
             Believed::Yes => "as expected",
@@ -148,18 +117,22 @@ impl OnBobbin {
                 "celsius": stop.celsius,
                 "expected_ohms": { "least": least, "expected": expected, "most": most },
                 "believed": judged.believed == Believed::Yes,
+                "across": judged.across.map(|across| json!({
+                    "mm": across.read.as_mm(),
+                    "expected_mm": across.band.map(|l| l.as_mm()),
+                    "believed": across.is_believed,
+                })),
             })
         };
         let (wire, lays) = (self.follow.per_metre(), self.follow.packing());
         let known =
             |known: Known| json!({ "value": known.value, "standard_uncertainty": known.value * known.doubt });
-        let next = self.stops.last().map_or(0.0, |(_, stop)| stop.turns) + f64::from(EVERY);
         json!({
             "spool": self.spool,
             "stops": self.judged().map(stop).collect::<Vec<_>>(),
             "ohms_per_metre": known(wire),
             "packing": known(lays),
-            "turns_noticed_at_next_stop": self.follow.noticed(next, celsius),
+            "turns_noticed_at_next_stop": self.next().map(|next| self.noticed(next, celsius)),
             "alarms": self.alarms(),
         })
     }
@@ -176,7 +149,7 @@ impl OnBobbin {
         let guard = if self.knew_spool || stops >= FEW {
             String::new()
         } else {
-            "; turns that touch before the third stop look like another spool: only one that is known tells them apart".to_owned()
+            "; turns that touched before the third stop can look like another spool: only one that is known tells them apart".to_owned()
         };
         // Resistance alone says little of how turns lie.
         let lays = if lays.doubt < TOLD {
@@ -196,12 +169,11 @@ impl OnBobbin {
         let last = self.stops.last()?.1.turns;
         let mut all = Vec::new();
         let band = |turns: f64| {
-            let [least, _, most] = self.follow.band(turns, celsius).map(kiloohms);
+            let [least, _, most] = self.follow.band(turns, celsius).map(as_read);
             format!("{least} to {most}")
         };
-        let next = f64::from((last as u32 / EVERY + 1) * EVERY);
-        if next < self.turns {
-            let noticed = self.follow.noticed(next, celsius).ceil();
+        if let Some(next) = self.next() {
+            let noticed = self.noticed(next, celsius);
             all.push(format!(
                 "at {next} turns the meter should show {}; if {noticed} turns touch by then, it will be seen",
                 band(next)
@@ -212,7 +184,7 @@ impl OnBobbin {
                 let [turns, give] = self.stop_at(ohms);
                 all.push(format!(
                     "stop at {turns:.0} turns (give or take {give:.0}) for {} at 20 °C",
-                    kiloohms(Resistance(ohms))
+                    as_read(Resistance(ohms))
                 ));
             }
             Until::Turns(_) | Until::Henries(_) if last >= self.turns => {
@@ -223,6 +195,18 @@ impl OnBobbin {
             }
         }
         Some(format!("{} (at {celsius} °C)", all.join("; ")))
+    }
+
+    /// Where the next stop is, if the coil goes on beyond it.
+    fn next(&self) -> Option<f64> {
+        let last = self.stops.last()?.1.turns;
+        let next = f64::from((last as u32 / EVERY + 1) * EVERY);
+        (next < self.turns).then_some(next)
+    }
+
+    /// The fewest whole turns that would be noticed there.
+    fn noticed(&self, next: f64, celsius: f64) -> f64 {
+        self.follow.noticed(next, celsius).ceil()
     }
 
     /// The turns to stop at for a resistance at 20 °C, and how many more or fewer it may take.
@@ -251,9 +235,18 @@ impl OnBobbin {
     }
 }
 
+/// A thickness that can't be believed, and what to do.
+fn thickness(entry: usize, turns: f64, across: Across, unit: Unit) -> String {
+    let [least, _, most] = across.band.map(|length| unit.shown(length));
+    format!(
+        "Entry {entry}: {} across the coil after {turns} turns, where {least} to {most} is expected: measure it again, across the row of rods. It counts as soon as a second one says the same.",
+        unit.shown(across.read)
+    )
+}
+
 /// What is wrong with a stop, and what to do; none where nothing is.
 fn alarm(entry: usize, stop: &Stop, judged: &Judged, before: Option<f64>, after: bool) -> Option<String> {
-    let [least, _, most] = judged.band.map(kiloohms);
+    let [least, _, most] = judged.band.map(as_read);
     let read = format!("{} turns read {} where {least} to {most} is expected", stop.turns, shown(stop.shown));
     let since = before.map_or(String::new(), |turns| format!(" since {turns} turns"));
     let misread = if after {
