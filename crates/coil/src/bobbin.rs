@@ -4,9 +4,12 @@ use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::coil::{self as wish, Packing, Until};
+use bobbinwright_spec::magnets::Alloy;
 use bobbinwright_spec::{Hardware, Length};
 
 use crate::inductance::{Inductance, Racetrack};
+use crate::response;
+use crate::rods::Rods;
 use crate::winding::{Bobbin, Coil, Packed, Resistance};
 use crate::wire::Wire;
 
@@ -73,23 +76,28 @@ fn distance_to_row(layout: &Layout, place: Point) -> f64 {
     (place.x - place.x.clamp(least.min(most), most.max(least))).hypotenuse(place.y)
 }
 
-/// The coil that is wanted.
-pub fn wound(layout: &Layout, hardware: &Hardware, wanted: &wish::Coil) -> Coil {
-    with_wire(layout, hardware, wanted, wanted.wire)
-}
-
-/// The same with another wire.
-pub fn with_wire(layout: &Layout, hardware: &Hardware, wanted: &wish::Coil, wire: wish::Wire) -> Coil {
+/// The coil that is wanted, on rods of a material where one is stated.
+pub fn wound(layout: &Layout, hardware: &Hardware, wanted: &wish::Coil, alloy: Option<Alloy>) -> Coil {
     let bobbin = Bobbin::of(layout, hardware, wanted.tape);
     let packing = packed(&bobbin, wanted);
-    let coil = Coil { bobbin, wire: Wire::of(wire), packing, turns: 1.0 };
+    let coil = Coil { bobbin, wire: Wire::of(wanted.wire), packing, turns: 1.0 };
     let turns = match wanted.until {
         Until::Turns(turns) => turns,
         Until::Ohms(ohms) => coil.turns_for(Resistance(ohms), ROOM),
         Until::Henries(henries) => coil.turns_for_inductance(Inductance(henries)),
+        Until::HenriesWithRods(henries) => {
+            let rods = Rods::of(layout, hardware);
+            let reads = |coil: &Coil| response::reads(coil, &rods, alloy, wanted.hot, BRIDGE);
+            // The empty coil of that inductance is not far off.
+            let begin = Coil { turns: coil.turns_for_inductance(Inductance(henries)), ..coil };
+            begin.turns_reading(Inductance(henries), reads)
+        }
     };
     Coil { turns: turns.round(), ..coil }
 }
+
+/// What an inductance with rods is read at, Hz.
+pub const BRIDGE: f64 = 1000.0;
 
 /// A caliper's jaws press a coil in by up to this (common practice).
 const PRESSED: Length = Length::from_mm(0.1);

@@ -85,6 +85,11 @@ pub fn coil(section: Section, turns: f64) -> Inductance {
     coil_in(section, turns, cells(section, SHORT, LONG))
 }
 
+/// Of a turn, to a hundredth: enough for how it changes.
+pub(crate) fn rough_coil(section: Section) -> f64 {
+    coil_in(section, 1.0, cells(section, 2.0, 8.0)).0
+}
+
 /// Cells along a section's shorter side that give 1e-3.
 const SHORT: f64 = 6.0;
 

@@ -4,7 +4,7 @@
 //! plates, [`inductance`] adds up what every turn does to every other.
 //!
 //! [`pair`] is two coils joined, [`stops`] is what the meter tells while it is wound, [`on_bobbin`] what a family's log tells
-//! so. [`circuit`] says what a cable leaves of it, [`rods`] what the rods add, and [`magnet`] what they make of the strings. [`bobbin`] reads all of that from a position; everything else can be used without one.
+//! so. [`circuit`] says what a cable leaves of it, [`response`] how far that may be off, [`alike`] which coil comes closest to one that was measured, [`capacitance`] what its turns have between them, [`rods`] what the rods add, and [`magnet`] what they make of the strings. [`bobbin`] reads all of that from a position; everything else can be used without one.
 //!
 //! Lengths have their unit; resistances are in ohms, inductances in henries and fields in tesla, each in a type of its
 //! own.
@@ -24,15 +24,20 @@
 //! assert!((coil.build().as_mm() - build).abs() < 1e-9);
 //! ```
 
+pub mod alike;
 pub mod bobbin;
+pub mod capacitance;
 pub mod circuit;
 pub mod copper;
+mod discs;
+mod eddy;
 pub mod inductance;
 pub mod magnet;
 pub mod on_bobbin;
 pub mod pair;
 mod process;
 mod quadrature;
+pub mod response;
 pub mod rods;
 pub mod stops;
 pub mod winding;

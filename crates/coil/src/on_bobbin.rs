@@ -30,9 +30,9 @@ impl OnBobbin {
         let mut all = Vec::new();
         for of_log in &winds.coils {
             let position = family.positions.iter().find(|p| p.name == of_log.position);
-            let wanted = position.and_then(|p| Some((p.wanted.coil?, laid_out(p, &family.hardware)?)));
-            let Some((wanted, layout)) = wanted else { continue };
-            let coil = wound(&layout, &family.hardware, &wanted);
+            let wanted = position.and_then(|p| Some((p, p.wanted.coil?, laid_out(p, &family.hardware)?)));
+            let Some((position, wanted, layout)) = wanted else { continue };
+            let coil = wound(&layout, &family.hardware, &wanted, position.wanted.magnets);
             let spool = of_log.spool();
             let before = before(spool, spool.and_then(|name| winds.spool(name)), &begun);
             let follow = Follow::of(&coil, before, of_log.stops.iter().map(|(.., stop)| stop));
@@ -53,6 +53,8 @@ impl OnBobbin {
 
 /// What is known of spool and winder when a coil is begun: the best of what was stated and what earlier coils told.
 fn before(spool: Option<&str>, stated: Option<&Spool>, begun: &[(Option<&str>, Follow)]) -> Before {
+    let lays = stated.and_then(|s| s.packing);
+    let lays = lays.map(|[share, within]| Known { value: share, doubt: within / 2.0 / share });
     let stated = stated.map(|s| Known { value: s.per_metre.0, doubt: s.within / 2.0 });
     let told = |(of, follow): &(Option<&str>, Follow)| follow.after(spool.is_some() && *of == spool);
     let better = |a: Option<Known>, b: Option<Known>| match (a, b) {
@@ -60,7 +62,7 @@ fn before(spool: Option<&str>, stated: Option<&Spool>, begun: &[(Option<&str>, F
         (a, b) => a.or(b),
     };
     let all = begun.iter().map(told);
-    all.fold(Before { per_metre: stated, packing: None }, |known, told| Before {
+    all.fold(Before { per_metre: stated, packing: lays }, |known, told| Before {
         per_metre: better(known.per_metre, told.per_metre),
         packing: better(known.packing, told.packing),
     })

@@ -6,7 +6,7 @@ use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 
 use crate::copper;
-use crate::inductance::{Inductance, Racetrack, Section, coil};
+use crate::inductance::{Inductance, Racetrack, Section, coil, rough_coil};
 use crate::wire::Wire;
 
 /// Where a coil is wound: round the rods, between the plates.
@@ -225,13 +225,25 @@ impl Coil {
         coil(Section { inner: core, build: self.build(), height }, self.turns)
     }
 
+    /// Standard uncertainty of that, as part of it: a thicker coil has less.
+    pub fn inductance_doubt(&self) -> f64 {
+        let Bobbin { core, height, .. } = self.bobbin;
+        let of = |part: f64| rough_coil(Section { inner: core, build: self.build() * part, height });
+        (of(1.0 + TRIED) / of(1.0)).logarithm().abs() / TRIED * self.build_doubt()
+    }
+
     /// The turns that have an inductance, to half a turn; `self` is where the search begins.
     pub fn turns_for_inductance(&self, wanted: Inductance) -> f64 {
-        // The inductance goes with nearly the square of the turns, so each step leaves a small part of the error.
+        self.turns_reading(wanted, Self::inductance)
+    }
+
+    /// The turns with which something reads as wanted that goes with about the square of them, to half a turn.
+    pub fn turns_reading(&self, wanted: Inductance, reads: impl Fn(&Self) -> Inductance) -> f64 {
+        // Each step leaves a small part of the error.
         const ENOUGH: u32 = 40;
         let mut turns = self.turns;
         for _ in 0..ENOUGH {
-            let found = Self { turns, ..*self }.inductance();
+            let found = reads(&Self { turns, ..*self });
             let next = turns * (wanted.0 / found.0).sqrt();
             if (next - turns).abs() < 0.1 {
                 return next;
@@ -241,6 +253,9 @@ impl Coil {
         turns
     }
 }
+
+/// By so much of itself a build is changed to see what that does.
+const TRIED: f64 = 0.1;
 
 #[cfg(test)]
 mod tests {

@@ -13,7 +13,7 @@ use crate::kind::{CheckKind, Where};
 pub(crate) fn check(bench: &mut Bench) {
     let Some(wanted) = bench.position.wanted.coil else { return };
     let layout = bench.layout(PartKind::FlatworkBottom);
-    let mut coil = wound(layout, &bench.family.hardware, &wanted);
+    let mut coil = wound(layout, &bench.family.hardware, &wanted, bench.position.wanted.magnets);
     // A coil that is begun tells how tightly it lies.
     let begun = OnBobbin::all(bench.family).into_iter().find(|on| on.position == bench.position.name);
     if let Some(begun) = &begun {

@@ -109,6 +109,8 @@ pub enum Until {
     Ohms(f64),
     /// At this inductance without iron, H.
     Henries(f64),
+    /// At this inductance with its rods in, as a bridge reads it at 1 kHz, H.
+    HenriesWithRods(f64),
 }
 
 /// As a family's file has it: `turns(7800)`.
@@ -118,6 +120,7 @@ impl fmt::Display for Until {
             Until::Turns(turns) => write!(f, "turns({turns})"),
             Until::Ohms(ohms) => write!(f, "ohms({ohms})"),
             Until::Henries(henries) => write!(f, "henries({henries})"),
+            Until::HenriesWithRods(henries) => write!(f, "henries_with_rods({henries})"),
         }
     }
 }
@@ -241,7 +244,7 @@ pub(crate) fn read(position: &mut Record, noted: &mut Noted) -> Result<Option<Co
 
 fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
     let wire = wire(&mut record, noted);
-    let until = record.need("wind", "turns(7800), ohms(6200) or henries(2.4)", noted);
+    let until = record.need("wind", UNTIL, noted);
     let until = until.and_then(|node| until_of(node, noted));
     let packing = packing(&mut record, noted);
     let tape = record.get("tape").map_or(Some(Length::ZERO), |node| {
@@ -354,20 +357,23 @@ fn gauge(node: &Node, noted: &mut Noted) -> Option<Awg> {
 /// The fewest and the most turns that make sense.
 const TURNS: [f64; 2] = [100.0, 50_000.0];
 
+const UNTIL: &str = "turns(7800), ohms(6200), henries(2.4) of the coil without rods, or henries_with_rods(2.9) as a bridge reads it at 1 kHz";
+
 /// A word of the file, what it makes, and the least and the most that make sense.
 type Kind = (&'static str, fn(f64) -> Until, [f64; 2]);
 
-const KINDS: [Kind; 3] = [
+const KINDS: [Kind; 4] = [
     ("turns", Until::Turns, TURNS),
     ("ohms", Until::Ohms, [50.0, 100_000.0]),
     ("henries", Until::Henries, [0.01, 100.0]),
+    ("henries_with_rods", Until::HenriesWithRods, [0.01, 100.0]),
 ];
 
 fn until_of(node: &Node, noted: &mut Noted) -> Option<Until> {
     let found = tagged_number(node);
     let kind = found.and_then(|(tag, figure)| KINDS.iter().find(|k| k.0 == tag).map(|k| (k, figure)));
     let Some(((word, make, [least, most]), figure)) = kind else {
-        noted.error(node.span, "coil.wind: until when?", "write turns(7800), ohms(6200) or henries(2.4)");
+        noted.error(node.span, "coil.wind: until when?", format!("write {UNTIL}"));
         return None;
     };
     if !(*least..=*most).contains(&figure) {

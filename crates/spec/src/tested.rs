@@ -1,9 +1,10 @@
 //! The entry of a log that says what tests of a wound coil came to.
 
+use crate::Length;
 use crate::coil::Mistaken;
 use crate::magnets::North;
 use crate::node::Node;
-use crate::reader::{Noted, Record, choice, text};
+use crate::reader::{Noted, Record, choice, length, text};
 use crate::wound::{Shown, shown, within};
 
 /// Which way a meter's needle goes first when steel comes down on the rods, its red lead at the hot eyelet.
@@ -42,12 +43,14 @@ pub struct Test {
     pub north: Option<North>,
     /// By a meter.
     pub kick: Option<Kick>,
+    /// A teslameter's figure, mT, and how far over a rod in the middle of the row.
+    pub field: Option<(f64, Length)>,
 }
 
 impl Test {
     /// What of it is of the rods alone.
     pub(crate) fn of_rods(&self) -> Self {
-        Self { coil: self.coil.clone(), north: self.north, ..Self::default() }
+        Self { coil: self.coil.clone(), north: self.north, field: self.field, ..Self::default() }
     }
 
     /// With what a later one says besides or otherwise.
@@ -59,8 +62,13 @@ impl Test {
         self.insulation = later.insulation.or(self.insulation);
         self.north = later.north.or(self.north);
         self.kick = later.kick.or(self.kick);
+        self.field = later.field.or(self.field);
     }
 }
+
+/// A probe that touches the rod feels about so far over its end, where nobody says (Zollner: about 0.4 mm).
+const TOUCHING: Length = Length::from_mm(0.4);
+const OVER: (Length, Length) = (Length::ZERO, Length::from_mm(20.0));
 
 /// What an inductance is read at where nobody says, Hz.
 const USUAL_HERTZ: f64 = 1000.0;
@@ -76,6 +84,9 @@ pub(crate) fn read(record: &mut Record, noted: &mut Noted) -> Option<Test> {
     let north = said(record.get("north"), |n| choice(n, "north", &North::ALL, noted));
     let kick = said(record.get("kick"), |n| choice(n, "kick", &Kick::ALL, noted));
     let hertz = hertz.ok()?.unwrap_or(USUAL_HERTZ);
+    let millitesla =
+        said(record.get("millitesla"), |n| within(n, "millitesla", [0.1, 2000.0], noted)).ok()?;
+    let over = said(record.get("over"), |n| length(n, "over", OVER, noted)).ok()?;
     Some(Test {
         coil: coil?,
         reads: reads.ok()?,
@@ -84,6 +95,7 @@ pub(crate) fn read(record: &mut Record, noted: &mut Noted) -> Option<Test> {
         insulation: insulation.ok()?,
         north: north.ok()?,
         kick: kick.ok()?,
+        field: millitesla.map(|millitesla| (millitesla, over.unwrap_or(TOUCHING))),
     })
 }
 

@@ -134,6 +134,10 @@ pub struct NewTest {
     pub north: Option<North>,
     /// By a meter.
     pub kick: Option<Kick>,
+    /// A teslameter's figure over a rod in the middle of the row, mT.
+    pub millitesla: Option<f64>,
+    /// How far over it.
+    pub over: Option<Figure>,
 }
 
 /// The entry as it stands in the log, without a line's end.
@@ -149,6 +153,8 @@ impl fmt::Display for NewTest {
             ("insulation", self.insulation.as_ref().map(MeterFigure::to_string)),
             ("north", self.north.map(|north| north.word().to_owned())),
             ("kick", self.kick.map(|kick| kick.word().to_owned())),
+            ("millitesla", figure(self.millitesla)),
+            ("over", self.over.as_ref().map(|over| format!("{}({})", over.unit.word(), over.digits))),
         ];
         for (field, said) in all {
             if let Some(said) = said {
@@ -210,14 +216,18 @@ pub struct NewSpool {
 /// The entry as it stands in the log, without a line's end.
 impl fmt::Display for NewSpool {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Spool { name, per_metre, within } = &self.spool;
+        let Spool { name, per_metre, within, packing } = &self.spool;
         let within = tidy(per_metre.0 * within);
         write!(
             f,
-            "spool(on: \"{}\", name: {name:?}, ohms_per_metre: {}, within: {within})",
+            "spool(on: \"{}\", name: {name:?}, ohms_per_metre: {}, within: {within}",
             self.on,
             tidy(per_metre.0)
-        )
+        )?;
+        if let Some([share, within]) = packing {
+            write!(f, ", packing: {}, packing_within: {}", tidy(*share), tidy(*within))?;
+        }
+        f.write_str(")")
     }
 }
 

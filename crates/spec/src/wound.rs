@@ -73,6 +73,8 @@ pub struct Spool {
     pub per_metre: Ohms,
     /// It may be more or less by so much of itself, in 95 of 100 cases.
     pub within: f64,
+    /// How tightly whoever winds it lays it: the share that is wire, and by how much it may be more or less.
+    pub packing: Option<[f64; 2]>,
 }
 
 impl Meter {
@@ -123,13 +125,23 @@ pub(crate) fn read_thermometer(record: &mut Record, noted: &mut Noted) -> Option
     Some(Thermometer { name: name?, limit: limit? })
 }
 
+/// What a packing can be, and how well it is known where nobody says (common practice).
+const PACKING: [f64; 2] = [0.3, 0.907];
+const PACKING_WITHIN: f64 = 0.05;
+
 /// Reads `spool(…)`.
 pub(crate) fn read_spool(record: &mut Record, noted: &mut Noted) -> Option<Spool> {
     let name = record.need("name", "\"43 plain\"", noted).and_then(|n| text(n, "spool.name", noted));
     let per_metre = needed(record, "ohms_per_metre", "7.02", [0.1, 100.0], noted);
-    let within = needed(record, "within", "0.03", [0.0001, 10.0], noted);
+    let give = needed(record, "within", "0.03", [0.0001, 10.0], noted);
     let per_metre = per_metre?;
-    Some(Spool { name: name?, per_metre: Ohms(per_metre), within: within? / per_metre })
+    let share = record.get("packing").map(|n| within(n, "packing", PACKING, noted));
+    let loose = record.get("packing_within").map(|n| within(n, "packing_within", [0.001, 0.2], noted));
+    let packing = match (share, loose) {
+        (None, None) => None,
+        (share, loose) => Some([share??, loose.unwrap_or(Some(PACKING_WITHIN))?]),
+    };
+    Some(Spool { name: name?, per_metre: Ohms(per_metre), within: give? / per_metre, packing })
 }
 
 /// Reads `wound(…)`; `meters` and `thermometers` are those that the log knows so far.

@@ -2,7 +2,7 @@
 
 mod load;
 
-pub use load::load;
+pub use load::{load, ohms};
 
 use bobbinwright_fit::{Act, Again, CONFIDENCE, Fit, ToDo, Unguarded, Verdict, Whole};
 use bobbinwright_spec::printer::profile::{Profile, Source};

@@ -5,17 +5,18 @@ use bobbinwright_spec::load::{Load, Ohms};
 /// `450 pF of cable, volume 250 kΩ, tone 250 kΩ with 22 nF, an input of 1 MΩ`.
 pub fn load(load: &Load) -> String {
     let tone = load.tone.map_or("no tone control".to_owned(), |(tone, capacitor)| {
-        format!("tone {} with {} nF", resistance(tone), rounded(capacitor.0 * 1e9))
+        format!("tone {} with {} nF", ohms(tone), rounded(capacitor.0 * 1e9))
     });
     format!(
         "{} pF of cable, volume {}, {tone}, an input of {}",
         rounded(load.cable.0 * 1e12),
-        resistance(load.volume),
-        resistance(load.input)
+        ohms(load.volume),
+        ohms(load.input)
     )
 }
 
-fn resistance(Ohms(ohms): Ohms) -> String {
+/// `250 kΩ`, `1 MΩ`.
+pub fn ohms(Ohms(ohms): Ohms) -> String {
     if ohms < 1e6 { format!("{} kΩ", rounded(ohms / 1e3)) } else { format!("{} MΩ", rounded(ohms / 1e6)) }
 }
 

@@ -153,7 +153,8 @@ impl Scale {
             Help::FewerTurns => {
                 let coil = position.wanted.coil?;
                 let layout = laid_out(position, &family.hardware)?;
-                Some(Scale::Wind(coil.until, wound(&layout, &family.hardware, &coil).turns))
+                let made = wound(&layout, &family.hardware, &coil, position.wanted.magnets);
+                Some(Scale::Wind(coil.until, made.turns))
             }
             Help::ThinnerWire => position.wanted.coil.map(|coil| Scale::Wire(coil.wire)),
             Help::PrintAgain | Help::LargerBed => None,
@@ -181,6 +182,7 @@ impl Scale {
                     Until::Turns(_) => Until::Turns(less(turns, 50.0)?),
                     Until::Ohms(ohms) => Until::Ohms(less(ohms, 50.0)?),
                     Until::Henries(henries) => Until::Henries(less(henries, 0.05)?),
+                    Until::HenriesWithRods(henries) => Until::HenriesWithRods(less(henries, 0.05)?),
                 }))
             }
             Scale::Wire(wire) => {

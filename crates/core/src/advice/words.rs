@@ -152,6 +152,7 @@ fn one(change: &Change, unit: Unit) -> String {
         Change::Wind(Until::Turns(turns)) => format!("{turns:.0} turns"),
         Change::Wind(Until::Ohms(ohms)) => format!("{:.2} kΩ of wire", ohms / 1000.0),
         Change::Wind(Until::Henries(henries)) => format!("{henries:.2} H"),
+        Change::Wind(Until::HenriesWithRods(henries)) => format!("{henries:.2} H with rods"),
         Change::Wire(Wire::Gauge(gauge, _)) => format!("wire of AWG {}", gauge.number()),
         Change::Wire(Wire::Diameters(copper, _)) => format!("wire of {copper}"),
         Change::Bought { what, now, was } => bought(*what, *now, *was, unit),

@@ -177,7 +177,8 @@ fn coil(coil: &Coil, unit: Unit) -> String {
     let until = match coil.until {
         Until::Turns(turns) => format!("{turns} turns"),
         Until::Ohms(ohms) => format!("until {ohms} Ω"),
-        Until::Henries(henries) => format!("until {henries} H"),
+        Until::Henries(henries) => format!("until {henries} H without rods"),
+        Until::HenriesWithRods(henries) => format!("until {henries} H with rods"),
     };
     let packed = match coil.packing {
         Packing::Share(share) => share.to_string(),
