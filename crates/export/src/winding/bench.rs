@@ -3,21 +3,48 @@
 use super::Winding;
 use bobbinwright_core::Prepared;
 use bobbinwright_spec::Estimate;
+use bobbinwright_spec::printer::material::Material;
 
 /// More wire than the coil takes: for tries and breaks (common practice).
 pub(crate) const RESERVE: f64 = 1.2;
 
 /// In which order all goes together.
-pub(super) const ORDER: [&str; 8] = [
-    "Press the rods through both plates, the mark of the top plate at the bass end; check that they stand upright.",
-    "Set both eyelets into the bottom plate. Put tape round the rods, so that no edge cuts the wire.",
-    "Solder the start of the wire to its eyelet and wind. Stop every 500 turns, read meter and thermometer and enter both (bobbinwright wound): it says whether turns touch through the film.",
-    "Solder the finish to its eyelet, tie it down at the waist, put tape round the coil.",
-    "Solder the lead to both eyelets, its inner wire to the hot one (above, under start and finish), its screen to the other.",
-    "Read the resistance when the coil has cooled. Write it down beside the expected one.",
-    "Wax or lacquer it if you like, then let it cool in its upright position.",
-    "Bobbin into the cover, lead through the lead-out, baseplate on, screws in.",
-];
+pub(super) fn order(prepared: &Prepared) -> Vec<String> {
+    [
+        "Press the rods through both plates, the mark of the top plate at the bass end; check that they stand upright. Magnetised ones go in one after the other, the same end up by a compass; others are magnetised in their row when all is wound and potted, since heat and neighbours weaken them.",
+        "Set both eyelets into the bottom plate. Put tape round the rods, so that no edge cuts the wire.",
+        "Bare the first 10 mm of the wire: film of polyurethane melts away under the iron, any other is scraped off (its name is on the spool). Solder the start to its eyelet and wind. Stop every 500 turns, read meter and thermometer and enter both (bobbinwright wound): it says whether turns touch through the film.",
+        "Bare the finish too and solder it to its eyelet, tie it down at the waist, put tape round the coil.",
+        "Solder the lead to both eyelets, its inner wire to the hot one (above, under start and finish), its screen to the other.",
+        "Read the resistance when the coil has cooled. Write it down beside the expected one.",
+    ]
+    .map(str::to_owned)
+    .into_iter()
+    .chain([potting(prepared.family.printer.material)])
+    .chain(["Bobbin into the cover, lead through the lead-out, baseplate on, screws in.".to_owned()])
+    .collect()
+}
+
+/// Wax for potting melts at up to this, and is used a little warmer, °C (common practice).
+const WAX: [f64; 2] = [60.0, 65.0];
+/// So far under where its material softens a plate still holds its rods, degrees (common practice).
+const BELOW: f64 = 10.0;
+
+/// Plates hold rods under the coil's pull only while they are cold.
+fn potting(material: Material) -> String {
+    let (name, softens) = (material.title(), material.usual().softens);
+    let [melts, used] = WAX;
+    if softens < used + BELOW {
+        format!(
+            "Lacquer it if you like, and let it dry. No wax: that is at {melts} to {used} °C, and {name} softens from about {softens} °C."
+        )
+    } else {
+        format!(
+            "Wax or lacquer it if you like: wax at {melts} to {used} °C, never above {} °C, since {name} softens from about {softens} °C. Let it cool in its upright position.",
+            softens - BELOW
+        )
+    }
+}
 
 /// Where work can hurt somebody.
 pub(super) const CAUTIONS: [&str; 5] = [

@@ -12,7 +12,7 @@ use bobbinwright_words::fine;
 
 use super::ends::Ends;
 use super::ohms::kiloohms;
-use super::response::{self, BETWEEN_TURNS, inductances};
+use super::response;
 use super::strings;
 use super::tested;
 use super::{OnBobbin, Other, Winding};
@@ -108,6 +108,7 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
                 winding.unit().shown(coil.bobbin.height)
             ),
         ),
+        ("To note", to_note(winding)),
         ("Rods", format!("{} up, at the strings, in all of them", winding.position.wanted.north.pole())),
         (
             "Start and finish",
@@ -123,6 +124,17 @@ fn winds(winding: &Winding) -> Vec<(&'static str, String)> {
     ]
 }
 
+/// What belongs beside the figures, with room for what is not known yet.
+fn to_note(winding: &Winding) -> String {
+    let blank = "________";
+    let last = winding.on_bobbin.as_ref().and_then(|on| Some((on, &on.stops.last()?.1)));
+    let spool = last.and_then(|(on, _)| on.spool.as_deref()).unwrap_or(blank);
+    let meter = last.and_then(|(_, stop)| Some(stop.meter.as_ref()?.name.as_str())).unwrap_or(blank);
+    let thermometer =
+        last.and_then(|(_, stop)| Some(stop.thermometer.as_ref()?.name.as_str())).unwrap_or(blank);
+    format!("spool {spool}, its film {blank}, meter {meter}, thermometer {thermometer}")
+}
+
 /// What that makes of the coil's outside.
 fn outside(hot: End) -> &'static str {
     match hot {
@@ -135,27 +147,34 @@ fn outside(hot: End) -> &'static str {
 
 /// What can be measured when it is wound.
 fn measures(winding: &Winding) -> Vec<(&'static str, String)> {
-    let alone = winding.inductance.0;
+    let alone = winding.spread.empty.0;
     // Coils of few turns, wound for an amplifier beside them, have thousandths of a henry.
     let (part, unit, digits) =
         if alone < 0.2 { (1e-3, "mH", usize::from(alone < 0.02)) } else { (1.0, "H", 2) };
-    let [alone, least, most] = [alone, inductances(winding)[0].0, inductances(winding)[1].0]
-        .map(|l| format!("{:.digits$}", l / part));
+    let [least, expected, most] = winding.spread.low().map(|l| l.0);
+    let [alone, least, expected, most] =
+        [alone, least, expected, most].map(|l| format!("{:.digits$}", l / part));
     let rods = match winding.position.wanted.magnets {
         Some(alloy) => format!("rods of {}", alloy.word()),
         None => "rods of alnico".to_owned(),
     };
-    let [few, many] = BETWEEN_TURNS.map(|c| c.0 * 1e12);
+    let [few, many] = winding.spread.capacitances().map(|c| c.0 * 1e12);
     vec![
         (
             "Inductance",
             format!(
-                "{alone} {unit} without rods; {least} to {most} {unit} with {rods} at low notes (an estimate)"
+                "{expected} {unit} ({least} to {most} {unit}) with {rods} at low notes, {alone} {unit} without rods"
             ),
         ),
         (
             "Capacitance",
-            format!("{few:.0} to {many:.0} pF between its turns (what is usual, not worked out)"),
+            format!(
+                "{few:.0} to {many:.0} pF, by its layers: from turns apart in air to turns that touch in wax, {}",
+                match Ends::of(winding).hot {
+                    End::Start => "its hot inner turns beside rods that may be grounded",
+                    End::Finish => "its inner turns grounded",
+                }
+            ),
         ),
         ("Peak", response::peaks(winding)),
     ]

@@ -7,7 +7,7 @@ use bobbinwright_spec::Length;
 use bobbinwright_spec::magnets::Alloy;
 use serde_json::{Value, json};
 
-use super::response::{BETWEEN_TURNS, inductances, range};
+use super::response::{BESIDE, notes};
 use super::together;
 use super::{Magnets, Winding};
 
@@ -19,8 +19,18 @@ pub(super) fn positions(windings: &[Winding]) -> Value {
 fn winding(winding: &Winding) -> Value {
     let (coil, load) = (&winding.coil, &winding.position.wanted.load);
     let [least, expected, most] = winding.resistance().map(|r| r.0);
-    let [lower, upper] = inductances(winding).map(|l| l.0);
-    let peaks = range(winding).map(|c| c.peak()).map(|p| json!({ "hertz": p.hertz, "decibels": p.decibels }));
+    let peak = winding.response.peak();
+    let wired = &winding.spread.expected;
+    let notes: Vec<Value> = notes()
+        .map(|hertz| {
+            json!({
+                "hertz": hertz,
+                "ohms": wired.losing(hertz),
+                "henries": wired.inductance_at(hertz).0,
+                "decibels": band(winding.response.level(hertz, BESIDE)),
+            })
+        })
+        .collect();
     json!({
         "name": winding.position.name,
         "verdict": winding.verdict().word(),
@@ -36,6 +46,7 @@ fn winding(winding: &Winding) -> Value {
             "span_mm": coil.bobbin.core.span.as_mm(),
             "radius_mm": coil.bobbin.core.radius.as_mm(),
             "height_mm": coil.bobbin.height.as_mm(),
+            "from_rods_foot_mm": winding.layout.wanted.flatwork.bottom.as_mm(),
         },
         "build_mm": coil.build().as_mm(),
         "room_mm": coil.bobbin.room.as_mm(),
@@ -44,7 +55,11 @@ fn winding(winding: &Winding) -> Value {
         "copper_g": coil.mass(),
         "celsius": winding.celsius,
         "ohms": { "least": least, "expected": expected, "most": most },
-        "henries": { "without_rods": winding.inductance.0, "least": lower, "most": upper },
+        "henries": {
+            "without_rods": winding.spread.empty.0,
+            "with_rods": band(winding.spread.low().map(|l| l.0)),
+            "at_1_khz": winding.spread.reads(1000.0).map(|all| band(all.map(|l| l.0))),
+        },
         "load": {
             "cable_farads": load.cable.0,
             "volume_ohms": load.volume.0,
@@ -52,11 +67,16 @@ fn winding(winding: &Winding) -> Value {
             "capacitor_farads": load.tone.map(|t| t.1.0),
             "input_ohms": load.input.0,
         },
-        "between_turns_farads": BETWEEN_TURNS.map(|c| c.0),
-        "peaks": peaks,
+        "own_farads": { "least": winding.spread.capacitances()[0].0, "expected": wired.winding.0, "most": winding.spread.capacitances()[1].0 },
+        "peak": { "hertz": band(peak.map(|p| p.hertz)), "decibels": band(peak.map(|p| p.decibels)) },
+        "notes": notes,
         "magnets": winding.magnets.as_ref().map(|m| magnets(winding, m)),
         "wound": winding.on_bobbin.as_ref().map(|w| w.json(winding.celsius)),
     })
+}
+
+fn band([least, expected, most]: [f64; 3]) -> Value {
+    json!({ "least": least, "expected": expected, "most": most })
 }
 
 fn magnets(winding: &Winding, magnets: &Magnets) -> Value {

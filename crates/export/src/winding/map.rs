@@ -5,6 +5,7 @@ use bobbinwright_spec::coil::{End, Start, Turning};
 use bobbinwright_spec::magnets::North;
 
 use super::Winding;
+use super::ends::Ends;
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, WHITE};
 
 const SMALL: Type = Type::new(2.6);
@@ -52,7 +53,7 @@ pub(super) fn draw(page: &mut Page, winding: &Winding, middle: Point, scale: f64
     page.outline(&turn(outer), COIL);
     page.outline(&turn(core.radius.as_mm()), CORE);
     rods(page, winding, at, scale);
-    arrows(page, winding, middle, f64::midpoint(outer, core.radius.as_mm()) * scale);
+    arrows(page, winding, middle, f64::midpoint(outer, core.radius.as_mm()) * scale, width / 2.0);
     eyelets(page, winding, at, scale);
     let [left, right] = layout.handed.ends();
     page.text(middle - Vector::new(length / 2.0 + 2.0, 0.0), SMALL.align(Align::End), left);
@@ -72,21 +73,31 @@ fn rods(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scale: 
     }
 }
 
-/// Which way the wire is laid on.
-fn arrows(page: &mut Page, winding: &Winding, middle: Point, away: f64) {
+/// Which way the wire is laid on, and which way the bobbin turns for that.
+fn arrows(page: &mut Page, winding: &Winding, middle: Point, away: f64, edge: f64) {
     let way = match winding.wanted.turning {
         Turning::Clockwise => 1.0,
         Turning::Anticlockwise => -1.0,
     };
     for side in [1.0, -1.0] {
-        let along = Vector::new(side * way, 0.0);
-        let foot = middle + Vector::new(0.0, side * away);
-        let tip = foot + along * 5.0;
-        page.line(foot - along * 5.0, tip, Pen::new(BLACK, 0.35));
-        let across = Vector::new(0.0, 0.9);
-        let back = tip - along * 2.4;
-        page.outline(&Contour::polygon(&[tip, back + across, back - across]), Look::solid(BLACK));
+        arrow(page, middle + Vector::new(0.0, side * away), side * way);
     }
+    // The bobbin turns against that; its arrow stands outside the plate, where no eyelet is.
+    let [bass, _] = winding.layout.eyelets;
+    let side = if bass.y < 0.0 { 1.0 } else { -1.0 };
+    let beside = middle + Vector::new(0.0, side * (edge + 3.0));
+    page.text(beside - Vector::new(2.0, 0.0), SMALL.align(Align::End), "the bobbin turns");
+    arrow(page, beside + Vector::new(6.0, 0.0), -side * way);
+}
+
+/// Five millimetres to both sides of a place, towards the right or towards the left.
+fn arrow(page: &mut Page, foot: Point, way: f64) {
+    let along = Vector::new(way, 0.0);
+    let tip = foot + along * 5.0;
+    page.line(foot - along * 5.0, tip, Pen::new(BLACK, 0.35));
+    let across = Vector::new(0.0, 0.9);
+    let back = tip - along * 2.4;
+    page.outline(&Contour::polygon(&[tip, back + across, back - across]), Look::solid(BLACK));
 }
 
 fn eyelets(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scale: f64) {
@@ -99,7 +110,7 @@ fn eyelets(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scal
     let edge = winding.layout.plate.width.as_mm() / 2.0 * scale;
     for (eyelet, end) in [(start, End::Start), (finish, End::Finish)] {
         let place = at(eyelet);
-        let is = if end == winding.wanted.hot { "hot" } else { "ground" };
+        let is = if end == Ends::of(winding).hot { "hot" } else { "ground" };
         let word = format!("{}: {is}", end.word());
         page.outline(&Contour::circle(place, radius), NORTH);
         // Labels stand outside the plate, on the eyelet's side of it.

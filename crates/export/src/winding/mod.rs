@@ -1,6 +1,8 @@
 //! The winding sheet: what to wind, what the meter should read on the way, and in which order all goes together.
 
+mod aim;
 mod bench;
+mod controls;
 mod ends;
 mod facts;
 mod json;
@@ -16,18 +18,21 @@ mod together;
 mod wiring;
 mod wound;
 
+pub use aim::aim;
 pub(crate) use bench::RESERVE;
 pub(crate) use ohms::as_read;
 pub use together::together;
 pub use wound::OnBobbin;
 
-use bobbinwright_coil::bobbin::{self, Limit, rooms, with_wire};
-use bobbinwright_coil::inductance::Inductance;
+use bobbinwright_coil::bobbin::{self, Limit, rooms};
 use bobbinwright_coil::magnet::at_strings::{AtString, at_strings};
+use bobbinwright_coil::magnet::cylinder::Tesla;
 use bobbinwright_coil::magnet::evening::{Evening, evening};
 use bobbinwright_coil::magnet::in_row::Kept;
+use bobbinwright_coil::magnet::read::Read;
 use bobbinwright_coil::magnet::row::Row;
-use bobbinwright_coil::rods::{Rods, added};
+use bobbinwright_coil::response::{Response, Spread};
+use bobbinwright_coil::rods::Rods;
 use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
@@ -59,10 +64,10 @@ pub struct Winding<'p> {
     pub coil: Coil,
     /// The temperature of the workshop, °C.
     pub celsius: f64,
-    /// Its inductance without rods.
-    pub inductance: Inductance,
-    /// With rods: by the least and the most that is given for their permeability, where their material is stated.
-    pub with_rods: Option<[Inductance; 2]>,
+    /// Inductance, resistance and capacitance, and how far they may be off.
+    pub spread: Spread,
+    /// What cable and controls make of it.
+    pub response: Response,
     /// Rods and strings, where the rods' material is stated.
     pub magnets: Option<Magnets>,
     /// Whether it goes on the bobbin.
@@ -85,6 +90,8 @@ pub struct Magnets {
     pub strings: Vec<AtString>,
     /// How alike the strings are.
     pub evening: Option<Evening>,
+    /// Where a teslameter read their field, what was expected there before: least, middle, most.
+    pub expected: Option<[Tesla; 3]>,
 }
 
 /// What another wire would make of what is wanted.
@@ -116,15 +123,21 @@ impl<'p> Winding<'p> {
     ) -> Option<Self> {
         let hardware = &prepared.family.hardware;
         let wanted = position.wanted.coil?;
+        let alloy = position.wanted.magnets;
+        let mut coil = bobbin::wound(layout, hardware, &wanted, alloy);
+        // With the same rods another wire needs the same empty inductance, or nearly.
+        let empty = match wanted.until {
+            Until::HenriesWithRods(_) => Until::Henries(coil.inductance().0),
+            until => until,
+        };
         let film = match wanted.wire {
             Wire::Gauge(_, film) => film,
             Wire::Diameters(..) => Film::Single,
         };
         let others = Awg::all().filter(|gauge| Wire::Gauge(*gauge, film) != wanted.wire).map(|gauge| {
-            let coil = with_wire(layout, hardware, &wanted, Wire::Gauge(gauge, film));
-            Other { gauge, coil }
+            let wanted = wish::Coil { wire: Wire::Gauge(gauge, film), until: empty, ..wanted };
+            Other { gauge, coil: bobbin::wound(layout, hardware, &wanted, alloy) }
         });
-        let mut coil = bobbin::wound(layout, hardware, &wanted);
         if let Some(on_bobbin) = &on_bobbin {
             // For a wanted resistance it ends where this wire has it; how tightly it lies is what it came to.
             if let Until::Ohms(ohms) = wanted.until {
@@ -133,17 +146,22 @@ impl<'p> Winding<'p> {
             coil.packing = on_bobbin.follow.packed();
         }
         let kept = Kept::of_position(position, layout, hardware);
-        let magnets = Row::of(position, layout, hardware).zip(kept).map(|(row, kept)| Magnets {
-            kept,
-            strings: at_strings(position, layout, &row),
-            evening: evening(position, layout, hardware, &row),
-            row,
+        let field = prepared.family.winds.tested(&position.name).and_then(|test| test.field);
+        let magnets = Row::of(position, layout, hardware).zip(kept).map(|(row, kept)| {
+            // What a teslameter read of them counts, and not what they might be.
+            let read = field.map(|(millitesla, over)| Read::of(&row, kept, Tesla(millitesla / 1000.0), over));
+            let (row, kept) = read.as_ref().map_or((row, kept), |read| (read.row.clone(), read.kept));
+            Magnets {
+                kept,
+                strings: at_strings(position, layout, &row),
+                evening: evening(position, layout, hardware, &row),
+                expected: read.map(|read| read.expected),
+                row,
+            }
         });
-        let alloy = position.wanted.magnets;
-        let inductance = coil.inductance();
-        let with_rods = |alloy| {
-            added(&coil, &Rods::of(layout, hardware), alloy).map(|adds| Inductance(inductance.0 + adds.0))
-        };
+        let hot = prepared.family.winds.hot(&position.name).unwrap_or(wanted.hot);
+        let resistance = band_of(&coil, on_bobbin.as_ref(), coil.turns, celsius);
+        let spread = Spread::of(&coil, &Rods::of(layout, hardware), alloy, hot, resistance);
         let check = |kind| prepared.fit.checks.iter().find(|c| c.position == position.name && c.kind == kind);
         Some(Self {
             prepared,
@@ -153,8 +171,8 @@ impl<'p> Winding<'p> {
             wanted,
             coil,
             celsius,
-            inductance,
-            with_rods: alloy.map(with_rods),
+            response: spread.response(position.wanted.load),
+            spread,
             magnets,
             check: check(CheckKind::CoilOnBobbin),
             housed: check(CheckKind::BobbinUnderRoof),
@@ -174,12 +192,7 @@ impl<'p> Winding<'p> {
 
     /// After so many turns, at a temperature.
     fn band_at(&self, turns: f64, celsius: f64) -> [Resistance; 3] {
-        if let Some(on_bobbin) = &self.on_bobbin {
-            return on_bobbin.follow.band(turns, celsius);
-        }
-        let expected = self.coil.resistance_of(turns, celsius).0;
-        let u = self.coil.resistance_doubt();
-        [1.0 - 2.0 * u, 1.0, 1.0 + 2.0 * u].map(|part| Resistance(expected * part))
+        band_of(&self.coil, self.on_bobbin.as_ref(), turns, celsius)
     }
 
     /// What it should read on the way, every 500 turns and at the end: turns, and least, expected and most.
@@ -204,6 +217,16 @@ impl<'p> Winding<'p> {
         let all = rooms(self.layout, self.hardware, self.coil.bobbin.core).into_iter();
         all.min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm())).map_or(Limit::Edge, |(_, limit)| limit)
     }
+}
+
+/// What the meter should read of a coil after so many turns, by its stops where it has some.
+fn band_of(coil: &Coil, on_bobbin: Option<&OnBobbin>, turns: f64, celsius: f64) -> [Resistance; 3] {
+    if let Some(on_bobbin) = on_bobbin {
+        return on_bobbin.follow.band(turns, celsius);
+    }
+    let expected = coil.resistance_of(turns, celsius).0;
+    let u = coil.resistance_doubt();
+    [1.0 - 2.0 * u, 1.0, 1.0 + 2.0 * u].map(|part| Resistance(expected * part))
 }
 
 /// Pixels of a plot for a millimetre.
@@ -236,7 +259,8 @@ pub fn write(prepared: &Prepared, windings: &[Winding], paper: Paper, sink: &Sin
         outputs.push(sink.put(&format!("{}-winding.svg", winding.position.name), svg(page).into_bytes()));
     }
     let joined = together::pairs(windings).map(|(a, b)| wired(a, b));
-    let drawings: Vec<(String, Page)> = windings.iter().flat_map(drawings).chain(joined).collect();
+    let drawings: Vec<(String, Page)> =
+        windings.iter().flat_map(drawings).chain(joined).chain(controls::pages(windings)).collect();
     let made = threads::map(&drawings, |(name, page)| {
         let vector = sink.put(&format!("{name}.svg"), svg(page).into_bytes());
         Ok::<_, PixelsError>([vector, sink.put(&format!("{name}.png"), png(page, PER_MM)?)])
@@ -276,6 +300,7 @@ pub(crate) fn for_report(prepared: &Prepared, drawn: Vec<Drawn>) -> Option<(Stri
         drawn.into_iter().map(|d| (d.winding, d.drawings)).unzip();
     let mut drawings = drawings;
     let joined = together::pairs(&windings).map(|(a, b)| wired(a, b));
+    let joined = joined.chain(controls::pages(&windings));
     drawings.push(joined.map(|(name, page)| (format!("{name}.svg"), svg(&page))).collect());
     let text = (!windings.is_empty()).then(|| text::markdown(prepared, &windings))?;
     Some((text, drawings.into_iter().flatten().collect()))

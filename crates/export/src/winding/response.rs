@@ -1,21 +1,12 @@
 //! The response of a coil with cable and potentiometers, drawn.
 
-use bobbinwright_coil::circuit::{Circuit, Peak};
-use bobbinwright_coil::inductance::Inductance;
+use bobbinwright_coil::circuit::Peak;
 use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
-use bobbinwright_spec::load::Farads;
 
 use super::Winding;
 use super::strings::tidy;
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, spelt};
-
-/// What rods may add to the inductance of an empty coil where their material is not stated (from memory: 10 to
-/// 30 % for alnico).
-const WITH_RODS: [f64; 2] = [1.0, 1.3];
-
-/// Between the turns of a coil (from memory: 50 to 200 pF).
-pub(super) const BETWEEN_TURNS: [Farads; 2] = [Farads(50e-12), Farads(200e-12)];
 
 /// The plot's frame: width and height, mm.
 const SIZE: (f64, f64) = (120.0, 60.0);
@@ -27,45 +18,51 @@ const FAINT: Pen = Pen::new(Ink(0xcc, 0xcc, 0xcc), 0.1);
 /// Points on a curve.
 const POINTS: u32 = 160;
 
-/// The inductance with rods: least and most.
-pub(super) fn inductances(winding: &Winding) -> [Inductance; 2] {
-    winding.with_rods.unwrap_or(WITH_RODS.map(|part| Inductance(winding.inductance.0 * part)))
-}
-
-/// The two ends of what the response may be: most and least of inductance and capacitance.
-pub(super) fn range(winding: &Winding) -> [Circuit; 2] {
-    [1, 0].map(|i| Circuit {
-        inductance: inductances(winding)[i],
-        resistance: winding.coil.resistance(winding.celsius),
-        winding: BETWEEN_TURNS[i],
-        load: winding.position.wanted.load,
-    })
-}
-
-/// `3.6 kHz (+2.9 dB) to 4.4 kHz (+3.4 dB)`.
-pub(super) fn peaks(winding: &Winding) -> String {
-    let words = |peak: Peak| format!("{:.1} kHz ({:+.1} dB)", peak.hertz / 1000.0, tidy(peak.decibels));
-    let [low, high] = range(winding).map(|circuit| words(circuit.peak()));
+/// `about 4.0 kHz (3.6 to 4.4 kHz), +3.2 dB (+2.0 to +4.1 dB)`.
+pub(super) fn peak([least, expected, most]: [Peak; 3]) -> String {
+    let kilo = |peak: Peak| peak.hertz / 1000.0;
+    let up = |peak: Peak| tidy(peak.decibels);
     format!(
-        "between {low} and {high} with {} (an estimate; losses in metal parts make it lower and flatter)",
+        "about {:.1} kHz ({:.1} to {:.1} kHz), {:+.1} dB ({:+.1} to {:+.1} dB)",
+        kilo(expected),
+        kilo(least),
+        kilo(most),
+        up(expected),
+        up(least),
+        up(most)
+    )
+}
+
+/// The same with what hangs on it, and how sure it is.
+pub(super) fn peaks(winding: &Winding) -> String {
+    format!(
+        "{} in 95 of 100 cases with {}; the rods' eddy currents are counted, other metal near the coil makes it lower and flatter",
+        peak(winding.response.peak()),
         bobbinwright_words::load(&winding.position.wanted.load)
     )
 }
+
+/// Frequencies that other programs are told levels at, Hz.
+pub(super) fn notes() -> impl Iterator<Item = f64> {
+    const STEPS: u32 = 40;
+    (0..=STEPS).map(|i| HERTZ.0 * (HERTZ.1 / HERTZ.0).to_power(f64::from(i) / f64::from(STEPS)))
+}
+
+/// What 100 Hz are given at, which all levels are beside.
+pub(super) const BESIDE: f64 = HERTZ.0;
 
 /// The plot of a position.
 pub(super) fn page(winding: &Winding) -> Page {
     let sheet = Bounds { min: Point::new(-18.0, -20.0), max: Point::new(SIZE.0 + 10.0, SIZE.1 + 14.0) };
     let mut page = Page::new(sheet, format!("{}: response", winding.position.name));
-    let title = format!(
-        "{}: response with cable and controls, at the two ends of what is likely",
-        winding.position.name
-    );
+    let title = format!("{}: response with cable and controls", winding.position.name);
     page.text(Point::new(0.0, SIZE.1 + 8.0), SMALL.bold(), title);
     grid(&mut page);
-    let [most, least] = range(winding);
-    curve(&mut page, &most, false);
-    curve(&mut page, &least, true);
-    let key = "solid: most inductance and capacitance; dashed: least";
+    let levels: Vec<[f64; 3]> = (0..=POINTS).map(|i| winding.response.level(hertz(i), BESIDE)).collect();
+    for (which, dashed) in [(0, true), (1, false), (2, true)] {
+        curve(&mut page, &levels.iter().map(|level| level[which]).collect::<Vec<_>>(), dashed);
+    }
+    let key = "solid: expected; dashed: at each note 95 of 100 pickups lie between, with controls off by up to 20 %";
     page.text(Point::new(0.0, -11.0), SMALL.ink(GREY), key);
     let with = spelt(&bobbinwright_words::load(&winding.position.wanted.load));
     page.text(Point::new(0.0, -15.5), SMALL.ink(GREY), format!("with {with}"));
@@ -104,19 +101,19 @@ fn grid(page: &mut Page) {
     page.outline(&frame, Look::line(Pen::new(GREY, 0.2)));
 }
 
-/// Over what comes at 100 Hz, as far as the frame goes.
-fn curve(page: &mut Page, circuit: &Circuit, dashed: bool) {
-    let zero = circuit.decibels(HERTZ.0);
-    let at = |i: u32| {
-        let hertz = HERTZ.0 * (HERTZ.1 / HERTZ.0).to_power(f64::from(i) / f64::from(POINTS));
-        Point::new(x(hertz), y(circuit.decibels(hertz) - zero))
-    };
-    for i in 0..POINTS {
-        let (from, to) = (at(i), at(i + 1));
+fn hertz(point: u32) -> f64 {
+    HERTZ.0 * (HERTZ.1 / HERTZ.0).to_power(f64::from(point) / f64::from(POINTS))
+}
+
+/// As far as the frame goes.
+fn curve(page: &mut Page, levels: &[f64], dashed: bool) {
+    for (i, pair) in (0..).zip(levels.windows(2)) {
+        let (from, to) = (Point::new(x(hertz(i)), y(pair[0])), Point::new(x(hertz(i + 1)), y(pair[1])));
         // Its pieces are shorter than a dash, so that whole ones are left out.
         let gap = dashed && i % 5 > 2;
-        if to.y >= 0.0 && to.y <= SIZE.1 && !gap {
-            page.line(from, to, Pen::new(BLACK, 0.45));
+        let inside = |point: Point| (0.0..=SIZE.1).contains(&point.y);
+        if inside(from) && inside(to) && !gap {
+            page.line(from, to, Pen::new(BLACK, if dashed { 0.25 } else { 0.45 }));
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use bobbinwright_kernel::plane::{Bounds, Point};
 
-use super::bench::{CAUTIONS, ORDER, to_buy};
+use super::bench::{CAUTIONS, order, to_buy};
 use super::facts::facts;
 use super::ohms::kiloohms;
 use super::text::other;
@@ -112,7 +112,7 @@ impl Writer<'_> {
             self.line(SMALL, &line);
         }
         self.heading("In this order");
-        for (number, line) in (1..).zip(ORDER) {
+        for (number, line) in (1..).zip(order(prepared)) {
             self.paragraph(&format!("{number}.  {line}"));
         }
         let left = EDGE + RIGHT;

@@ -1,7 +1,6 @@
 //! A coil that is wound: what tests should come to, and what they did come to.
 
 use bobbinwright_elementary::Elementary;
-use std::f64::consts::TAU;
 
 use bobbinwright_coil::copper::at_temperature;
 use bobbinwright_coil::winding::Resistance;
@@ -14,16 +13,11 @@ use bobbinwright_spec::wound::Shown;
 use super::Winding;
 use super::ends::Ends;
 use super::ohms::kiloohms;
-use super::response::{BETWEEN_TURNS, inductances};
 
 /// Between an eyelet and the rods less than this is a wire that touches (common practice).
 const INSULATES: f64 = 10e6;
-/// By so much an inductance may be less or more than the models of coil and rods give (evenly magnetised rods take some
-/// off), a bridge's error in it.
-const MODEL: [f64; 2] = [0.96, 1.10];
-
-/// Where the capacitance carries more than this share of the current, what is not known of it is the reading.
-const NEAR_RESONANCE: f64 = 0.3;
+/// What an inductance bridge for the hand errs (common practice).
+const BRIDGE: f64 = 0.01;
 
 /// How far a coil is from 20 °C where nobody read it, degrees (common practice: a workshop).
 const UNREAD: f64 = 3.0;
@@ -68,13 +62,8 @@ impl Winding<'_> {
     /// What an inductance bridge reads at a frequency: least and most; none too near the coil's own resonance.
     fn inductance_at(&self, hertz: f64) -> Option<[f64; 2]> {
         let turns = (self.turns_on() / self.coil.turns).power(2);
-        let [least, most] = inductances(self).map(|l| l.0 * turns);
-        // The capacitance between the turns carries part of the current, against the coil's.
-        let with = |l: f64, c: f64| {
-            let share = (TAU * hertz).power(2) * l * c;
-            (share < NEAR_RESONANCE).then(|| l / (1.0 - share))
-        };
-        Some([with(least * MODEL[0], BETWEEN_TURNS[0].0)?, with(most * MODEL[1], BETWEEN_TURNS[1].0)?])
+        let [least, _, most] = self.spread.reads(hertz)?.map(|l| l.0 * turns);
+        Some([least * (1.0 - BRIDGE), most * (1.0 + BRIDGE)])
     }
 }
 
@@ -115,6 +104,7 @@ pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
         ("Measured inductance", inductance.map(|l| l.1)),
         ("Which says", why.map(str::to_owned)),
         ("Insulation", test.insulation.map(insulation)),
+        ("Field", field(winding, &test)),
         ("Compass", test.north.map(|north| compass(winding, north))),
         ("Meter's kick", test.kick.map(|way| kicked(winding, &test, way))),
     ];
@@ -174,6 +164,28 @@ fn insulation(shown: Shown) -> String {
             kiloohms(Resistance(ohms))
         ),
     }
+}
+
+/// What a teslameter read, beside what rods of the alloy give there.
+fn field(winding: &Winding, test: &Test) -> Option<String> {
+    let (millitesla, over) = test.field?;
+    let read = format!("{millitesla} mT {} over a rod in the middle of the row", winding.unit().shown(over));
+    let Some([least, _, most]) = winding.magnets.as_ref().and_then(|magnets| magnets.expected) else {
+        return Some(format!(
+            "{read}: state what the rods are made of (magnets: alnico5), then it is judged"
+        ));
+    };
+    let [least, most] = [least, most].map(|field| field.0 * 1000.0);
+    let stands = Stands::of(millitesla, [least, most]);
+    let why = match stands {
+        Stands::Low => "; the rods are magnetised in part only, were weakened since, or are of another alloy",
+        Stands::Within => "",
+        Stands::High => "; the rods are of a stronger alloy, or the probe was nearer than stated",
+    };
+    Some(format!(
+        "{read}: {} ({least:.0} to {most:.0} mT){why}. Fields at the strings go by it.",
+        stands.words()
+    ))
 }
 
 fn compass(winding: &Winding, north: North) -> String {

@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use super::bench::{CAUTIONS, ORDER, to_buy};
+use super::bench::{CAUTIONS, order, to_buy};
+use super::controls;
 use super::facts::facts;
 use super::ohms::kiloohms;
 use super::strings;
@@ -38,9 +39,12 @@ pub(super) fn markdown(prepared: &Prepared, windings: &[Winding]) -> String {
             let _ = writeln!(out, "\n![{a} and {b}: joined]({a}-{b}-joined.svg)");
         }
     }
-    // Writing to a String does not fail.
+    for (name, _) in controls::pages(windings) {
+        // Writing to a String does not fail.
+        let _ = writeln!(out, "\n![{}]({name}.svg)", name.replace('-', " "));
+    }
     let _ = writeln!(out, "\n## In this order\n");
-    for (number, line) in (1..).zip(ORDER) {
+    for (number, line) in (1..).zip(order(prepared)) {
         let _ = writeln!(out, "{number}. {line}");
     }
     list(&mut out, "## Take care", CAUTIONS.map(str::to_owned));

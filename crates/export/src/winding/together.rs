@@ -1,17 +1,15 @@
 //! Two coils joined, in words: signal, hum, peak, and what to swap.
 
-use bobbinwright_coil::circuit::Circuit;
-use bobbinwright_coil::inductance::Inductance;
 use bobbinwright_coil::magnet::output::Level;
 use bobbinwright_coil::pair::{Joined, Source, add_and_cancel, together as joined_level};
+use bobbinwright_coil::response::Response;
 use bobbinwright_coil::winding::Resistance;
-use bobbinwright_spec::load::Farads;
 use serde_json::{Value, json};
 
 use super::Winding;
 use super::ends::Ends;
 use super::ohms::kiloohms;
-use super::response::{BETWEEN_TURNS, inductances};
+use super::response::{BESIDE, notes};
 
 /// So far under one coil alone hum is as good as gone, dB (common practice).
 const GONE: f64 = -20.0;
@@ -24,13 +22,12 @@ pub(super) fn pairs<'w, 'p>(
 }
 
 fn source(winding: &Winding) -> Source {
-    let [least, most] = inductances(winding);
     let Ends { north, hot, turning, .. } = Ends::of(winding);
     Source {
         turns: winding.coil.turns,
         area: winding.coil.area_turns(),
         resistance: winding.resistance()[1],
-        inductance: Inductance(f64::midpoint(least.0, most.0)),
+        inductance: winding.spread.low()[1],
         north,
         turning,
         hot,
@@ -119,38 +116,39 @@ fn figures(a: &Winding, b: &Winding) -> String {
     let (one, other) = (source(a), source(b));
     let of = |joined| {
         let level = joined_level(&one, &other, joined);
-        let [low, high] = circuits(a, b, joined).map(|c| c.peak().hertz / 1000.0);
+        let [low, _, high] = response(a, b, joined).peak().map(|peak| peak.hertz / 1000.0);
         format!(
             "signal {}, hum {}, {}, peak {low:.1} to {high:.1} kHz",
             decibels(level.signal),
             decibels(level.hum),
-            kiloohms(circuits(a, b, joined)[0].resistance)
+            kiloohms(resistance(a, b, joined))
         )
     };
     format!(
-        "{} and {} in series (one's hot to the other's ground): {}; in parallel (hot to hot): {}. Levels are beside the mean of each alone.",
+        "{} and {} in series (one's hot to the other's ground): {}; in parallel (hot to hot): {}. Levels are beside the mean of each alone{}.",
         a.position.name,
         b.position.name,
         of(Joined::Series),
-        of(Joined::Parallel)
+        of(Joined::Parallel),
+        controls(a, b)
     )
 }
 
-/// At the two ends of what the response may be; what the coils do to each other is left out.
-fn circuits(a: &Winding, b: &Winding, joined: Joined) -> [Circuit; 2] {
-    let both = |x: f64, y: f64| match joined {
-        Joined::Series => x + y,
-        Joined::Parallel => x * y / (x + y),
-    };
-    [1, 0].map(|i| {
-        let [one, other] = [a, b].map(|w| (w.resistance()[1].0, inductances(w)[i].0));
-        let between = BETWEEN_TURNS[i].0;
-        Circuit {
-            resistance: Resistance(both(one.0, other.0)),
-            inductance: Inductance(both(one.1, other.1)),
-            winding: Farads(if joined == Joined::Series { between / 2.0 } else { between * 2.0 }),
-            load: a.position.wanted.load,
-        }
+/// What is taken of the controls where two positions state different ones.
+fn controls(a: &Winding, b: &Winding) -> &'static str {
+    let of = |w: &Winding| (w.position.wanted.load.volume, w.position.wanted.load.tone);
+    if of(a) == of(b) { "" } else { "; each has its own controls, and both hang on the output" }
+}
+
+fn response(a: &Winding, b: &Winding, joined: Joined) -> Response {
+    a.spread.joined(&b.spread, joined, [a.position.wanted.load, b.position.wanted.load])
+}
+
+fn resistance(a: &Winding, b: &Winding, joined: Joined) -> Resistance {
+    let [one, other] = [a, b].map(|w| w.resistance()[1].0);
+    Resistance(match joined {
+        Joined::Series => one + other,
+        Joined::Parallel => one * other / (one + other),
     })
 }
 
@@ -161,12 +159,14 @@ pub(super) fn json(windings: &[Winding]) -> Vec<Value> {
         let [adds, cancels] = add_and_cancel(&one, &other);
         let joined = |joined| {
             let level = joined_level(&one, &other, joined);
-            let circuits = circuits(a, b, joined);
+            let response = response(a, b, joined);
+            let levels = notes().map(|hertz| response.level(hertz, BESIDE)[1]).collect::<Vec<_>>();
             json!({
                 "signal_decibels": level.signal.0,
                 "hum_decibels": level.hum.0,
-                "ohms": circuits[0].resistance.0,
-                "peak_hertz": circuits.map(|c| c.peak().hertz),
+                "ohms": resistance(a, b, joined).0,
+                "peak_hertz": response.peak().map(|peak| peak.hertz),
+                "decibels": levels,
             })
         };
         json!({

@@ -52,7 +52,7 @@ fn parallel(page: &mut Page, a: &Winding, b: &Winding) {
 }
 
 /// A coil that stands on its ground; gives its hot end.
-fn coil(page: &mut Page, winding: &Winding, foot: Point) -> Point {
+pub(super) fn coil(page: &mut Page, winding: &Winding, foot: Point) -> Point {
     let top = Point::new(foot.x, foot.y + COIL + 2.0 * LEAD);
     page.line(foot, Point::new(foot.x, foot.y + LEAD), WIRE);
     page.line(Point::new(top.x, top.y - LEAD), top, WIRE);
@@ -79,7 +79,7 @@ fn coil(page: &mut Page, winding: &Winding, foot: Point) -> Point {
     top
 }
 
-fn joint(page: &mut Page, at: Point) {
+pub(super) fn joint(page: &mut Page, at: Point) {
     page.outline(&Contour::circle(at, 0.8), Look::solid(BLACK));
 }
 
@@ -90,7 +90,7 @@ fn output(page: &mut Page, from: Point, long: f64) {
 }
 
 /// Three bars, each shorter than the one above.
-fn ground(page: &mut Page, from: Point, long: f64) {
+pub(super) fn ground(page: &mut Page, from: Point, long: f64) {
     let end = Point::new(from.x + long, from.y);
     page.line(from, end, WIRE);
     let foot = Point::new(end.x, end.y - 2.5);

@@ -187,10 +187,8 @@ impl OnBobbin {
                     as_read(Resistance(ohms))
                 ));
             }
-            Until::Turns(_) | Until::Henries(_) if last >= self.turns => {
-                all.push("all turns are on".to_owned());
-            }
-            Until::Turns(_) | Until::Henries(_) => {
+            _ if last >= self.turns => all.push("all turns are on".to_owned()),
+            _ => {
                 all.push(format!("at {:.0} turns it should show {}", self.turns, band(self.turns)));
             }
         }

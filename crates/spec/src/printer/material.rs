@@ -24,6 +24,8 @@ pub struct Usual {
     /// disagree, and slicers and machines make up for part of it, so that the middle is 0 (common
     /// practice: to be measured).
     pub scale_within: f64,
+    /// From about this temperature on it softens, °C (glass transition, handbooks, from memory).
+    pub softens: f64,
 }
 
 impl Material {
@@ -54,13 +56,13 @@ impl Material {
 
     /// What it is like before anything was measured.
     pub fn usual(self) -> Usual {
-        let (density, scale_within) = match self {
-            Material::Pla => (1.24, 0.0015),
-            Material::Petg => (1.27, 0.0025),
-            Material::Abs => (1.04, 0.005),
-            Material::Asa => (1.07, 0.005),
-            Material::Nylon => (1.14, 0.01),
+        let (density, scale_within, softens) = match self {
+            Material::Pla => (1.24, 0.0015, 55.0),
+            Material::Petg => (1.27, 0.0025, 75.0),
+            Material::Abs => (1.04, 0.005, 95.0),
+            Material::Asa => (1.07, 0.005, 95.0),
+            Material::Nylon => (1.14, 0.01, 60.0),
         };
-        Usual { density, scale_within }
+        Usual { density, scale_within, softens }
     }
 }
