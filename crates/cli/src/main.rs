@@ -10,6 +10,7 @@
 //! | 3 | `check`: nothing clashes, but something is too close to call |
 
 mod address;
+mod aim;
 mod arguments;
 mod ask;
 mod bench;
@@ -79,6 +80,7 @@ fn main() -> ExitCode {
         Command::Want(options) => want::run(&options),
         Command::Wind(options) => wind::run(&options),
         Command::Wound(options) => wound::run(&options),
+        Command::Aim(options) => aim::run(&options),
         Command::Tested(options) => wound::tested(&options),
         Command::Meter(options) => wound::meter(&options),
         Command::Thermometer(options) => wound::thermometer(&options),

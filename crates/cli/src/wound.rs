@@ -58,6 +58,8 @@ pub(crate) fn tested(options: &arguments::Tested) -> Outcome {
         insulation: options.insulation.clone(),
         north: options.north.map(arguments::Pole::north),
         kick: options.kick.map(arguments::Way::kick),
+        millitesla: options.millitesla,
+        over: options.over.clone(),
     };
     let folder = Folder::on_disk(&options.family);
     let made = |survey: &Survey| {
@@ -162,6 +164,7 @@ pub(crate) fn spool(options: &arguments::Spool) -> Outcome {
         name: options.name.clone(),
         per_metre: Ohms(ohms),
         within: within / ohms,
+        packing: None,
     };
     let spool = match (&options.from, options.ohms_per_metre.zip(options.within)) {
         (None, Some((ohms, within))) => stated(ohms, within),
@@ -187,12 +190,14 @@ fn told(other: &std::path::Path, name: &str) -> Result<Spool, Outcome> {
     let prepared = prepared.map_err(|problems| complain::wrong_input(&problems, false))?;
     let found = Winding::all(&prepared, WORKSHOP).into_iter().find_map(|w| {
         let on_bobbin = w.on_bobbin.filter(|o| o.spool.as_deref() == Some(name))?;
-        on_bobbin.follow.after(true).per_metre
+        let told = on_bobbin.follow.after(true);
+        Some((told.per_metre?, told.packing?))
     });
-    let found = found.map(|known| Spool {
+    let found = found.map(|(wire, lays)| Spool {
         name: name.to_owned(),
-        per_metre: Ohms(known.value),
-        within: 2.0 * known.doubt,
+        per_metre: Ohms(wire.value),
+        within: 2.0 * wire.doubt,
+        packing: Some([lays.value, (2.0 * lays.value * lays.doubt).min(0.2)]),
     });
     found.or_else(|| prepared.family.winds.spool(name).cloned()).ok_or_else(|| {
         complain::failure(&format!("no coil of {} is of a spool called {name:?}", other.display()), false)

@@ -383,9 +383,39 @@ fn a_coil_is_followed_while_it_is_wound() {
     let other = other.to_str().unwrap();
     assert!(ends_with(2, &["spool", other, "x", "--from", &name]).1.contains("no coil of"));
     let (said, _) = ends_with(0, &["spool", other, "43 plain", "--from", &name]);
-    assert!(said.contains("ohms_per_metre: 6.8"), "{said}");
+    assert!(said.contains("ohms_per_metre: 6.8") && said.contains("packing: 0.4"), "{said}");
     let (_, err) = ends_with(2, &["read", &name, "neck.coil.ohms", "402"]);
     assert!(err.contains("bobbinwright wound"), "{err}");
+}
+
+/// A pickup that was measured is copied as closely as the bobbin lets it be, and what can't be reached is said.
+#[test]
+fn a_measured_pickup_is_aimed_at() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let aim = |code, more: &[&str]| ends_with(code, &[&["aim", &name], more].concat());
+    assert!(aim(2, &["neck"]).1.contains("--ohms"));
+    assert!(aim(2, &["nek", "--ohms", "6k"]).1.contains("there is neck, bridge"));
+    // What this family's own coil would be measured as is found again: its wire and its turns.
+    let out = scratch.path().join("out");
+    let answer = ends_with(0, &["wind", &name, "--out", out.to_str().unwrap(), "--json"]).0;
+    let answer: Value = serde_json::from_str(&answer).unwrap();
+    let neck = &answer["positions"][0];
+    let [ohms, henries] =
+        [&neck["ohms"]["expected"], &neck["henries"]["at_1_khz"]["expected"]].map(ToString::to_string);
+    let (said, _) = aim(0, &["neck", "--ohms", &ohms, "--henries", &henries]);
+    assert!(said.contains("closest is AWG 43 with single film, 76") || said.contains("film, 75"), "{said}");
+    // One that reads so with its rods in is wound to that with them, not with the empty coil.
+    change(&family.join("family.ron"), "turns(7600)", &format!("henries_with_rods({henries})"));
+    let answer = ends_with(0, &["wind", &name, "--out", out.to_str().unwrap(), "--json"]).0;
+    let answer: Value = serde_json::from_str(&answer).unwrap();
+    let turns = answer["positions"][0]["turns"].as_f64().unwrap();
+    assert!((turns - 7600.0).abs() < 3.0, "{turns}");
+    let (said, _) = aim(0, &["neck", "--ohms", "12k", "--henries", "1,2", "--peak", "9k", "--turns", "4000"]);
+    assert!(said.contains("Out of reach on this bobbin"), "{said}");
+    let (said, _) = aim(0, &["neck", "--henries", "30"]);
+    assert!(said.contains("nothing like it has room"), "{said}");
 }
 
 /// What a wound coil is tested for is judged, and what does not go together is explained.
@@ -441,6 +471,22 @@ fn a_wound_coil_is_tested() {
         "{}",
         together()
     );
+    // A teslameter's reading takes the place of what rods of the alloy may have.
+    let fields = || {
+        let out = scratch.path().join("out");
+        let answer = ends_with(0, &["wind", &name, "--out", out.to_str().unwrap(), "--json"]).0;
+        let magnets = serde_json::from_str::<Value>(&answer).unwrap()["positions"][0]["magnets"].clone();
+        let band = &magnets["polarisation_band_tesla"];
+        (
+            magnets["strings"][0]["tesla"].as_f64().unwrap(),
+            band["most"].as_f64().unwrap() / band["least"].as_f64().unwrap(),
+        )
+    };
+    let (before, wide) = fields();
+    let (said, _) = tested(0, &["--millitesla", "20", "--over", "0,5"]);
+    assert!(said.contains("20 mT 0.50 mm over a rod") && said.contains("magnetised in part only"), "{said}");
+    let (after, narrow) = fields();
+    assert!(after.abs() < 0.6 * before.abs() && narrow < wide, "{after} {before} {narrow} {wide}");
     // A coil that was wound on or off since is another one; a compass tells of rods, which are the same.
     tested(0, &["--north", "down"]);
     ends_with(0, &["wound", &name, "neck", "7600", "6.66k", "--celsius", "20"]);

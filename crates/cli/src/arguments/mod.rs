@@ -18,7 +18,7 @@ use log::day;
 pub(crate) use log::{Read, Tool, Withdraw};
 pub(crate) use prints::{At, Became, Parts, Printed, Tried, With};
 pub(crate) use shell::Completions;
-pub(crate) use winder::{Meter, Pole, Spool, Tested, Thermometer, Way, Wound};
+pub(crate) use winder::{Aim, Meter, Pole, Spool, Tested, Thermometer, Way, Wound};
 pub(crate) use work::{Done, End, Handover, Label, Needs, Stands, Step, Take};
 
 /// The arguments as they were typed, but, for `read`, a hyphen before a figure made a minus sign: to
@@ -68,6 +68,7 @@ pub(crate) enum Command {
     Want(Want),
     Wind(Wind),
     Wound(Wound),
+    Aim(Aim),
     Tested(Tested),
     Meter(Meter),
     Thermometer(Thermometer),

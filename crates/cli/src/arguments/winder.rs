@@ -54,7 +54,7 @@ pub(crate) struct Wound {
 #[command(
     after_help = "Example: bobbinwright tested specs/tidewick neck --ohms 6.64k --celsius 21 --henries 1.47 --north up --kick plus"
 )]
-#[command(group(ArgGroup::new("what").required(true).multiple(true).args(["ohms", "henries", "insulation", "north", "kick"])))]
+#[command(group(ArgGroup::new("what").required(true).multiple(true).args(["ohms", "henries", "insulation", "north", "kick", "millitesla"])))]
 pub(crate) struct Tested {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,
@@ -81,9 +81,48 @@ pub(crate) struct Tested {
     /// Which way the meter goes first when steel comes down on the rods, its red lead at the hot eyelet.
     #[arg(long)]
     pub kick: Option<Way>,
+    /// What a teslameter shows over a rod in the middle of the row, mT.
+    #[arg(long, value_parser = above_nought)]
+    pub millitesla: Option<f64>,
+    /// How far over that rod's end its probe feels [default: 0.4 mm, touching].
+    #[arg(long, value_name = "FIGURE", requires = "millitesla")]
+    pub over: Option<Figure>,
     /// The day it was [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub on: Option<Date>,
+}
+
+/// Say which wire and how many turns come closest to a pickup that was measured.
+///
+/// Any of the figures will do; with resistance and inductance together the wire follows too.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: bobbinwright aim specs/tidewick neck --ohms 6.9k --celsius 21 --henries 1.6 --peak 4.9k"
+)]
+#[command(group(ArgGroup::new("figures").required(true).multiple(true).args(["ohms", "henries", "peak", "turns"])))]
+pub(crate) struct Aim {
+    /// The folder with family.ron and readings.ron.
+    pub family: PathBuf,
+    /// The position that the pickup is for.
+    pub coil: String,
+    /// Its resistance: 6.9k.
+    #[arg(long, value_parser = thousands)]
+    pub ohms: Option<f64>,
+    /// The temperature at which that was read, °C.
+    #[arg(long, value_name = "DEGREES", value_parser = warm, default_value_t = 20.0)]
+    pub celsius: f64,
+    /// Its inductance with its rods in.
+    #[arg(long, value_parser = above_nought)]
+    pub henries: Option<f64>,
+    /// The frequency that it was read at.
+    #[arg(long, default_value_t = 1000.0, value_parser = thousands)]
+    pub hertz: f64,
+    /// Where its response is highest with the load that is stated, Hz: 4200 or 4.2k.
+    #[arg(long, value_name = "HERTZ", value_parser = thousands)]
+    pub peak: Option<f64>,
+    /// How many turns it has, if that is known.
+    #[arg(long, value_parser = above_nought)]
+    pub turns: Option<f64>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -183,6 +222,14 @@ fn figure(typed: &str) -> Result<f64, String> {
 fn above_nought(typed: &str) -> Result<f64, String> {
     let found = figure(typed).ok().filter(|figure| *figure > 0.0);
     found.ok_or_else(|| "write a figure above 0, like 7.02".to_owned())
+}
+
+/// A figure above nought, or thousands: 4.2k.
+fn thousands(typed: &str) -> Result<f64, String> {
+    match typed.trim().strip_suffix(['k', 'K']) {
+        Some(figure) => above_nought(figure.trim_end()).map(|figure| figure * 1000.0),
+        None => above_nought(typed.trim()),
+    }
 }
 
 fn warm(typed: &str) -> Result<f64, String> {

@@ -1,0 +1,66 @@
+//! The bench page in a real browser: stops of the winder are entered, and what they tell is said.
+
+mod common;
+#[path = "common/browser.rs"]
+mod opened;
+#[path = "common/served.rs"]
+mod served;
+
+use std::fs;
+
+use common::copy;
+use opened::{browser, on_a_runtime};
+use served::Served;
+
+const MAIN: &str = "document.getElementById('main').textContent";
+
+/// The same digits and Enter as at the program: the log has the stop, the tab says what it tells, and turns that touch are
+/// said first of all. What is half typed stays while the tab is drawn anew.
+#[test]
+fn stops_of_the_winder_are_entered() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy("tidewick", scratch.path());
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &["tidewick"]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.tab("Wind").await;
+        browser
+            .until(&format!("{MAIN}.includes('At a stop of the winder') && {MAIN}.includes('To test')"))
+            .await;
+        let field = |label: &str| {
+            format!(
+                "[...document.querySelectorAll('#main label')].find((l) => l.textContent.startsWith('{label}')).querySelector('input')"
+            )
+        };
+        let log = || fs::read_to_string(family.join("readings.ron")).unwrap();
+        let before = log();
+        let enter = async |turns: &str, reads: &str, celsius: &str| {
+            for (label, typed) in [("Temperature", celsius), ("Turns", turns), ("The meter shows", reads)] {
+                browser.script(&format!("const f = {}; f.focus(); f.value = ''", field(label))).await;
+                browser.keys(typed).await;
+            }
+            browser.keys("\u{e007}").await;
+        };
+        enter("500", "4.0.2", "21").await;
+        browser.until(&format!("{MAIN}.includes('is no resistance')")).await;
+        assert_eq!(log(), before);
+        for (turns, reads) in [("500", "400.1"), ("1000", "0.806k"), ("1500", "1,221k"), ("2000", "1642")] {
+            enter(turns, reads, "21,5").await;
+            browser
+                .until(&format!("{MAIN}.includes('{turns} turns, ') && {}.value === ''", field("Turns")))
+                .await;
+        }
+        assert!(
+            log().contains("coil: \"neck\", turns: 1500, reads: kilohms(1.221), celsius: 21.5)"),
+            "{}",
+            log()
+        );
+        let spool = format!("{}.value = '43 pl'", field("Spool"));
+        browser.script(&spool).await;
+        enter("2500", "1.98k", "21.5").await;
+        browser.until(&format!("{MAIN}.includes('turns touch since 2000 turns')")).await;
+        assert!(log().contains("turns: 2500, reads: kilohms(1.98), celsius: 21.5, spool: \"43 pl\")"));
+        browser.close().await;
+    });
+}
