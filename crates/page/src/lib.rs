@@ -21,6 +21,7 @@ mod state;
 mod versions;
 mod ways;
 mod web;
+mod winder;
 mod wishes;
 
 pub use answer::Answer;

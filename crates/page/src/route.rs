@@ -18,7 +18,7 @@ use crate::day::Day;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
 use crate::shelf::Shelf;
-use crate::{names, printer, state, versions, ways, wishes};
+use crate::{names, printer, state, versions, ways, winder, wishes};
 
 /// Everything that answers need.
 pub struct Bench {
@@ -183,6 +183,7 @@ impl Bench {
             }),
             ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
             ["done"] => parsed(body).and_then(|said| copies::done(folder, &said, day)),
+            ["wound"] => parsed(body).and_then(|said| winder::stop(folder, &said, day)),
             ["build"] => parsed(body).and_then(|how: files::Building| {
                 files::build(&*desk()?, self.shelf.out.as_deref(), how.anyway)
             }),

@@ -2,6 +2,7 @@
 
 import { labelled, make } from "./make.js";
 import { link, madeTab } from "./made.js";
+import { winder } from "./winder.js";
 import { ask, fileAt, tell } from "./wire.js";
 
 const picture = (what, name, alt) =>
@@ -40,8 +41,11 @@ export function windTab(main, page) {
   const begin = make("div");
   main.append(begin);
   const tab = wound(main, page);
+  let stops = null;
   const update = () => {
-    begin.replaceChildren(hasCoil(page) ? "" : beginCoil(page));
+    if (!hasCoil(page)) begin.replaceChildren(beginCoil(page));
+    // What is half typed there stays.
+    else if (!stops) begin.replaceChildren(stops = winder(page));
     tab.update();
   };
   update();
