@@ -3,24 +3,27 @@
 Resistance: ASTM B258's formula and IEC 60028's copper. Inductance: Neumann's sum of racetracks cut into chords,
 the coil's section in other cells than the program's. Rods: Maxwell's closed form of the demagnetising factor,
 as Chen, Brug and Goldfarb (1991) state it; field by magpylib's cylinders. Levels: the model that the program
-names, added up along the string by the trapezium rule. Response: complex impedances.
+names, added up along the string by the trapezium rule. Rods' eddy currents: scipy's Bessel functions. Response: ngspice.
 """
 
 import json
+import subprocess
+import tempfile
 from math import pi, sqrt
+from pathlib import Path
 
 import magpylib
 import numpy as np
 from report import at_most, broken, relative
-from scipy.optimize import minimize_scalar
-from scipy.special import ellipe, ellipk
+from scipy.special import ellipe, ellipk, jv
 
 COPPER = "ASTM B258, IEC 60028"
 NEUMANN = "Neumann's double sum, numpy"
 CYLINDERS = "magpylib Cylinder"
 FACTOR = "Chen, Brug, Goldfarb 1991; scipy ellipk, ellipe"
 MODEL = "magpylib, trapezium rule"
-CIRCUIT = "complex impedances, scipy minimize_scalar"
+CIRCUIT = "ngspice"
+BESSEL = "scipy jv, discs by magpylib"
 
 MU_0 = 4e-7 * pi
 # Remanence, T, coercivity, A/m, and recoil permeability: REFERENCES, MMPA 0100-00 and suppliers.
@@ -34,11 +37,21 @@ CHORD = 2e-4  # m
 
 def check_coils(answer):
     checks = []
-    for coil in json.loads(answer.read_text(encoding="utf-8"))["positions"]:
+    said = json.loads(answer.read_text(encoding="utf-8"))
+    for coil in said["positions"]:
         try:
             checks += check_coil(coil)
         except Exception as error:
             checks.append(broken(coil.get("name", "?"), "coil", error, NEUMANN))
+    coils = {coil["name"]: coil for coil in said["positions"]}
+    for pair in said["together"]:
+        name = " and ".join(pair["positions"])
+        try:
+            both = [coils[position] for position in pair["positions"]]
+            for joined in ("series", "parallel"):
+                checks.append(network(f"{name} in {joined}", both, joined, pair[joined]["decibels"]))
+        except Exception as error:
+            checks.append(broken(name, "network", error, CIRCUIT))
     return checks
 
 
@@ -49,10 +62,11 @@ def check_coil(coil):
         at_most(name, "resistance off", relative(coil["ohms"]["expected"], ohms), 1e-4, COPPER),
         at_most(name, "inductance off", relative(coil["henries"]["without_rods"], henries), INDUCTANCE, NEUMANN),
     ]
-    for stated, most in zip(coil["peaks"], (True, False)):
-        hertz, decibels = peak(coil, most)
-        found.append(at_most(name, "peak's frequency off", relative(stated["hertz"], hertz), 1e-3, CIRCUIT))
-        found.append(at_most(name, "peak's height off, dB", abs(stated["decibels"] - decibels), 1e-3, CIRCUIT))
+    found.append(network(name, [coil], None, [note["decibels"]["expected"] for note in coil["notes"]]))
+    loudest = max(coil["notes"], key=lambda note: note["decibels"]["expected"])
+    near = abs(np.log(coil["peak"]["hertz"]["expected"] / loudest["hertz"]))
+    found.append(at_most(name, "peak off the loudest note, octaves", near / np.log(2), 0.2, CIRCUIT))
+    found += eddy_checks(name, coil)
     return found + rods_checks(name, coil["magnets"])
 
 
@@ -102,22 +116,92 @@ def inductance(coil, across=4):
     return total * (coil["turns"] / (across * along)) ** 2
 
 
-def peak(coil, most):
-    load = coil["load"]
-    henries = coil["henries"]["most" if most else "least"]
-    between = coil["between_turns_farads"][1 if most else 0]
+def network(name, coils, joined, stated):
+    """Levels of one coil, or of two that are joined, into what the first one works into, beside that at 100 Hz."""
+    load = coils[0]["load"]
+    parts = [f"Cable out 0 {load['cable_farads']}", f"Rin out 0 {load['input_ohms']}", f"Rvolume out 0 {load['volume_ohms']}"]
+    if load["tone_ohms"]:
+        parts += [f"Rtone out tone {load['tone_ohms']}", f"Ctone tone 0 {load['capacitor_farads']}"]
+    feet = ["0", "between"] if joined == "series" else ["0", "0"]
+    heads = ["between", "out"] if joined == "series" and len(coils) == 2 else ["out", "out"]
+    for i, (coil, foot, head) in enumerate(zip(coils, feet, heads)):
+        # Bridged by nothing to speak of, so that each part keeps its own name.
+        parts += [
+            f"V{i} emf{i} {foot} AC {coil['turns']}",
+            f"R{i} emf{i} line{i} 1k",
+            f"L{i} line{i} {head} 1",
+            f"Cown{i} {head} {foot} {coil['own_farads']['expected']}",
+        ]
+    # Rods make resistance and inductance change from note to note, so each is an analysis of its own.
+    runs = []
+    for k, note in enumerate(coils[0]["notes"]):
+        for i, coil in enumerate(coils):
+            runs += [f"alter R{i} {coil['notes'][k]['ohms']:.12g}", f"alter L{i} {coil['notes'][k]['henries']:.12g}"]
+        runs += [f"ac lin 1 {note['hertz']:.12g} {note['hertz']:.12g}", "print vm(out)"]
+    text = "\n".join(["a pickup", *parts, ".control", "set numdgt=12", *runs, "quit", ".endc", ".end", ""])
+    with tempfile.TemporaryDirectory() as folder:
+        netlist = Path(folder) / "network.cir"
+        netlist.write_text(text, encoding="utf-8")
+        answer = subprocess.run(["ngspice", "-b", netlist], capture_output=True, text=True, check=False).stdout
+    volts = [float(line.split("=")[1]) for line in answer.splitlines() if line.startswith("vm(out) =")]
+    levels = 20 * np.log10(np.array(volts) / volts[0])
+    return at_most(name, "levels off, dB", np.abs(levels - stated).max(), 1e-3, CIRCUIT)
 
-    def level(hertz):
-        s = 2j * pi * hertz
-        admittance = 1 / load["volume_ohms"] + 1 / load["input_ohms"] + s * (load["cable_farads"] + between)
-        if load["tone_ohms"]:
-            admittance += 1 / (load["tone_ohms"] + 1 / (s * load["capacitor_farads"]))
-        return -20 * np.log10(abs(1 + (coil["ohms"]["expected"] + s * henries) * admittance))
 
-    scan = np.geomspace(500, 50_000, 2000)
-    best = scan[np.argmax([level(f) for f in scan])]
-    found = minimize_scalar(lambda f: -level(f), bounds=(best / 1.01, best * 1.01), method="bounded")
-    return found.x, level(found.x) - level(100.0)
+def eddy_checks(name, coil):
+    """What rods add at each note, from discs that magnetise each other, each by a conducting cylinder's mean field."""
+    magnets = coil["magnets"]
+    rods, core = magnets["rods"], coil["core"]
+    diameter, length = magnets["rod_diameter_mm"] / 1000, magnets["rod_length_mm"] / 1000
+    recoil, resistivity, discs = sum(RECOILS) / 2, 0.47e-6, 24
+    high = length / discs
+    one = magpylib.magnet.Cylinder(polarization=(0, 0, 1), dimension=(diameter, high))
+    places = np.array([(rod["along_mm"] / 1000, (k + 0.5) * high) for rod in rods for k in range(discs)])
+    apart = np.abs(places[:, None, :] - places[None, :, :])
+    far = np.c_[apart[..., 0].ravel(), np.zeros(apart[..., 0].size), apart[..., 1].ravel()]
+    against = -one.getB(far)[:, 2].reshape(len(places), -1)
+    # Discs of one rod are averaged over the section.
+    radii = diameter / 2 * np.sqrt((np.arange(20) + 0.5) / 20)
+    for i in range(len(rods)):
+        for m in range(discs):
+            z = np.array([m * high + t * high for t in (-0.387298, 0.0, 0.387298)])
+            field = one.getB(np.array([(r, 0, v) for v in z for r in radii]))[:, 2].reshape(3, -1).mean(axis=1)
+            mean = (5 * field[0] + 8 * field[1] + 5 * field[2]) / 18 - (1.0 if m == 0 else 0.0)
+            for k in range(discs - m):
+                a, b = i * discs + k, i * discs + k + m
+                against[a, b] = against[b, a] = -mean
+    field = coil_field(coil, places)
+    strength = MU_0 * pi / 4 * diameter**2 * high * coil["turns"] ** 2
+    worst = [0.0, 0.0]
+    for note in coil["notes"]:
+        z = np.sqrt(-2j * pi * note["hertz"] * MU_0 * recoil / resistivity) * diameter / 2
+        chi = recoil * 2 * jv(1, z) / (z * jv(0, z)) - 1
+        adds = strength * field @ np.linalg.solve(np.eye(len(places)) / chi + against, field)
+        henries = coil["henries"]["without_rods"] + adds.real
+        ohms = coil["ohms"]["expected"] - 2 * pi * note["hertz"] * adds.imag
+        worst = [max(worst[0], relative(note["henries"], henries)), max(worst[1], relative(note["ohms"], ohms))]
+    return [
+        at_most(name, "inductance with rods at a note off", worst[0], 3e-3, BESSEL),
+        at_most(name, "resistance with rods at a note off", worst[1], 1e-2, BESSEL),
+    ]
+
+
+def coil_field(coil, places):
+    """Along the rods' discs, for an ampere in a turn that is spread over the coil's section, 1/m."""
+    core = coil["core"]
+    span, inner, height = (core[key] / 1000 for key in ("span_mm", "radius_mm", "height_mm"))
+    low, build = coil["core"]["from_rods_foot_mm"] / 1000, coil["build_mm"] / 1000
+    angle = np.linspace(-pi / 2, pi / 2, 61)
+    total = np.zeros(len(places))
+    for i in range(5):
+        radius = inner + build * (i + 0.5) / 5
+        right = np.c_[span / 2 + radius * np.cos(angle), radius * np.sin(angle)]
+        corners = np.concatenate([right, -right, right[:1]])
+        for k in range(16):
+            z = np.full(len(corners), low + height * (k + 0.5) / 16)
+            turn = magpylib.current.Polyline(current=1 / 80, vertices=np.c_[corners, z])
+            total += turn.getH(np.c_[places[:, 0], np.zeros(len(places)), places[:, 1]])[:, 2]
+    return total
 
 
 def demagnetising_factor(diameter, length):
