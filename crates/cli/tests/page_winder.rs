@@ -58,9 +58,9 @@ fn stops_of_the_winder_are_entered() {
         );
         let spool = format!("{}.value = '43 pl'", field("Spool"));
         browser.script(&spool).await;
-        enter("2500", "1.98k", "21.5").await;
+        enter("2500", "1.9k", "21.5").await;
         browser.until(&format!("{MAIN}.includes('turns touch since 2000 turns')")).await;
-        assert!(log().contains("turns: 2500, reads: kilohms(1.98), celsius: 21.5, spool: \"43 pl\")"));
+        assert!(log().contains("turns: 2500, reads: kilohms(1.9), celsius: 21.5, spool: \"43 pl\")"));
         browser.close().await;
     });
 }

@@ -118,7 +118,7 @@ impl Circuit {
             None => (one, self.coil.turns),
             Some((joined, other)) => {
                 let mean = f64::midpoint(self.coil.turns, other.turns);
-                (both(one, other.source(hertz), *joined), mean)
+                (both(&one, &other.source(hertz), *joined), mean)
             }
         };
         let arrives = volts / (ohms * self.admittance(hertz) + 1.0) / mean;
@@ -172,7 +172,7 @@ impl Circuit {
 }
 
 /// Two sources joined; what the coils do to each other is left out.
-fn both(a: Source, b: Source, joined: Joined) -> Source {
+fn both(a: &Source, b: &Source, joined: Joined) -> Source {
     match joined {
         Joined::Series => Source { volts: a.volts + b.volts, ohms: a.ohms + b.ohms },
         Joined::Parallel => {

@@ -1,9 +1,9 @@
 //! Which coil comes closest to a pickup that was measured, in words.
 
 use bobbinwright_coil::alike::{Candidate, Measured, Place, better_height, closest};
-use bobbinwright_coil::bobbin::Bobbin;
+
 use bobbinwright_coil::rods::Rods;
-use bobbinwright_coil::winding::{Packed, Resistance};
+use bobbinwright_coil::winding::{Bobbin, Packed, Resistance};
 use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::coil::{Coil, End, Packing, Wire};
@@ -111,7 +111,7 @@ fn out_of_reach(best: &Candidate, measured: &Measured) -> String {
         ("resistance", measured.ohms, best.ohms),
         ("inductance", measured.henries, best.henries),
         ("peak", measured.peak, best.peak),
-        ("turns", measured.turns, best.coil.turns),
+        ("number of turns", measured.turns, best.coil.turns),
     ];
     let of = |(what, wanted, made): (&str, Option<f64>, f64)| {
         let off = made / wanted? - 1.0;
@@ -127,7 +127,7 @@ fn no_room(name: &str, place: &Place, nearest: Option<&Candidate>, unit: Unit) -
     match nearest {
         None => format!("{name}: say what was measured: --ohms, --henries, --peak or --turns."),
         Some(nearest) => format!(
-            "{name}: nothing like it has room: {} turns of {} would be {} thick, where {} is left. A wider cover, lower turns or thinner wire would help.",
+            "{name}: nothing like it has room: {} turns of {} would be {} thick, where {} is left. A wider cover, fewer turns or thinner wire would help.",
             nearest.coil.turns,
             wire(nearest.wire),
             unit.shown(nearest.coil.build()),

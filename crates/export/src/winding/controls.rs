@@ -3,7 +3,7 @@
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
-use bobbinwright_paper::{BLACK, GREY, Look, Page, Pen, Type};
+use bobbinwright_paper::{BLACK, GREY, Look, Page, Pen, Type, spelt};
 
 use super::Winding;
 use super::wiring::{coil, ground, joint};
@@ -110,7 +110,7 @@ fn volume(page: &mut Page, x: f64, out: Point, ohms: &str) {
     let beside = Point::new(x + 14.0, middle.y);
     arrow(page, beside, wiper);
     page.line(beside, Point::new(out.x, middle.y), WIRE);
-    page.text(Point::new(x + 4.0, top.y + 3.0), SMALL, format!("volume {ohms}"));
+    page.text(Point::new(x + 4.0, top.y + 3.0), SMALL, spelt(&format!("volume {ohms}")));
 }
 
 /// A resistor that can be changed, and a capacitor to ground.
@@ -128,7 +128,7 @@ fn tone(page: &mut Page, at: Point, ohms: &str, farads: &str) {
     let foot = Point::new(at.x, 0.0);
     page.line(Point::new(at.x, plate - 1.4), foot, WIRE);
     ground(page, foot, 0.0);
-    page.text(Point::new(at.x + 6.0, middle.y), SMALL, format!("tone {ohms}"));
+    page.text(Point::new(at.x + 6.0, middle.y), SMALL, spelt(&format!("tone {ohms}")));
     page.text(Point::new(at.x + 5.0, plate - 0.7), SMALL, farads);
 }
 
@@ -153,8 +153,13 @@ fn notes(page: &mut Page, group: &[&Winding]) {
         let names = group.iter().enumerate();
         let all: Vec<String> =
             names.map(|(i, w)| format!("S1{} for {}", letter(i), w.position.name)).collect();
-        lines
-            .insert(0, format!("Switch S1: {}; several closed are those coils in parallel.", all.join(", ")));
+        lines.insert(
+            0,
+            format!(
+                "Switch S1 closes {}; with several closed at once those coils are in parallel.",
+                all.join(", ")
+            ),
+        );
     }
     for (line, y) in lines.iter().zip([-14.0, -18.5, -23.0]) {
         page.text(Point::new(0.0, y), SMALL.ink(GREY), line.clone());

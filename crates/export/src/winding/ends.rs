@@ -41,7 +41,7 @@ impl Ends {
     /// Which way a meter goes when steel comes down on the rods, its red lead at the hot eyelet: the steel adds to the
     /// flux, and the coil drives a current against that (Lenz). With north up and wire that runs anticlockwise from its
     /// start, the start is where that current comes out.
-    pub fn kick(&self) -> Kick {
+    pub fn kick(self) -> Kick {
         let against =
             [self.north == North::Down, self.turning == Turning::Clockwise, self.hot == End::Finish];
         if against.iter().filter(|a| **a).count() % 2 == 0 { Kick::Plus } else { Kick::Minus }

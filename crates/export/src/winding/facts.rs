@@ -138,7 +138,7 @@ fn to_note(winding: &Winding) -> String {
 /// What that makes of the coil's outside.
 fn outside(hot: End) -> &'static str {
     match hot {
-        End::Start => ", so that the coil's outside is",
+        End::Start => ", and with it the coil's outside",
         End::Finish => {
             ": the coil's outside is hot and hums more when a hand comes near, unless foil surrounds it"
         }

@@ -20,6 +20,7 @@ mod wound;
 
 pub use aim::aim;
 pub(crate) use bench::RESERVE;
+pub use bobbinwright_coil::alike::Measured;
 pub(crate) use ohms::as_read;
 pub use together::together;
 pub use wound::OnBobbin;

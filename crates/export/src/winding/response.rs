@@ -62,7 +62,7 @@ pub(super) fn page(winding: &Winding) -> Page {
     for (which, dashed) in [(0, true), (1, false), (2, true)] {
         curve(&mut page, &levels.iter().map(|level| level[which]).collect::<Vec<_>>(), dashed);
     }
-    let key = "solid: expected; dashed: at each note 95 of 100 pickups lie between, with controls off by up to 20 %";
+    let key = "solid: expected; dashed: 95 of 100 pickups lie between, note by note";
     page.text(Point::new(0.0, -11.0), SMALL.ink(GREY), key);
     let with = spelt(&bobbinwright_words::load(&winding.position.wanted.load));
     page.text(Point::new(0.0, -15.5), SMALL.ink(GREY), format!("with {with}"));

@@ -5,10 +5,10 @@ use bobbinwright_coil::on_bobbin::OnBobbin as Begun;
 use bobbinwright_coil::stops::{Across, Believed, Follow, Judged, Known};
 use bobbinwright_coil::winding::Resistance;
 use bobbinwright_core::Prepared;
-use bobbinwright_spec::Unit;
 use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::wound::{Meter, Shown, Stop, Thermometer};
+use bobbinwright_spec::{Length, Unit};
 use serde_json::{Value, json};
 
 use super::ohms::as_read;
@@ -119,7 +119,7 @@ impl OnBobbin {
                 "believed": judged.believed == Believed::Yes,
                 "across": judged.across.map(|across| json!({
                     "mm": across.read.as_mm(),
-                    "expected_mm": across.band.map(|l| l.as_mm()),
+                    "expected_mm": across.band.map(Length::as_mm),
                     "believed": across.is_believed,
                 })),
             })
