@@ -76,10 +76,10 @@ impl Winds {
     }
 
     /// What was tested of the coil on a position's bobbin, the last word on each; none where nothing was. Of a coil that
-    /// was wound on or off since then, only what a compass said of its rods is left.
+    /// was wound on or off since then, only what was read of its rods is left.
     pub fn tested(&self, position: &str) -> Option<Test> {
-        let [begun, changed] = self.on_bobbin(position).map_or([0; 2], |coil| [coil.begun, coil.changed]);
-        let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > begun);
+        let changed = self.on_bobbin(position).map_or(0, |coil| coil.changed);
+        let mut own = self.tests.iter().filter(|(_, test)| test.coil == position);
         let counts = |(entry, test): &(usize, Test)| {
             if *entry > changed { test.clone() } else { test.of_rods() }
         };

@@ -183,7 +183,7 @@ fn field(winding: &Winding, test: &Test) -> Option<String> {
         Stands::High => "; the rods are of a stronger alloy, or the probe was nearer than stated",
     };
     Some(format!(
-        "{read}: {} ({least:.0} to {most:.0} mT){why}. Fields at the strings go by it.",
+        "{read}: {} ({least:.0} to {most:.0} mT){why}; fields at the strings go by it",
         stands.words()
     ))
 }

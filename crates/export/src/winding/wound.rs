@@ -81,7 +81,9 @@ impl OnBobbin {
             let ((entry, stop), judged) = all[i];
             let before = all[..i].iter().rfind(|(_, j)| j.believed == Believed::Yes).map(|(_, j)| j.turns);
             let after = all[i + 1..].iter().any(|(_, j)| j.believed == Believed::Yes);
-            let slip = judged.across.filter(|across| !across.is_believed);
+            // What later ones do not bear out does not count, and nobody need ask for it any more.
+            let told = |(_, j): &(_, &Judged)| j.across.is_some_and(|across| across.is_believed);
+            let slip = judged.across.filter(|across| !across.is_believed && !all[i + 1..].iter().any(told));
             let slip = slip.map(|across| thickness(*entry, stop.turns, across, self.unit));
             alarm(*entry, stop, judged, before, after).into_iter().chain(slip)
         };
