@@ -4,7 +4,8 @@ use bobbinwright_core::want::Wanting;
 use bobbinwright_spec::edit::Scope;
 use bobbinwright_spec::printer::material::Material;
 use bobbinwright_spec::{
-    Estimate, Folder, PRINTER_FILE, PrinterStart, PrinterSurvey, Quantity, READINGS_FILE, Survey, Surveyed,
+    Ability, AbilityKind, Estimate, Folder, NotChanged, PRINTER_FILE, PrinterStart, PrinterSurvey, Quantity,
+    READINGS_FILE, Survey, Surveyed, abilities_of, capitalised, change_ability,
 };
 use bobbinwright_words::{what_it_does, where_from};
 use serde::Deserialize;
@@ -75,8 +76,17 @@ fn one(folder: &Folder, survey: &PrinterSurvey) -> Value {
         "missing": survey.missing().count(),
         "does": does,
         "from": profile.as_ref().map(where_from),
+        "abilities": abilities_of(survey).iter().map(|(ability, said)| able(ability, said.as_deref())).collect::<Vec<_>>(),
         "problems": survey.problems.all.iter().map(sentence).collect::<Vec<_>>(),
     })
+}
+
+/// What is said of a printer, and how it is said.
+fn able(ability: &Ability, said: Option<&str>) -> Value {
+    let words = (ability.kind == AbilityKind::Material).then(|| {
+        Material::ALL.iter().map(|(word, material)| json!([word, material.title()])).collect::<Vec<_>>()
+    });
+    json!({ "name": ability.name, "what": ability.what, "value": said, "words": words })
 }
 
 /// What a size of the coupon is drawn to, mm.
@@ -93,6 +103,29 @@ fn mm(known: Option<&Estimate>) -> Option<f64> {
 
 fn doubt(known: Option<&Estimate>) -> Option<f64> {
     known.map(|e| e.uncertainty().as_mm())
+}
+
+/// Something else that the printer can do.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Able {
+    /// By its name in the printer's file.
+    name: String,
+    value: String,
+    /// The files as the page saw them.
+    rev: String,
+}
+
+/// Says something else of the printer that the family names.
+pub(crate) fn change(desk: &Desk, said: &Able, day: Day) -> Result<Value, String> {
+    if said.rev != desk.rev {
+        return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
+    }
+    let folder = folder_of(&desk.folder, &desk.survey).ok_or("The family names no printer's folder yet.")?;
+    match change_ability(&folder, &said.name, &said.value, day.when) {
+        Ok(()) => Ok(json!({ "name": said.name })),
+        Err(NotChanged::Problems(problems)) => Err(in_words(&problems)),
+        Err(not) => Err(capitalised(&format!("{not}."))),
+    }
 }
 
 /// A printer that somebody starts, or chooses by its folder's name.

@@ -28,7 +28,7 @@ export function printerTab(main, page) {
       entries = printer?.entries ?? 0;
       folder = printer?.folder ?? "";
       list.show(isKnown ? printer.sizes.map((size) => ({ ...size, what: `${size.number}  ${size.what}` })) : []);
-      foot.replaceChildren(...isKnown ? does(printer) : [], choose(known));
+      foot.replaceChildren(...isKnown ? [...does(printer), ...can(printer)] : [], choose(known));
     } catch (e) {
       head.replaceChildren(make("p", {}, e.message));
     }
@@ -48,6 +48,34 @@ export function printerTab(main, page) {
       make("p", { role: "status" }, left),
     ];
   }
+
+  /** What its file says that it can do, each to be said otherwise. */
+  const can = (printer) => [
+    make("h2", {}, "What it can do"),
+    ...printer.abilities.map((ability) => {
+      const id = `printer-${ability.name}`;
+      const words = make("span", { class: "said", role: "status" });
+      const value = ability.words
+        ? make("select", { id }, ability.words.map(([word, title]) => make("option", { value: word, selected: word === ability.value }, title)))
+        : make("input", { id, autocomplete: "off", value: ability.value ?? "", placeholder: ability.value === null ? "as is usual" : "" });
+      const set = async () => {
+        if (value.value.trim() === (ability.value ?? "")) return;
+        try {
+          await tell("ability", { name: ability.name, value: value.value, rev: page.state.rev });
+          await page.refresh();
+          page.done(`The printer's ${ability.name.replace("_", " ")} is ${value.value} now, before ${ability.value ?? "as is usual"}.`);
+        } catch (e) {
+          words.textContent = e.message;
+          words.classList.add("bad");
+        }
+      };
+      if (ability.words) value.addEventListener("change", set);
+      else value.addEventListener("keydown", (event) => event.key === "Enter" && set());
+      return make("div", { class: "wish able" },
+        make("label", { for: id }, make("span", { class: "named" }, ability.name.replace("_", " ")), make("span", { class: "note" }, ability.what)),
+        value, ability.words ? words : make("span", { class: "row" }, make("button", { type: "button", "aria-label": `Keep it: ${ability.name.replace("_", " ")}`, onclick: set }, "Keep it"), words));
+    }),
+  ];
 
   const does = (printer) => printer.does ? [
     make("h2", {}, "What it does"),

@@ -203,7 +203,7 @@ fn deep<'n>(node: &'n Node, names: &[&str]) -> Option<&'n Node> {
     names.iter().try_fold(node, |node, name| field(node, name).map(|f| &f.value))
 }
 
-fn field<'n>(node: &'n Node, name: &str) -> Option<&'n Field> {
+pub(crate) fn field<'n>(node: &'n Node, name: &str) -> Option<&'n Field> {
     match &node.kind {
         NodeKind::Record(fields) => fields.iter().find(|f| f.name == name),
         _ => None,
@@ -263,7 +263,7 @@ fn positions_text(sources: &Sources, position: &str, said: &str) -> Option<Strin
 
 /// Where a new value goes, at the beginning of a group, and as what: on a line of its own where the group's values
 /// have theirs.
-fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
+pub(crate) fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
     let open = text[group.span.start..].find('(').map_or(group.span.start, |i| group.span.start + i + 1);
     let line = text[open..].find('\n').map(|i| open + i);
     let rest_of_line = line.map_or("", |end| text[open..end].trim());

@@ -105,7 +105,10 @@ pub use needed::Surveyed;
 pub use not_said::NotSaid;
 pub use outline::{CoverOutline, Outline};
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
-pub use printer::{PRINTER_FILE, Printer, PrinterStart, PrinterSurvey};
+pub use printer::{
+    ABILITIES, Ability, AbilityKind, Calibrated, NotChanged, PRINTER_FILE, Printer, PrinterStart,
+    PrinterSurvey, abilities_of, change_ability,
+};
 pub use prints::{NewPrint, NewState, State, is_mark, part_name, part_named};
 pub use problem::{Problem, Problems, Severity, SourceFile, Span, capitalised, uncapitalised};
 pub use quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};

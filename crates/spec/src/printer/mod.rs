@@ -4,6 +4,7 @@
 //! or it names a printer's folder, with `printer.ron` and a log of readings of what that printer
 //! printed, and gets parts drawn so that they come out right.
 
+mod ability;
 mod calibrate;
 pub mod coupon;
 pub mod material;
@@ -11,6 +12,7 @@ pub mod profile;
 mod start;
 mod survey;
 
+pub use ability::{ABILITIES, Ability, AbilityKind, NotChanged, abilities_of, change_ability};
 pub use start::PrinterStart;
 pub use survey::{Calibrated, PRINTER_FILE, PrinterSurvey};
 
