@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
+use bobbinwright_core::advice::proposals;
 use bobbinwright_fit::{Assumed, Check, Fit, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
 use bobbinwright_words::{self as words, count, headline, margin, percent, snug_gaps, unguarded};
@@ -14,11 +15,27 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     let _ = writeln!(out, "{}\n", prepared.family.title);
     let unit = prepared.family.unit();
     of_fit(&mut out, &prepared.fit, unit, figures, |check| bobbinwright_core::what_to_do(prepared, check));
+    out.push_str(&proposed(prepared));
     agreements(&mut out, prepared);
     for line in snug_gaps(&prepared.family) {
         let _ = writeln!(out, "{line}");
     }
     out.push_str(&conclusion(&prepared.family, &prepared.fit));
+    out
+}
+
+/// What is proposed with the names by which it is taken; nothing where nothing is that could be written.
+fn proposed(prepared: &Prepared) -> String {
+    let unit = prepared.family.unit();
+    let all = prepared.fit.worst_first().into_iter().flat_map(|check| proposals(prepared, check));
+    let all: Vec<(String, String)> =
+        all.filter(|p| p.way.bought().is_none()).map(|p| (p.way.words(unit), p.name)).collect();
+    let Some(widest) = all.iter().map(|(_, name)| name.chars().count()).max() else { return String::new() };
+    let mut out = "To make one of these changes: bobbinwright want FAMILY --proposal NAME\n".to_owned();
+    for (words, name) in all {
+        // Writing to a String does not fail.
+        let _ = writeln!(out, "  {name:widest$}  {words}");
+    }
     out
 }
 

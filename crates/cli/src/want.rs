@@ -1,7 +1,8 @@
 //! `bobbinwright want`.
 
 use bobbinwright_clock as clock;
-use bobbinwright_core::want::{NotWanted, Wanting, is_known, said};
+use bobbinwright_core::advice::{proposal, proposals};
+use bobbinwright_core::want::{NotWanted, Wanting, is_known, said, set_together};
 use bobbinwright_export::bench;
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
@@ -33,6 +34,9 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
         Ok(survey) if !survey.problems.has_errors() => survey,
         Ok(Survey { problems, .. }) | Err(problems) => return complain::wrong_input(&problems, false),
     };
+    if let Some(name) = &options.proposal {
+        return take(options, &survey, name);
+    }
     match (&options.path, &options.value) {
         (Some(path), Some(value)) => set(options, &survey, path, value),
         (Some(path), None) if !is_known(path) => {
@@ -57,14 +61,62 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
     let position = options.only.as_ref().unwrap_or(&first);
     let was = survey.written_at(position, path).map_or("not stated".to_owned(), |(text, _)| said(text));
     say::line(format_args!("{path}: {}, before {was}.", said(&edit.value)));
+    say_what_turned(options, survey, &after);
+    Outcome::Fine
+}
+
+/// Makes what is proposed for a check: all of its changes, as one that is taken back as one.
+fn take(options: &arguments::Want, survey: &Survey, name: &str) -> Outcome {
+    let folder = Folder::on_disk(&options.family);
+    if survey.missing().next().is_some() {
+        return complain::to_measure(survey, &options.family, false);
+    }
+    let built = match bench::prepared(&folder, survey, clock::now()) {
+        Ok(built) => built,
+        Err(problems) => return complain::wrong_input(&problems, false),
+    };
+    let Some(found) = proposal(&built, name) else {
+        let known: Vec<String> =
+            built.fit.worst_first().into_iter().flat_map(|c| proposals(&built, c)).map(|p| p.name).collect();
+        let now = if known.is_empty() {
+            "nothing is".to_owned()
+        } else {
+            format!("proposed are {}", known.join(", "))
+        };
+        return complain::failure(&format!("{name} is not proposed as the family is now: {now}"), false);
+    };
+    if let Some(piece) = found.way.bought() {
+        let family = options.family.display();
+        return complain::failure(
+            &format!(
+                "{} would have to be bought: when you have them, enter what you read with bobbinwright read {family} {piece} FIGURE FIGURE --afresh",
+                found.way.words(built.family.unit())
+            ),
+            false,
+        );
+    }
+    match set_together(&found.wanting(built.family.unit()), &folder, survey, clock::now()) {
+        Ok((_, after)) => {
+            say::line(format_args!("Written: {}.", found.way.words(built.family.unit())));
+            say_what_turned(options, survey, &after);
+            Outcome::Fine
+        }
+        Err(NotWanted::Problems(problems) | NotWanted::Refused(problems)) => {
+            complain::wrong_input(&problems, false)
+        }
+        Err(e) => complain::failure(&e.to_string(), false),
+    }
+}
+
+/// What became of parts and verdicts.
+fn say_what_turned(options: &arguments::Want, before: &Survey, after: &Survey) {
     let folder = Folder::on_disk(&options.family);
     let built = |survey: &Survey| bench::prepared(&folder, survey, clock::now()).ok();
-    if let (Some(before), Some(now)) = (built(survey), built(&after)) {
+    if let (Some(before), Some(now)) = (built(before), built(after)) {
         say::text(changes::of_parts(&before, &now));
         say::text(changes::of_verdicts(&before, &now));
         say::text(table::conclusion(&now.family, &now.fit));
     }
-    Outcome::Fine
 }
 
 /// Values with their bounds: what the parts can be made with now, everything else left as it is.

@@ -172,3 +172,87 @@ fn whoever_thinks_in_inches_is_answered_in_inches() {
     let works = err.split("with cover.rounding ").nth(1).unwrap().split(" in").next().unwrap();
     ends_with(0, &["want", &name, "cover.rounding", &format!("{works}in")]);
 }
+
+/// What check proposes has a name, in words and in JSON; by it all of its changes are made as one, and taken back as one.
+#[test]
+fn what_is_proposed_is_taken_by_its_name() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("bulkhead", scratch.path());
+    let name = family.display().to_string();
+    let file = family.join("family.ron");
+    let before = fs::read_to_string(&file).unwrap();
+    let (said, _) = ends_with(1, &["check", &name, "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&said).unwrap();
+    let checks = answer["checks"].as_array().unwrap();
+    let lead = checks.iter().find(|c| c["name"] == "lead-out-at-channel").unwrap();
+    let proposed = &lead["proposals"][0];
+    let chosen = proposed["name"].as_str().unwrap();
+    assert_eq!(chosen, "bridge-lead-out-at-channel-1");
+    assert_eq!(
+        proposed["changes"],
+        serde_json::json!([
+            { "path": "cover.lead_out.side", "value": "bridge" },
+            { "path": "cover.lead_out.offset", "value": "10.95" },
+        ])
+    );
+    assert_eq!(proposed["spoils"], serde_json::json!([]));
+    // What fits needs nothing.
+    assert!(checks.iter().all(|c| c["verdict"] != "fits" || c["proposals"].is_null()));
+    let (said, _) = ends_with(1, &["check", &name]);
+    assert!(said.contains(&format!("  {chosen}")), "{said}");
+
+    let (said, _) = ends_with(0, &["want", &name, "--proposal", chosen]);
+    assert!(said.contains("3 clash"), "{said}");
+    let after = fs::read_to_string(&file).unwrap();
+    assert!(after.contains("side: bridge") && after.contains("offset: mm(10.95)"), "{after}");
+    // It is done, so it is not proposed any more.
+    let (_, err) = ends_with(2, &["want", &name, "--proposal", chosen]);
+    assert!(err.contains("is not proposed as the family is now: proposed are bridge-"), "{err}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), after);
+    ends_with(0, &["want", &name, "--undo"]);
+    assert_eq!(fs::read_to_string(&file).unwrap(), before);
+}
+
+/// Every proposal of the demos, taken by its name on a family of its own, does what it says: its check fits, and nothing
+/// turns but what it says.
+#[test]
+fn every_proposal_does_what_it_says() {
+    let mut taken = 0;
+    for demo in ["bulkhead", "skerry", "gunwale"] {
+        let scratch = tempfile::tempdir().unwrap();
+        let family = copy(demo, scratch.path());
+        let name = family.display().to_string();
+        let check = || -> serde_json::Value {
+            serde_json::from_slice(&common::run(&["check", &name, "--json"]).stdout).unwrap()
+        };
+        let first = check();
+        let verdict = |of: &serde_json::Value, one: &serde_json::Value| {
+            let all = of["checks"].as_array().unwrap();
+            let same = all.iter().find(|c| c["name"] == one["name"] && c["position"] == one["position"]);
+            same.map(|c| c["verdict"].clone())
+        };
+        for one in first["checks"].as_array().unwrap() {
+            for proposed in one["proposals"].as_array().into_iter().flatten() {
+                if !proposed["buy"].is_null() {
+                    continue;
+                }
+                ends_with(0, &["want", &name, "--proposal", proposed["name"].as_str().unwrap()]);
+                let now = check();
+                assert_eq!(verdict(&now, one), Some("fits".into()), "{proposed}");
+                for other in first["checks"].as_array().unwrap() {
+                    let is_spoilt =
+                        proposed["spoils"].as_array().unwrap().iter().any(|s| s["name"] == other["name"]);
+                    assert!(
+                        other["verdict"] != "fits"
+                            || is_spoilt
+                            || verdict(&now, other) == Some("fits".into()),
+                        "{proposed}: {other}"
+                    );
+                }
+                ends_with(0, &["want", &name, "--undo"]);
+                taken += 1;
+            }
+        }
+    }
+    assert!(taken >= 5, "{taken}");
+}

@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_fit::{Check, Verdict, in_words};
+use bobbinwright_spec::Unit;
 use serde::Serialize;
 use serde_json::Value;
 
 use bobbinwright_core::Prepared;
+use bobbinwright_core::advice::{Proposal, proposals};
 use bobbinwright_install::HashedFile;
 
 /// Version of the manifest's form; raised when a reader of the old form would go wrong.
@@ -285,6 +287,9 @@ pub struct CheckEntry {
     /// What to change; only where it does not fit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub advice: Option<String>,
+    /// What was found to help, the best first: `bobbinwright want FAMILY --proposal NAME` takes one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub proposals: Vec<ProposalEntry>,
     /// Path of the dimension that decides it most.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub parameter: Option<&'static str>,
@@ -296,6 +301,62 @@ pub struct CheckEntry {
     pub assumed: Vec<String>,
     /// What the margin was worked out from.
     pub figures: Vec<FigureEntry>,
+}
+
+/// Changes with which a check fits.
+#[derive(Clone, Debug, Serialize)]
+pub struct ProposalEntry {
+    /// By which it is taken: `bridge-cover-in-rout-1`.
+    pub name: String,
+    /// In words.
+    pub words: String,
+    /// What to change, all of it together; nothing where a piece has to be bought.
+    pub changes: Vec<ChangeEntry>,
+    /// The piece to buy, as readings of it are called.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub buy: Option<String>,
+    /// Checks that are worse with it.
+    pub spoils: Vec<SpoiltEntry>,
+}
+
+/// A value of family.ron.
+#[derive(Clone, Debug, Serialize)]
+pub struct ChangeEntry {
+    /// Its path.
+    pub path: String,
+    /// As it is typed.
+    pub value: String,
+}
+
+/// A check that a proposal makes worse.
+#[derive(Clone, Debug, Serialize)]
+pub struct SpoiltEntry {
+    /// The position it concerns.
+    pub position: String,
+    /// Its fixed name.
+    pub name: String,
+    /// How it stands then.
+    pub verdict: &'static str,
+}
+
+impl ProposalEntry {
+    fn of(proposal: &Proposal, unit: Unit) -> Self {
+        let changes = proposal.wanting(unit).into_iter();
+        let spoils = proposal.way.turned.iter().map(|turned| SpoiltEntry {
+            position: turned.position.clone(),
+            name: turned.kind.name().to_owned(),
+            verdict: turned.verdict.word(),
+        });
+        Self {
+            name: proposal.name.clone(),
+            words: proposal.way.words(unit),
+            changes: changes
+                .map(|wanting| ChangeEntry { path: wanting.path, value: wanting.value })
+                .collect(),
+            buy: proposal.way.bought().map(|piece| piece.to_string()),
+            spoils: spoils.collect(),
+        }
+    }
 }
 
 /// A reading's part in a doubt.
@@ -336,6 +397,12 @@ impl CheckEntry {
             alone: prepared.fit.alone(check),
             verdict: check.verdict.word().to_owned(),
             advice: (check.verdict != Verdict::Fits).then(|| bobbinwright_core::what_to_do(prepared, check)),
+            proposals: if check.verdict == Verdict::Fits {
+                Vec::new()
+            } else {
+                let unit = prepared.family.unit();
+                proposals(prepared, check).iter().map(|proposal| ProposalEntry::of(proposal, unit)).collect()
+            },
             parameter: check.parameter(),
             main_doubt: check
                 .doubt

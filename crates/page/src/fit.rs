@@ -1,7 +1,7 @@
 //! The verdicts, as JSON.
 
 use bobbinwright_core::Prepared;
-use bobbinwright_core::advice::{is_wanted, what_is_wrong};
+use bobbinwright_core::advice::{is_wanted, name_of, what_is_wrong};
 use bobbinwright_export::lie;
 use bobbinwright_export::stand::{self, Stand};
 use bobbinwright_fit::{Act, Check, ToDo, in_words};
@@ -14,11 +14,7 @@ use crate::desk::Desk;
 
 /// A check by its name on the page.
 pub(crate) fn named<'b>(built: &'b Prepared, id: &str) -> Option<&'b Check> {
-    built.fit.checks.iter().find(|c| self::id(c) == id)
-}
-
-fn id(check: &Check) -> String {
-    format!("{}-{}", check.position, check.kind.name())
+    built.fit.checks.iter().find(|c| name_of(c) == id)
 }
 
 /// The verdicts, worst first; none while they are not known.
@@ -41,7 +37,7 @@ pub(crate) fn of(built: &Prepared, stands: &[Stand]) -> Value {
             .map(|f| json!({ "label": f.label, "value": f.value.as_mm(), "u": f.uncertainty.as_mm() }))
             .collect();
         json!({
-            "id": id(check),
+            "id": name_of(check),
             "position": check.position,
             "title": check.title,
             "verdict": check.verdict.word(),

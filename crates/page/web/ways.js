@@ -28,7 +28,7 @@ export async function showWays(place, words, check, page) {
     const found = await ask(`advice?check=${encodeURIComponent(check.id)}`);
     if (!place.isConnected) return;
     words.textContent = found.advice;
-    place.replaceChildren(...found.ways.map((way, number) => oneWay(way, { check: check.id, way: number, rev }, page)));
+    place.replaceChildren(...found.ways.map((way) => oneWay(way, { name: way.name, rev }, page)));
   } catch (e) {
     words.append(` ${e.message}`);
   }

@@ -421,7 +421,10 @@ pub(crate) struct Want {
     /// Write it also if the parts can't be made with it.
     #[arg(long)]
     pub anyway: bool,
+    /// Make what `check` proposes, all of it together, by the name that stands there.
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "value", "only", "anyway"])]
+    pub proposal: Option<String>,
     /// Take the last change back.
-    #[arg(long, conflicts_with_all = ["path", "value"])]
+    #[arg(long, conflicts_with_all = ["path", "value", "proposal"])]
     pub undo: bool,
 }

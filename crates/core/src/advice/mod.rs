@@ -6,6 +6,7 @@
 //! once more as it would be if the person had written it.
 
 mod change;
+mod proposal;
 mod search;
 mod trial;
 mod words;
@@ -15,6 +16,7 @@ use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
 use bobbinwright_spec::{Family, Length, parameter};
 
 pub use change::Change;
+pub use proposal::{Proposal, name_of, proposal, proposals};
 pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 
 use crate::Prepared;
