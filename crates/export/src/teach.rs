@@ -1,0 +1,222 @@
+//! What printed parts teach about the printer: entries for its log, and what they would change.
+
+use bobbinwright_elementary::Elementary;
+use bobbinwright_spec::printer::coupon::CouponSize;
+use bobbinwright_spec::{
+    Book, Calibrated, Estimate, Family, Length, NewReading, NewTool, PieceSize, PrinterSurvey, Problems,
+    Quantity, SourceFile, Survey, When, with_entry,
+};
+
+use crate::bench::Lying;
+
+/// What readings of printed parts would add to the printer's log.
+pub struct Lesson {
+    /// Entries that it does not have yet: readings, and tools before them where it does not know them.
+    pub entries: Vec<String>,
+    /// What is odd about other readings, a line each.
+    pub odd: Vec<String>,
+}
+
+impl Lesson {
+    /// How many of the entries are readings.
+    pub fn readings(&self) -> usize {
+        self.entries.iter().filter(|entry| entry.starts_with("reading(")).count()
+    }
+
+    /// The printer as it would be with them.
+    ///
+    /// # Errors
+    /// What is wrong with its files then.
+    pub fn learnt(&self, printer: &PrinterSurvey, when: When) -> Result<Calibrated, Problems> {
+        let name = printer.problems.files.get(1).map(|log| log.name.clone()).unwrap_or_default();
+        let text = with_entry(log_of(printer), &self.entries.join("\n"));
+        let after = printer.with_log(SourceFile { name, text }, when)?;
+        if after.problems.has_errors() { Err(after.problems) } else { after.printer() }
+    }
+}
+
+/// The text of a printer's log.
+pub fn log_of(printer: &PrinterSurvey) -> &str {
+    printer.problems.files.get(1).map_or("", |log| log.text.as_str())
+}
+
+/// Why nothing is learnt from the copies on the bench.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NothingLearnt {
+    /// The family says itself what its printer can do.
+    #[error(
+        "the family says itself what its printer can do; bobbinwright coupon FOLDER --for FAMILY starts a printer's folder"
+    )]
+    NoPrinter,
+    /// A profile has to be there first.
+    #[error("nothing was read on a coupon of {0} yet")]
+    NoCoupon(String),
+    /// They were drawn for another printer.
+    #[error("none of the copies on the bench was drawn for {0}")]
+    DrawnForAnother(String),
+    /// Nobody knows how one was drawn.
+    #[error("how {copy} was drawn is not known ({why})")]
+    Unknown {
+        /// Which copy.
+        copy: String,
+        /// Why not.
+        why: String,
+    },
+    /// There is nothing new.
+    #[error("no wall, hole or height was read on them that its log does not have")]
+    NothingNew,
+}
+
+/// What the copies on the bench teach, of which the log knows how they were drawn; `slug` is the printer's.
+///
+/// # Errors
+/// See [`NothingLearnt`].
+pub fn of_copies(
+    survey: &Survey,
+    family: &Family,
+    lying: &[Lying],
+    printer: &PrinterSurvey,
+    slug: &str,
+) -> Result<Lesson, NothingLearnt> {
+    if !printer.is_begun() {
+        return Err(NothingLearnt::NoCoupon(slug.to_owned()));
+    }
+    let of = |lies: &&Lying| lies.source().is_ok_and(|s| s.built.drawn_for.as_deref() == Some(slug));
+    let drawn_for_it: Vec<&Lying> = lying.iter().filter(of).collect();
+    if drawn_for_it.is_empty() {
+        let unknown = lying.iter().find_map(|lies| Some((&lies.copy, lies.source().err()?)));
+        return Err(unknown.map_or_else(
+            || NothingLearnt::DrawnForAnother(slug.to_owned()),
+            |(copy, why)| NothingLearnt::Unknown { copy: copy.to_string(), why: why.to_string() },
+        ));
+    }
+    let read = family.pieces.iter().filter_map(|((position, size), estimate)| {
+        let is_it = |lies: &&&Lying| lies.copy.position == *position && lies.copy.kind == size.part;
+        let copy = &drawn_for_it.iter().find(is_it)?.copy;
+        let source = drawn_for_it.iter().find(is_it)?.source().ok()?;
+        let word = size.to_string();
+        let drawn = source.built.drawn(&copy.part(), word.split_once('.')?.1)?;
+        // The first copy's readings may have been entered before it on that day.
+        let after = if copy.number == 1 { 0 } else { copy.entry };
+        Some(Read::new(position, *size, estimate, drawn, format!("{} {copy}", survey.slug), after))
+    });
+    let lesson = entries(survey, family, &read.collect::<Vec<_>>(), printer);
+    if lesson.entries.is_empty() && lesson.odd.is_empty() {
+        return Err(NothingLearnt::NothingNew);
+    }
+    Ok(lesson)
+}
+
+/// A part whose size came out further off than this many of its standard uncertainties, and than this, was drawn
+/// otherwise than the build says, or misread.
+const ODD: (f64, Length) = (4.0, Length::from_mm(0.15));
+
+/// Entries for the printer's log that are not in it yet, of parts of the last build; and what is odd about others, a
+/// line each. A part of which one size is odd teaches nothing at all.
+pub fn entries(survey: &Survey, family: &Family, read: &[Read], printer: &PrinterSurvey) -> Lesson {
+    let text = printer.problems.files.get(1).map_or("", |f| f.text.as_str());
+    let odd: Vec<&Read> = read.iter().filter(|r| r.off(family).is_some()).collect();
+    let told = odd.iter().filter_map(|r| {
+        let off = r.off(family)?;
+        let side = if off < Length::ZERO { "smaller" } else { "larger" };
+        Some(format!(
+            "{} was read {} {side} than this printer makes of what its build drew: the {} was printed from another build, or misread. It teaches nothing.",
+            r.quantity,
+            off.abs(),
+            r.part
+        ))
+    });
+    let told = told.collect();
+    let mut names = Names { printer, given: Vec::new() };
+    let mut new: Vec<String> = Vec::new();
+    for r in read {
+        if odd.iter().any(|o| (&o.position, o.part) == (&r.position, r.part)) {
+            continue;
+        }
+        for (tool, mut reading) in survey.as_entries(&r.quantity, r.after, r.drawn, &r.spot) {
+            let (name, entry) = names.of(&tool);
+            reading.with = Some(name);
+            // Of the first copy it may have been entered before copies were told apart.
+            let plain = reading.clone();
+            let before =
+                r.after == 0 && text.contains(&NewReading { spot: r.plain_spot(), ..plain }.to_string());
+            let reading = reading.to_string();
+            if !before && !text.contains(&reading) {
+                new.extend(entry);
+                new.push(reading);
+            }
+        }
+    }
+    Lesson { entries: new, odd: told }
+}
+
+/// A size that was read on a printed part, and what the build says that it was drawn as.
+pub struct Read<'b> {
+    position: String,
+    part: &'static str,
+    quantity: Quantity,
+    drawn: &'b str,
+    estimate: Estimate,
+    /// What the part is called in the printer's log.
+    spot: String,
+    /// It was read by entries after this one.
+    after: usize,
+}
+
+impl<'b> Read<'b> {
+    /// `drawn` is the size's name on a coupon, `spot` what the part is called in the printer's log; entries count from the one after
+    /// `after` on.
+    pub fn new(
+        position: &str,
+        size: PieceSize,
+        estimate: &Estimate,
+        drawn: &'b str,
+        spot: String,
+        after: usize,
+    ) -> Self {
+        let quantity = Quantity::Piece(position.to_owned(), size);
+        let (position, part) = (position.to_owned(), size.part.name());
+        Self { position, part, quantity, drawn, estimate: estimate.clone(), spot, after }
+    }
+
+    /// What the part was called before its copies were told apart.
+    fn plain_spot(&self) -> Option<String> {
+        self.spot.split_once(", copy ").map(|(plain, _)| plain.to_owned())
+    }
+
+    /// How far off it is of what the printer makes, where that is too far.
+    fn off(&self, family: &Family) -> Option<Length> {
+        let size = CouponSize::parse(self.drawn).ok()?;
+        let (expected, u) = family.printer.profile()?.expected(size);
+        let off = self.estimate.value() - expected;
+        let u = u.as_mm().hypotenuse(self.estimate.uncertainty().as_mm());
+        (off.abs().as_mm() > (ODD.0 * u).max(ODD.1.as_mm())).then_some(off)
+    }
+}
+
+/// The tools' names in the printer's log.
+struct Names<'p> {
+    printer: &'p PrinterSurvey,
+    /// Tools entered with the readings.
+    given: Vec<NewTool>,
+}
+
+impl Names<'_> {
+    /// The name under which the printer's log knows a tool, and the entry that makes it known if it does
+    /// not yet. A name that stands for another tool there is not taken.
+    fn of(&mut self, new: &NewTool) -> (String, Option<String>) {
+        let mut tool = new.tool.clone();
+        for number in 2.. {
+            let given = self.given.iter().map(|t| &t.tool).find(|t| t.name == tool.name);
+            match given.or(self.printer.tool(&tool.name)) {
+                Some(known) if *known == tool => return (tool.name, None),
+                Some(_) => tool.name = format!("{} {number}", new.tool.name),
+                None => break,
+            }
+        }
+        let entered = NewTool { on: new.on, tool: tool.clone(), unit: new.unit };
+        let entry = entered.to_string();
+        self.given.push(entered);
+        (tool.name, Some(entry))
+    }
+}
