@@ -13,7 +13,8 @@ use std::time::{Duration, Instant};
 
 use fantoccini::Locator;
 use opened::{
-    Browser, VERDICT, WRITTEN, browser, browser_of, on_a_runtime, readings, type_all, type_reading,
+    Browser, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings, start_form, type_all,
+    type_reading,
 };
 
 /// Where it is kept, and the last backup.
@@ -67,25 +68,6 @@ async fn press(browser: &Browser, element: &str, words: &str) {
     found.click().await.unwrap();
 }
 
-/// A file that the browser was handed, once it is whole.
-async fn downloaded(folder: &Path, is_it: impl Fn(&str) -> bool) -> Vec<u8> {
-    let since = Instant::now();
-    loop {
-        let found = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
-        let found =
-            found.into_iter().find(|p| p.is_file() && is_it(&p.file_name().unwrap().to_string_lossy()));
-        if let Some(found) = found {
-            let bytes = fs::read(&found).unwrap();
-            if !bytes.is_empty() {
-                fs::remove_file(found).unwrap();
-                return bytes;
-            }
-        }
-        assert!(since.elapsed() < Duration::from_secs(20), "nothing came");
-        tokio::time::sleep(Duration::from_millis(20)).await;
-    }
-}
-
 async fn save_a_backup(browser: &Browser, folder: &Path) -> Vec<u8> {
     browser.script("document.querySelector('.keeping').open = true").await;
     press(browser, "button", "Save a backup").await;
@@ -101,19 +83,10 @@ async fn take_in(browser: &Browser, backup: &Path) {
     field.send_keys(backup.to_str().unwrap()).await.unwrap();
 }
 
-/// Says what a family is called and what its caliper's data sheet says, and starts it.
-fn begin(name: &str) -> String {
-    format!(
-        "for (const [field, value] of [['folder', '{name}'], ['step', '0.01'], ['limit', '0.02']])
-           document.querySelector(`form.card [name=${{field}}]`).value = value;
-         document.querySelector('form.card').requestSubmit()"
-    )
-}
-
 /// Starts a family, and types what a demo's log has of it until nothing is missing.
 async fn start_and_measure(browser: &Browser, name: &str) {
     browser.until("document.querySelector('form.card')").await;
-    browser.script(&begin(name)).await;
+    browser.script(&start_form(&[("folder", name), ("step", "0.01"), ("limit", "0.02")])).await;
     browser.until("location.search && document.querySelector('.reading input')").await;
     let all = readings(&fs::read_to_string(common::specs().join(name).join("readings.ron")).unwrap());
     let last = all.iter().position(|[of, ..]| of == "lead.diameter").unwrap();
@@ -222,7 +195,7 @@ fn two_tabs_and_hostile_files() {
                 .until(&format!("document.querySelector('.keeping .said').textContent.includes('{said}')"))
                 .await;
         }
-        browser.script(&begin("skiff")).await;
+        browser.script(&start_form(&[("folder", "skiff"), ("step", "0.01"), ("limit", "0.02")])).await;
         browser.until("location.search && document.querySelector('.reading input')").await;
         let first = browser.client.window().await.unwrap();
         let second = browser.client.new_window(true).await.unwrap().handle;
@@ -261,7 +234,9 @@ fn a_browser_that_is_killed() {
             if turn == 0 {
                 browser.client.goto(&on_disk(&file)).await.unwrap();
                 browser.until("document.querySelector('form.card')").await;
-                browser.script(&begin("skiff")).await;
+                browser
+                    .script(&start_form(&[("folder", "skiff"), ("step", "0.01"), ("limit", "0.02")]))
+                    .await;
             } else {
                 browser.client.goto(&format!("{}?family=skiff", on_disk(&file))).await.unwrap();
             }

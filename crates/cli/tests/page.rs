@@ -7,7 +7,7 @@ mod opened;
 mod served;
 
 use common::copy;
-use opened::{SAID, VERDICT, WRITTEN, browser, on_a_runtime, readings, type_all, type_reading};
+use opened::{SAID, VERDICT, WRITTEN, browser, on_a_runtime, readings, start_form, type_all, type_reading};
 use served::{Served, get};
 
 /// A reading is tried while it is typed, entered with Enter, and withdrawn by another entry; a value is changed, refused
@@ -287,15 +287,15 @@ fn a_family_is_started_and_measured() {
             .await;
         browser.until("document.getElementById('alert').textContent.includes('small letters')").await;
         // A left-handed body with ears, measured in inches.
-        browser
-            .script(
-                "const of = (name) => document.querySelector(`[name=${name}]`);
-                 const say = (name, value) => { of(name).value = value; of(name).dispatchEvent(new Event('change')); };
-                 say('folder', 'skiff'); say('handed', 'left'); say('mounting', 'ears'); say('ears', 'neck, bridge');
-                 say('step', '0.0005in'); say('limit', '0.001in');
-                 document.querySelector('form button').click()",
-            )
-            .await;
+        let said = [
+            ("folder", "skiff"),
+            ("handed", "left"),
+            ("mounting", "ears"),
+            ("ears", "neck, bridge"),
+            ("step", "0.0005in"),
+            ("limit", "0.001in"),
+        ];
+        browser.script(&start_form(&said)).await;
         browser.until(READINGS_LEFT).await;
         let [family, log] = ["family.ron", "readings.ron"]
             .map(|f| std::fs::read_to_string(scratch.path().join("skiff").join(f)).unwrap());

@@ -40,8 +40,17 @@ fn field_and_verdict_are_always_in_sight() {
         let served = Served::of(scratch.path(), &["tidewick"]);
         browser.client.goto(&served.url).await.unwrap();
         browser.until("document.querySelectorAll('.reading input').length > 40").await;
-        for size in [[1440, 850], [820, 850], [720, 450], [500, 844], [500, 380], [740, 200]] {
-            sized(&browser, size).await;
+        let windows = [[1440, 850], [820, 850], [720, 450], [500, 844], [500, 380], [740, 200]];
+        // No window is as narrow as a phone.
+        let rooms = [[320, 568], [390, 844], [390, 380]];
+        for (size, is_window) in
+            windows.map(|size| (size, true)).into_iter().chain(rooms.map(|size| (size, false)))
+        {
+            if is_window {
+                sized(&browser, size).await;
+            } else {
+                browser.room(size[0], size[1]).await;
+            }
             for name in ["strings.gauge.1", "neck.rout.width", "bridge.strings.height.6"] {
                 browser
                     .script(&format!(
@@ -59,6 +68,13 @@ fn field_and_verdict_are_always_in_sight() {
                      return field.dataset.name === '{name}' && seen(field) && seen(document.querySelector('.entry .verdict')); }})()"
                 );
                 browser.until(&seen).await;
+                // However much there is to say of it.
+                browser.script("document.querySelector('.entry .odd').textContent = 'far off the others. '.repeat(120)").await;
+                browser.until(&seen).await;
+                let covered = "document.querySelector('.entry').getBoundingClientRect().height / innerHeight";
+                let covered = browser.script(&format!("return {covered}")).await.as_f64().unwrap();
+                assert!(covered < 0.61 || size[1] < 560, "{covered} of {size:?}");
+                browser.script("document.querySelector('.entry .odd').textContent = ''").await;
                 browser.keys("\u{e00c}").await;
             }
         }
@@ -124,6 +140,47 @@ fn enter_goes_from_reading_to_reading() {
             .await;
         let text = fs::read_to_string(&log).unwrap();
         assert!(text.lines().last().unwrap().contains("why: \"a slip of the hand\""), "{text}");
+        browser.close().await;
+    });
+}
+
+/// A high tone for what was taken and a low one for what was not; and which check an entry has turned stands beside the field.
+#[test]
+fn what_became_of_an_entry_is_heard_and_seen() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        copy("tidewick", scratch.path());
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let served = Served::of(scratch.path(), &["tidewick"]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until("document.querySelectorAll('.reading input').length > 40").await;
+        browser
+            .script(
+                "window.heard = [];
+                 window.AudioContext = class {
+                   currentTime = 0;
+                   createOscillator() {
+                     const frequency = { value: 0 };
+                     return { frequency, connect() {}, start() { window.heard.push(frequency.value); }, stop() {} };
+                   }
+                   close() {}
+                 };
+                 document.querySelector('.reading input[data-name=\"neck.strings.height.1\"]').focus();
+                 [...document.querySelectorAll('.entry label')].find((one) => one.textContent === 'tones').querySelector('input').click();
+                 [...document.querySelectorAll('.entry label')].find((one) => one.textContent.startsWith('cut again')).querySelector('input').click();
+                 document.querySelector('.reading input[data-name=\"neck.strings.height.1\"]').focus()",
+            )
+            .await;
+        let verdict = "document.querySelector('.entry .verdict').textContent";
+        browser.keys("7.5").await;
+        browser.until(&format!("{verdict}.includes('would turn: neck Cover under the strings')")).await;
+        browser.keys("\u{e007}").await;
+        browser.until(&format!("{verdict}.includes('just turned: neck Cover under the strings')")).await;
+        assert_eq!(browser.script("return window.heard").await, serde_json::json!([880]));
+        // What is refused: no such figure.
+        browser.keys("7..1\u{e007}").await;
+        browser.until("document.querySelector('.refused').textContent.includes('Not entered')").await;
+        assert_eq!(browser.script("return window.heard").await, serde_json::json!([880, 220]));
         browser.close().await;
     });
 }

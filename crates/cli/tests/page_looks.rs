@@ -13,7 +13,7 @@ use common::copy;
 use opened::{browser, on_a_runtime, picture, run_async, type_reading};
 use served::Served;
 
-/// Pictures of all tabs, three widths, both themes, into the folder that `PAGE_PICTURES` names: for people to look at.
+/// Pictures of all tabs, four widths, both themes, into the folder that `PAGE_PICTURES` names: for people to look at.
 #[test]
 fn pictures_for_people() {
     let Some(folder) = std::env::var_os("PAGE_PICTURES").map(PathBuf::from) else { return };
@@ -28,29 +28,26 @@ fn pictures_for_people() {
         ]);
         common::change(&family.join("family.ron"), "recess_depth: mm(2.4)", "recess_depth: mm(2.6)");
         let served = Served::of(scratch.path(), &["tidewick"]);
-        for (wide, high) in [(390, 844), (820, 1180), (1300, 900), (1440, 1000)] {
-            let Some(browser) = browser(wide, high, scratch.path()).await else { return };
-            browser.client.set_window_rect(0, 0, wide, high).await.unwrap();
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        for (wide, high) in [(320, 568), (390, 844), (820, 1180), (1440, 1000)] {
+            // No window is as narrow as a phone.
+            browser.room(wide, high).await;
             browser.client.goto(&served.url).await.unwrap();
             for theme in ["light", "dark"] {
                 browser.until("document.querySelector('[role=tab]')").await;
                 browser.script(&format!("if (document.documentElement.dataset.theme !== '{theme}') document.getElementById('theme').click()")).await;
                 for tab in opened::TABS {
-                    if theme == "dark" && !matches!(tab, "Measure" | "Fit" | "Look") {
-                        continue;
-                    }
                     browser.tab(tab).await;
+                    browser.script("scrollTo(0, 0)").await;
                     tokio::time::sleep(Duration::from_millis(900)).await;
                     picture(&browser, &folder.join(format!("{tab}-{wide}-{theme}.png"))).await;
                 }
             }
-            browser.close().await;
         }
         copy("bulkhead", scratch.path());
         let served = Served::of(scratch.path(), &["bulkhead"]);
         for (wide, high) in [(390, 844), (1440, 1000)] {
-            let Some(browser) = browser(wide, high, scratch.path()).await else { return };
-            browser.client.set_window_rect(0, 0, wide, high).await.unwrap();
+            browser.room(wide, high).await;
             browser.client.goto(&served.url).await.unwrap();
             browser.until("document.querySelector('[role=tab]')").await;
             browser.tab("Fit").await;
@@ -62,8 +59,8 @@ fn pictures_for_people() {
             browser.script(show).await;
             tokio::time::sleep(Duration::from_millis(1500)).await;
             picture(&browser, &folder.join(format!("Place-{wide}.png"))).await;
-            browser.close().await;
         }
+        browser.close().await;
     });
 }
 

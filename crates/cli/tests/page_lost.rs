@@ -10,7 +10,7 @@ use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use common::copy;
+use common::{copy, wherry};
 use opened::{browser, on_a_runtime};
 use served::{Served, post};
 
@@ -101,6 +101,40 @@ fn two_hundred_readings_and_a_program_that_fails() {
         assert_eq!(refused, "");
         browser.close().await;
         drop(again);
+    });
+}
+
+/// A coupon's readings too: typed while the program was gone, two of them alike, each is in the printer's log once, in the order in
+/// which it was typed, and none in the family's.
+#[test]
+fn a_coupons_readings_outlive_the_program() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let (family, printer) = wherry(scratch.path());
+        let [own, log] = [&family, &printer].map(|folder| folder.join("readings.ron"));
+        let read = |log: &Path| fs::read_to_string(log).unwrap();
+        let (before, own_before) = (read(&log), read(&own));
+        let Some(browser) = browser(820, 900, scratch.path()).await else { return };
+        let mut served = Served::of(&family, &["."]);
+        browser.client.goto(&served.url).await.unwrap();
+        browser.until("document.querySelector('[role=tab]')").await;
+        browser.tab("Printer").await;
+        browser.until("document.querySelectorAll('.sizes input[data-name]').length > 10").await;
+        served.kill();
+        browser.until("!document.getElementById('gone').hidden").await;
+        let mut typed = Vec::new();
+        for (field, figure) in [(0, "90.11"), (1, "30.02"), (0, "90.11"), (2, "12.34")] {
+            let at = format!("document.querySelectorAll('.sizes input[data-name]')[{field}]");
+            let name = browser.script(&format!("{at}.focus(); return {at}.dataset.name")).await;
+            browser.keys(&format!("{figure}\u{e007}")).await;
+            typed.push((name.as_str().unwrap().to_owned(), figure.to_owned()));
+        }
+        browser.until("document.body.textContent.includes('4 on the way')").await;
+        let _again = Served::of(&family, &["."]);
+        browser.until("!document.body.textContent.includes('on the way')").await;
+        assert_eq!(gauges(&log, before.len()), typed);
+        assert_eq!(read(&own), own_before);
+        browser.close().await;
     });
 }
 

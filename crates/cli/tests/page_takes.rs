@@ -9,7 +9,7 @@ mod served;
 use std::fs;
 
 use common::{change, copy};
-use opened::{VERDICT, WRITTEN, browser, on_a_runtime};
+use opened::{VERDICT, WRITTEN, browser, downloaded, on_a_runtime};
 use served::Served;
 
 const MAIN: &str = "document.getElementById('main').textContent";
@@ -56,13 +56,7 @@ fn what_was_taken_is_what_was_printed() {
         let mark = "document.querySelector('select[aria-label^=\"Which files\"]').value";
         let taken = browser.script(&format!("return {mark}")).await;
         browser.script("document.querySelector('a[download=\"neck-cover.stl\"]').click()").await;
-        let file = scratch.path().join("neck-cover.stl");
-        for _ in 0..200 {
-            if file.exists() {
-                break;
-            }
-            tokio::time::sleep(std::time::Duration::from_millis(20)).await;
-        }
+        downloaded(scratch.path(), |name| name == "neck-cover.stl").await;
         change(&family.join("family.ron"), "wall: mm(2.0)", "wall: mm(2.2)");
         browser.until(&format!("{MAIN}.includes('Something was changed since files were taken')")).await;
         // The files that were taken are meant unless somebody says otherwise.

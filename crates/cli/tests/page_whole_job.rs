@@ -7,19 +7,15 @@ mod opened;
 #[path = "common/served.rs"]
 mod served;
 
-use opened::{Browser, VERDICT, browser, on_a_runtime, readings, type_all};
+use opened::{Browser, VERDICT, browser, on_a_runtime, readings, start_form, type_all};
 use served::{Served, get};
 
 /// Starts a family of six strings and two rods each at one position, with the caliper's data sheet beside.
 async fn start(browser: &Browser) {
     browser.until("document.querySelector('form')").await;
-    browser
-        .script(
-            "const say = (name, value) => { const field = document.querySelector(`[name=${name}]`); field.value = value; field.dispatchEvent(new Event('change')); };
-             say('folder', 'skiff'); say('title', 'Skiff'); say('positions', 'neck'); say('step', '0.01'); say('limit', '0.02');
-             document.querySelector('form button').click()",
-        )
-        .await;
+    let said =
+        [("folder", "skiff"), ("title", "Skiff"), ("positions", "neck"), ("step", "0.01"), ("limit", "0.02")];
+    browser.script(&start_form(&said)).await;
     browser
         .until("document.getElementById('verdict')?.textContent.includes('readings still to be taken')")
         .await;

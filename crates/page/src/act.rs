@@ -111,7 +111,8 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed, day: Day) -> Result<Value,
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after, day);
     let stands = state::quantities(&after, &[]).into_iter().find(|q| q["name"] == quantity.to_string());
-    Ok(json!({ "quantity": stands, "fit": fit::all(&after), "news": news }))
+    let refused = after.prepared.as_ref().and_then(|prepared| prepared.as_ref().err()).map(in_words);
+    Ok(json!({ "quantity": stands, "fit": fit::all(&after), "refused": refused, "news": news }))
 }
 
 /// Enters a reading, once.

@@ -13,6 +13,7 @@ use serde_json::{Value, json};
 
 use crate::day::Day;
 use crate::desk::Desk;
+use crate::{pictures, teach};
 
 /// Files and words.
 type Files = (Vec<(String, Vec<u8>)>, Value);
@@ -31,18 +32,21 @@ pub(crate) fn made(desk: &Desk, built: &Prepared, day: Day) -> Result<Files, Str
     let fit = (!built.family.pieces.is_empty())
         .then(|| check_pieces(&built.family, &built.positions, &printed, &built.tried));
     let words = json!({
-        "sizes": sizes.iter().map(|d| size(built, d)).collect::<Vec<_>>(),
+        "sizes": (1..).zip(&sizes).map(|(number, d)| size(built, number, d)).collect::<Vec<_>>(),
+        "drawings": pictures::to_inspect(built, &sizes),
+        "learnt": teach::state(desk, built, &lying, day),
         "copies": lying.iter().map(copy).collect::<Vec<_>>(),
         "fit": fit.map(|fit| of_copies(built, &fit, &sizes)),
     });
     Ok((files, words))
 }
 
-fn size(built: &Prepared, d: &Deciding) -> Value {
+fn size(built: &Prepared, number: usize, d: &Deciding) -> Value {
     let position = &built.family.positions[d.position].name;
     let quantity = Quantity::Piece(position.clone(), d.piece.size);
     let ways: Vec<Value> = ways(&quantity).iter().map(|(word, means)| json!([word, means])).collect();
     json!({
+        "number": number,
         "name": quantity.to_string(),
         "what": quantity.describe(),
         "part": format!("{position}-{}", d.piece.size.part.name()),

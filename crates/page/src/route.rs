@@ -18,7 +18,7 @@ use crate::day::Day;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
 use crate::shelf::Shelf;
-use crate::{names, printer, state, versions, ways, winder, wishes};
+use crate::{names, pictures, printer, state, teach, versions, ways, winder, wishes};
 
 /// Everything that answers need.
 pub struct Bench {
@@ -108,6 +108,7 @@ impl Bench {
                 let id = field(query, "check").unwrap_or_default();
                 ways::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))
             }
+            ["pictures"] => Answer::json(&pictures::all(&desk)),
             ["printer"] => Answer::json(&printer::state(&desk, day)),
             ["versions"] => Answer::json(&versions::choices(&desk, &self.shelf)),
             ["between", from, to] => {
@@ -172,6 +173,8 @@ impl Bench {
             },
             ["tool"] => parsed(body).and_then(|typed| act::tool(folder, &typed, day)),
             ["printer"] => parsed(body).and_then(|chosen| printer::choose(&*desk()?, &chosen, day)),
+            ["ability"] => parsed(body).and_then(|said| printer::change(&*desk()?, &said, day)),
+            ["teach"] => parsed(body).and_then(|said| teach::enter(&*desk()?, &said, day)),
             ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed, day)),
             ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed, day)),
             ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed, day)),

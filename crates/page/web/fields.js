@@ -22,9 +22,10 @@ export function listQueue(page, said, changed) {
 
 /**
  * A list of sizes with a field each. What is known of them is shown in place, so that whoever types types on: `show(sizes)`.
- * `group` gives the head under which a size stands, `stands` what else there is to say of it, `more` goes with its readings.
+ * `group` gives the head under which a size stands, `drawing` what is drawn under that, `stands` what else there is to say of
+ * a size, `more` goes with its readings.
  */
-export function sizeList(page, queue, { group = () => "", stands = () => "", more = () => ({}) } = {}) {
+export function sizeList(page, queue, { group = () => "", drawing = () => null, stands = () => "", more = () => ({}) } = {}) {
   const element = make("div");
   const rows = new Map();
 
@@ -36,7 +37,7 @@ export function sizeList(page, queue, { group = () => "", stands = () => "", mor
         rows.set(size.name, sizeRow(size, page, queue, more));
         return rows.get(size.name).element;
       });
-      return make("section", {}, head ? make("h2", {}, head) : null, make("div", { class: "sizes" }, own));
+      return make("section", {}, head ? make("h2", {}, head) : null, drawing(head), make("div", { class: "sizes" }, own));
     }));
   }
 

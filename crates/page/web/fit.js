@@ -1,9 +1,8 @@
 // Fit: the verdicts, worst first, each margin drawn to scale; and the place in the section and in 3D.
 
+import { shape } from "./drawn.js";
 import { make, verdictClass, verdictWords, withDoubt } from "./make.js";
 import { actButtons, showWays, undoLast } from "./ways.js";
-
-const SVG = "http://www.w3.org/2000/svg";
 
 /** Margins beyond this are cut off, mm: what is decided is decided near nought. */
 const REACH = 1.2;
@@ -76,22 +75,13 @@ function undoable(page) {
 /** Nought, the margin, and two standard uncertainties on either side of it. */
 function scale(check) {
   const x = (value) => 100 + 100 * Math.max(-1, Math.min(1, value / REACH));
-  const drawing = document.createElementNS(SVG, "svg");
-  drawing.setAttribute("class", "scale");
-  drawing.setAttribute("viewBox", "0 0 200 20");
-  drawing.setAttribute("aria-hidden", "true");
-  const line = (name, x1, y1, x2, y2) => {
-    const one = document.createElementNS(SVG, "line");
-    Object.entries({ class: name, x1, y1, x2, y2 }).forEach(([key, value]) => one.setAttribute(key, value));
-    drawing.append(one);
-  };
+  const drawing = shape("svg", { class: "scale", viewBox: "0 0 200 20", "aria-hidden": "true" });
+  const line = (name, x1, y1, x2, y2) => drawing.append(shape("line", { class: name, x1, y1, x2, y2 }));
   line("axis", 0, 10, 200, 10);
   line("nought", 100, 1, 100, 19);
   line("doubt", x(check.margin - 2 * check.u), 10, x(check.margin + 2 * check.u), 10);
   for (const end of [-2, 2]) line("doubt", x(check.margin + end * check.u), 6, x(check.margin + end * check.u), 14);
-  const dot = document.createElementNS(SVG, "circle");
-  Object.entries({ class: "value", cx: x(check.margin), cy: 10, r: 4 }).forEach(([key, value]) => dot.setAttribute(key, value));
-  drawing.append(dot);
+  drawing.append(shape("circle", { class: "value", cx: x(check.margin), cy: 10, r: 4 }));
   return drawing;
 }
 

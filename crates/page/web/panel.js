@@ -2,6 +2,7 @@
 // has little room it is all that one needs: Enter goes from reading to reading.
 
 import { isStated, nextSpot, readIn, standing } from "./asked.js";
+import { light } from "./drawn.js";
 import { labelled, make, verdictClass } from "./make.js";
 import { tell } from "./wire.js";
 
@@ -12,6 +13,9 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   let quantity = null;
   let asked = 0;
   let last = null;
+  /** How the checks stood at last, and what the last entry turned. */
+  let stood = null;
+  let just = "";
   const title = make("strong");
   const how = make("p", { class: "note" });
   const place = make("div", { class: "place", "aria-hidden": "true" });
@@ -41,7 +45,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     place,
     make("div", { class: "what" }, title),
     make("div", { class: "row field" }, field, press),
-    said, verdict, odd, refused,
+    verdict, said, odd, refused,
     make("div", { class: "row last" }, written, back),
     more, spots);
   const wide = matchMedia("(min-width: 46.01rem) and (min-height: 35rem)");
@@ -131,14 +135,10 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     if (!found) return;
     place.innerHTML = found.svg;
     const svg = place.querySelector("svg");
-    const [x, y, width, height] = svg.getAttribute("viewBox").split(/\s+/).map(Number);
-    const at = [x + found.spot.x * width, y + found.spot.y * height];
+    const { at, width } = light(svg, found.spot, AROUND * 0.035);
     const [w, h] = [width * AROUND, width * AROUND * 0.45];
     svg.setAttribute("viewBox", `${at[0] - w / 2} ${at[1] - h / 2} ${w} ${h}`);
     for (const name of ["width", "height"]) svg.removeAttribute(name);
-    const lit = document.createElementNS("http://www.w3.org/2000/svg", "circle");
-    for (const [name, value] of [["cx", at[0]], ["cy", at[1]], ["r", w * 0.035], ["class", "lit"]]) lit.setAttribute(name, value);
-    svg.append(lit);
   }
 
   /** Ready for one more reading of the same: in the next spot, where it has spots. */
@@ -152,7 +152,14 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     stands(page.state.fit);
   }
 
-  /** How the pickups stand, and what a reading would turn. */
+  /** The first of the checks that are called otherwise than they were, and how many more; nothing where none is. */
+  function turned(before, after) {
+    const were = new Map((before?.checks ?? []).map((check) => [check.id, check.verdict]));
+    const [first, ...more] = after.checks.filter((check) => were.has(check.id) && were.get(check.id) !== check.verdict);
+    return first ? `${first.position} ${first.title}: ${first.verdict}${more.length ? `, and ${more.length} more` : ""}` : "";
+  }
+
+  /** How the pickups stand, and what a reading would turn, or has just turned. */
   function stands(fit, tried = false) {
     verdict.className = `verdict ${fit ? verdictClass(fit.verdict) : ""}`;
     if (!fit) {
@@ -160,11 +167,12 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
       verdict.textContent = missing ? `${missing} readings still to be taken` : "";
       return;
     }
-    const were = new Map((page.state.fit?.checks ?? []).map((check) => [check.id, check.verdict]));
-    const turned = tried ? fit.checks.filter((check) => were.has(check.id) && were.get(check.id) !== check.verdict) : [];
-    const [first] = turned;
-    const others = turned.length > 1 ? `, and ${turned.length - 1} more` : "";
-    const turns = first ? `; would turn: ${first.position} ${first.title}: ${first.verdict}${others}` : "";
+    if (!tried && fit !== stood) {
+      just = stood ? turned(stood, fit) : "";
+      stood = fit;
+    }
+    const what = tried ? turned(page.state.fit, fit) : just;
+    const turns = what ? `; ${tried ? "would turn" : "just turned"}: ${what}` : "";
     verdict.textContent = fit.pickups.map((p) => `${p.position} ${p.verdict}, ${p.chance}`).join("; ") + turns;
   }
 
@@ -184,6 +192,9 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
       if (would.fit) {
         page.verdict(would.fit, true);
         stands(would.fit, true);
+      } else if (would.refused) {
+        verdict.className = "verdict clashes";
+        verdict.textContent = `\u2717 With this the parts can't be made: ${would.refused}`;
       }
       say([`would be ${standing(would.quantity)}`, ...would.news].join(". "), would.news.length > 0);
     } catch (e) {

@@ -101,8 +101,13 @@ export function versionsTab(main, page) {
   };
   async function choices() {
     const all = await ask("versions");
-    const one = (at) => make("select", {}, all.map(([word, means], i) => make("option", { value: word, selected: i === at }, means)));
-    const [from, to] = [one(Math.min(1, all.length - 1)), one(0)];
+    // What was chosen stays chosen, as long as it is there.
+    const before = [...options.querySelectorAll("select")].map((select) => select.value);
+    const one = (number, usual) => {
+      const kept = all.findIndex(([word]) => word === before[number]);
+      return make("select", {}, all.map(([word, means], i) => make("option", { value: word, selected: i === (kept < 0 ? usual : kept) }, means)));
+    };
+    const [from, to] = [one(0, Math.min(1, all.length - 1)), one(1, 0)];
     const compare = async () => {
       found.replaceChildren(make("p", {}, "One moment…"));
       try {

@@ -1,5 +1,6 @@
 // Want: every wanted value with its unit, its bounds as they are now, where it comes from; and undo.
 
+import { drawWishes, shape } from "./drawn.js";
 import { length, make } from "./make.js";
 import { shade } from "./shade.js";
 import { Viewer } from "./viewer/viewer.js";
@@ -22,7 +23,8 @@ export function wantTab(main, page) {
   const lists = make("div");
   const canvas = make("canvas", { tabindex: "0", role: "application", "aria-label": "The parts as they would be, in 3D" });
   const beside = make("div", { class: "beside" }, make("div", { class: "look" }, canvas));
-  main.append(make("div", { class: "row" }, undo, said), make("div", { class: "pair" }, lists, beside));
+  const shared = shape("svg", { class: "hidden", "aria-hidden": "true" });
+  main.append(make("div", { class: "row" }, undo, said), shared, make("div", { class: "pair" }, lists, beside));
   const viewer = new Viewer(canvas, { onpick: () => {}, onlost: (gone) => beside.toggleAttribute("hidden", gone) });
   shade(viewer);
   let turn = 0;
@@ -54,7 +56,17 @@ export function wantTab(main, page) {
     }
     for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
     preview();
+    draw();
     boundsOfAll();
+  }
+
+  /** What each wish is, as the parts are now; where there are none yet, nothing is drawn. */
+  async function draw() {
+    try {
+      await drawWishes(shared, (position, path) => rows.get(position + path)?.picture);
+    } catch (e) {
+      said.textContent = e.message;
+    }
   }
 
   /** Of what is in sight, two at a time, so that what is typed meanwhile is not kept waiting. */
@@ -119,7 +131,8 @@ function wishRow(first, page, preview) {
   const said = make("span", { class: "said", "aria-live": "polite" });
   const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
   const onlyHere = make("label", { hidden: true }, only, ` only for ${wish.position}`);
-  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, make("label", { for: id, title: `${wish.path} in family.ron` }, make("span", { class: "named" }, nameOf(wish.path)), make("span", { class: "note" }, wish.what)), value, make("div", {}, from, " ", onlyHere, " ", said));
+  const picture = make("div", { class: "pic" });
+  const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, picture, make("label", { for: id, title: `${wish.path} in family.ron` }, make("span", { class: "named" }, nameOf(wish.path)), make("span", { class: "note" }, wish.what)), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
 
   const body = (anyway = false) => ({
@@ -196,7 +209,7 @@ function wishRow(first, page, preview) {
     if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
     from.textContent = origin(wish);
   }
-  return { element, show, bounds, isShown: () => element.offsetParent !== null, focus: () => value.focus() };
+  return { element, picture, show, bounds, isShown: () => element.offsetParent !== null, focus: () => value.focus() };
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */

@@ -33,7 +33,7 @@ use bobbinwright_kernel::plane::{Bounds, Contour, Point, Segment};
 
 pub use pdf::pdf;
 pub use pixels::{PixelsError, png};
-pub use svg::{escaped, svg};
+pub use svg::{escaped, inside, svg};
 pub use text::{spelt, width, wrapped};
 
 /// A colour: red, green, blue.

@@ -19,9 +19,24 @@ pub fn svg(page: &Page) -> String {
          <rect x=\"{left:.2}\" y=\"{up:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"#fff\"/>\n",
         escaped(&page.title)
     );
+    out.push_str(&inside(page));
+    out.push_str("</svg>\n");
+    out
+}
+
+/// What is on a page as the inside of an SVG document, for those who put it into one of theirs.
+///
+/// ```
+/// # use bobbinwright_kernel::plane::{Bounds, Point};
+/// # use bobbinwright_paper::{Page, Type, inside, svg};
+/// let mut page = Page::new(Bounds::of(Point::origin(), Point::new(9.0, 9.0)), "Rod");
+/// page.text(Point::new(1.0, 2.0), Type::new(3.0), "here");
+/// assert!(inside(&page).starts_with("<text x=\"1.00\"") && svg(&page).contains(&inside(&page)));
+/// ```
+pub fn inside(page: &Page) -> String {
+    let mut out = String::new();
     items(&mut out, &page.items);
     items(&mut out, &page.upon);
-    out.push_str("</svg>\n");
     out
 }
 

@@ -179,6 +179,39 @@ pub async fn picture(browser: &Browser, file: &Path) {
     std::fs::write(file, browser.client.screenshot().await.unwrap()).unwrap();
 }
 
+/// A file that the browser was handed, once it is whole.
+pub async fn downloaded(folder: &Path, is_it: impl Fn(&str) -> bool) -> Vec<u8> {
+    let since = Instant::now();
+    loop {
+        let found = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+        let found =
+            found.into_iter().find(|p| p.is_file() && is_it(&p.file_name().unwrap().to_string_lossy()));
+        if let Some(found) = found {
+            let bytes = std::fs::read(&found).unwrap();
+            if !bytes.is_empty() {
+                std::fs::remove_file(found).unwrap();
+                return bytes;
+            }
+        }
+        assert!(since.elapsed() < Duration::from_secs(20), "nothing came");
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+}
+
+/// Says what a new family is, field by field, and starts it.
+pub fn start_form(fields: &[(&str, &str)]) -> String {
+    let said = serde_json::to_string(fields).unwrap();
+    format!(
+        "const form = document.querySelector('form.card');
+         for (const [name, value] of {said}) {{
+           const field = form.querySelector(`[name=${{name}}]`);
+           field.value = value;
+           field.dispatchEvent(new Event('change'));
+         }}
+         form.requestSubmit()"
+    )
+}
+
 /// A reading of a demo's log as a person would type it: name, figures, word for how, tolerance.
 pub fn readings(log: &str) -> Vec<[String; 4]> {
     let between = |line: &str, from: &str, to: &str| {
