@@ -64,7 +64,7 @@ fn field_and_verdict_are_always_in_sight() {
                 browser.until("document.querySelector('.entry .verdict').textContent.includes('%')").await;
                 // What was asked may move what is seen, for a moment.
                 let seen = format!(
-                    "(() => {{ {SEEN} const field = document.activeElement;
+                    "(() => {{ /* {size:?} */ {SEEN} const field = document.activeElement;
                      return field.dataset.name === '{name}' && seen(field) && seen(document.querySelector('.entry .verdict')); }})()"
                 );
                 browser.until(&seen).await;

@@ -123,7 +123,7 @@ fn a_coupons_readings_outlive_the_program() {
         served.kill();
         browser.until("!document.getElementById('gone').hidden").await;
         let mut typed = Vec::new();
-        for (field, figure) in [(0, "90.11"), (1, "30.02"), (0, "90.11"), (2, "12.34")] {
+        for (field, figure) in [(0, "90.11"), (1, "16.02"), (0, "90.11"), (2, "60.05")] {
             let at = format!("document.querySelectorAll('.sizes input[data-name]')[{field}]");
             let name = browser.script(&format!("{at}.focus(); return {at}.dataset.name")).await;
             browser.keys(&format!("{figure}\u{e007}")).await;

@@ -28,7 +28,7 @@ fn every_length_has_a_picture() {
             browser.client.goto(&served.url).await.unwrap();
             browser.until(&format!("{VERDICT}.includes('%')")).await;
             browser.tab("Want").await;
-            browser.until("document.querySelectorAll('.pic svg').length > 40").await;
+            browser.until("document.querySelectorAll('.pic svg').length > 25").await;
             browser
                 .script("document.querySelectorAll('#main details').forEach((one) => { one.open = true; })")
                 .await;
@@ -167,7 +167,7 @@ fn the_printer_is_taught_on_the_page() {
             .await;
         assert_eq!(log(), before, "nothing is entered before somebody says so");
         browser.until("[...document.querySelectorAll('#main li')].some((one) => one.textContent.includes(', before '))").await;
-        browser.press("Enter ").await;
+        browser.press("Enter th").await;
         browser.until("document.getElementById('done').textContent.includes(\"In the printer's log\")").await;
         let taught = log();
         assert!(taught.len() > before.len());

@@ -72,7 +72,8 @@ export function wantTab(main, page) {
   /** Of what is in sight, two at a time, so that what is typed meanwhile is not kept waiting. */
   function boundsOfAll() {
     const mine = page.state.rev;
-    const left = [...rows.values()].filter((row) => row.isShown());
+    // What was asked for is known, whatever else is opened.
+    const left = [...rows.values()].filter((row) => row.isShown() && row.asksFor(mine));
     const lane = async () => {
       while (left.length && lists.isConnected && page.state.rev === mine) await left.shift().bounds();
     };
@@ -134,6 +135,8 @@ function wishRow(first, page, preview) {
   const picture = make("div", { class: "pic" });
   const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, picture, make("label", { for: id, title: `${wish.path} in family.ron` }, make("span", { class: "named" }, nameOf(wish.path)), make("span", { class: "note" }, wish.what)), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
+  /** The files for which its bounds were asked. */
+  let askedFor = null;
 
   const body = (anyway = false) => ({
     path: wish.path, position: wish.position, value: value.value.replace(/\s*(mm|in)\s*$/, "$1"), only: only.checked, anyway, rev: page.state.rev,
@@ -146,7 +149,8 @@ function wishRow(first, page, preview) {
 
   /** What it can be now; only a length has bounds. */
   async function bounds() {
-    if (!wish.is_length) return;
+    if (!wish.is_length || askedFor === page.state.rev) return;
+    askedFor = page.state.rev;
     try {
       const found = await ask(`bounds?path=${wish.path}&position=${wish.position}`);
       if (found) from.textContent = `${origin(wish)} can be ${found.words} now`;
@@ -209,7 +213,7 @@ function wishRow(first, page, preview) {
     if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
     from.textContent = origin(wish);
   }
-  return { element, picture, show, bounds, isShown: () => element.offsetParent !== null, focus: () => value.focus() };
+  return { element, picture, show, bounds, isShown: () => element.offsetParent !== null, asksFor: (rev) => askedFor !== rev, focus: () => value.focus() };
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */

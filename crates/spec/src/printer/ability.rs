@@ -173,12 +173,11 @@ pub fn change_ability(folder: &Folder, name: &str, typed: &str, when: When) -> R
     let in_words = |problem| NotChanged::Problems(Problems { files: Vec::new(), all: vec![problem] });
     let root = parse_one(0, &file(PRINTER_FILE, before.clone())).map_err(in_words)?;
     let mut after = before.clone();
-    match field(&root, name) {
-        Some(found) => after.replace_range(found.value.span.start..found.value.span.end, &value),
-        None => {
-            let (at, now) = insert(&before, &root, &format!("{name}: {value}"));
-            after.insert_str(at, &now);
-        }
+    if let Some(found) = field(&root, name) {
+        after.replace_range(found.value.span.start..found.value.span.end, &value);
+    } else {
+        let (at, now) = insert(&before, &root, &format!("{name}: {value}"));
+        after.insert_str(at, &now);
     }
     let survey = PrinterSurvey::read_at(
         &slug(folder),
