@@ -16,6 +16,11 @@ impl Model<'_> {
         [self.layout().length, self.layout().width].map(|size| (size / 2.0).as_mm())
     }
 
+    /// The radius of the body's corner at the right end, towards the neck.
+    pub(super) fn right_corner(&self) -> Length {
+        *self.layout().corners.at([self.layout().handed.treble(), 1.0])
+    }
+
     /// Between two upright lines that are as far from the middle as this, at a height.
     pub(super) fn over(&self, half: f64, y: f64) -> Mark {
         Mark::across([-half, half], y)

@@ -127,6 +127,9 @@ pub fn of_wishes(prepared: &Prepared, index: usize) -> Option<Shown> {
 /// A view as the inside of an SVG, and the room that it takes.
 fn drawn(model: &Model, view: View) -> (String, Bounds) {
     let mut page = Page::new(EMPTY, "");
+    if let View::Above(kind) = view {
+        views::beside(&mut page, model, kind);
+    }
     let bounds = views::draw(&mut page, model, view, Vector::new(0.0, 0.0));
     (inside(&page), bounds)
 }

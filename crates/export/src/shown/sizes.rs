@@ -19,7 +19,7 @@ pub(super) fn mark(model: &Model, kind: PartKind, size: SizeOf) -> Option<(View,
         model.half()
     };
     let wall = wanted.cover.wall.as_mm();
-    let radius = if is_plate { layout.plate.corner_radius } else { wanted.cover.corner_radius }.as_mm();
+    let radius = if is_plate { layout.plate.corner_radius } else { model.right_corner() }.as_mm();
     let height = model.stack(kind)?.height();
     let up = |low: f64, high: f64| Mark::Upright { y: [low, high], x: x * 1.06, from: x };
     match size {

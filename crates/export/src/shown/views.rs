@@ -3,7 +3,7 @@
 use bobbinwright_geometry::Role;
 use bobbinwright_geometry::parts::rout_outline;
 use bobbinwright_kernel::lengthwise_cut;
-use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
 use bobbinwright_paper::{BLACK, GREY, Ink, Look, Page, Pen};
 use bobbinwright_spec::{Length, PartKind};
 
@@ -38,30 +38,45 @@ pub(super) fn draw(page: &mut Page, model: &Model, view: View, by: Vector) -> Bo
     }
 }
 
-fn above(page: &mut Page, model: &Model, kind: PartKind, by: Vector) -> Bounds {
-    let layout = model.layout();
-    let mut bounds: Option<Bounds> = None;
-    let beside = match kind {
-        PartKind::Cover => rout_outline(&model.position.rout, model.position.handed),
-        _ => layout
-            .single_hollow(Length::ZERO)
-            .into_iter()
-            .flat_map(|(outer, all)| std::iter::once(outer).chain(all))
-            .collect(),
+/// What a part seen from above lies in: the rout, or the cover's hollow.
+pub(super) fn beside(page: &mut Page, model: &Model, kind: PartKind) {
+    let hollow = || {
+        let hollow = model.layout().single_hollow(Length::ZERO);
+        hollow.into_iter().flat_map(|(outer, bosses)| std::iter::once(outer).chain(bosses)).collect()
     };
-    for contour in &beside {
-        page.outline(&contour.moved(by), BESIDE);
+    let around = match kind {
+        PartKind::Cover => rout_outline(&model.position.rout, model.position.handed),
+        _ => hollow(),
+    };
+    for contour in &around {
+        page.outline(contour, BESIDE);
     }
-    for feature in model.stack(kind).into_iter().flat_map(|stack| &stack.features) {
+}
+
+fn above(page: &mut Page, model: &Model, kind: PartKind, by: Vector) -> Bounds {
+    let features = || model.stack(kind).into_iter().flat_map(|stack| &stack.features);
+    // What bites into the outline is part of it.
+    let bites = |role: Role| match role {
+        Role::Waist | Role::Mark | Role::Relief => true,
+        Role::LeadOut => kind == PartKind::Baseplate,
+        _ => false,
+    };
+    let of = |is_it: &dyn Fn(Role) -> bool| {
+        features().filter(|f| is_it(f.role)).map(|f| f.contour.clone()).collect::<Vec<_>>()
+    };
+    let outline = of(&|role| role == Role::Outline);
+    for border in offset::borders(&outline, &of(&bites)) {
+        page.outline(&border.contour.moved(by), EDGE);
+    }
+    for feature in features().filter(|f| f.role != Role::Outline && !bites(f.role)) {
         let look = match feature.role {
             Role::Hollow | Role::Boss | Role::LeadOut if kind == PartKind::Cover => HIDDEN,
             _ => EDGE,
         };
         page.outline(&feature.contour.moved(by), look);
-        let own = feature.contour.bounds();
-        bounds = Some(bounds.map_or(own, |all| all.union(own)));
     }
-    bounds.unwrap_or(EMPTY)
+    let all = features().filter(|f| !bites(f.role)).map(|f| f.contour.bounds());
+    all.reduce(Bounds::union).unwrap_or(EMPTY)
 }
 
 /// Material where the part is cut; its underside is at nought.

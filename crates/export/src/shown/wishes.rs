@@ -47,12 +47,12 @@ fn cover(model: &Model, name: &str) -> Option<(View, Mark)> {
     let mark = match name {
         "fit_gap" => model.on_neck_side(y, y + cover.fit_gap.as_mm()),
         "wall" => model.on_neck_side(y - cover.wall.as_mm(), y),
-        "corner_radius" => Model::corner([x, y], cover.corner_radius),
+        "corner_radius" => Model::corner([x, y], model.right_corner()),
         "inner_radius" => {
             let wall = cover.wall;
             Model::corner(
                 [x - wall.as_mm(), y - wall.as_mm()],
-                cover.inner_radius.max(cover.corner_radius - wall),
+                cover.inner_radius.max(model.right_corner() - wall),
             )
         }
         "roof" => {
