@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use bobbinwright_export::bench::Lying;
-use bobbinwright_export::teach::{self, Lesson, Read};
+use bobbinwright_export::teach::{self, Lesson, NothingLearnt, Read};
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_spec::{Family, Folder, PrinterSurvey, Survey, append, part_name};
 use serde::Deserialize;
@@ -60,8 +60,8 @@ pub(crate) fn what(
 ) -> Outcome {
     let Some(known) = &survey.sources().printer else {
         // There is no log, and mostly nobody asks.
-        let why = "the family says itself what its printer can do; bobbinwright coupon FOLDER --for FAMILY starts a printer's folder";
-        return if options.teach.is_some() { nothing(options, why) } else { Outcome::Fine };
+        let why = NothingLearnt::NoPrinter.to_string();
+        return if options.teach.is_some() { nothing(options, &why) } else { Outcome::Fine };
     };
     let (folder, slug) = (&known.folder, known.slug.as_str());
     let printer = match PrinterSurvey::load_at(&Folder::on_disk(folder), clock::now()) {
@@ -69,7 +69,7 @@ pub(crate) fn what(
         Err(problems) => return complain::wrong_input(&problems, false),
     };
     if !printer.is_begun() {
-        return nothing(options, &format!("nothing was read on a coupon of {slug} yet"));
+        return nothing(options, &NothingLearnt::NoCoupon(slug.to_owned()).to_string());
     }
     if !lying.is_empty() {
         return of_copies(options, survey, family, lying, &printer);
