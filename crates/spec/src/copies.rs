@@ -31,7 +31,7 @@ pub struct Copy {
     pub state: State,
     /// By which entries that is so, and what it was before.
     became: Vec<(usize, State)>,
-    /// It is the one on the bench: the last that was printed and is neither spare nor broken.
+    /// It is the one on the bench: the last that was printed, by its day, and is neither spare nor broken.
     pub is_current: bool,
 }
 
@@ -98,7 +98,9 @@ impl Copies {
                 _ => {}
             }
         }
-        for of_part in copies.of_part.values() {
+        for of_part in copies.of_part.values_mut() {
+            // An older print may be entered after a newer one.
+            of_part.sort_by_key(|i| (copies.all[*i].on, copies.all[*i].entry));
             if let Some(last) = of_part.iter().rfind(|i| copies.all[**i].state.is_for_use()) {
                 copies.all[*last].is_current = true;
             }
