@@ -10,6 +10,8 @@ mod common;
 mod served;
 
 use std::fs;
+#[cfg(unix)]
+use std::os::unix::process::CommandExt;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -179,14 +181,28 @@ fn start(arguments: &[String], under: Under) -> Command {
     command
 }
 
-/// Kills it after a while, or lets it end; what it had said.
+/// No command takes so long, even under `strace` on a slow machine.
+const LONGEST: Duration = Duration::from_secs(60);
+
+/// Kills it after a while, or lets it end; what it had said. One that never ends is killed with whatever it started.
 fn killed(mut command: Command, after: Option<u64>) -> String {
+    #[cfg(unix)]
+    command.process_group(0);
     let mut child = command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
     if let Some(micros) = after {
         std::thread::sleep(Duration::from_micros(micros));
         let _ = child.kill();
     }
-    text(&child.wait_with_output().unwrap().stdout)
+    let (id, begun) = (child.id(), Instant::now());
+    let reading = std::thread::spawn(move || child.wait_with_output().unwrap().stdout);
+    while !reading.is_finished() && begun.elapsed() < LONGEST {
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    if !reading.is_finished() {
+        println!("never ended: {command:?}");
+        let _ = Command::new("kill").args(["-KILL", "--", &format!("-{id}")]).status();
+    }
+    text(&reading.join().unwrap())
 }
 
 fn has_strace() -> bool {
