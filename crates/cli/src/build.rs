@@ -99,8 +99,8 @@ fn report(prepared: &Prepared, folder: &Path, installed: &Installed, as_json: bo
     } else {
         say::text(table::checks(prepared, false));
     }
-    for (was, now) in &installed.kept {
-        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    for line in installed.kept_in_words() {
+        say::line(line);
     }
     let unchanged = installed.files.len() - installed.changed.len();
     let unchanged = match (unchanged, installed.changed.is_empty()) {

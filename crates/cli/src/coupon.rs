@@ -44,8 +44,8 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
         Ok(installed) => installed,
         Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
     };
-    for (was, now) in &installed.kept {
-        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    for line in installed.kept_in_words() {
+        say::line(line);
     }
     let name = |ending: &str| out.join(format!("{}-coupon{ending}", survey.slug)).display().to_string();
     say::line(format_args!(

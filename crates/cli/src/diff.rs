@@ -172,8 +172,8 @@ fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {
 }
 
 fn tell_files(changes: &Changes, installed: &Installed, folder: &Path) {
-    for (was, now) in &installed.kept {
-        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    for line in installed.kept_in_words() {
+        say::line(line);
     }
     let pictures = match changes.changed_parts().count() {
         0 => String::new(),

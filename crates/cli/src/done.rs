@@ -19,6 +19,9 @@ pub(crate) fn run(options: &arguments::Done) -> Outcome {
         let why = format!("there is no position {:?}; there is {}", options.position, names.join(", "));
         return complain::failure(&format!("nothing was entered: {why}"), false);
     }
+    if let Some(why) = out_of_place(options) {
+        return complain::failure(&format!("nothing was entered: {why}"), false);
+    }
     let Some(new) = entry(options) else {
         return complain::failure("nothing was entered: say all lengths in one unit", false);
     };
@@ -30,6 +33,21 @@ pub(crate) fn run(options: &arguments::Done) -> Outcome {
         }
         Err(outcome) => outcome,
     }
+}
+
+/// What is said of another step than it belongs to would be entered and never shown.
+fn out_of_place(options: &arguments::Done) -> Option<String> {
+    let is_in = options.step == arguments::Step::BuiltIn;
+    let set = [
+        ("--gaps", options.gaps.is_some()),
+        ("--action", options.action.is_some()),
+        ("--heard", options.heard.is_some()),
+    ];
+    let (said, _) = set.into_iter().find(|(_, is_said)| *is_said && !is_in)?;
+    let (family, position) = (options.family.display(), &options.position);
+    Some(format!(
+        "{said} is said of a pickup that is built in: bobbinwright done {family} {position} built-in {said} …"
+    ))
 }
 
 /// None where lengths are in several units.

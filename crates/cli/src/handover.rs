@@ -1,6 +1,6 @@
 //! `bobbinwright handover`.
 
-use bobbinwright_export::handover;
+use bobbinwright_export::{handover, listing, whose};
 use bobbinwright_fit::{Verdict, deciding};
 use bobbinwright_install::install;
 use bobbinwright_spec::Surveyed;
@@ -31,15 +31,25 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
                 prepared.lie(position, part)
             });
         let folder = options.out.join(format!("{}-handover", prepared.family.slug));
-        let mut mark = String::new();
+        if let Some(why) = listing::of_another(&folder, handover::LIST, prepared.family.identity.as_ref()) {
+            return complain::failure(&format!("nothing was written: {why}"), false);
+        }
+        let mut handed = None;
         let paper = options.paper.into();
         let installed = install(&folder, handover::LIST, |sink| {
-            handover::put(prepared, survey, &sizes, options.copies, paper, sink).map(|of| mark = of)
+            handover::put(prepared, survey, &sizes, options.copies, paper, sink).map(|of| handed = Some(of))
         });
         match installed {
             Ok(installed) => {
-                for (was, now) in &installed.kept {
-                    say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+                let mark = handed.as_ref().map(|of| of.mark.as_str()).unwrap_or_default();
+                let builds = whose::folder(&options.out, &prepared.family);
+                if let Some(Err(why)) = handed.as_ref().map(|of| of.keep(&builds)) {
+                    let why =
+                        format!("how these parts were drawn can't be kept in {}: {why}", builds.display());
+                    return complain::failure(&why, false);
+                }
+                for line in installed.kept_in_words() {
+                    say::line(line);
                 }
                 say::line(format_args!(
                     "{} files in {}, of build {mark}: hand over all of them; {}-to-print.pdf says how.",
@@ -48,7 +58,7 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
                     prepared.family.slug
                 ));
                 say::line(format_args!(
-                    "Build it too (bobbinwright build {0}), and say when they are printed: bobbinwright printed {0} --build {mark}",
+                    "When they are printed, say so: bobbinwright printed {} --build {mark}",
                     options.family.display()
                 ));
                 Outcome::Fine

@@ -7,7 +7,7 @@ use bobbinwright_clock as clock;
 use bobbinwright_core::Prepared;
 use bobbinwright_export::bench::{self, Lying};
 use bobbinwright_export::sheet::pieces::{self, allowed};
-use bobbinwright_export::{sheet, whose};
+use bobbinwright_export::{listing, sheet, whose};
 use bobbinwright_fit::{Deciding, Fit, Printed, Rework, Verdict, check_pieces, deciding};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::profile::Made;
@@ -68,10 +68,14 @@ fn write_sheet(options: &arguments::Inspect, survey: &Survey, sizes: &[Deciding]
     let slug = format!("{}-inspection", survey.slug);
     let folder = options.out.join(&slug);
     let title = format!("Inspection: {}", survey.title);
-    let installed = install(&folder, sheet::LIST, |sink| sheet::write(&slug, &title, &pages, sink))
+    let of = survey.sources().identity();
+    if let Some(why) = listing::of_another(&folder, sheet::LIST, of) {
+        return Err(complain::failure(&format!("nothing was written: {why}"), false));
+    }
+    let installed = install(&folder, sheet::LIST, |sink| sheet::write(&slug, &title, &pages, of, sink))
         .map_err(|e| complain::failure(&format!("nothing was written: {e}"), false))?;
-    for (was, now) in &installed.kept {
-        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    for line in installed.kept_in_words() {
+        say::line(line);
     }
     say::line(format_args!(
         "{} sizes decide the fit; they are on the sheet {}.",

@@ -1,8 +1,10 @@
 //! `bobbinwright needs`.
 
 use bobbinwright_clock as clock;
+use bobbinwright_core::Prepared;
 use bobbinwright_export::bench;
 use bobbinwright_export::needs::Needs;
+use bobbinwright_fit::Verdict;
 use bobbinwright_spec::{Folder, Unit};
 
 use crate::outcome::Outcome;
@@ -21,7 +23,10 @@ pub(crate) fn run(options: &arguments::Needs) -> Outcome {
             return complain::to_measure(&survey, folder, false);
         }
         match bench::prepared(&Folder::on_disk(folder), &survey, clock::now()) {
-            Ok(prepared) => needs.add(&prepared, &survey),
+            Ok(prepared) => {
+                note(&prepared);
+                needs.add(&prepared, &survey);
+            }
             Err(problems) => return complain::wrong_input(&problems, false),
         }
         units.push(survey.unit());
@@ -33,4 +38,18 @@ pub(crate) fn run(options: &arguments::Needs) -> Outcome {
         needs.text(if all_inch { Unit::Inch } else { Unit::Mm })
     });
     Outcome::Fine
+}
+
+/// What clashes is bought in vain, perhaps.
+fn note(prepared: &Prepared) {
+    let name = &prepared.family.slug;
+    match prepared.fit.verdict() {
+        Verdict::Fits => {}
+        Verdict::TooClose => say::aside(&format!(
+            "{name}: whether all of it goes together and in is too close to call; bobbinwright check says what would tell, before you buy."
+        )),
+        Verdict::Clashes => say::aside(&format!(
+            "{name}: something clashes, so that sizes and counts may change; bobbinwright check says what, before you buy."
+        )),
+    }
 }

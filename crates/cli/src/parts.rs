@@ -78,6 +78,13 @@ fn kept(survey: &Survey, family: &Folder, mark: &str, out: &Path) -> Result<Stri
     if let Some(manifest) = bench::kept(&survey.log_folder(family), mark) {
         return Ok(manifest);
     }
+    if let Some(handed) = survey.clone().family().ok().and_then(|now| {
+        // Handed over, and nothing built.
+        let folder = whose::folder(out, &now);
+        earlier::manifest(&folder, mark).filter(|_| whose::standing(&folder, &now).is_none_or(|s| s.is_own))
+    }) {
+        return Ok(handed);
+    }
     let last = standing(survey, out)?;
     let Ok(now) = survey.clone().family() else { return Ok(last) };
     let folder = whose::folder(out, &now);

@@ -2,8 +2,8 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_core::Prepared;
-use bobbinwright_export::bench;
 use bobbinwright_export::sheet::{self, MeasuringSheet};
+use bobbinwright_export::{bench, listing};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
 use bobbinwright_spec::Folder;
@@ -28,13 +28,18 @@ pub(crate) fn run(options: &arguments::Sheet) -> Outcome {
     let sheet = sheet::measuring_sheet(&survey, built, paper);
     let folder = options.out.join(format!("{}-sheet", survey.slug));
     let title = format!("Measuring sheet: {}", survey.title);
-    let installed =
-        match install(&folder, sheet::LIST, |sink| sheet::write(&survey.slug, &title, &sheet.pages, sink)) {
-            Ok(installed) => installed,
-            Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
-        };
-    for (was, now) in &installed.kept {
-        say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+    let of = survey.sources().identity();
+    if let Some(why) = listing::of_another(&folder, sheet::LIST, of) {
+        return complain::failure(&format!("nothing was written: {why}"), false);
+    }
+    let installed = match install(&folder, sheet::LIST, |sink| {
+        sheet::write(&survey.slug, &title, &sheet.pages, of, sink)
+    }) {
+        Ok(installed) => installed,
+        Err(e) => return complain::failure(&format!("nothing was written: {e}"), false),
+    };
+    for line in installed.kept_in_words() {
+        say::line(line);
     }
     let file = folder.join(format!("{}-sheet.pdf", survey.slug));
     say::line(format_args!("{} pages in {}.", sheet.pages.len(), file.display()));

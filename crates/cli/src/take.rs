@@ -30,17 +30,16 @@ pub(crate) fn run(options: &arguments::Take) -> Outcome {
             (false, false) => taken.push((quantity.to_string(), entries)),
         }
     }
+    // All of it or nothing: what a stop in between left out nobody would miss.
     let folder = Folder::on_disk(&options.family);
-    for (tool, reading) in taken.iter().flat_map(|(_, entries)| entries) {
-        match enter(&folder, clock::now(), |now: &Survey| Ok((entry(now, &other.slug, tool, reading), None)))
-        {
+    let all = || taken.iter().flat_map(|(_, entries)| entries);
+    if all().next().is_some() {
+        let entered = enter(&folder, clock::now(), |now: &Survey| Ok((lines(now, &other.slug, all()), None)));
+        match entered {
             Ok(_) => {}
             Err(NotEntered::Problems(problems)) => return complain::wrong_input(&problems, false),
             Err(why) => return complain::failure(&why.to_string(), false),
         }
-    }
-    if let Some(outcome) = keep_in_hand(&folder, &own) {
-        return outcome;
     }
     let names: Vec<String> = taken.into_iter().map(|(name, _)| name).collect();
     let from = options.from.display();
@@ -58,34 +57,41 @@ pub(crate) fn run(options: &arguments::Take) -> Outcome {
     Outcome::Fine
 }
 
-/// A tool that came along must not be the one that later readings are taken with where nobody says which: the one that was is
-/// entered once more. What went wrong, if anything did.
-fn keep_in_hand(folder: &Folder, own: &Survey) -> Option<Outcome> {
-    // Nobody has read this yet.
-    let any = Quantity::Instrument(I::Scale);
-    let usual = own.usual_tool(&any)?.to_owned();
-    let now = Survey::load_at(folder, clock::now()).ok()?;
-    let tool = now.tool(&usual).filter(|_| now.usual_tool(&any) != Some(&usual))?.clone();
-    let again = NewTool { on: now.last_entry.unwrap_or_else(clock::today), tool, unit: now.unit() };
-    let entered = enter(folder, clock::now(), |_: &Survey| Ok((again.to_string(), None)));
-    entered.err().map(|why| complain::failure(&why.to_string(), false))
+/// The readings as entries of this family's log, each tool before the first that was taken with it. No entry has an earlier
+/// day than the one before it.
+fn lines<'e>(now: &Survey, from: &str, taken: impl Iterator<Item = &'e (NewTool, NewReading)>) -> String {
+    let mut last = now.last_entry;
+    let mut given: Vec<NewTool> = Vec::new();
+    let mut lines = Vec::new();
+    for (tool, reading) in taken {
+        // Another one of the same name keeps a name of its own.
+        let mut tool = tool.clone();
+        if now.tool(&tool.tool.name).is_some_and(|own| *own != tool.tool) {
+            tool.tool.name = format!("{} of {from}", tool.tool.name);
+        }
+        let mut in_order = |day: Date| *last.insert(last.map_or(day, |last| last.max(day)));
+        let name = tool.tool.name.clone();
+        if now.tool(&name).is_none() && given.iter().all(|known| known.tool.name != name) {
+            tool.on = in_order(tool.on);
+            lines.push(tool.to_string());
+            given.push(tool);
+        }
+        let on = in_order(reading.on);
+        lines.push(NewReading { on, with: Some(name), spot: None, ..reading.clone() }.to_string());
+    }
+    lines.extend(kept_in_hand(now, &given, last).map(|again| again.to_string()));
+    lines.join("\n")
 }
 
-/// The reading as an entry of this family's log, with its tool before it where that is not there yet. An entry never has an
-/// earlier day than the one before it.
-fn entry(now: &Survey, from: &str, tool: &NewTool, reading: &NewReading) -> String {
-    let on = |day: Date| now.last_entry.map_or(day, |last| last.max(day));
-    let own = now.tool(&tool.tool.name);
-    // Another one of the same name keeps a name of its own.
-    let named = match own {
-        Some(own) if *own != tool.tool => format!("{} of {from}", tool.tool.name),
-        _ => tool.tool.name.clone(),
-    };
-    let reading = NewReading { on: on(reading.on), with: Some(named.clone()), spot: None, ..reading.clone() };
-    if now.tool(&named).is_some() {
-        return reading.to_string();
-    }
-    let mut tool = NewTool { on: on(tool.on), ..tool.clone() };
-    tool.tool.name = named;
-    format!("{tool}\n{reading}")
+/// A tool that came along must not be the one that later readings are taken with where nobody says which: of equally fine
+/// ones that is the last, so the one that was is entered once more.
+fn kept_in_hand(now: &Survey, given: &[NewTool], last: Option<Date>) -> Option<NewTool> {
+    // Nobody has read this yet.
+    let tool = now.tool(now.usual_tool(&Quantity::Instrument(I::Scale))?)?.clone();
+    let is_as_fine = |new: &NewTool| new.tool.resolution <= tool.resolution;
+    given.iter().any(is_as_fine).then(|| NewTool {
+        on: last.unwrap_or_else(clock::today),
+        tool,
+        unit: now.unit(),
+    })
 }

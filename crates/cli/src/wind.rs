@@ -40,8 +40,8 @@ pub(crate) fn run(options: &arguments::Wind) -> Outcome {
         for line in winding::together(&windings) {
             say::line(line);
         }
-        for (was, now) in &installed.kept {
-            say::line(format_args!("{was} had been edited; your version is kept as {now}."));
+        for line in installed.kept_in_words() {
+            say::line(line);
         }
         let sheet = folder.join(format!("{}-winding.pdf", prepared.family.slug));
         say::line(format_args!("The sheets to stand beside the winder: {}.", sheet.display()));

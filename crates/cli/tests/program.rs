@@ -335,3 +335,29 @@ fn completions_know_every_command() {
     let Ok(read) = std::process::Command::new("bash").arg("-n").arg(&file).status() else { return };
     assert!(read.success());
 }
+
+/// A list that can't be read any more does not make a copy beside each file of the build: all that is another content now is
+/// kept in one folder, and said in one line. (A review found 23 copies.)
+#[test]
+fn a_damaged_list_keeps_all_in_one_folder() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("gunwale", scratch.path());
+    let out = scratch.path().join("out");
+    let build = ["build", family.to_str().unwrap(), "--out", out.to_str().unwrap()];
+    ends_with(0, &build);
+    let folder = out.join("gunwale");
+    fs::write(folder.join("manifest.json"), "{ damaged").unwrap();
+    ends_with(0, &["want", family.to_str().unwrap(), "cover.wall", "2.2"]);
+    let (said, _) = ends_with(0, &build);
+    assert_eq!(said.matches("yours-").count(), 1, "{said}");
+    assert!(said.contains("manifest.json can't be read") && said.contains("kept in yours-1/"), "{said}");
+    let names = |folder: &std::path::Path| -> Vec<String> {
+        fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect()
+    };
+    assert_eq!(names(&folder).iter().filter(|n| n.contains("yours")).count(), 1);
+    assert!(names(&folder.join("yours-1")).contains(&"manifest.json".to_owned()));
+    assert_eq!(fs::read_to_string(folder.join("yours-1/manifest.json")).unwrap(), "{ damaged");
+    // The next one is as ever.
+    let (said, _) = ends_with(0, &build);
+    assert!(!said.contains("yours-"), "{said}");
+}

@@ -132,3 +132,24 @@ fn a_manifest_that_was_changed_is_refused() {
     let (_, err) = ends_with(2, &["diff", name(&family), "--out", name(&out)]);
     assert!(err.contains("was changed since it was built"), "{err}");
 }
+
+/// Sheets, labels and what is handed over have one family's folder too: of two that are called alike the second is told.
+#[test]
+fn sheets_of_two_families_are_not_mixed() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    let families = ["here", "there"].map(|place| {
+        fs::create_dir(scratch.path().join(place)).unwrap();
+        copy("gunwale", &scratch.path().join(place))
+    });
+    for family in &families {
+        ends_with(0, &["read", name(family), "lead.diameter", "2.61"]);
+    }
+    for command in ["sheet", "label", "handover"] {
+        ends_with(0, &[command, name(&families[0]), "--out", name(&out)]);
+        let (_, err) = ends_with(2, &[command, name(&families[1]), "--out", name(&out)]);
+        assert!(err.contains("another family that is called alike") && err.contains("--out"), "{err}");
+        // Its own it replaces.
+        ends_with(0, &[command, name(&families[0]), "--out", name(&out)]);
+    }
+}

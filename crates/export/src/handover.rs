@@ -3,14 +3,19 @@
 //! A friend with a printer or a laboratory does not know the instrument. The page says how many of what, of which material, what
 //! lies down, which faces stay free of support, and which sizes decide and how they are read.
 
+use std::io;
+use std::path::Path;
+
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::Deciding;
 use bobbinwright_install::{InstallError, Sink, gather};
 use bobbinwright_kernel::plane::{Bounds, Point};
 use bobbinwright_paper::{GREY, Page, Pen, Type, pdf, spelt, svg, wrapped};
+use bobbinwright_print::{Marked, Seen};
 use bobbinwright_spec::{PartKind, Quantity, Survey, Unit};
 use serde_json::Value;
 
+use crate::earlier;
 use crate::listing;
 use crate::sheet::pieces::allowed;
 use crate::sheet::{EDGE, Paper, how_to_read};
@@ -22,6 +27,9 @@ pub const LIST: &str = "handover.json";
 
 /// More sizes nobody reads who prints for somebody else.
 const SIZES: usize = 10;
+
+/// Less support than this is none, mm³.
+const LITTLE: f64 = 0.5;
 
 const TEXT: Type = Type::new(2.7);
 const LINE: f64 = 4.0;
@@ -37,7 +45,26 @@ pub enum NotHandedOver {
     Install(#[from] InstallError),
 }
 
-/// Puts the page and the files into a folder; gives the mark of the build that they are of. `sizes` are those that decide
+/// What was handed over.
+pub struct HandedOver {
+    /// The mark of the build that the files are of.
+    pub mark: String,
+    /// What that build's manifest says.
+    manifest: Vec<u8>,
+}
+
+impl HandedOver {
+    /// Keeps in a folder of builds how these parts were drawn, so that it can be said later that they were printed, whatever is
+    /// built until then.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn keep(&self, folder: &Path) -> io::Result<()> {
+        earlier::keep(folder, &self.mark, &self.manifest)
+    }
+}
+
+/// Puts the page and the files into a folder; gives what build they are of. `sizes` are those that decide
 /// the fit, the most important first.
 ///
 /// # Errors
@@ -49,10 +76,11 @@ pub fn put(
     copies: usize,
     paper: Paper,
     sink: &Sink,
-) -> Result<String, NotHandedOver> {
+) -> Result<HandedOver, NotHandedOver> {
     let files = gather(|sink| write(prepared, survey, None, sink, || ()))?;
     let manifest = files.iter().find(|(name, _)| name == manifest::FILE);
-    let manifest: Value = manifest.and_then(|(_, m)| serde_json::from_slice(m).ok()).unwrap_or_default();
+    let bytes = manifest.map(|(_, bytes)| bytes.clone()).unwrap_or_default();
+    let manifest: Value = serde_json::from_slice(&bytes).unwrap_or_default();
     let mark = whose::mark_in(&manifest);
     let is_part = |name: &str| [".3mf", ".stl", ".step"].iter().any(|ending| name.ends_with(ending));
     let mut outputs: Vec<_> = files
@@ -66,8 +94,8 @@ pub fn put(
     for (number, page) in (1..).zip(&pages) {
         outputs.push(sink.put(&format!("{slug}-to-print-{number}.svg"), svg(page).into_bytes()));
     }
-    listing::put(LIST, slug, None, outputs, sink);
-    Ok(mark)
+    listing::put_of(LIST, slug, prepared.family.identity.as_ref(), outputs, sink);
+    Ok(HandedOver { mark, manifest: bytes })
 }
 
 fn title(prepared: &Prepared) -> String {
@@ -176,15 +204,52 @@ impl Sheet<'_> {
             let position = &self.prepared.family.positions[d.position].name;
             let quantity = Quantity::Piece(position.clone(), d.piece.size);
             let part = PartKind::name(d.piece.size.part);
+            let will_do = if will_do(d) {
+                format!("{} will do", allowed(d, unit))
+            } else {
+                "as near to that as can be".to_owned()
+            };
             format!(
-                "{position}-{part}, {}: {} wanted, {} will do; {}.",
+                "{position}-{part}, {}: {} wanted, {will_do}; {}.",
                 d.piece.size.what(),
                 unit.shown(d.piece.wanted),
-                allowed(d, unit),
                 how_to_read(self.survey, &quantity).line()
             )
         };
         self.sizes.iter().take(SIZES).map(of).collect()
+    }
+}
+
+/// What is wanted is among what will do: where a check is too close to call, it may not be.
+fn will_do(d: &Deciding) -> bool {
+    let [least, most] = d.allowed;
+    least.is_none_or(|least| least <= d.piece.wanted) && most.is_none_or(|most| d.piece.wanted <= most)
+}
+
+/// Which faces stay free of support as a part lies, and where it stands if it must; `scarred` are the faces that it takes.
+fn free(part: &str, on_bed: &str, needs_support: bool, scarred: &[&str]) -> String {
+    if part != "cover" {
+        let free =
+            if part == "baseplate" { "the lip and the screw holes" } else { "both faces and all holes" };
+        return if needs_support {
+            format!("support as little as can be, and none on {free}")
+        } else {
+            format!("free of support: {free}")
+        };
+    }
+    let seen = [("the top", Seen::Top), ("its rounded edge", Seen::Rounding), ("the sides", Seen::Sides)];
+    let seen = seen.into_iter().filter(|(_, face)| !scarred.contains(&face.name()));
+    let seen: Vec<&str> = seen.map(|(words, _)| words).collect();
+    let free = format!("free of support, since they are seen: {}", seen.join(", "));
+    match (needs_support, on_bed, scarred) {
+        (false, ..) => format!("{free}; the hollow needs none either"),
+        (true, "underside", []) => {
+            format!("{free}; it stands in the hollow and comes out of the open underside")
+        }
+        (true, _, []) => free,
+        (true, _, scarred) => {
+            format!("{free}; it can't be helped on the {}: as light as can be there", scarred.join(" and "))
+        }
     }
 }
 
@@ -193,18 +258,16 @@ fn one_part(part: &Value) -> String {
     let printed = &part["printed"];
     let on_bed = printed["on_bed"].as_str().unwrap_or_default();
     let chosen = printed["candidates"].as_array().into_iter().flatten().find(|c| c["on_bed"] == on_bed);
-    let support = chosen.and_then(|c| c["support_volume_mm3"].as_f64()).unwrap_or_default();
-    let support = match support {
-        v if v < 0.5 => "needs no support".to_owned(),
+    let volume = chosen.and_then(|c| c["support_volume_mm3"].as_f64()).unwrap_or_default();
+    let support = match volume {
+        v if v < LITTLE => "needs no support".to_owned(),
+        v if v < 100.0 => format!("needs about {v:.0} mm3 of support"),
         v => format!("needs about {:.1} cm3 of support", v / 1000.0),
     };
-    let free = match part["part"].as_str() {
-        Some("cover") => {
-            "free of support: the top, its rounded edge and the sides, which are seen; the hollow, where nothing can be reached"
-        }
-        Some("baseplate") => "free of support: the lip and the screw holes",
-        _ => "free of support: both faces and all holes",
-    };
+    let marks = chosen.and_then(|c| c["marks"].as_array()).into_iter().flatten();
+    let scarred: Vec<&str> =
+        marks.filter(|m| m["by"] == Marked::Support.name()).filter_map(|m| m["face"].as_str()).collect();
+    let free = free(part["part"].as_str().unwrap_or_default(), on_bed, volume >= LITTLE, &scarred);
     let size = |i: usize| {
         let at = |end: &str| part["bounds_mm"][end][i].as_f64().unwrap_or_default();
         at("max") - at("min")

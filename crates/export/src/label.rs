@@ -61,7 +61,7 @@ pub fn write(prepared: &Prepared, survey: &Survey, paper: Paper, sink: &Sink) ->
         label.draw(&mut page, Vector::new(0.0, 0.0));
         outputs.push(sink.put(&format!("{}-label.svg", label.position), svg(&page).into_bytes()));
     }
-    listing::put(LIST, slug, None, outputs, sink);
+    listing::put_of(LIST, slug, prepared.family.identity.as_ref(), outputs, sink);
     Ok(())
 }
 

@@ -15,7 +15,7 @@ pub mod handover;
 pub mod job;
 pub mod label;
 pub mod lie;
-mod listing;
+pub mod listing;
 pub mod manifest;
 pub mod needs;
 pub mod picture;

@@ -40,8 +40,22 @@ pub struct Installed {
     pub files: Vec<String>,
     /// Those of them that are new or have another content than before; the others were left alone.
     pub changed: Vec<String>,
-    /// Built files that had been edited, and the names they were kept under.
+    /// Built files that had been edited, and the names they were kept under; where nobody could tell which had been, the list
+    /// that was to say so and the folder, `yours-1/`, that all of them were kept in.
     pub kept: Vec<(String, String)>,
+}
+
+impl Installed {
+    /// What was kept, a sentence each.
+    pub fn kept_in_words(&self) -> impl Iterator<Item = String> {
+        self.kept.iter().map(|(was, now)| {
+            if now.ends_with('/') {
+                format!("{was} can't be read, so that nobody can tell which files you edited; those that are another content now are kept in {now}.")
+            } else {
+                format!("{was} had been edited; your version is kept as {now}.")
+            }
+        })
+    }
 }
 
 /// Takes files as they are finished.
@@ -182,6 +196,9 @@ fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
 /// Takes along what no build wrote, and edited built files under another name.
 fn carry_over(folder: &Path, list: &str, staging: &Path, taken: &[HashedFile]) -> io::Result<Installed> {
     let built = built_before(folder, list);
+    // One folder for all of them where the list is damaged, not a copy beside each.
+    let is_damaged = built.is_empty() && folder.join(list).is_file();
+    let together = is_damaged.then(|| free_folder(staging, folder));
     let mut installed = Installed::default();
     let mut entries: Vec<PathBuf> =
         fs::read_dir(folder)?.map(|e| e.map(|e| e.path())).collect::<io::Result<_>>()?;
@@ -203,7 +220,13 @@ fn carry_over(folder: &Path, list: &str, staging: &Path, taken: &[HashedFile]) -
                 continue;
             }
         }
-        if new.is_some() {
+        if let Some(together) = together.as_ref().filter(|_| new.is_some()) {
+            if installed.kept.is_empty() {
+                fs::create_dir(staging.join(together))?;
+                installed.kept.push((list.to_owned(), format!("{together}/")));
+            }
+            take_along(&path, &staging.join(together).join(own_name))?;
+        } else if new.is_some() {
             let kept = free_name(staging, folder, &name);
             take_along(&path, &staging.join(&kept))?;
             installed.kept.push((name.into_owned(), kept));
@@ -255,6 +278,13 @@ fn free_name(staging: &Path, folder: &Path, name: &str) -> String {
         }
         number += 1;
     }
+}
+
+/// `yours-1`, with the first number that is free.
+fn free_folder(staging: &Path, folder: &Path) -> String {
+    let names = (1u32..).map(|number| format!("yours-{number}"));
+    let is_free = |name: &String| !staging.join(name).exists() && !folder.join(name).exists();
+    names.into_iter().find(is_free).unwrap_or_default()
 }
 
 /// The files that the earlier build wrote, by its manifest; none when it can't be read, so that

@@ -111,9 +111,15 @@ impl Maker {
         if let Some(found) = bench::kept(&desk.survey.log_folder(&desk.folder), mark) {
             return Ok(Some(found));
         }
-        let Some(folder) = out.map(|out| out.join(&desk.survey.slug)) else { return Ok(None) };
-        let lies = std::fs::read_to_string(folder.join(manifest::FILE)).ok().filter(|text| is_it(text));
-        Ok(lies.or_else(|| earlier::manifest(&folder, mark)))
+        let Some(out) = out else { return Ok(None) };
+        // It may have been called otherwise when that was built.
+        let named = out.join(&desk.survey.slug);
+        let renamed = desk.built().map(|built| whose::renamed(out, &built.family)).unwrap_or_default();
+        let of = |folder: &PathBuf| {
+            let lies = std::fs::read_to_string(folder.join(manifest::FILE)).ok().filter(|text| is_it(text));
+            lies.or_else(|| earlier::manifest(folder, mark))
+        };
+        Ok(std::iter::once(&named).chain(&renamed).find_map(of))
     }
 
     /// The files of a kind; made if they are not there yet.
@@ -189,7 +195,8 @@ fn picture(name: &str, bytes: &[u8]) -> Option<(String, Vec<u8>)> {
 fn sheets(desk: &Desk) -> Result<Files, String> {
     let sheet = sheet::measuring_sheet(&desk.survey, desk.built(), Paper::A4);
     let title = format!("Measuring sheet: {}", desk.survey.title);
-    let files = files(|sink| sheet::write(&desk.survey.slug, &title, &sheet.pages, sink))?;
+    let of = desk.survey.sources().identity();
+    let files = files(|sink| sheet::write(&desk.survey.slug, &title, &sheet.pages, of, sink))?;
     Ok((files, json!({ "pages": sheet.pages.len() })))
 }
 

@@ -28,7 +28,8 @@ pub(crate) fn made(desk: &Desk, built: &Prepared, day: Day) -> Result<Files, Str
     let pages = pieces::pages(&desk.survey, &sizes, Paper::A4);
     let slug = format!("{}-inspection", desk.survey.slug);
     let title = format!("Inspection: {}", desk.survey.title);
-    let files = gather(|sink| sheet::write(&slug, &title, &pages, sink)).map_err(|e| e.to_string())?;
+    let files = gather(|sink| sheet::write(&slug, &title, &pages, desk.survey.sources().identity(), sink))
+        .map_err(|e| e.to_string())?;
     let fit = (!built.family.pieces.is_empty())
         .then(|| check_pieces(&built.family, &built.positions, &printed, &built.tried));
     let words = json!({

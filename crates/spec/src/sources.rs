@@ -8,7 +8,7 @@ use bobbinwright_folder::Folder;
 
 use crate::document::parse_one;
 use crate::family::{FAMILY_FILE, READINGS_FILE};
-use crate::identity::Known;
+use crate::identity::{Identity, Known};
 use crate::node::{Node, NodeKind};
 use crate::printer::{PRINTER_FILE, PrinterSurvey};
 use crate::problem::{Problem, Problems, SourceFile, Span};
@@ -31,6 +31,11 @@ pub struct Sources {
 }
 
 impl Sources {
+    /// Which family they are of; none before anything was entered in it.
+    pub fn identity(&self) -> Option<&Identity> {
+        self.known.identity()
+    }
+
     /// Of a family that stands alone and describes its printer itself.
     pub fn alone(family: SourceFile, readings: SourceFile) -> Self {
         let roots = vec![parse_one(0, &family)];

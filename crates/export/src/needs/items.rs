@@ -1,10 +1,11 @@
 //! What one pickup needs.
 
 use bobbinwright_core::Prepared;
-use bobbinwright_geometry::parts::Layout;
+use bobbinwright_geometry::parts::{Layout, Part};
 use bobbinwright_print::cost::cost;
+use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::coil::Wire;
-use bobbinwright_spec::{Estimate, Length, Mounting, PositionQuantity, Quantity, Survey, Unit};
+use bobbinwright_spec::{Estimate, Length, Mounting, PositionQuantity, Printer, Quantity, Survey, Unit};
 use std::f64::consts::PI;
 
 use super::Item;
@@ -30,8 +31,12 @@ const STRIP: Length = Length::from_mm(15.0);
 /// A tape's ends overlap by so much (common practice).
 const OVERLAP: Length = Length::from_mm(10.0);
 
-/// Filament for skirts, supports and a part that fails (common practice).
+/// Filament for skirts and a part that fails (common practice).
 const SPARE: f64 = 1.3;
+
+/// Support fills so much of its room (common practice), and less room than this is not worth a word, mm³.
+const FILLED: f64 = 0.25;
+const LITTLE: f64 = 500.0;
 
 /// Everything, in the order of the work.
 pub(super) const ORDER: [&str; 8] = [
@@ -182,8 +187,10 @@ fn wire_and_tape(winding: &Winding, of: &[String]) -> [Item; 2] {
 
 fn filament(prepared: &Prepared, index: usize) -> Item {
     let printer = &prepared.family.printer;
-    let volume: f64 = prepared.positions[index].parts.iter().map(|part| part.solid.volume).sum();
-    let cost = cost(volume, 0.0, 0, printer);
+    let built = &prepared.positions[index];
+    let volume: f64 = built.parts.iter().map(|part| part.solid.volume).sum();
+    let support: f64 = built.parts.iter().map(|part| support(part, &built.layout, printer)).sum();
+    let cost = cost(volume + support * FILLED, 0.0, 0, printer);
     Item {
         what: "filament",
         count: None,
@@ -191,6 +198,20 @@ fn filament(prepared: &Prepared, index: usize) -> Item {
         length: None,
         amount: Some((cost.mass * SPARE, "g")),
         of: Vec::new(),
-        why: "solid parts and a third more for supports and a part that fails".to_owned(),
+        why: if support < LITTLE {
+            "solid parts and a third more for skirts and a part that fails".to_owned()
+        } else {
+            format!(
+                "solid parts, {:.1} cm³ of support, and a third more for skirts and a part that fails",
+                support / 1000.0
+            )
+        },
     }
+}
+
+/// The room that support fills under a part as it lies, mm³.
+fn support(part: &Part, layout: &Layout, printer: &Printer) -> f64 {
+    let Ok(weighed) = weigh(part, layout, printer) else { return 0.0 };
+    let stated = layout.wanted.on_bed.of(part.kind);
+    stated.map_or(weighed.best(), |side| weighed.with(side)).support_volume
 }

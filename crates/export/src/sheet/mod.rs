@@ -18,7 +18,7 @@ pub use guide::Taking;
 
 use bobbinwright_fit::Again;
 use bobbinwright_kernel::plane::{Bounds, Point};
-use bobbinwright_spec::{Quantity, Survey, Surveyed, SurveyedPosition};
+use bobbinwright_spec::{Identity, Quantity, Survey, Surveyed, SurveyedPosition};
 use jiff::civil::Date;
 
 use crate::listing;
@@ -212,9 +212,15 @@ fn numbered<'a>(survey: &'a Survey, again: &[Again]) -> Vec<Row<'a>> {
 pub const LIST: &str = "sheet.json";
 
 /// Puts the sheet into a folder: all pages as one PDF, and each as SVG.
-pub fn write(slug: &str, title: &str, pages: &[Page], sink: &Sink) -> Result<(), InstallError> {
+pub fn write(
+    slug: &str,
+    title: &str,
+    pages: &[Page],
+    of: Option<&Identity>,
+    sink: &Sink,
+) -> Result<(), InstallError> {
     let outputs = put(slug, title, pages, sink);
-    listing::put(LIST, slug, None, outputs, sink);
+    listing::put_of(LIST, slug, of, outputs, sink);
     Ok(())
 }
 
