@@ -12,7 +12,7 @@ use bobbinwright_fit::{Deciding, Fit, Printed, Rework, Verdict, check_pieces, de
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
-    Book, Family, Folder, Length, PartKind, PieceSize, Quantity, Survey, Unit, capitalised,
+    Book, Family, Folder, Length, PartKind, PieceSize, Quantity, Survey, Unit, capitalised, part_name,
 };
 
 use crate::outcome::Outcome;
@@ -51,6 +51,7 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     say::text(measured(&prepared, &sizes));
     say::text(beside(&survey, &prepared, &sizes, &options.out, &lying));
     say::text(drawn_otherwise(&lying, &prepared, &printed));
+    say::text(to_be_finished(&prepared, &sizes));
     let fit = check_pieces(&prepared.family, &prepared.positions, &printed, &prepared.tried);
     say::text(pieces_fit(&fit, &prepared.family, &sizes, sizes.len() - read));
     if teach::what(options, &survey, &prepared.family, &lying) == Outcome::WrongInput {
@@ -178,6 +179,27 @@ fn drawn_otherwise(lying: &[Lying], prepared: &Prepared, printed: &[Printed]) ->
                 "How {copy} was drawn is not known, so it is checked as it would be drawn now: {why}."
             ),
         };
+    }
+    text
+}
+
+/// Which parts something is put on yet.
+fn to_be_finished(prepared: &Prepared, sizes: &[Deciding]) -> String {
+    let mut text = String::new();
+    for (index, position) in prepared.family.positions.iter().enumerate() {
+        for kind in PartKind::ALL {
+            let of = |d: &&Deciding| d.position == index && d.piece.size.part == kind;
+            let is_bare = sizes.iter().filter(of).any(|d| d.piece.wanted != d.piece.finished);
+            let Some(finish) = position.wanted.finish.of(kind).filter(|_| is_bare) else { continue };
+            // Writing to a String does not fail.
+            let _ = writeln!(
+                text,
+                "Sizes of {} are as printed, before it is finished ({}: {} on a face); what that adds is counted. When it is on: bobbinwright parts FAMILY {0} finished.",
+                part_name(&position.name, kind),
+                finish.describe(),
+                prepared.family.unit().shown(finish.adds())
+            );
+        }
     }
     text
 }

@@ -134,6 +134,7 @@ fn became(options: &arguments::Parts, survey: &Survey, part: &str, state: Became
     };
     let state = match state {
         Became::InUse => State::InUse,
+        Became::Finished => State::Finished,
         Became::Spare => State::Spare,
         Became::Broken => State::Broken,
         Became::BuiltIn => State::BuiltIn,

@@ -70,14 +70,22 @@ fn of_piece(folder: &Folder, after: &Survey, position: &str, size: PieceSize) {
         return;
     };
     if let Some(read) = prepared.family.pieces.get(&(position.to_owned(), size)) {
-        let off = (read.value() - piece.wanted).abs();
-        let inches = (read.value() * 25.4 - piece.wanted).abs() < off;
+        let is_finished = prepared.family.finished.read.contains(&(position.to_owned(), size));
+        let wanted = if is_finished { piece.finished } else { piece.wanted };
+        let off = (read.value() - wanted).abs();
+        let inches = (read.value() * 25.4 - wanted).abs() < off;
         let doubt = match off {
             off if off < Length::from_mm(1.0) => "",
             _ if inches => "; was it read in inches? Then withdraw it and write 4.27in",
             _ => "; was it misread, or on another part? Then withdraw it",
         };
-        say::line(format_args!("Wanted is {}{doubt}.", prepared.family.unit().shown(piece.wanted)));
+        let unit = prepared.family.unit();
+        let then = if wanted == piece.finished {
+            String::new()
+        } else {
+            format!(" before it is finished, {} then", unit.shown(piece.finished))
+        };
+        say::line(format_args!("Wanted is {}{then}{doubt}.", unit.shown(wanted)));
     }
     // That it contradicts what the printer is said to keep shows only beside what was wanted.
     let name = format!("{position}.{size} ");

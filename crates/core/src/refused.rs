@@ -1,18 +1,23 @@
 //! Why a family can't be made, as problems at the lines to change.
 
 use bobbinwright_fit::{Help, NotSnug, make_snug};
-use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, draw_part};
+use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, bare_part, draw_part};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
 use crate::advice::{Change, FIRST, nearest, stepped, value};
 
-/// Parts for which the printer's profile can't be made up for.
+/// Parts for which the printer's profile, or their finish, can't be made up for.
 pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Problems> {
-    let Some(profile) = family.printer.profile() else { return Ok(()) };
     let mut all = Vec::new();
     for (position, parts) in family.positions.iter().zip(positions) {
         for part in &parts.parts {
+            if let Err(e) = bare_part(&parts.layout, part.kind) {
+                let hint = "fewer coats, or more of a wall";
+                all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
+                continue;
+            }
+            let Some(profile) = family.printer.profile() else { continue };
             let lie = Lie::usual(&parts.layout, part.kind, family.printer.bed);
             if let Err(e) = draw_part(&parts.layout, part.kind, lie, profile, family.printer.layer) {
                 let hint = "is a reading of the printer's coupon wrong? If not, the printer needs larger distances there";

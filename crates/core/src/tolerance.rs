@@ -34,7 +34,9 @@ pub fn beyond(
 ) -> Vec<Beyond> {
     let family = &prepared.family;
     let Trueness::Within(within) = &family.printer.trueness else { return Vec::new() };
-    let read = family.pieces.iter().filter(|((position, size), _)| is_known(position, size.part));
+    // What was read since its part is finished does not tell of the printer.
+    let read = family.pieces.iter().filter(|(key, _)| !family.finished.read.contains(key));
+    let read = read.filter(|((position, size), _)| is_known(position, size.part));
     let of = |((position, size), read): (&(String, PieceSize), &Estimate)| {
         let index = family.positions.iter().position(|p| p.name == *position)?;
         let other = PartKind::ALL.iter().zip(printed.get(index).copied().unwrap_or_default());

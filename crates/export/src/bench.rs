@@ -249,11 +249,9 @@ fn drawn<'s>(lying: &'s Lying, position: &str) -> Option<&'s PositionParts> {
 
 /// Is a part drawn alike in both?
 fn is_alike(a: &PositionParts, b: &PositionParts, kind: PartKind) -> bool {
-    let stack =
-        |p: &PositionParts| p.parts.iter().find(|part| part.kind == kind).map(|part| part.stack.clone());
-    match (stack(a), stack(b)) {
+    match (a.bare(kind), b.bare(kind)) {
         // Holes may stand elsewhere in a part of the same sizes and volume.
-        (Some(a), Some(b)) => difference(&a, &b).is_ok_and(|found| found.is_none()),
+        (Some(a), Some(b)) => difference(&a.stack, &b.stack).is_ok_and(|found| found.is_none()),
         (a, b) => a.is_none() && b.is_none(),
     }
 }

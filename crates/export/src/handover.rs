@@ -12,7 +12,7 @@ use bobbinwright_install::{InstallError, Sink, gather};
 use bobbinwright_kernel::plane::{Bounds, Point};
 use bobbinwright_paper::{GREY, Page, Pen, Type, pdf, spelt, svg, wrapped};
 use bobbinwright_print::{Marked, Seen};
-use bobbinwright_spec::{PartKind, Quantity, Survey, Unit};
+use bobbinwright_spec::{Finishes, PartKind, Quantity, Survey, Unit};
 use serde_json::Value;
 
 use crate::earlier;
@@ -183,7 +183,14 @@ impl Sheet<'_> {
                 printer.overhang, printer.bridge
             ),
         ];
+        let is_finished =
+            self.prepared.family.positions.iter().any(|p| p.wanted.finish != Finishes::default());
         all.push(match printer.profile() {
+            Some(profile) if is_finished => format!(
+                "Careful: STL and 3MF are drawn for the printer {}, whose errors they make up for, and smaller by the coats that are put on later. STEP files are finished sizes: print nothing from them. For another printer ask for other files.",
+                profile.name
+            ),
+            None if is_finished => "STL and 3MF are smaller by the coats that are put on later, and else nominal: outer sizes and holes are to come out as drawn. STEP files are finished sizes: print nothing from them.".to_owned(),
             Some(profile) => format!(
                 "Careful: STL and 3MF are drawn for the printer {}, whose errors they make up for. On any other one print from the STEP files, which are nominal, and say so.",
                 profile.name
@@ -193,8 +200,15 @@ impl Sheet<'_> {
         all
     }
 
+    /// Something is put on it later.
+    fn has_finish(&self, part: &Value) -> bool {
+        let position = self.prepared.family.positions.iter().find(|p| part["position"] == p.name.as_str());
+        let kind = PartKind::ALL.into_iter().find(|kind| part["part"] == kind.name());
+        position.zip(kind).is_some_and(|(position, kind)| position.wanted.finish.of(kind).is_some())
+    }
+
     fn parts(&self) -> Vec<String> {
-        self.all_parts().map(one_part).collect()
+        self.all_parts().map(|part| one_part(part, self.has_finish(part))).collect()
     }
 
     fn read(&self) -> Vec<String> {
@@ -254,7 +268,7 @@ fn free(part: &str, on_bed: &str, needs_support: bool, scarred: &[&str]) -> Stri
 }
 
 /// `neck-cover: lies on its top; no support; keep free: the top, the sides, …; 91.4 by 37.4 by 18.0 mm, 12 g`
-fn one_part(part: &Value) -> String {
+fn one_part(part: &Value, has_finish: bool) -> String {
     let printed = &part["printed"];
     let on_bed = printed["on_bed"].as_str().unwrap_or_default();
     let chosen = printed["candidates"].as_array().into_iter().flatten().find(|c| c["on_bed"] == on_bed);
@@ -273,8 +287,9 @@ fn one_part(part: &Value) -> String {
         at("max") - at("min")
     };
     format!(
-        "{}: lies on its {on_bed}; {support}; {free}. {:.2} by {:.2} by {:.2} mm, {:.1} g.",
+        "{}: lies on its {on_bed}; {support}; {free}. {}{:.2} by {:.2} by {:.2} mm, {:.1} g.",
         part["id"].as_str().unwrap_or_default(),
+        if has_finish { "With its finish, which you don't put on, " } else { "" },
         size(0),
         size(1),
         size(2),

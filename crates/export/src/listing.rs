@@ -26,7 +26,8 @@ struct Listing<'l> {
 
 /// Puts the list into the folder, after everything else.
 pub(crate) fn put(file: &str, family: &str, changes: Option<Value>, outputs: Vec<HashedFile>, sink: &Sink) {
-    let listing = Listing { format: FORMAT, program: Program::this(), family, identity: None, changes, outputs };
+    let listing =
+        Listing { format: FORMAT, program: Program::this(), family, identity: None, changes, outputs };
     write(file, &listing, sink);
 }
 

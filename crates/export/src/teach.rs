@@ -90,7 +90,9 @@ pub fn of_copies(
             |(copy, why)| NothingLearnt::Unknown { copy: copy.to_string(), why: why.to_string() },
         ));
     }
-    let read = family.pieces.iter().filter_map(|((position, size), estimate)| {
+    // What was read since a part was finished does not tell of the printer.
+    let bare = family.pieces.iter().filter(|(key, _)| !family.finished.read.contains(key));
+    let read = bare.filter_map(|((position, size), estimate)| {
         let is_it = |lies: &&&Lying| lies.copy.position == *position && lies.copy.kind == size.part;
         let copy = &drawn_for_it.iter().find(is_it)?.copy;
         let source = drawn_for_it.iter().find(is_it)?.source().ok()?;

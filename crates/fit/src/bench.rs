@@ -1,5 +1,6 @@
 //! What all checks of one position share.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use bobbinwright_geometry::parts::{Layout, Lie, Part, PartKind, Piece, pieces};
@@ -10,6 +11,7 @@ use bobbinwright_spec::{
 };
 
 use crate::assumed::in_margins;
+use crate::finish;
 use crate::help::Help;
 use crate::kind::{CheckKind, Where};
 use crate::pose::Pose;
@@ -33,8 +35,12 @@ pub(crate) struct Bench<'a> {
     own: BTreeMap<(DoubtId, usize), Estimate>,
     /// Parts that lie loose in the rout, as far as they were asked for.
     pub loose: BTreeMap<PartKind, Pose>,
+    /// How far off the usual the finish of each part gets, on a face.
+    coats: BTreeMap<PartKind, Estimate>,
     /// Sizes that were read on the printed pieces count in place of wanted ones.
     pub of_pieces: bool,
+    /// Parts are as they were printed, before they are finished.
+    pub is_bare: bool,
 }
 
 /// A printed size.
@@ -42,6 +48,8 @@ pub(crate) struct Bench<'a> {
 struct Sized {
     wanted: Length,
     printed: Estimate,
+    /// What the finish adds to it after it is read.
+    coat: Length,
     /// A doubt that only this size has, see [`MARK`].
     mark: Option<DoubtId>,
 }
@@ -84,12 +92,19 @@ impl<'a> Bench<'a> {
             sizes: BTreeMap::new(),
             own: BTreeMap::new(),
             loose: BTreeMap::new(),
+            coats: BTreeMap::new(),
             of_pieces: false,
+            is_bare: false,
         }
     }
 
     pub fn part(&self, kind: PartKind) -> Option<&'a Part> {
         self.set.part(kind)
+    }
+
+    /// A part as it comes off a printer that makes no error.
+    pub fn bare(&self, kind: PartKind) -> Option<Cow<'a, Part>> {
+        self.set.bare(kind)
     }
 
     /// The sizes that a part was made from.
@@ -155,10 +170,10 @@ impl<'a> Bench<'a> {
         });
         // Checks ask for sizes that their part has; anything else is no size at all. But screw holes of which no distance
         // can be read stand where the printer puts them too.
-        let found = all.iter().find(|p| p.size == size).map(|p| (p.wanted, p.made));
-        let (wanted, made) = found.unwrap_or_else(|| match size.size {
-            SizeOf::ScrewPitch => (layout.screw_pitch(), Made::Between(Axis::X)),
-            _ => (Length::ZERO, Made::Depth),
+        let found = all.iter().find(|p| p.size == size).map(|p| (p.wanted, p.finished, p.made));
+        let (bare, wanted, made) = found.unwrap_or_else(|| match size.size {
+            SizeOf::ScrewPitch => (layout.screw_pitch(), layout.screw_pitch(), Made::Between(Axis::X)),
+            _ => (Length::ZERO, Length::ZERO, Made::Depth),
         });
         let key = || (self.position.name.clone(), size);
         // What is kept is printed, and may have been read.
@@ -166,14 +181,33 @@ impl<'a> Bench<'a> {
         let read = if is_there { self.family.pieces.get(&key()) } else { None };
         let printed = read.cloned().unwrap_or_else(|| {
             let of = Quantity::Piece(self.position.name.clone(), size);
-            self.family.printer.made(wanted, made, Some(of), &mut self.doubts)
+            self.family.printer.made(bare, made, Some(of), &mut self.doubts)
         });
+        let coat = self.coat(layout, size, read.is_some());
         let of = Some(Quantity::Piece(self.position.name.clone(), size));
         let mark = self.doubts.enter(Doubt::new(of, Origin::Print, f64::INFINITY), MARK);
         let mark_id = mark.contributions().next().map(|(id, _)| id);
-        let sized = Sized { wanted, printed: printed + mark, mark: mark_id };
+        let added = coat.as_ref().map_or(Length::ZERO, Estimate::value);
+        let printed = coat.into_iter().fold(printed + mark, |printed, coat| printed + coat);
+        let sized = Sized { wanted, printed, coat: added, mark: mark_id };
         self.sizes.insert(size, sized.clone());
         sized
+    }
+
+    /// What the finish adds to a size of a part with this layout; none where nothing is put on it, or it was read since.
+    fn coat(&mut self, layout: &Layout, size: PieceSize, is_read: bool) -> Option<Estimate> {
+        let key = (self.position.name.clone(), size);
+        let is_after = is_read && self.family.finished.read.contains(&key);
+        if self.is_bare || size.finished_faces() == 0 || is_after {
+            return None;
+        }
+        let finish = finish::of(self.family, self.position, layout, size.part)?;
+        let doubts = &mut self.doubts;
+        let face = self.coats.entry(size.part).or_insert_with(|| {
+            let doubt = Doubt::new(None, Origin::Finish, f64::INFINITY);
+            doubts.enter(doubt, finish.within() / 3f64.sqrt()).moved_to(finish.adds())
+        });
+        Some(face.clone() * size.finished_faces() as f64)
     }
 
     /// All printed sizes met so far.
@@ -181,7 +215,8 @@ impl<'a> Bench<'a> {
         let position = &self.position.name;
         let of = |(size, sized): (&PieceSize, &Sized)| {
             let printed = sized.printed.clone();
-            Some(PrintedSize { position: position.clone(), size: *size, printed, mark: sized.mark? })
+            let (position, mark, coat) = (position.clone(), sized.mark?, sized.coat);
+            Some(PrintedSize { position, size: *size, printed, mark, coat })
         };
         self.sizes.iter().filter_map(of)
     }

@@ -8,6 +8,7 @@
 mod assumed;
 mod bench;
 mod coil;
+mod finish;
 mod help;
 mod inside;
 mod keep;
@@ -116,6 +117,8 @@ struct PrintedSize {
     printed: Estimate,
     /// A doubt that only this size has.
     mark: DoubtId,
+    /// What the finish adds to it after it is read.
+    coat: Length,
 }
 
 impl PrintedSize {

@@ -6,6 +6,7 @@ use bobbinwright_geometry::parts::{Lie, PartKind, Piece, PositionParts, pieces};
 use bobbinwright_spec::{Estimate, Family, Length, PieceSize};
 
 use crate::bench::MARK;
+use crate::finish;
 use crate::pose::Pose;
 use crate::set::{PartSet, Printed};
 use crate::verdict::{CONFIDENCE, Verdict};
@@ -16,7 +17,8 @@ use crate::{Check, Fit, PrintedSize, Tried, check_pieces};
 pub struct Deciding {
     /// Index of the position.
     pub position: usize,
-    /// The size, what it shall be, and how it is made.
+    /// The size, what it shall be, and how it is made. Of a size that was read since its part is finished, both of what it
+    /// shall be are the finished one.
     pub piece: Piece,
     /// What was read on the printed part.
     pub read: Option<Estimate>,
@@ -45,10 +47,14 @@ pub fn deciding(
         let bounds = bounds(&fit, &position.name);
         let set = PartSet::with_printed(parts, printed.get(index).copied().unwrap_or_default());
         for part in PartKind::ALL {
-            for piece in pieces(set.layout(part), part, lie(index, part)) {
+            for mut piece in pieces(set.layout(part), part, lie(index, part)) {
                 let Some(bound) = bounds.get(&piece.size) else { continue };
-                let read = family.pieces.get(&(position.name.clone(), piece.size)).cloned();
-                all.push(bound.deciding(index, piece, read));
+                let key = (position.name.clone(), piece.size);
+                if family.finished.read.contains(&key) {
+                    piece.wanted = piece.finished;
+                }
+                let coat = finish::adds(family, position, set.layout(part), piece.size);
+                all.push(bound.deciding(index, piece, family.pieces.get(&key).cloned(), coat));
             }
         }
     }
@@ -72,13 +78,14 @@ struct Bound<'f> {
 }
 
 impl Bound<'_> {
-    fn deciding(&self, position: usize, piece: Piece, read: Option<Estimate>) -> Deciding {
+    /// Told as it is read, before its coat is on.
+    fn deciding(&self, position: usize, piece: Piece, read: Option<Estimate>, coat: Length) -> Deciding {
         Deciding {
             position,
             piece,
             verdict: read.is_some().then(|| Verdict::of(self.chance)),
             read,
-            allowed: self.allowed.map(|mm| mm.map(Length::from_mm)),
+            allowed: self.allowed.map(|mm| mm.map(|mm| Length::from_mm(mm) - coat)),
             decides: self.check.title.clone(),
             room: self.room(),
         }

@@ -18,9 +18,11 @@ pub(crate) fn check(bench: &mut Bench) {
 fn walls(bench: &mut Bench) {
     let w = &bench.position.wanted;
     let layout = bench.layout(PartKind::Cover);
+    // As they come off the printer.
+    let coat = layout.coat(PartKind::Cover);
     let mut all: Vec<(Length, &'static str, &'static str)> = vec![
-        (w.cover.wall, "the cover's wall", "cover.wall"),
-        (w.cover.roof, "the cover's roof", "cover.roof"),
+        (w.cover.wall - coat, "the cover's wall", "cover.wall"),
+        (w.cover.roof - coat, "the cover's roof", "cover.roof"),
         (w.baseplate.thickness, "the baseplate", "baseplate.thickness"),
         (w.flatwork.bottom, "the bottom flatwork", "flatwork.bottom"),
         (w.flatwork.top, "the top flatwork", "flatwork.top"),
@@ -29,7 +31,7 @@ fn walls(bench: &mut Bench) {
         all.push((lip.wall, "the lip", "baseplate.lip.wall"));
     }
     if let Some(ear) = layout.ears {
-        all.push((ear.thickness, "an ear", "cover.mounting.thickness"));
+        all.push((ear.thickness - coat, "an ear", "cover.mounting.thickness"));
     }
     if let Some(boss) = layout.boss {
         all.push((
@@ -40,7 +42,7 @@ fn walls(bench: &mut Bench) {
     }
     all.extend(
         under_rounding(bench)
-            .map(|left| (left, "what the rounding leaves over the hollow", "cover.rounding")),
+            .map(|left| (left - coat, "what the rounding leaves over the hollow", "cover.rounding")),
     );
     let least = bench.family.printer.least_wall;
     let Some((size, what, parameter)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm()))

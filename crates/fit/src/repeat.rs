@@ -224,6 +224,9 @@ impl Cause {
                 return Self::Contradiction(quantity.unwrap_or_default());
             }
             Origin::Print => "the printer's tolerance".into(),
+            Origin::Finish => {
+                "how thick the finish gets; a scrap of the same print that you finish first would tell (finish: adds)".into()
+            }
             Origin::Scatter { .. } => of("the scatter of"),
             Origin::OfOnePiece => of("how one piece differs from the next in"),
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),

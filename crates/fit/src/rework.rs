@@ -35,7 +35,9 @@ impl Fit {
             let wanted = [self.left_by_others(check), COMFORT];
             let mut wanted = wanted.into_iter().map(|chance| Place { chance, ..fits });
             let place = wanted.find(|place| place.is_enough(best)).unwrap_or(fits);
-            let from = printed.value();
+            // As it is read, before its coat is on.
+            let coat = self.coat_of(&check.position, size);
+            let from = printed.value() - coat;
             let to = whole(from.as_mm() + place.last(best, 0.0), way > 0.0, unit);
             place.is_enough(to - from.as_mm()).then_some(Rework { size, from, to: Length::from_mm(to) })
         };
@@ -46,6 +48,11 @@ impl Fit {
 }
 
 impl Fit {
+    fn coat_of(&self, position: &str, size: PieceSize) -> Length {
+        let of = self.sizes.iter().find(|s| s.position == position && s.size == size);
+        of.map_or(Length::ZERO, |s| s.coat)
+    }
+
     /// The chance that a check must have for its pickup to fit, whatever the others share with it; a comfortable one where they
     /// alone leave nothing.
     fn left_by_others(&self, check: &Check) -> f64 {

@@ -1,5 +1,7 @@
 //! Which version of each part is held against the instrument.
 
+use std::borrow::Cow;
+
 use bobbinwright_geometry::parts::{Layout, Part, PartKind, PositionParts};
 
 /// Of a position's parts those that were printed otherwise than they would be now, each as its own build has it; in the
@@ -46,6 +48,11 @@ impl<'a> PartSet<'a> {
     /// The sizes that a part was made from.
     pub fn layout(&self, kind: PartKind) -> &'a Layout {
         &self.of(kind).layout
+    }
+
+    /// A part as it comes off a printer that makes no error.
+    pub fn bare(&self, kind: PartKind) -> Option<Cow<'a, Part>> {
+        self.of(kind).bare(kind)
     }
 
     /// A part; none where nothing was built.

@@ -13,6 +13,7 @@ use bobbinwright_spec::{DoubtId, Doubts, Estimate, Trial, TriedWith};
 
 use crate::Check;
 use crate::bench::Bench;
+use crate::finish;
 use crate::pose::{Pose, outwards};
 use crate::set::PartSet;
 use crate::verdict::Verdict;
@@ -58,14 +59,21 @@ impl Told {
         let part = tried.trial.copy.kind;
         let is_there = tried.trial.copy.is_current && (bench.of_pieces || bench.is_kept(part));
         let drawn = tried.parts.parts.iter().find(|p| p.kind == part);
-        let is_own = is_there && bench.part(part).map(|p| &p.stack) == drawn.map(|p| &p.stack);
+        // What went in before it was painted is another size now.
+        let copy = &tried.trial.copy;
+        let is_bare = !copy.is_finished_before(tried.trial.on, tried.trial.entry);
+        let has_coat =
+            is_bare && finish::of(bench.family, bench.position, &tried.parts.layout, part).is_some();
+        let is_alike = bench.part(part).map(|p| &p.stack) == drawn.map(|p| &p.stack);
+        let is_own = is_there && is_alike && !has_coat;
         let poses = if is_own {
             places(bench, &tried.trial)
         } else {
             let set = PartSet::new(&tried.parts);
             let doubts = std::mem::take(&mut bench.doubts);
             let mut its_own = Bench::new(bench.family, bench.position, set, doubts);
-            its_own.of_pieces = tried.trial.is_as_read;
+            its_own.is_bare = is_bare;
+            its_own.of_pieces = tried.trial.is_as_read && !(is_bare && copy.is_finished());
             let poses = places(&mut its_own, &tried.trial);
             bench.doubts = its_own.doubts;
             poses

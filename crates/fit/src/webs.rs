@@ -12,8 +12,8 @@ use crate::kind::{CheckKind, Where};
 
 pub(crate) fn check(bench: &mut Bench) {
     for kind in PartKind::ALL {
-        let Some(part) = bench.part(kind) else { continue };
-        let Some((web, between, roles)) = thinnest(part) else { continue };
+        let Some(part) = bench.bare(kind) else { continue };
+        let Some((web, between, roles)) = thinnest(&part) else { continue };
         let least = bench.family.printer.least_wall;
         let made = bench.web(web);
         let margin = made.clone() - Estimate::exact(least);

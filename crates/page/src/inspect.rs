@@ -45,14 +45,20 @@ pub(crate) fn made(desk: &Desk, built: &Prepared, day: Day) -> Result<Files, Str
 fn size(built: &Prepared, number: usize, d: &Deciding) -> Value {
     let position = &built.family.positions[d.position].name;
     let quantity = Quantity::Piece(position.clone(), d.piece.size);
+    let (wanted, finished) = (d.piece.wanted, d.piece.finished);
+    let then = if wanted == finished {
+        String::new()
+    } else {
+        format!(", before it is finished; {} then", built.family.unit().shown(finished))
+    };
     let ways: Vec<Value> = ways(&quantity).iter().map(|(word, means)| json!([word, means])).collect();
     json!({
         "number": number,
         "name": quantity.to_string(),
-        "what": quantity.describe(),
+        "what": quantity.describe() + &then,
         "part": format!("{position}-{}", d.piece.size.part.name()),
         "ways": ways,
-        "wanted": d.piece.wanted.as_mm(),
+        "wanted": wanted.as_mm(),
         "allowed": allowed(d, built.family.unit()),
         "value": d.read.as_ref().map(|e| e.value().as_mm()),
         "u": d.read.as_ref().map(|e| e.uncertainty().as_mm()),

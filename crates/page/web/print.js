@@ -118,7 +118,7 @@ function wentOnThePrinter(parts, page, mark) {
   return { ticks, shown: [isOther ? make("p", { class: "note" }, "Something was changed since files were taken; say which went on the printer.") : null, make("div", { class: "row" }, which, enter), make("p", { class: "note" }, why), said] };
 }
 
-const STATES = [["in_use", "in use"], ["spare", "spare"], ["broken", "broken"], ["built_in", "built in"]];
+const STATES = [["in_use", "in use"], ["finished", "finished"], ["spare", "spare"], ["broken", "broken"], ["built_in", "built in"]];
 
 /** Every copy that was printed, and what became of it. */
 function onTheBench(page) {

@@ -1,6 +1,6 @@
 //! A family's parts as they are printed.
 
-use bobbinwright_geometry::parts::{Part, PositionParts, Undrawable, draw_part};
+use bobbinwright_geometry::parts::{Part, PositionParts, Undrawable, bare_part, draw_part};
 use bobbinwright_kernel::mesh::{Mesh, MeshError, mesh};
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Family, Length, PartKind};
@@ -127,7 +127,8 @@ pub fn lay_part(
             draw_part(layout, part.kind, chosen.lie, profile, printer.layer)
                 .map_err(|source| LayError::Undrawable { position: name(), source })?
         }
-        _ => part.clone(),
+        _ => bare_part(layout, part.kind)
+            .map_err(|source| LayError::Undrawable { position: name(), source })?,
     };
     let (mesh, shift) = posed(&mesh(&drawn.solid, chord).map_err(no_mesh)?, chosen.lie, layout.handed);
     let volume = drawn.solid.volume;

@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use crate::log::{Entry, Log, Matter};
 use crate::part::PartKind;
 use crate::prints::{Became, Print, State, part_name};
+use crate::quantity::Quantity;
 
 /// A part that was printed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +30,8 @@ pub struct Copy {
     pub build: String,
     /// What became of it.
     pub state: State,
+    /// Since which day and entry its outside is finished.
+    finished: Option<(Date, usize)>,
     /// By which entries that is so, and what it was before.
     became: Vec<(usize, State)>,
     /// It is the one on the bench: the last that was printed, by its day, and is neither spare nor broken.
@@ -39,6 +42,16 @@ impl Copy {
     /// What it was before an entry.
     fn state_before(&self, entry: usize) -> State {
         self.became.iter().rfind(|(by, _)| *by < entry).map_or(State::InUse, |(_, state)| *state)
+    }
+
+    /// Its outside is finished.
+    pub fn is_finished(&self) -> bool {
+        self.finished.is_some()
+    }
+
+    /// Was it before an entry of a day?
+    pub fn is_finished_before(&self, on: Date, entry: usize) -> bool {
+        self.finished.is_some_and(|since| since < (on, entry))
     }
 
     /// What its files are called: `neck-cover`.
@@ -84,6 +97,7 @@ impl Copies {
                             on: entry.on,
                             build: build.clone(),
                             state: State::InUse,
+                            finished: None,
                             became: Vec::new(),
                             is_current: false,
                         });
@@ -93,6 +107,9 @@ impl Copies {
                     if let Some(copy) = copies.find(position, *kind, *number) {
                         copy.state = *state;
                         copy.became.push((entry.number, *state));
+                        if *state == State::Finished {
+                            copy.finished = copy.finished.or(Some((entry.on, entry.number)));
+                        }
                     }
                 }
                 _ => {}
@@ -117,6 +134,15 @@ impl Copies {
         let of_part = self.of_part.get(&(position.to_owned(), kind))?;
         let found = of_part.iter().find(|i| self.all[**i].number == number)?;
         self.all.get_mut(*found)
+    }
+
+    /// Is it a reading of a face of the copy on the bench that was finished before?
+    pub fn is_of_finished(&self, quantity: &Quantity, reading: &Entry) -> bool {
+        let Quantity::Piece(position, size) = quantity else { return false };
+        let Some(of_part) = self.of_part.get(&(position.clone(), size.part)) else { return false };
+        let current = of_part.iter().map(|i| &self.all[*i]).find(|copy| copy.is_current);
+        let since = current.and_then(|copy| copy.finished);
+        size.finished_faces() > 0 && since.is_some_and(|since| since < (reading.on, reading.number))
     }
 
     /// In the order in which they were printed.

@@ -10,6 +10,7 @@ use crate::angle::Angle;
 use crate::corners::Corners;
 use crate::ears::{self, EarAt};
 pub use crate::files::{FAMILY_FILE, READINGS_FILE};
+use crate::finished::Finished;
 use crate::guard::Guard;
 use crate::handed::Handed;
 use crate::identity::Identity;
@@ -50,6 +51,8 @@ pub struct Family {
     pub doubts: Doubts,
     /// Sizes of printed parts that were read, of the parts' names.
     pub pieces: BTreeMap<(String, PieceSize), Estimate>,
+    /// Which of them are finished.
+    pub finished: Finished,
     /// What the log knows of coils that were wound.
     pub winds: Winds,
     /// The day as of which its log was read, when not as it stands.
@@ -274,6 +277,7 @@ pub(crate) fn resolve(
         hardware,
         printer,
         pieces: pieces(measured),
+        finished: Finished::default(),
         winds: Winds::default(),
         entries: 0,
         as_of: None,

@@ -23,6 +23,8 @@ mod entry;
 mod family;
 mod figure;
 mod files;
+mod finish;
+mod finished;
 mod form;
 mod gauges;
 mod guard;
@@ -32,6 +34,7 @@ mod how;
 mod identity;
 mod in_unit;
 mod lines;
+mod live;
 pub mod load;
 mod log;
 pub mod magnets;
@@ -81,6 +84,7 @@ mod winds;
 mod wish;
 pub mod wound;
 mod written;
+mod written_finish;
 mod written_rout;
 
 pub use angle::Angle;
@@ -96,6 +100,8 @@ pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };
 pub use figure::{Figure, MINUS, in_one_unit};
+pub use finish::{Finish, Finishes};
+pub use finished::Finished;
 pub use guard::Guard;
 pub use handed::Handed;
 pub use identity::Identity;

@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
+use crate::live::live_readings;
 use crate::log::Matter;
-use crate::measured::live_readings;
 use crate::quantity::Quantity;
 use crate::steps::Done;
 use crate::survey::Survey;

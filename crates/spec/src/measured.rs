@@ -11,15 +11,15 @@
 //! keeps its own, so that the slip is felt where it happened and nowhere else.
 
 use bobbinwright_elementary::Elementary;
-use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::Length;
-use crate::copies::Copies;
 use crate::corners::{self, Corners};
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
-use crate::log::{Entry, Log, Matter, Reading};
+use crate::live::live_readings;
+use crate::log::{Log, Matter, Reading};
 use crate::over::Over;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
@@ -360,32 +360,6 @@ fn note_contradiction(quantity: &Quantity, all: &[Series], estimates: &[Estimate
     let last = all.last().and_then(Series::last).map(|entry| entry.span).unwrap_or_default();
     let hint = "withdraw the wrong one, or mark the new one afresh: true if the thing has changed; until then it counts as that much less sure";
     noted.problems.push(Problem::notice(last, message).hint(hint));
-}
-
-/// Readings that count: not withdrawn, and not older than a reading afresh.
-pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
-    let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
-    let copies = Copies::of(log);
-    let mut live: Vec<(&Entry, &Reading)> = Vec::new();
-    for (i, entry) in log.entries.iter().enumerate() {
-        let Matter::Reading(reading) = &entry.matter else { continue };
-        if withdrawn.contains(&(i + 1)) {
-            continue;
-        }
-        if let Quantity::Piece(position, size) = &reading.quantity
-            && !copies.is_of_current(position, size.part, entry)
-        {
-            continue;
-        }
-        if reading.afresh {
-            let replaced = |r: &Reading| {
-                r.quantity == reading.quantity && (reading.spot.is_none() || r.spot == reading.spot)
-            };
-            live.retain(|(_, r)| !replaced(r));
-        }
-        live.push((entry, reading));
-    }
-    live
 }
 
 fn tool_at(log: &Log, entry: usize) -> Option<&Tool> {

@@ -176,6 +176,19 @@ impl PieceSize {
         Some(Self { size, ..self })
     }
 
+    /// How many faces that a finish is put on lie in it, one after the other: a cover's top and sides, a baseplate's edge. A
+    /// seat whose floor is masked is as much deeper as the top is higher.
+    pub fn finished_faces(self) -> usize {
+        match (self.part, self.size) {
+            (
+                PartKind::Cover | PartKind::Baseplate,
+                SizeOf::Length | SizeOf::Width | SizeOf::EarToEar | SizeOf::EarWidth,
+            ) => 2,
+            (PartKind::Cover, SizeOf::Height | SizeOf::EarThickness | SizeOf::RecessDepth) => 1,
+            _ => 0,
+        }
+    }
+
     /// The diameter of a hole.
     pub fn is_hole(self) -> bool {
         matches!(self.size, SizeOf::ScrewHole | SizeOf::Recess | SizeOf::PoleHole | SizeOf::EyeletHole)

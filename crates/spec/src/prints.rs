@@ -12,6 +12,8 @@ use crate::reader::{Noted, Record, choice, number, text};
 pub enum State {
     /// It lies on the bench, to be used.
     InUse,
+    /// It lies there to be used, and its outside is sanded and coated as is wanted.
+    Finished,
     /// It lies there, but another one is used.
     Spare,
     /// It is no more.
@@ -22,8 +24,9 @@ pub enum State {
 
 impl State {
     /// The words used in logs.
-    pub const ALL: [(&'static str, State); 4] = [
+    pub const ALL: [(&'static str, State); 5] = [
         ("in_use", State::InUse),
+        ("finished", State::Finished),
         ("spare", State::Spare),
         ("broken", State::Broken),
         ("built_in", State::BuiltIn),
@@ -33,6 +36,7 @@ impl State {
     pub fn describe(self) -> &'static str {
         match self {
             State::InUse => "in use",
+            State::Finished => "finished",
             State::Spare => "spare",
             State::Broken => "broken",
             State::BuiltIn => "built in",
@@ -40,7 +44,7 @@ impl State {
     }
 
     pub(crate) fn is_for_use(self) -> bool {
-        matches!(self, State::InUse | State::BuiltIn)
+        matches!(self, State::InUse | State::Finished | State::BuiltIn)
     }
 }
 

@@ -2,8 +2,9 @@
 
 use crate::Length;
 use crate::how::How;
+use crate::live::live_readings;
 use crate::log::{Log, Matter};
-use crate::measured::{Measured, live_readings};
+use crate::measured::Measured;
 use crate::problem::{Problem, Span};
 use crate::quantity::{PositionQuantity, Quantity};
 use crate::reader::Noted;

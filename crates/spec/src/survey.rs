@@ -9,10 +9,12 @@ use crate::copies::{Copies, Copy};
 use crate::corners::Corners;
 use crate::entry::{NewReading, NewTool};
 use crate::family::{self, FAMILY_FILE, Family};
+use crate::finished::Finished;
 use crate::handed::Handed;
 use crate::how::How;
+use crate::live::{live_readings, readings_as_printed};
 use crate::log::{Log, Matter, When};
-use crate::measured::{Measured, live_readings};
+use crate::measured::Measured;
 use crate::names::Names;
 use crate::needed::{self, Surveyed};
 use crate::outline::Outline;
@@ -284,7 +286,7 @@ impl Survey {
         name: &str,
         spot: &str,
     ) -> Vec<(NewTool, NewReading)> {
-        let live = live_readings(&self.log);
+        let live = readings_as_printed(&self.log);
         let of_it = live.into_iter().filter(|(e, r)| r.quantity == *quantity && e.number > after);
         let of_it: Vec<_> = of_it.collect();
         if self.was_changed(quantity, after) {
@@ -357,6 +359,7 @@ impl Survey {
                 family.entries = self.entries;
                 family.identity = self.sources.known.identity().cloned();
                 family.winds = self.winds;
+                family.finished = Finished::of(&self.log);
                 family.as_of = self.as_of;
                 family.notices = problems.all;
                 Ok(family)

@@ -6,6 +6,7 @@ use std::str::FromStr;
 
 use crate::Length;
 use crate::coil::Coil;
+use crate::finish::Finishes;
 use crate::load::Load;
 use crate::magnets::{Alloy, North};
 use crate::outline::CoverOutline;
@@ -88,6 +89,8 @@ pub struct Wanted {
     pub flatwork: Flatwork,
     /// How the housing sits in the body.
     pub seat: Seat,
+    /// What is done to the parts' outsides when they are printed.
+    pub finish: Finishes,
     /// What is wound on the bobbin, when that is stated.
     pub coil: Option<Coil>,
     /// What the rods are made of, when that is stated.
@@ -313,7 +316,7 @@ macro_rules! parameter {
 
 /// Every dimension that can be wanted. Bounds are those beyond which a value is a slip, not those
 /// of what can be built: these depend on the other dimensions.
-pub const PARAMETERS: [Parameter; 43] = [
+pub const PARAMETERS: [Parameter; 45] = [
     parameter!("poles.spread", "how far the two rods of a string are apart, middle to middle", stated, 1.0, 40.0, w => match &mut w.poles { Poles::Pair { spread } => Some(spread), Poles::Single => None }),
     parameter!("cover.fit_gap", "play on each side between cover and rout", stated, 0.0, 5.0, w => Some(&mut w.cover.fit_gap)),
     parameter!("cover.wall", "thickness of the cover's sides", stated, 0.2, 15.0, w => Some(&mut w.cover.wall)),
@@ -357,6 +360,8 @@ pub const PARAMETERS: [Parameter; 43] = [
     parameter!("flatwork.mark_radius", "radius of the bite in the bass end of the top plate", stated, 0.3, 10.0, w => Some(&mut w.flatwork.mark_radius)),
     parameter!("seat.lift", "how far foam or springs lift the baseplate off its seat", stated, 0.0, 40.0, w => Some(&mut w.seat.lift)),
     parameter!("seat.string_gap", "least distance between the strings and whatever is highest", stated, 0.0, 20.0, w => Some(&mut w.seat.string_gap)),
+    parameter!("finish.cover.adds", "what the finish adds to a face of the cover, as you read it on a scrap; minus for what sanding takes off; none for what is usual of its coats", none, -0.5, 1.5, w => w.finish.cover.as_mut().and_then(|f| f.stated.as_mut())),
+    parameter!("finish.baseplate.adds", "the same of the baseplate's edge", none, -0.5, 1.5, w => w.finish.baseplate.as_mut().and_then(|f| f.stated.as_mut())),
 ];
 
 /// Looks a dimension up by its path.

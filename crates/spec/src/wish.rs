@@ -87,6 +87,14 @@ pub(crate) const LIP: &str = "(gap: mm(0.25), wall: mm(1.2), height: mm(1.6))";
 pub(crate) const COIL: &str = "(wire: awg(number: 42, film: single), wind: turns(7500))";
 
 const NONE: Word = same("none");
+const FINISH: WishKind = WishKind::Words(&[
+    same("sanded"),
+    usual("primed", "coats(primer: 2)"),
+    usual("painted", "coats(primer: 2, paint: 3)"),
+    usual("clear_coated", "coats(primer: 2, paint: 3, clear: 2)"),
+    NONE,
+]);
+const COATS: WishKind = WishKind::Number([0.0, 12.0]);
 const SIDES: WishKind = WishKind::Words(&[same("neck"), same("bridge"), same("bass"), same("treble")]);
 const ON_BED: WishKind = WishKind::Words(&[
     same("underside"),
@@ -99,7 +107,7 @@ const ON_BED: WishKind = WishKind::Words(&[
 ]);
 
 /// What is no length. Groups that may be there or not have a usual form, to begin with.
-const OTHERS: [Wish; 39] = [
+const OTHERS: [Wish; 46] = [
     of_family("title", "what the family is called, for people", WishKind::Text),
     of_family("strings", "how many strings", WishKind::Number([4.0, 12.0])),
     of_family("handed", "for which hand it is strung", WishKind::Words(&[same("right"), same("left")])),
@@ -224,6 +232,14 @@ const OTHERS: [Wish; 39] = [
     of_position("load.tone", "the tone control's resistance", WishKind::Written("kilohms(250), or off")),
     of_position("load.capacitor", "the tone control's capacitor", WishKind::Written("nanofarads(22)")),
     of_position("load.input", "the resistance of what it is plugged into", WishKind::Written("megohms(1)")),
+    of_position("finish.cover", "what is done to the cover's outside when it is printed", FINISH),
+    of_position("finish.cover.primer", "its coats of primer", COATS),
+    of_position("finish.cover.paint", "its coats of paint", COATS),
+    of_position("finish.cover.clear", "its coats of clear", COATS),
+    of_position("finish.baseplate", "the same for the baseplate's edge", FINISH),
+    of_position("finish.baseplate.primer", "its coats of primer", COATS),
+    of_position("finish.baseplate.paint", "its coats of paint", COATS),
+    of_position("finish.baseplate.clear", "its coats of clear", COATS),
     of_position("on_bed.cover", "the cover's side that lies on the printer's bed", ON_BED),
     of_position("on_bed.baseplate", "the baseplate's", ON_BED),
     of_position("on_bed.flatwork_bottom", "the bottom plate's", ON_BED),

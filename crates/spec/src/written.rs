@@ -17,6 +17,7 @@ use crate::string_set;
 use crate::wanted::{
     Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Poles, Seat, Side, Wanted, parameter,
 };
+use crate::written_finish;
 use crate::written_rout::WrittenRout;
 
 /// A family as written.
@@ -155,6 +156,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let mut origins = taker.origins;
     let others = ["cover.lead_out.side", "coil.wire", "coil.wind"];
     origins.extend(others.into_iter().filter_map(|path| Some((path, record.place_of(path)?))));
+    let finish = written_finish::read(&mut record, noted);
     let on_bed = on_bed(&mut record, noted);
     let coil = coil::read(&mut record, noted);
     let magnets = magnets::read_alloy(&mut record, noted);
@@ -169,6 +171,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
             baseplate: baseplate?,
             flatwork: flatwork?,
             seat: seat?,
+            finish: finish.ok()?,
             coil: coil.ok()?,
             magnets: magnets.ok()?,
             north: north?,

@@ -97,6 +97,8 @@ pub(crate) enum With {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Became {
     InUse,
+    /// Sanded and coated as is wanted.
+    Finished,
     Spare,
     Broken,
     BuiltIn,

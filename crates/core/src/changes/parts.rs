@@ -82,7 +82,7 @@ pub(super) fn positions(benches: &[Bench], b: &Prepared) -> Result<Vec<PositionC
         let (bench, kind) = (&benches[*at], PartKind::ALL[*k]);
         let now = &b.positions[bench.later];
         // What was never printed does not differ from itself.
-        let (was, now) = (part(bench.earlier[*k].unwrap_or(now), kind)?, part(now, kind)?);
+        let (was, now) = (bench.earlier[*k].unwrap_or(now).bare(kind)?, now.bare(kind)?);
         Some(difference(&was.stack, &now.stack))
     });
     let found: Vec<Option<Difference>> =

@@ -4,7 +4,7 @@ use bobbinwright_spec::coil::{Coil, Packing, Until, Wire};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Source;
 use bobbinwright_spec::{
-    Family, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Unit, Wanted,
+    Family, Finish, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Unit, Wanted,
 };
 use bobbinwright_words::{fine, with_doubt};
 
@@ -157,6 +157,8 @@ fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), |c| coil(c, unit))),
         ("load", bobbinwright_words::load(&wanted.load)),
         ("string_set", format!("{:?}", wanted.string_set)),
+        ("finish.cover", finish(wanted.finish.cover)),
+        ("finish.baseplate", finish(wanted.finish.baseplate)),
         ("north", wanted.north.word().to_owned()),
         ("magnets", wanted.magnets.map_or("not stated", bobbinwright_spec::magnets::Alloy::word).to_owned()),
     ];
@@ -165,6 +167,10 @@ fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
         (on_bed(kind), side.to_owned())
     }));
     all
+}
+
+fn finish(finish: Option<Finish>) -> String {
+    finish.map_or("none".to_owned(), |finish| finish.describe())
 }
 
 fn coil(coil: &Coil, unit: Unit) -> String {

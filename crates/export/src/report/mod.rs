@@ -1,5 +1,6 @@
 //! `report.md`: what a builder keeps with the instrument.
 
+mod finish;
 pub(crate) mod html;
 mod printing;
 
@@ -63,6 +64,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
         let _ = writeln!(out, "\n{}", again.join("  \n"));
     }
     printing::section(&mut out, prepared, laid, files);
+    finish::section(&mut out, prepared);
     bought(&mut out, family);
     notes(&mut out, prepared, files.parts);
     out
@@ -280,10 +282,11 @@ fn notes(out: &mut String, prepared: &Prepared, parts: &[PartEntry]) {
     let [left, right] = prepared.family.positions.first().map(|p| p.handed).unwrap_or_default().ends();
     let _ = writeln!(
         out,
-        "- STEP files hold the exact solids at their nominal sizes, upright, {} at -x, {} at +x, the neck at +y, z out of the body. {}",
+        "- STEP files hold the exact solids at their nominal sizes{}, upright, {} at -x, {} at +x, the neck at +y, z out of the body. {}",
+        finish::nominal(&prepared.family),
         left,
         right,
-        printing::which_is_which(&prepared.family.printer)
+        printing::which_is_which(&prepared.family)
     );
     let _ = writeln!(out, "- In STL and 3MF files no triangle is further than {CHORD} mm from its solid.");
     let _ = writeln!(out, "- All files are in millimetres.");

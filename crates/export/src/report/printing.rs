@@ -6,7 +6,7 @@ use bobbinwright_geometry::parts::pieces;
 use bobbinwright_print::cost::FILAMENT;
 use bobbinwright_print::{Candidate, Laid, Lying};
 use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{Length, PartKind, Printer, Unit};
+use bobbinwright_spec::{Family, Length, PartKind, Unit};
 
 use super::Files;
 use crate::printing::{cost_of, in_words, support_in_words, time};
@@ -173,12 +173,15 @@ fn beside_layers(out: &mut String, prepared: &Prepared, laid: &Laid) {
 }
 
 /// Which files are nominal, and which are made up for.
-pub(super) fn which_is_which(printer: &Printer) -> String {
+pub(super) fn which_is_which(family: &Family) -> String {
+    let printer = &family.printer;
+    let is_finished = super::finish::all(family).next().is_some();
     match printer.profile() {
         Some(profile) => format!(
             "STL and 3MF files hold the parts as they lie on the bed, drawn for the printer {}: their sizes are not the nominal ones, the printed parts' are.",
             profile.name
         ),
+        None if is_finished => "STL and 3MF files hold the parts as they lie on the bed, with the sizes that they have before they are finished; nothing has been added for shrinkage or for holes that print small.".to_owned(),
         None => "STL and 3MF files hold the parts as they lie on the bed, at their nominal sizes too: nothing has been added for shrinkage or for holes that print small.".to_owned(),
     }
 }

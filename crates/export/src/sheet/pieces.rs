@@ -13,6 +13,13 @@ const FOOT: [&str; 3] = [
     "Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
+/// Where something is put on the parts.
+const FOOT_OF_FINISH: [&str; 3] = [
+    "The first lines decide most whether the parts fit. Measure the bare print, above its first layers, before you sand: of two figures the second is the finished size.",
+    FOOT[1],
+    "When it is finished: bobbinwright parts FAMILY PART finished, and measure the outside again. Cut away from your fingers; sand wet, with a dust mask.",
+];
+
 /// The sheet's pages.
 pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
     let pieces: Vec<Surveyed> = sizes
@@ -30,8 +37,8 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         .enumerate()
         .map(|(i, (known, d))| {
             let wanted = match &d.read {
-                Some(read) => [with_doubt(read, unit), format!("{} wanted", unit.figure(d.piece.wanted))],
-                None => [format!("{} wanted", unit.figure(d.piece.wanted)), allowed(d, unit)],
+                Some(read) => [with_doubt(read, unit), as_wanted(d, unit)],
+                None => [as_wanted(d, unit), allowed(d, unit)],
             };
             Row { number: i + 1, known, again: None, wanted: Some(wanted) }
         })
@@ -43,12 +50,18 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         positions: &survey.positions,
         known: "wanted, and allowed",
         unit,
-        foot: FOOT,
+        foot: if sizes.iter().any(|d| d.piece.wanted != d.piece.finished) { FOOT_OF_FINISH } else { FOOT },
     };
     let mut pages = Vec::new();
     rows::paged(&mut pages, &about, paper, "Inspection of the printed parts", &rows, |_, y| y);
     number_pages(&mut pages, survey.entries, survey.last_entry);
     pages
+}
+
+/// `91.30 wanted`; of a size that something is put on later `91.30, then 91.44`.
+fn as_wanted(d: &Deciding, unit: Unit) -> String {
+    let [printed, finished] = [d.piece.wanted, d.piece.finished].map(|l| unit.figure(l));
+    if printed == finished { format!("{printed} wanted") } else { format!("{printed}, then {finished}") }
 }
 
 /// `2.61 to 2.97`, `up to 91.80`, `from 16.05`.

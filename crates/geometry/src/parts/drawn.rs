@@ -54,8 +54,8 @@ pub struct Undrawable {
     pub why: String,
 }
 
-/// A part as it has to be drawn for a printer with this profile and layer height. Its solid is upright
-/// in the part's own frame, as the nominal one; only parts that lie flat are made up for.
+/// A part as it has to be drawn for a printer with this profile and layer height, so that it comes out as it must be before it
+/// is finished. Its solid is upright in the part's own frame, as the nominal one; only parts that lie flat are made up for.
 pub fn draw_part(
     layout: &Layout,
     kind: PartKind,
@@ -64,8 +64,9 @@ pub fn draw_part(
     layer: Length,
 ) -> Result<Part, Undrawable> {
     let refuse = |why: String| Undrawable { part: kind, why: format!("{why} ({})", figures(profile)) };
+    let bare = layout.bare(kind).map_err(|f| Undrawable { part: kind, why: f.why.to_string() })?;
     let drawn =
-        Drawing { profile, turned: lie.turned }.layout(layout).map_err(|f| refuse(f.why.to_string()))?;
+        Drawing { profile, turned: lie.turned }.layout(&bare).map_err(|f| refuse(f.why.to_string()))?;
     let flat = stack_of(&drawn, kind).map_err(|f| refuse(f.why.to_string()))?;
     let stack = on_bed(&flat, profile, layer, lie.side).map_err(&refuse)?;
     let solid =

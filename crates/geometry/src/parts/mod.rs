@@ -4,6 +4,7 @@
 //! the layout into a [`Stack`]; [`build_part`] makes the solid. Where that can't be done, a
 //! [`Refusal`] names the dimension to change and the value nearest to the wanted one that works.
 
+mod bare;
 mod baseplate;
 mod cover;
 mod drawn;
@@ -23,6 +24,7 @@ mod sides;
 mod slanted;
 mod tabs;
 
+pub use bare::bare_part;
 pub use drawn::{Lie, Undrawable, draw_part};
 pub use layout::Layout;
 pub use pieces::{Piece, pieces};

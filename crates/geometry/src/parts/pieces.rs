@@ -11,15 +11,17 @@ use super::{Layout, Lie};
 pub struct Piece {
     /// Which.
     pub size: PieceSize,
-    /// What it shall be.
+    /// What it shall be as it comes off the printer.
     pub wanted: Length,
+    /// What it shall be when the part is finished: the same where nothing is put on it.
+    pub finished: Length,
     /// How it comes to be.
     pub made: Made,
 }
 
 /// All sizes of a part that can be measured on the printed piece, in the order of a sheet.
 pub fn pieces(layout: &Layout, part: PartKind, lie: Lie) -> Vec<Piece> {
-    let mut list = List { part, lie, all: Vec::new() };
+    let mut list = List { part, lie, coat: layout.coat(part), all: Vec::new() };
     match part {
         PartKind::Cover => list.cover(layout),
         PartKind::Baseplate => list.baseplate(layout),
@@ -31,12 +33,15 @@ pub fn pieces(layout: &Layout, part: PartKind, lie: Lie) -> Vec<Piece> {
 struct List {
     part: PartKind,
     lie: Lie,
+    coat: Length,
     all: Vec<Piece>,
 }
 
 impl List {
-    fn add(&mut self, size: SizeOf, wanted: Length, made: Made) {
-        self.all.push(Piece { size: PieceSize { part: self.part, size }, wanted, made });
+    fn add(&mut self, size: SizeOf, finished: Length, made: Made) {
+        let size = PieceSize { part: self.part, size };
+        let wanted = finished - self.coat * size.finished_faces() as f64;
+        self.all.push(Piece { size, wanted, finished, made });
     }
 
     fn axes(&self) -> (Axis, Axis) {

@@ -1,0 +1,62 @@
+//! A part that is painted after it is printed: what was read before and since, each held against what it must be then.
+
+mod common;
+
+use std::fs;
+
+use common::{ends_with, name, run, text, wherry};
+
+/// By hand: primed twice, painted thrice and sanded adds 2 · 0.03 + 3 · 0.02 - 0.05 = 0.07 mm to the top of 17.60.
+#[test]
+fn a_painted_cover() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (family, printer) = wherry(scratch.path());
+    let out = scratch.path().join("out");
+    let said = text(&run(&["want", name(&family), "finish.cover", "painted"]).stdout);
+    assert!(
+        fs::read_to_string(family.join("family.ron")).unwrap().contains("coats(primer: 2, paint: 3)"),
+        "{said}"
+    );
+    run(&["build", name(&family), "--anyway", "--out", name(&out)]);
+    let report = fs::read_to_string(out.join("wherry/report.md")).unwrap();
+    for words in [
+        "sanded, 2 coats of primer, 3 of paint",
+        "| bridge-cover | height | 17.53 | 17.60 |",
+        "print nothing from them",
+        "a mask for organic vapours",
+    ] {
+        let words = words.replace("print nothing from them", "nothing is printed from them");
+        assert!(report.contains(&words), "{words}: {report}");
+    }
+    ends_with(0, &["printed", name(&family), "bridge-cover", "--on", "2026-10-12", "--out", name(&out)]);
+    ends_with(0, &["read", name(&family), "bridge.cover.height", "17.54", "--on", "2026-10-13"]);
+    let inspect = ["inspect", name(&family), "--out", name(&out)];
+    let row = |said: &str| {
+        let row = said.lines().find(|l| l.contains("bridge.cover.height")).unwrap_or_default();
+        row.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = text(&run(&inspect).stdout);
+    assert!(row(&said).contains("17.53 17.54"), "{said}");
+    assert!(said.contains("are as printed, before it is finished"), "{said}");
+    // The printer learns from the bare print.
+    let log = || fs::read_to_string(printer.join("readings.ron")).unwrap();
+    let before = log();
+    run(&[&inspect[..], &["--teach"]].concat());
+    assert!(log()[before.len()..].contains("17.54"), "{}", &log()[before.len()..]);
+    // Painted, it is read again: that counts now, and teaches nothing.
+    ends_with(0, &["parts", name(&family), "bridge-cover", "finished", "--on", "2026-10-20"]);
+    let said = text(&run(&inspect).stdout);
+    assert!(row(&said).contains("17.53 17.54"), "{said}");
+    ends_with(0, &["read", name(&family), "bridge.cover.height", "17.62", "--on", "2026-10-21"]);
+    let said = text(&run(&inspect).stdout);
+    assert!(row(&said).contains("17.60 17.62"), "{said}");
+    let taught = log();
+    run(&[&inspect[..], &["--teach"]].concat());
+    assert_eq!(log(), taught);
+    // Another finish is wanted: that one was printed too small or too large for it, and is drawn otherwise.
+    let (said, _) = ends_with(0, &["want", name(&family), "finish.cover", "none"]);
+    assert!(!said.is_empty());
+    let said = text(&run(&["diff", name(&family), "--out", name(&out)]).stdout);
+    let cover = said.lines().find(|l| l.contains("bridge-cover (copy 1")).unwrap_or_default();
+    assert!(!cover.contains("drawn as before"), "{said}");
+}
