@@ -81,11 +81,23 @@ impl Pool {
         let believed = BELIEF * HAND.as_mm().power(2);
         Length::from_mm(((self.squares + believed) / (self.freedom + BELIEF)).sqrt()).max(FLOOR)
     }
+
+    /// The least that a hand scatters by its repeats alone, mm²: one standard deviation of a variance (2 σ⁴ / ν) below what
+    /// they say.
+    fn least_variance(&self) -> f64 {
+        let unsure = (2.0 / self.freedom.max(2.0)).sqrt();
+        self.squares / self.freedom.max(1.0) * (1.0 - unsure)
+    }
 }
+
+/// Pieces of one packet differ by as much at least: a standard deviation (common practice, from memory).
+const PIECES: Length = Length::from_mm(0.01);
 
 /// Standard deviation of one reading of a series.
 pub(crate) struct Scatter {
     pub one: Length,
+    /// Of pieces that were bought, how much of that is theirs and not the hand's.
+    pub of_pieces: Length,
     pub freedom: f64,
     /// The pool that it was taken from.
     pub pool: Option<usize>,
@@ -142,6 +154,7 @@ impl Hand {
         let (squares, freedom) = own(series);
         let alone = Scatter {
             one: Length::from_mm((squares / freedom.max(1.0)).sqrt()),
+            of_pieces: Length::from_mm((squares / freedom.max(1.0)).sqrt()),
             freedom,
             pool: None,
             has_slip: self.slip(series).is_some(),
@@ -151,9 +164,12 @@ impl Hand {
         let of = |p: &Pool| p.tool == reading.tool && p.jaws == reading.how.jaws();
         let hand = self.pooled(|p| of(p) && p.of == if thing == Thing::Bought { Thing::Body } else { thing });
         let pieces = self.pooled(|p| of(p) && p.of == Thing::Bought).filter(|_| thing == Thing::Bought);
-        let assumed = Scatter { one: HAND, freedom: BELIEF, pool: None, has_slip: false };
+        let assumed = Scatter { one: HAND, of_pieces: HAND, freedom: BELIEF, pool: None, has_slip: false };
         let wider = hand.into_iter().chain(pieces).max_by(|a, b| a.one.as_mm().total_cmp(&b.one.as_mm()));
-        let pooled = wider.unwrap_or(assumed);
+        let mut pooled = wider.unwrap_or(assumed);
+        if thing == Thing::Bought {
+            pooled.of_pieces = self.of_pieces(pooled.one, |p| of(p) && p.of == Thing::Body);
+        }
         let unlike = series.reading.quantity.is_bought() && alone.one > pooled.one * UNLIKE;
         if alone.has_slip || unlike { alone } else { pooled }
     }
@@ -162,7 +178,15 @@ impl Hand {
         let index = self.pools.iter().position(which)?;
         let pool = &self.pools[index];
         let (one, freedom) = (pool.scatter(), pool.freedom + BELIEF);
-        Some(Scatter { one, freedom, pool: Some(self.first_pool + index), has_slip: false })
+        Some(Scatter { one, of_pieces: one, freedom, pool: Some(self.first_pool + index), has_slip: false })
+    }
+
+    /// How much pieces differ among themselves where readings of them scatter so: what the hand surely adds to that is not
+    /// theirs. Never less than half of it, since somebody may have read one and the same piece again.
+    fn of_pieces(&self, one: Length, hand: impl Fn(&Pool) -> bool) -> Length {
+        let of_hand = self.pools.iter().find(|p| hand(p)).map_or(0.0, Pool::least_variance);
+        let variance = one.as_mm().power(2) - of_hand;
+        Length::from_mm(variance.max(0.0).sqrt()).max(one * 0.5).max(PIECES)
     }
 
     /// What in a series can't be scatter.

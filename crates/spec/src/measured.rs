@@ -249,7 +249,7 @@ impl Measured {
             let mean = enter(origin, scatter.freedom, scatter.pool, scatter.one / n.sqrt());
             // Of bought parts every single one must go in, not their mean.
             if series.reading.quantity.is_bought() {
-                mean + enter(Origin::OfOnePiece, scatter.freedom, scatter.pool, scatter.one)
+                mean + enter(Origin::OfOnePiece, scatter.freedom, scatter.pool, scatter.of_pieces)
             } else {
                 mean
             }
