@@ -1,9 +1,9 @@
 //! What verdicts are made of: the chance asked for, and the readings that would settle a doubt.
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::{Fit, Verdict};
+use bobbinwright_fit::{Check, Fit, Verdict, check_one};
 use bobbinwright_spec::{Family, SourceFile};
-use bobbinwright_tests::folder;
+use bobbinwright_tests::{FITTING, demo, folder};
 
 fn text(file: &str) -> String {
     std::fs::read_to_string(folder("tidewick").join(file)).unwrap()
@@ -295,5 +295,20 @@ fn what_fits_is_found_between_places_that_do_not() {
         assert_eq!(check.verdict, Verdict::Clashes, "{wrong}");
         let said = bobbinwright_core::what_to_do(&found, check);
         assert!(said.contains("With cover.lead_out.offset"), "{wrong}: {said}");
+    }
+}
+
+/// Who asks for one check gets what everybody gets who asks for all.
+#[test]
+fn one_check_by_itself_is_the_one_among_all() {
+    for name in FITTING.into_iter().chain(["bulkhead"]) {
+        let prepared = Prepared::new(demo(name)).unwrap_or_else(|e| panic!("{e}"));
+        for check in &prepared.fit.checks {
+            let index = prepared.family.positions.iter().position(|p| p.name == check.position).unwrap();
+            let alone =
+                check_one(&prepared.family, &prepared.positions, &[], (index, check.kind, 0.0)).unwrap();
+            let said = |c: &Check| (c.title.clone(), c.probability, c.margin.value(), c.margin.uncertainty());
+            assert_eq!(said(&alone), said(check), "{name}");
+        }
     }
 }

@@ -197,6 +197,24 @@ pub fn check(family: &Family, built: &[PositionParts], tried: &[Tried]) -> Fit {
     check_as(family, built, None, tried)
 }
 
+/// One kind of check of a position by its index, as [`check`] has it; none where that is not asked there. For whoever tries many
+/// families and wants to know of each whether one thing has a chance of `aim`: where it surely has less, that is not drawn, and
+/// what is told is more than it has.
+pub fn check_one(
+    family: &Family,
+    built: &[PositionParts],
+    tried: &[Tried],
+    (index, kind, aim): (usize, CheckKind, f64),
+) -> Option<Check> {
+    let (position, parts) = (family.positions.get(index)?, built.get(index)?);
+    let mut bench = Bench::new(family, position, PartSet::new(parts), family.doubts.clone());
+    // With what was tried in the body a chance may be larger than it was.
+    bench.only = Some((kind, if tried.is_empty() { aim } else { 0.0 }));
+    bench.check();
+    tried::tell(&mut bench, tried);
+    bench.checks.into_iter().next()
+}
+
 /// Checks the printed pieces: sizes that were read on them count in place of wanted ones. `printed` says which of them are
 /// of other builds, position by position; it may be empty.
 pub fn check_pieces(family: &Family, built: &[PositionParts], printed: &[Printed], tried: &[Tried]) -> Fit {

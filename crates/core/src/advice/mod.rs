@@ -22,7 +22,7 @@ pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 use crate::Prepared;
 pub(crate) use change::value;
 pub(crate) use search::{FIRST, nearest, stepped};
-use search::{Found, Nearest};
+use search::{Came, Found};
 use trial::Trial;
 
 /// What to do about a check that does not fit.
@@ -78,7 +78,7 @@ pub fn advice(prepared: &Prepared, check: &Check) -> Advice {
 
 fn advice_for(prepared: &Prepared, check: &Check, aim: f64) -> Advice {
     let Some(trial) = Trial::new(prepared, check, aim) else { return Advice::default() };
-    let mut came = Nearest::default();
+    let mut came = Came::default();
     let (bought, own): (Vec<Help>, Vec<Help>) =
         check.help.iter().partition(|help| matches!(help, Help::Bought(_)));
     let mut singles = singles(&trial, &own, &mut came);
@@ -111,14 +111,14 @@ fn advice_for(prepared: &Prepared, check: &Check, aim: f64) -> Advice {
     let never = dimensions.filter(|p| !is_found(p.path));
     let never = never.map(|p| (p.path, room_for(position, &prepared.family.hardware, p))).collect();
     Advice {
-        nearest: came.0.filter(|(_, margin)| ways.is_empty() && *margin > check.margin.value()),
+        nearest: if ways.is_empty() { came.nearest(&trial, check.margin.value()) } else { None },
         ways,
         never,
     }
 }
 
 /// For each kind of help the nearest change that makes the check fit.
-fn singles(trial: &Trial, all: &[Help], came: &mut Nearest) -> Vec<Found> {
+fn singles(trial: &Trial, all: &[Help], came: &mut Came) -> Vec<Found> {
     let family = &trial.prepared.family;
     all.iter().filter_map(|help| trial.with(family, trial.check, *help, came)).collect()
 }
@@ -166,7 +166,7 @@ fn mended(trial: &Trial, family: &Family, changes: Vec<Change>, checks: &[Check]
         _ => false,
     };
     open.help.iter().copied().filter(is_new).find_map(|help| {
-        let (change, checks) = trial.with(family, open, help, &mut Nearest::default())?;
+        let (change, checks) = trial.with(family, open, help, &mut Came::default())?;
         let mut family = family.clone();
         change.put_in(&mut family, trial.index).then_some(())?;
         mended(trial, &family, [&changes[..], &[change]].concat(), &checks)

@@ -9,7 +9,7 @@ use bobbinwright_spec::coil::{Awg, Until, Wire};
 use bobbinwright_spec::{Family, Length, Parameter, Unit, parameter};
 
 use super::change::{Change, value};
-use super::trial::Trial;
+use super::trial::{Made, Trial};
 
 /// How far from the wanted value is tried first, in steps; then twice as far, and so on.
 pub(crate) const FIRST: u32 = 5;
@@ -20,55 +20,63 @@ const DOUBLED: u32 = 10;
 /// Something found: the change, and all checks with it.
 pub(super) type Found = (Change, Vec<Check>);
 
-/// The nearest of what came, by the margin of the check that is looked at.
+/// What was tried and is not enough, with the margin of the check that is looked at.
 #[derive(Default)]
-pub(super) struct Nearest(pub Option<(Change, Length)>);
+pub(super) struct Came(Vec<(Change, Length)>);
 
-impl Nearest {
-    fn see(&mut self, change: &Change, check: &Check) {
-        let margin = check.margin.value();
-        if self.0.as_ref().is_none_or(|(_, best)| margin > *best) {
-            self.0 = Some((change.clone(), margin));
-        }
+impl Came {
+    /// What has most to spare, more than `least` and spoiling nothing. It is judged only here, where somebody asks.
+    pub fn nearest(mut self, trial: &Trial, least: Length) -> Option<(Change, Length)> {
+        self.0.retain(|(_, margin)| *margin > least);
+        // Of several alike the first that was tried.
+        self.0.sort_by(|a, b| b.1.as_mm().total_cmp(&a.1.as_mm()));
+        self.0.into_iter().take(FEW).find(|(change, _)| {
+            let mut family = trial.prepared.family.clone();
+            let made = if change.put_in(&mut family, trial.index) { trial.make(&family) } else { None };
+            made.is_some_and(|made| trial.turned(&trial.checks(&made)).is_empty())
+        })
     }
 }
 
+/// So many that come near are judged.
+const FEW: usize = 12;
+
 impl Trial<'_> {
     /// The change of one kind, nearest to what is wanted in `family`, with which `check` fits; what came nearest is noted.
-    pub fn with(&self, family: &Family, check: &Check, help: Help, came: &mut Nearest) -> Option<Found> {
+    pub fn with(&self, family: &Family, check: &Check, help: Help, came: &mut Came) -> Option<Found> {
         let index = family.positions.iter().position(|p| p.name == check.position)?;
         let scale = Scale::of(family, index, help)?;
         let unit = family.unit();
         // How much there was to spare at each place that did not fit.
         let short: RefCell<Vec<(i64, Length)>> = RefCell::default();
-        let mut try_at = |steps: i64| -> Option<Found> {
+        let mut try_at = |steps: i64| -> Option<(Change, Made)> {
             let change = scale.at(steps, unit)?;
             let mut with = family.clone();
             change.put_in(&mut with, index).then_some(())?;
-            let checks = self.judged(&with)?;
-            let found = checks.iter().find(|c| c.is_same(check))?;
-            if !self.is_enough(found) {
+            // The rest is judged only where it is asked about: most of what is tried is not enough.
+            let made = self.made(&with)?;
+            let found = self.same(&made, check)?;
+            if !self.is_enough(&found) {
                 short.borrow_mut().push((steps, found.margin.value()));
-                if self.turned(&checks).is_empty() {
-                    came.see(&change, found);
-                }
+                came.0.push((change, found.margin.value()));
                 return None;
             }
-            Some((change, checks))
+            Some((change, made))
         };
+        let judged = |(change, made): (Change, Made)| (change, self.checks(&made));
         if let Scale::One(_) = scale {
-            return try_at(0);
+            return try_at(0).map(judged);
         }
         let first = if let Scale::Wire(_) = scale { 1 } else { FIRST };
         if let Some(found) = nearest(first, &mut try_at) {
-            return Some(found);
+            return Some(judged(found));
         }
         // What fits may lie between two places that were tried: where most was to spare it is looked for closer.
         let own = check.margin.value();
         let tried = short.take();
         let better = tried.iter().filter(|(_, margin)| *margin > own);
         let best = better.max_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm())).map(|(steps, _)| *steps)?;
-        between(best, try_at)
+        between(best, try_at).map(judged)
     }
 }
 

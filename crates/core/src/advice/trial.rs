@@ -12,6 +12,12 @@ use crate::Prepared;
 /// So many families are judged for one piece of advice, at most: some tenths of a second.
 const MOST: u32 = 150;
 
+/// A family that was tried, with its parts.
+pub(super) struct Made {
+    family: Family,
+    built: Vec<PositionParts>,
+}
+
 /// Tries for one check of a family.
 pub(super) struct Trial<'p> {
     pub prepared: &'p Prepared,
@@ -36,13 +42,34 @@ impl<'p> Trial<'p> {
 
     /// All checks of a family; none where it can't be made, or where enough was tried.
     pub fn judged(&self, family: &Family) -> Option<Vec<Check>> {
+        self.made(family).map(|made| self.checks(&made))
+    }
+
+    /// A family with its parts; none where it can't be made, or where enough was tried.
+    pub fn made(&self, family: &Family) -> Option<Made> {
         let left = self.left.get().checked_sub(1)?;
         self.left.set(left);
+        self.make(family)
+    }
+
+    /// The same, however much was tried.
+    pub fn make(&self, family: &Family) -> Option<Made> {
         let mut family = family.clone();
         fit::make_snug(&mut family).ok()?;
         let built: Option<Vec<PositionParts>> =
             (0..family.positions.len()).map(|i| self.parts(&family, i)).collect();
-        Some(fit::check(&family, &built?, &self.prepared.tried).checks)
+        Some(Made { built: built?, family })
+    }
+
+    /// All its checks.
+    pub fn checks(&self, made: &Made) -> Vec<Check> {
+        fit::check(&made.family, &made.built, &self.prepared.tried).checks
+    }
+
+    /// The one of its checks that is the same as this one, its chance only as far as it may be enough.
+    pub fn same(&self, made: &Made, check: &Check) -> Option<Check> {
+        let index = made.family.positions.iter().position(|p| p.name == check.position)?;
+        fit::check_one(&made.family, &made.built, &self.prepared.tried, (index, check.kind, self.aim))
     }
 
     /// The parts of a position: those that there are where nothing changed.
