@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use bobbinwright_spec::printer::coupon::{Axis, CouponSize};
-use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{PrinterSurvey, SourceFile, When};
+use bobbinwright_spec::printer::profile::{Made, Profile};
+use bobbinwright_spec::{Length, PrinterSurvey, SourceFile, When};
 use rand::{Rng, RngExt};
 use rand_distr::{Distribution, StandardNormal};
 
@@ -54,6 +54,15 @@ impl Truth {
             CouponSize::Post(_) => mean + 2.0 * self.growth,
             CouponSize::Hole(_) => mean - self.hole - self.curve / d,
             CouponSize::Height(_) => self.scale[2] * d + self.lift,
+        }
+    }
+
+    /// The same of a size of any part that is drawn so, mm; distances between holes only stretch, and so do depths.
+    pub fn makes(&self, drawn: f64, made: Made) -> f64 {
+        match (Profile::as_coupon(Length::from_mm(drawn), made), made) {
+            (Some(size), _) => self.prints(size),
+            (None, Made::Between(axis)) => self.scale[axis as usize] * drawn,
+            (None, _) => self.scale[2] * drawn,
         }
     }
 

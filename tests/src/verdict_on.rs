@@ -83,10 +83,11 @@ pub fn table(table: &Table) -> Vec<String> {
     if accused > if is_usual { ACCUSED } else { CROOKED_ACCUSED } {
         broken.push(format!("honest readings are called slips in {:.2} % of the builds", 100.0 * accused));
     }
-    let (proposed, said, did) = table.settled;
-    let by_chance = 4.0 * (0.25 * f64::from(proposed)).sqrt();
-    if f64::from(did) + by_chance < said {
-        broken.push(format!("readings settle {did} of {proposed} pickups, and {said:.0} were promised"));
+    for (what, (proposed, said, did)) in table.promises() {
+        let by_chance = 4.0 * (0.25 * f64::from(proposed)).sqrt();
+        if f64::from(did) + by_chance < said {
+            broken.push(format!("{what}: settles {did} of {proposed} pickups, and {said:.0} were promised"));
+        }
     }
     if let Some(whole) = table.checks.get(WHOLE).filter(|_| is_usual) {
         let by_chance = 4.0 * (WHOLES_FAIL / f64::from(whole.fits[0].max(1))).sqrt();

@@ -7,8 +7,8 @@
 
 use std::collections::BTreeSet;
 
-use bobbinwright_estimate::{drawn, variables};
-use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity};
+use bobbinwright_estimate::{chance_where, drawn, variables};
+use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity, SizeOf};
 
 use crate::Fit;
 use crate::assumed::listed;
@@ -124,9 +124,10 @@ const READ: f64 = 0.12;
 /// What is left of how uneven an opening is once it is read in three spots.
 const IN_SPOTS: f64 = 0.35;
 
-/// The doubt that is left of a printed size once it is read, and by the profile that a coupon gives: standard uncertainties.
+/// The doubt that is left of a printed size once it is read, and what is left by the profiles of a good, a usual and a poor
+/// printer: standard uncertainties.
 const PRINTED: Length = Length::from_mm(0.025);
-const BY_PROFILE: Length = Length::from_mm(0.04);
+const BY_PROFILE: [Length; 3] = [Length::from_mm(0.03), Length::from_mm(0.05), Length::from_mm(0.07)];
 
 impl Fit {
     /// For each pickup that is too close to call, the acts that may settle it, the one that most often does first.
@@ -262,7 +263,7 @@ impl<'f> Asked<'f> {
         let has_profile = self.causes().iter().any(|d| matches!(d.quantity, Some(Quantity::Coupon(_))));
         let is_print = |doubt: &Doubt| doubt.origin == Origin::Print;
         let mut acts = Vec::new();
-        if !has_profile && self.matters(is_print) {
+        if !has_profile && self.matters(is_told_by_coupon) {
             acts.push(Act::Coupon);
         }
         let is_of = |doubt: &Doubt, part: PartKind| {
@@ -299,6 +300,9 @@ impl<'f> Asked<'f> {
     fn settles(&self, act: &Act) -> f64 {
         if let Act::Try(part) = act {
             return self.settled_by_trial(*part);
+        }
+        if *act == Act::Coupon {
+            return self.settled_by_coupon();
         }
         let inputs = self.question.inputs();
         let left = |id| self.fit.doubts.get(id).map_or(1.0, |doubt| self.left_of(doubt, act));
@@ -351,6 +355,22 @@ impl<'f> Asked<'f> {
         if is_called { 1.0 } else { (1.0 - goes) * AS_SELDOM }
     }
 
+    /// The same of a coupon: what is drawn by a profile comes out as it is wanted, so that only the doubt of that is less. How
+    /// good the printer will turn out to be nobody knows.
+    fn settled_by_coupon(&self) -> f64 {
+        let (inputs, test) = (self.question.inputs(), self.question.test());
+        let is_print = |id| self.fit.doubts.get(id).is_some_and(is_told_by_coupon);
+        let is_called = |by_profile: &&Length| {
+            let left = if self.printed > **by_profile { **by_profile / self.printed } else { 1.0 };
+            let with = |input: &&Estimate| (*input).clone().each(|id| if is_print(id) { left } else { 1.0 });
+            let inputs: Vec<Estimate> = inputs.iter().map(with).collect();
+            let inputs: Vec<&Estimate> = inputs.iter().collect();
+            let chance = chance_where(&inputs, &self.fit.doubts, &test) - self.question.beside;
+            [chance - BEYOND, chance + BEYOND].map(Verdict::of).iter().all(|v| *v != Verdict::TooClose)
+        };
+        BY_PROFILE.iter().filter(is_called).count() as f64 / BY_PROFILE.len() as f64
+    }
+
     /// What is left of a cause of doubt after an act, as a share of its standard uncertainty.
     fn left_of(&self, doubt: &Doubt, act: &Act) -> f64 {
         let down_to = |u: Length| if self.printed > u { u / self.printed } else { 1.0 };
@@ -369,10 +389,25 @@ impl<'f> Asked<'f> {
             {
                 down_to(PRINTED)
             }
-            (Act::Coupon, Origin::Print, _) => down_to(BY_PROFILE),
             _ => 1.0,
         }
     }
+}
+
+/// Of how heights come out a coupon says less than anybody who states a printer's tolerance.
+fn is_told_by_coupon(doubt: &Doubt) -> bool {
+    let is_high = |size: SizeOf| {
+        matches!(
+            size,
+            SizeOf::Height
+                | SizeOf::HollowDepth
+                | SizeOf::RecessDepth
+                | SizeOf::EarThickness
+                | SizeOf::LipHeight
+        )
+    };
+    let is_high = matches!(&doubt.quantity, Some(Quantity::Piece(_, piece)) if is_high(piece.size));
+    doubt.origin == Origin::Print && !is_high
 }
 
 /// What to read again, and what no repeat settles, each line with what it asks for.

@@ -5,23 +5,23 @@
 //! it; then the parts are printed, each size off by the printer's own error, and put together. What the
 //! verdicts say is compared with what jams. The generator is `ChaCha8` (D. J. Bernstein, 2008), seeded with the build's number.
 
+mod acts;
+mod assembled;
 mod body;
 mod reading;
 mod world;
 
 use std::collections::BTreeMap;
 use std::fmt;
-use std::sync::Arc;
 
-use bobbinwright_fit::{Act, Next, Tried, Verdict, check, check_pieces};
+use bobbinwright_fit::{Act, Verdict, check};
 use bobbinwright_geometry::parts::{PositionParts, layout_of};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{
-    Family, PartKind, PositionQuantity as P, Problem, Quantity, SourceFile, Survey, When,
-};
+use bobbinwright_spec::{Family, PartKind, Problem, SourceFile};
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 
+use acts::{print_first, read_coupon, settle, try_baseplate};
 use world::World;
 
 /// What a whole pickup is called in the table.
@@ -29,6 +29,12 @@ pub const WHOLE: &str = "the whole pickup";
 
 /// The same of one whose baseplate was tried.
 pub const TRIED: &str = "the same, one part tried";
+
+/// The same of one of which parts were printed first and read.
+pub const PRINTED: &str = "the same, parts read";
+
+/// The same of one whose printer's coupon was read.
+pub const BY_COUPON: &str = "the same, coupon read";
 
 /// How a caliper errs within what its maker permits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -121,6 +127,22 @@ pub struct Table {
     pub settled: (u32, f64, u32),
     /// The same of a baseplate that was printed first and tried.
     pub tried: (u32, f64, u32),
+    /// The same of parts that were printed first and read.
+    pub printed: (u32, f64, u32),
+    /// The same of a coupon.
+    pub by_coupon: (u32, f64, u32),
+}
+
+impl Table {
+    /// What was proposed: how often, how often it was said to settle a pickup, and how often it did.
+    pub fn promises(&self) -> [(&'static str, (u32, f64, u32)); 4] {
+        [
+            ("readings", self.settled),
+            ("the baseplate to be tried first", self.tried),
+            ("parts to be printed first and read", self.printed),
+            ("the printer's coupon", self.by_coupon),
+        ]
+    }
 }
 
 impl fmt::Display for Table {
@@ -144,22 +166,15 @@ impl fmt::Display for Table {
                 held.collect::<Vec<_>>().join("  "),
             )?;
         }
-        let (proposed, said, did) = self.settled;
-        let share = |of: f64| 100.0 * of / f64::from(proposed.max(1));
-        writeln!(
-            f,
-            "{proposed} pickups were too close to call and had readings proposed: {:.0} % were said to be settled by them, {:.0} % were",
-            share(said),
-            share(f64::from(did))
-        )?;
-        let (proposed, said, did) = self.tried;
-        let share = |of: f64| 100.0 * of / f64::from(proposed.max(1));
-        writeln!(
-            f,
-            "{proposed} had the baseplate proposed to be tried first: {:.0} % were said to be settled by it, {:.0} % were",
-            share(said),
-            share(f64::from(did))
-        )?;
+        for (what, (proposed, said, did)) in self.promises() {
+            let share = |of: f64| 100.0 * of / f64::from(proposed.max(1));
+            writeln!(
+                f,
+                "{proposed} pickups were too close to call and had {what} proposed: {:.0} % were said to be settled by that, {:.0} % were",
+                share(said),
+                share(f64::from(did))
+            )?;
+        }
         let accused = 100.0 * f64::from(self.accused) / f64::from(self.builds.max(1));
         writeln!(f, "honest readings called slips in {accused:.2} % of the builds")
     }
@@ -184,10 +199,11 @@ pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
     let mut all = Table { builds, crooked, ..Table::default() };
     for table in done {
         all.accused += table.accused;
-        let (proposed, said, did) = table.settled;
-        all.settled = (all.settled.0 + proposed, all.settled.1 + said, all.settled.2 + did);
-        let (proposed, said, did) = table.tried;
-        all.tried = (all.tried.0 + proposed, all.tried.1 + said, all.tried.2 + did);
+        let add = |a: &mut (u32, f64, u32), b: (u32, f64, u32)| *a = (a.0 + b.0, a.1 + b.1, a.2 + b.2);
+        add(&mut all.settled, table.settled);
+        add(&mut all.tried, table.tried);
+        add(&mut all.printed, table.printed);
+        add(&mut all.by_coupon, table.by_coupon);
         for (name, tally) in &table.checks {
             all.checks.entry(name).or_default().add(tally);
         }
@@ -251,7 +267,7 @@ pub fn at_gap(builds: u32, gap: f64) -> AtGap {
         });
         let [Some(as_most), Some(thorough)] = judged else { return None };
         let truth = world.put_together(&as_most.1, &as_most.2[0].layout, &mut rng);
-        Some(([as_most.0, thorough.0], truth.iter().all(|(_, margin)| *margin >= 0.0)))
+        Some(([as_most.0, thorough.0], truth.holds()))
     });
     let mut all = AtGap::default();
     for (verdicts, holds) in done.into_iter().flatten() {
@@ -289,64 +305,6 @@ fn family(world: &World, error: CaliperError, rng: &mut ChaCha8Rng) -> Family {
     family.unwrap_or_else(|e| panic!("{e}"))
 }
 
-/// Takes the readings that are most likely to settle a pickup that is too close to call, where the bench can.
-fn settle(world: &World, family: &Family, next: &[Next], error: CaliperError, table: &mut Table) {
-    let Some(best) = next.iter().find(|next| named(&next.act).is_some()) else { return };
-    let names = named(&best.act).unwrap_or_default();
-    // As many numbers as the log has entries: the same every time.
-    let mut rng = ChaCha8Rng::seed_from_u64(family.entries as u64 + (best.settles * 1e6) as u64);
-    let more = world.read_more(&names, error, &mut rng);
-    let [wanted, log] = [0, 1].map(|i| family.files[i].clone());
-    let log = SourceFile { text: log.text + &more, ..log };
-    let after = Family::read("simulated", wanted, log).unwrap_or_else(|e| panic!("{e}"));
-    let Ok(layout) = layout_of(&after.positions[0], &after.hardware) else { return };
-    let parts = [PositionParts { layout, parts: Vec::new() }];
-    let (n, said, did) = table.settled;
-    let is_settled = check(&after, &parts, &[]).verdict() != Verdict::TooClose;
-    table.settled = (n + 1, said + best.settles, did + u32::from(is_settled));
-}
-
-/// Prints the baseplate first and tries it in the rout and on its screws; the parts are then judged as they are.
-fn try_baseplate(
-    family: &Family,
-    parts: &[PositionParts],
-    truth: &[(&'static str, f64)],
-    said: f64,
-    table: &mut Table,
-) {
-    let goes = truth.iter().filter(|(name, _)| name.starts_with("baseplate-")).all(|(_, left)| *left >= 0.0);
-    let went = if goes { "goes_in" } else { "jams" };
-    let entries = format!(
-        "printed(on: \"2026-09-02\", part: \"bridge-baseplate\", build: \"00000000\")\n\
-         tried(on: \"2026-09-03\", part: \"bridge-baseplate\", copy: 1, with: screws, it: {went})\n"
-    );
-    let [wanted, log] = [0, 1].map(|i| family.files[i].clone());
-    let log = SourceFile { text: log.text + &entries, ..log };
-    let survey = Survey::read_at("simulated", wanted, log, When::default()).unwrap_or_else(|e| panic!("{e}"));
-    let of = |trial| Tried { trial, parts: Arc::new(parts[0].clone()) };
-    let tried: Vec<Tried> = survey.trials().into_iter().map(of).collect();
-    let after = survey.family().unwrap_or_else(|e| panic!("{e}"));
-    let fit = check_pieces(&after, parts, &[], &tried);
-    let Some(whole) = fit.wholes().first() else { return };
-    let holds = truth.iter().all(|(_, margin)| *margin >= 0.0);
-    table.checks.entry(TRIED).or_default().enter(whole.verdict, whole.chance, holds);
-    let (n, all, did) = table.tried;
-    table.tried = (n + 1, all + said, did + u32::from(whole.verdict != Verdict::TooClose));
-}
-
-/// The quantities that an act reads; none where the bench has no way to do it.
-fn named(act: &Act) -> Option<Vec<String>> {
-    match act {
-        Act::Read(of @ Quantity::At(_, P::ScrewSide(..) | P::EarSide(..))) => Some(vec![of.to_string()]),
-        Act::Elsewhere(of @ Quantity::At(_, P::RoutLength | P::RoutWidth)) => Some(vec![of.to_string()]),
-        Act::Together(acts) => acts.iter().map(named).try_fold(Vec::new(), |mut all, one| {
-            all.extend(one?);
-            Some(all)
-        }),
-        _ => None,
-    }
-}
-
 fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     let mut rng = ChaCha8Rng::seed_from_u64(u64::from(number));
     let world = World::new(&mut rng, crooked);
@@ -365,17 +323,23 @@ fn one(number: u32, error: CaliperError, crooked: f64, table: &mut Table) {
     if let Some(next) = next.iter().find(|next| next.act == Act::Try(PartKind::Baseplate)) {
         try_baseplate(&family, &parts, &truth, next.settles, table);
     }
-    let is_put_together = |name: &str| truth.iter().any(|(known, _)| *known == name);
+    if let Some(next) = next.iter().find(|next| matches!(next.act, Act::Print(_))) {
+        print_first(&world, &family, &parts, (&truth, next), error, table);
+    }
+    if let Some(next) = next.iter().find(|next| next.act == Act::Coupon) {
+        read_coupon(&world, &family, next.settles, table);
+    }
+    let is_put_together = |name: &str| truth.of(name).is_some();
     // What is not put together here must be beyond doubt for a pickup to be counted.
     let mut beside = fit.checks.iter().filter(|c| !is_put_together(c.kind.name()));
     if let ([whole], true) = (fit.wholes(), beside.all(|c| c.probability > 0.999)) {
-        let holds = truth.iter().all(|(_, margin)| *margin >= 0.0);
+        let holds = truth.holds();
         table.checks.entry(WHOLE).or_default().enter(whole.verdict, whole.chance, holds);
     }
     for found in &fit.checks {
-        if let Some((_, margin)) = truth.iter().find(|(name, _)| *name == found.kind.name()) {
+        if let Some(margin) = truth.of(found.kind.name()) {
             let tally = table.checks.entry(found.kind.name()).or_default();
-            tally.enter(found.verdict, found.probability, *margin >= 0.0);
+            tally.enter(found.verdict, found.probability, margin >= 0.0);
         }
     }
 }

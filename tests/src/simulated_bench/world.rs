@@ -1,48 +1,45 @@
 //! An instrument with its true sizes, and what a bench makes of it.
 
-use bobbinwright_geometry::parts::{Layout, Tab};
-use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::Family;
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 
 use super::CaliperError;
-use super::body::{Body, Loose};
+use super::body::Body;
 use super::reading::{Bench, DEPTH, INSIDE, OUTSIDE, WITHIN, between, hand, normal};
 
-const STRINGS: usize = 6;
+pub(super) const STRINGS: usize = 6;
 
 /// A printed size may be off by plus or minus this, mm.
-const TOLERANCE: f64 = 0.10;
+pub(super) const TOLERANCE: f64 = 0.10;
 
 /// True sizes, mm.
 pub(super) struct World {
-    has_ears: bool,
-    rout: [f64; 3],
-    depth: f64,
-    ear: [f64; 4],
-    hole: f64,
-    body: Body,
+    pub has_ears: bool,
+    pub rout: [f64; 3],
+    pub depth: f64,
+    pub ear: [f64; 4],
+    pub hole: f64,
+    pub body: Body,
     /// How much further apart the outer strings are for each mm towards the bridge, and how much further towards treble all
     /// of them are for each towards the neck.
-    runs: [f64; 2],
+    pub runs: [f64; 2],
     /// How far the row is from square to the strings, degrees: truly, and as somebody states it; in a fifth of all.
-    slant: Option<[f64; 2]>,
+    pub slant: Option<[f64; 2]>,
     /// At which edges of the rout the strings are read: the neck's 1, the bridge's -1; none is over its middle line.
-    edges: Vec<f64>,
+    pub edges: Vec<f64>,
     /// Centres from the rout's middle, string 1 first.
-    strings: Vec<f64>,
+    pub strings: Vec<f64>,
     /// Undersides over the face; strings lie on a line.
-    heights: Vec<f64>,
-    gauges: Vec<f64>,
-    channel: f64,
+    pub heights: Vec<f64>,
+    pub gauges: Vec<f64>,
+    pub channel: f64,
     /// Mean and standard deviation from piece to piece: rod, rod's length, screw, head, head's height,
     /// eyelet, flange, lead.
-    bought: [(f64, f64); 8],
+    pub bought: [(f64, f64); 8],
     /// The corner radius that the cutter's packet states.
-    stated_radius: f64,
+    pub stated_radius: f64,
     /// Scatter of the hand with outside jaws, inside jaws and depth rod.
-    hand: [f64; 3],
+    pub hand: [f64; 3],
 }
 
 impl World {
@@ -170,7 +167,7 @@ impl World {
     }
 
     /// The angle of a string to the line across the row, towards treble on its way to the neck.
-    fn direction(&self, i: usize) -> f64 {
+    pub fn direction(&self, i: usize) -> f64 {
         let [fans, tilt] = self.runs;
         let slant = self.slant.map_or(0.0, |[truly, _]| truly.to_radians());
         tilt.atan() - slant - (fans * (0.5 - i as f64 / (STRINGS - 1) as f64)).atan()
@@ -276,135 +273,5 @@ impl World {
             positions: [(name: \"bridge\", rout: ({held}, channel: bridge))],
             printer: (bed: mm([220, 220, 240]), least_wall: mm(0.8), least_hole: mm(2.0), tolerance: mm({TOLERANCE})))"
         )
-    }
-
-    /// True margins of the printed parts in this instrument, mm, by check.
-    pub fn put_together(
-        &self,
-        family: &Family,
-        layout: &Layout,
-        rng: &mut ChaCha8Rng,
-    ) -> Vec<(&'static str, f64)> {
-        let wanted = &family.positions[0].wanted;
-        let mut print = |size: f64| size + between(rng, -TOLERANCE, TOLERANCE);
-        let length = self.rout[0];
-        let made = [print(layout.length.as_mm()), print(layout.width.as_mm()), layout.sharpest().as_mm()];
-        let mut margins = vec![("cover-in-rout", self.body.goes_in(made))];
-        let mut flanks = None;
-        if let Some(ear) = layout.ears {
-            let reach = print(layout.length.as_mm() + 2.0 * ear.length.as_mm());
-            let inner = [reach, print(ear.width.as_mm()), ear.corner_radius.as_mm()];
-            let at = |tab: &Tab, sign: f64| [sign * 0.5 * (length + self.ear[0]), tab.offset.as_mm()];
-            if let [treble, bass] = &layout.tabs[..] {
-                flanks = Some(([at(treble, 1.0), at(bass, -1.0)], 0.5 * (self.ear[1] - inner[1])));
-            }
-            let ends = self.body.end(true) + self.body.end(false);
-            let outer = [ends + 2.0 * self.ear[0], self.ear[1], self.ear[3]];
-            // The corner between rout and recess, beside an ear that is moved across by so much.
-            let off = 0.5 * print(0.0);
-            let corner = |is_treble: bool, across: f64| {
-                let end = if is_treble { 0.5 * length } else { -0.5 * length };
-                -layout.outline.depth_of(Point::new(end, across)) + off
-            };
-            let loose = Loose { plays: Vec::new(), holes: Vec::new(), size: made, ears: flanks };
-            let left = self.body.ears_left(&loose, self.ear[1], corner);
-            margins.push(("ears-in-recesses", nested(outer, inner).min(left)));
-        }
-        let pitch = layout.screw_pitch().as_mm();
-        let cover_pitch = print(pitch);
-        let cover_hole = print(wanted.cover.screw_hole.as_mm());
-        let base = [print(layout.length.as_mm()), print(layout.width.as_mm()), made[2]];
-        let plate = (print(wanted.cover.screw_hole.as_mm()), print(pitch));
-        let (hollow, high, floor) = (
-            print((wanted.cover.height - wanted.cover.roof).as_mm()),
-            print(wanted.cover.height.as_mm()),
-            print(wanted.baseplate.thickness.as_mm()),
-        );
-        let pole_holes = [0; 2].map(|_| print(wanted.flatwork.pole_hole.as_mm()));
-        let eyelet_hole = print(wanted.flatwork.eyelet_hole.as_mm());
-        let lead_out = print(wanted.cover.lead_out.height.as_mm());
-        let poles_off = 0.5 * print(0.0);
-        let recess = layout.boss.map(|b| (print(b.recess_diameter.as_mm()), print(b.recess_depth.as_mm())));
-        let mut pieces = |i: usize, count: usize| -> Vec<f64> {
-            (0..count).map(|_| normal(rng, self.bought[i].0, self.bought[i].1)).collect()
-        };
-        let (rods, lengths) = (pieces(0, 2 * STRINGS), pieces(1, 2 * STRINGS));
-        let count = self.body.screws();
-        let [screws, more_screws, heads, high_heads] = [2, 2, 3, 4].map(|i| pieces(i, count));
-        let eyelets = pieces(5, 2);
-        let lead = pieces(7, 1)[0];
-        let most = |all: &[f64]| all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
-        let holes = |made: f64| {
-            layout.screws.iter().rev().map(|p| [p.x * made / pitch, p.y * made / pitch]).collect::<Vec<_>>()
-        };
-        let plays = |hole: f64, pieces: &[f64]| pieces.iter().map(|piece| 0.5 * (hole - piece)).collect();
-        let loose = |plays: Vec<f64>, made: f64, size: [f64; 3]| Loose {
-            plays,
-            holes: holes(made),
-            size,
-            ears: flanks,
-        };
-        let into = |hole: f64, pieces: &[f64], made: f64, size: [f64; 3]| {
-            self.body.screwed_down(&loose(plays(hole, pieces), made, size))
-        };
-        let mut round_screws: Vec<f64> = plays(cover_hole, &screws);
-        margins.push(("baseplate-in-rout", self.body.goes_in(base)));
-        margins.push(("cover-screw-holes", into(cover_hole, &screws, cover_pitch, made)));
-        margins.push(("baseplate-screw-holes", into(plate.0, &more_screws, plate.1, base)));
-        if let Some((wide, deep)) = recess {
-            margins.push(("head-in-recess", into(wide, &heads, cover_pitch, made)));
-            // Screws and heads of one cover, which has one place.
-            let round_heads: Vec<f64> = plays(wide, &heads);
-            for (screw, head) in round_screws.iter_mut().zip(round_heads) {
-                *screw = screw.min(head);
-            }
-            let both = loose(round_screws.clone(), cover_pitch, made);
-            margins.push((ONE_PLACE, self.body.screwed_down(&both)));
-            margins.push(("head-sunk", deep - most(&high_heads)));
-        }
-        margins.push(("bobbin-under-roof", hollow - most(&lengths)));
-        margins.push(("rod-through-flatwork", least(&pole_holes) - most(&rods)));
-        margins.push(("rod-held", 0.5 - (most(&pole_holes) - least(&rods))));
-        margins.push(("eyelet-through-hole", eyelet_hole - most(&eyelets)));
-        margins.push(("lead-through-lead-out", lead_out - lead));
-        let depth = if self.has_ears { self.ear[2] } else { self.depth };
-        let top = wanted.seat.lift.as_mm() - depth + floor + high;
-        let lowest = self.heights.iter().copied().fold(f64::INFINITY, f64::min);
-        margins.push(("height-under-strings", lowest - top - wanted.seat.string_gap.as_mm()));
-        let play = wanted.flatwork.play.as_mm();
-        // The cover lies anywhere where rout and screws let it.
-        let [low, high] = self.body.reaches(&loose(round_screws, cover_pitch, made));
-        let along = if low < high { between(rng, low, high) } else { f64::midpoint(low, high) };
-        let shift = along + between(rng, -play, play) + poles_off;
-        margins.push(("string-between-poles", self.straddled(layout, &rods, shift)));
-        margins
-    }
-
-    /// The least distance of a string from the rods beside it, all rods shifted alike.
-    fn straddled(&self, layout: &Layout, rods: &[f64], shift: f64) -> f64 {
-        let string = |(i, x): (usize, &f64)| {
-            let left = 2 * (STRINGS - 1 - i);
-            let (a, b) = (layout.poles[left].x, layout.poles[left + 1].x);
-            let off = x - f64::midpoint(a, b) - shift;
-            let beside = 0.5 * (b - a) - 0.5 * self.gauges[i] / self.direction(i).cos();
-            (beside - 0.5 * rods[left] + off).min(beside - 0.5 * rods[left + 1] - off)
-        };
-        self.strings.iter().enumerate().map(string).fold(f64::INFINITY, f64::min)
-    }
-}
-
-/// What no check asks by itself: that all of a cover's holes and recesses go over their screws in one place of it.
-const ONE_PLACE: &str = "the cover in one place";
-
-/// The least play of a rounded rectangle in another with the same middle.
-fn nested(outer: [f64; 3], inner: [f64; 3]) -> f64 {
-    let half = |i: usize| 0.5 * (outer[i] - inner[i]);
-    let apart = |i: usize| outer[2] - inner[2] - half(i);
-    let sides = half(0).min(half(1));
-    if apart(0) > 0.0 && apart(1) > 0.0 {
-        sides.min(outer[2] - inner[2] - apart(0).hypot(apart(1)))
-    } else {
-        sides
     }
 }
