@@ -12,7 +12,7 @@ use bobbinwright_kernel::solid::build;
 use bobbinwright_spec::{Length, Mounting, PartKind, sentence};
 
 use super::fault::Fault;
-use super::layout;
+use super::rounded;
 use super::tabs::{self, Tab};
 use super::{Boss, EarShape, Layout, Part, PositionParts, Undrawable, stack_of};
 
@@ -55,8 +55,10 @@ impl Layout {
         }
         let mut bare = self.clone();
         let less = |radius: Length| (radius - coat).max(Length::ZERO);
-        bare.length = self.length - coat * 2.0;
-        bare.width = self.width - coat * 2.0;
+        bare.slanted = self.slanted.map(|sides| sides.inset(coat.as_mm()));
+        [bare.length, bare.width] = bare
+            .slanted
+            .map_or([self.length - coat * 2.0, self.width - coat * 2.0], |slanted| slanted.size());
         let cover = &mut bare.wanted.cover;
         cover.wall = left(cover.wall - coat, "wall", coat)?;
         bare.corners = self.corners.map(|radius| less(*radius));
@@ -71,7 +73,8 @@ impl Layout {
             }
             bare.boss = self.boss.map(|boss| Boss { recess_depth: boss.recess_depth - coat, ..boss });
         }
-        bare.body = layout::rounded_body(self.handed, [bare.length, bare.width], &bare.corners);
+        let size = [bare.length, bare.width];
+        bare.body = rounded::outline(self.handed, size, bare.slanted.as_ref(), &bare.corners)?;
         bare.tabs = self
             .tabs
             .iter()
