@@ -45,10 +45,10 @@ fn note(prepared: &Prepared) {
     let name = &prepared.family.slug;
     match prepared.fit.verdict() {
         Verdict::Fits => {}
-        Verdict::TooClose => say::aside(&format!(
+        Verdict::TooClose => say::aside(format_args!(
             "{name}: whether all of it goes together and in is too close to call; bobbinwright check says what would tell, before you buy."
         )),
-        Verdict::Clashes => say::aside(&format!(
+        Verdict::Clashes => say::aside(format_args!(
             "{name}: something clashes, so that sizes and counts may change; bobbinwright check says what, before you buy."
         )),
     }

@@ -42,7 +42,7 @@ struct Family {
 }
 
 /// What came of all histories.
-#[derive(Debug, Default)]
+#[derive(Clone, Copy, Debug, Default)]
 struct Counts {
     histories: usize,
     steps: usize,
@@ -153,14 +153,11 @@ impl History {
     fn wish(&mut self, f: usize, folder: &str) {
         // Mostly of something that was read: that is where builds could be taken for each other.
         let pile = &mut self.families[f].pile;
-        let is_read = |pile: &mut Pile, part, size| {
+        let mut is_read = |part: PartName, size: &str| {
             pile.in_use(part).is_some_and(|copy| copy.readings.iter().any(|r| r.size == size))
         };
-        let read: Vec<&str> = SIZES
-            .iter()
-            .filter(|(part, size, _)| is_read(pile, part, size))
-            .map(|(.., wish)| *wish)
-            .collect();
+        let read: Vec<&str> =
+            SIZES.into_iter().filter(|(part, size, _)| is_read(part, size)).map(|(.., wish)| wish).collect();
         let of = if read.is_empty() || self.draw.below(3) == 0 { None } else { Some(self.draw.one(&read)) };
         let (path, values) =
             WISHES.into_iter().find(|(path, _)| Some(*path) == of).unwrap_or_else(|| self.draw.one(&WISHES));

@@ -72,7 +72,7 @@ fn entries_that_make_no_sense_are_refused() {
         ("copy(on: \"2026-10-01\", part: \"neck-cover\", copy: 1, is: broken)", "no copy 1"),
         (
             "copy(on: \"2026-10-01\", part: \"neck-cover\", copy: 1, is: lost)",
-            "in_use, spare, broken, built_in",
+            "in_use, finished, spare, broken, built_in",
         ),
     ] {
         let survey = surveyed(&format!("{READINGS}{entry}\n"));
