@@ -182,7 +182,7 @@ fn start(arguments: &[String], under: Under) -> Command {
 }
 
 /// No command takes so long, even under `strace` on a slow machine.
-const LONGEST: Duration = Duration::from_secs(60);
+const LONGEST: Duration = Duration::from_mins(1);
 
 /// Kills it after a while, or lets it end; what it had said. One that never ends is killed with whatever it started.
 fn killed(mut command: Command, after: Option<u64>) -> String {
