@@ -13,7 +13,7 @@ pub(super) fn order(prepared: &Prepared) -> Vec<String> {
     [
         "Press the rods through both plates, the mark of the top plate at the bass end; check that they stand upright. Magnetised ones go in one after the other, the same end up by a compass; others are magnetised in their row when all is wound and potted, since heat and neighbours weaken them.",
         "Set both eyelets into the bottom plate. Put tape round the rods, so that no edge cuts the wire.",
-        "Bare the first 10 mm of the wire: film of polyurethane melts away under the iron, any other is scraped off (its name is on the spool). Solder the start to its eyelet and wind. Stop every 500 turns, read meter and thermometer and enter both (bobbinwright wound): it says whether turns touch through the film.",
+        "Bare a finger's breadth of the wire: film of polyurethane melts away under the iron, any other is scraped off (its name is on the spool). Solder the start to its eyelet and wind. Stop every 500 turns, read meter and thermometer and enter both (bobbinwright wound): it says whether turns touch through the film.",
         "Bare the finish too and solder it to its eyelet, tie it down at the waist, put tape round the coil.",
         "Solder the lead to both eyelets, its inner wire to the hot one (above, under start and finish), its screen to the other.",
         "Read the resistance when the coil has cooled. Write it down beside the expected one.",

@@ -43,7 +43,7 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
     let [least, expected, most] = winding.resistance().map(kiloohms);
     let label = format!("Resistance at {} °C", winding.celsius);
     let words = format!("{expected} ({least} to {most}; 0.4 % more for a degree)");
-    all.insert(5, (label, words));
+    all.insert(6, (label, words));
     all.push(("To test".to_owned(), tested::expected(winding)));
     all.extend(tested::found(winding));
     if let Some(evening) = winding.magnets.as_ref().and_then(|m| m.evening.as_ref()) {
