@@ -124,7 +124,9 @@ fn along(beside: &Beside) -> f64 {
 
 /// Does the rout's side go on between two places: beside the body where no recess opens, or beside one ear's end?
 fn goes_on(a: &Beside, b: &Beside, layout: &Layout) -> bool {
-    let is_same = |x: f64, y: f64| (x - y).abs() < 1e-6;
+    // A slanted side of the cover is not quite parallel to the rout's.
+    let near = if layout.slanted.is_some() { 0.1 } else { 1e-6 };
+    let is_same = |x: f64, y: f64| (x - y).abs() < near;
     if a.towards != b.towards || !is_same(out(a), out(b)) {
         return false;
     }
@@ -133,7 +135,7 @@ fn goes_on(a: &Beside, b: &Beside, layout: &Layout) -> bool {
         let out = outwards(tab.side, layout.handed);
         is_same(out.x * layout.handed.treble(), a.towards[0]) && is_same(out.y, a.towards[1])
     };
-    let half = if a.towards[0] == 0.0 { layout.width } else { layout.length } / 2.0;
+    let half = if a.towards[0].abs() < a.towards[1].abs() { layout.width } else { layout.length } / 2.0;
     let reaches = |tab: &Tab, at: f64| (at - tab.offset.as_mm()).abs() <= tab.width.as_mm() / 2.0;
     let mut tabs = layout.tabs.iter().filter(faces);
     if is_same(out(a), half.as_mm()) || !layout.tabs.iter().any(|tab| faces(&tab)) {
@@ -146,8 +148,11 @@ fn goes_on(a: &Beside, b: &Beside, layout: &Layout) -> bool {
 
 /// An ear's flank where it comes out of the body: its tip says as much, where there is room for a figure.
 fn is_at_root(beside: &Beside, layout: &Layout) -> bool {
-    let (at, body) =
-        if beside.towards[0] == 0.0 { (beside.at[0], layout.length) } else { (beside.at[1], layout.width) };
+    let (at, body) = if beside.towards[0].abs() < beside.towards[1].abs() {
+        (beside.at[0], layout.length)
+    } else {
+        (beside.at[1], layout.width)
+    };
     (at.abs() - body.as_mm() / 2.0).abs() < 1e-6
 }
 
