@@ -62,6 +62,7 @@ fn cover(model: &Model, name: &str) -> Option<(View, Mark)> {
             ));
         }
         "rounding" => return Some((COVER_CUT, Model::corner([x, top], layout.rounding()))),
+        "outline" => Mark::Here(vec![layout.body.clone()]),
         "height" => return size(SizeOf::Height),
         "screw_hole" => return size(SizeOf::ScrewHole),
         "pole_hole" => return size(SizeOf::PoleHole),
