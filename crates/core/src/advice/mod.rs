@@ -21,8 +21,8 @@ pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 
 use crate::Prepared;
 pub(crate) use change::value;
-pub(crate) use search::{FIRST, nearest, stepped};
 use search::{Came, Found};
+pub(crate) use search::{FIRST, nearest, stepped};
 use trial::Trial;
 
 /// What to do about a check that does not fit.
