@@ -22,7 +22,7 @@ impl Model<'_> {
     }
 
     /// Between two upright lines that are as far from the middle as this, at a height.
-    pub(super) fn over(&self, half: f64, y: f64) -> Mark {
+    pub(super) fn over(half: f64, y: f64) -> Mark {
         Mark::across([-half, half], y)
     }
 

@@ -41,7 +41,7 @@ pub(super) fn mark(model: &Model, kind: PartKind, size: SizeOf) -> Option<(View,
             let thickness = layout.ears?.thickness.as_mm();
             if out.x == 0.0 { None } else { cut(Mark::upright([0.0, thickness], end.x - out.x * 1.5)) }
         }
-        SizeOf::HollowLength => above(model.over(x - wall, (y - wall) * 0.6)),
+        SizeOf::HollowLength => above(Model::over(x - wall, (y - wall) * 0.6)),
         SizeOf::HollowWidth => above(Mark::upright([wall - y, y - wall], model.beside_rods())),
         SizeOf::HollowDepth => cut(Mark::upright([0.0, layout.hollow_height().as_mm()], model.beside_rods())),
         SizeOf::ScrewHole => above(round(*layout.screws.last()?, wanted.cover.screw_hole)),
@@ -70,7 +70,7 @@ pub(super) fn mark(model: &Model, kind: PartKind, size: SizeOf) -> Option<(View,
         }
         SizeOf::EyeletHole => above(round(layout.eyelets[1], wanted.flatwork.eyelet_hole)),
         SizeOf::LipLength => {
-            above(model.over(x - wall - wanted.baseplate.lip?.gap.as_mm(), (y - wall) * 0.6))
+            above(Model::over(x - wall - wanted.baseplate.lip?.gap.as_mm(), (y - wall) * 0.6))
         }
         SizeOf::LipWidth => {
             let half = y - wall - wanted.baseplate.lip?.gap.as_mm();
