@@ -212,6 +212,27 @@ fn gauges_in_the_wrong_order_draw_a_word() {
     assert!(words.contains("strings.gauge.3 is 0.43 mm, thinner than strings.gauge.2"), "{words}");
 }
 
+/// Distances that were numbered from the bass side fall from treble to bass: the demo's strings stand nearly evenly, and the
+/// other way round too little of thick strings is taken off on the one side and too much on the other.
+#[test]
+fn spacings_in_the_wrong_order_draw_a_word() {
+    let told = |all: [&str; 5]| {
+        let of = |(i, got): (usize, &&str)| {
+            let (n, next) = (i + 1, i + 2);
+            format!(
+                "reading(on: \"2026-09-16\", of: \"neck.strings.{n}-{next}\", with: \"caliper\", how: strings_outer, got: mm([{got}, {got}]))\n"
+            )
+        };
+        let pairs: String = all.iter().enumerate().map(of).collect();
+        let numbers = ["1-2", "2-3", "3-4", "4-5", "5-6"].map(|pair| format!("\"neck.strings.{pair}"));
+        noted(&(without(&numbers.each_ref().map(String::as_str)) + &pairs))
+    };
+    let turned = "numbered from the bass side";
+    let words = told(["11.05", "10.74", "10.48", "10.22", "10.07"]);
+    assert!(words.contains(turned), "{words}");
+    assert!(!told(["10.07", "10.22", "10.48", "10.74", "11.05"]).contains(turned));
+}
+
 /// A reading from the neck side tells the same as one from the bridge side.
 #[test]
 fn a_screw_can_be_read_from_either_side() {

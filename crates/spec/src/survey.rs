@@ -166,6 +166,9 @@ impl Survey {
         read_form::settle(&mut measured, outlines);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);
         gauges::note(&measured, written.strings, &mut odd);
+        for position in &names {
+            gauges::note_spacings(&measured, position, written.strings, &mut odd);
+        }
         sense::note(&log, &measured, &names, &mut odd);
         let winds = Winds::of(&log, &mut odd);
         if log_is_sound {
