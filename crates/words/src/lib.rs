@@ -100,7 +100,17 @@ fn taken_for_granted(family: &Family) -> String {
         ),
         Trueness::Profile(_) => "that the printer prints as it printed its coupon".to_owned(),
     };
-    format!("Taken for granted: {printer}; and that strings and screws stay where they were read.")
+    let without: Vec<&str> = family
+        .positions
+        .iter()
+        .filter(|position| position.wanted.coil.is_none())
+        .map(|position| position.name.as_str())
+        .collect();
+    let coil = match &without[..] {
+        [] => String::new(),
+        some => format!("; that a coil has room on the {} bobbin, since none is stated", listed(some, "and")),
+    };
+    format!("Taken for granted: {printer}{coil}; and that strings and screws stay where they were read.")
 }
 
 /// A chance that is promised: never more than it is.
