@@ -111,3 +111,22 @@ fn exact_readings_give_the_exact_profile() {
         assert!((stated.value().as_mm() - true_value).abs() < 1e-6, "{stated:?} {true_value}");
     }
 }
+
+/// Whoever is in the middle of reading a coupon has a family that can be judged all the same, by what is usual.
+#[test]
+fn a_coupon_that_is_read_in_part_tells_nothing_yet() {
+    let mut rng = ChaCha8Rng::seed_from_u64(1);
+    let whole = log(&Truth::drawn(&mut rng), 0.015, CaliperError::AnotherEachTime, &mut rng);
+    let part: String = whole.lines().take(5).flat_map(|line| [line, "\n"]).collect();
+    let [unread, part, whole] = ["", &part, &whole].map(|log| {
+        let tool =
+            "tool(on: \"2026-09-01\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.02))\n";
+        let found =
+            survey(if log.is_empty() { tool } else { log }).printer().unwrap_or_else(|e| panic!("{e}"));
+        let said = found.notices.iter().any(|n| n.message.contains("not read yet"));
+        (found.printer.profile().unwrap().hole_far.value(), said)
+    });
+    assert_eq!(unread.0, part.0);
+    assert!(part.1 && !whole.1);
+    assert_ne!(part.0, whole.0);
+}

@@ -211,10 +211,12 @@ impl PrinterSurvey {
 
     /// The same, with what is wrong noted.
     pub(crate) fn resolve(mut self, noted: &mut Noted) -> Option<(Printer, Doubts)> {
-        let profile = if self.is_begun() {
+        // Where an entry could not be read, that is the cause and has been said.
+        let is_whole = !self.log_is_sound || self.sizes.iter().all(|size| !size.missing);
+        let profile = if self.is_begun() && is_whole {
             self.fitted(noted)?
         } else {
-            noted.problems.push(self.unread());
+            noted.problems.push(if self.is_begun() { self.lacks() } else { self.unread() });
             Profile::usual(&self.slug, self.abilities.material, &mut self.measured.doubts)
         };
         let printer = self.abilities.with(Trueness::Profile(Box::new(profile)));
@@ -232,12 +234,7 @@ impl PrinterSurvey {
     }
 
     fn fitted(&mut self, noted: &mut Noted) -> Option<Profile> {
-        let missing: Vec<&Surveyed> = self.sizes.iter().filter(|s| s.missing).collect();
-        // Where an entry could not be read, that is the cause and has been said.
-        if !missing.is_empty() {
-            if self.log_is_sound {
-                noted.problems.push(self.lacks(&missing));
-            }
+        if self.sizes.iter().any(|size| size.missing) {
             return None;
         }
         let profile = calibrate::profile(&self.slug, &mut self.measured, noted);
@@ -250,22 +247,24 @@ impl PrinterSurvey {
         profile
     }
 
-    fn lacks(&self, missing: &[&Surveyed]) -> Problem {
+    fn lacks(&self) -> Problem {
+        let missing: Vec<&Surveyed> = self.missing().collect();
         let names: Vec<String> = missing.iter().map(|s| format!("\n  {}", s.line())).collect();
-        let read = self.sizes.len() - missing.len();
         let message = format!(
-            "of the coupon of {} only {read} sizes are read, {} {} missing, so there is no profile yet:{}",
+            "of the coupon of {} {} of {} sizes {} not read yet, so that what is usual for {} holds (common practice):{}",
             self.slug,
             missing.len(),
+            self.coupon.sizes().len(),
             if missing.len() == 1 { "is" } else { "are" },
+            self.abilities.material.title(),
             names.concat()
         );
         let span = Span { file: self.first_file + 1, ..Span::default() };
         let hint = format!(
             "read what is missing (bobbinwright read PRINTER {} FIGURE FIGURE); a hole that can't be read can be taken out of coupon.holes in {PRINTER_FILE}",
-            missing[0].quantity
+            missing.first().map(|size| size.quantity.to_string()).unwrap_or_default()
         );
-        Problem::error(span, message).hint(hint)
+        Problem::notice(span, message).hint(hint)
     }
 }
 
