@@ -3,8 +3,10 @@
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::{Deciding, Verdict, check_pieces, deciding};
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Doubt, Estimate, Family, Length, Origin, PartKind, PieceSize, SizeOf, Unit};
-use bobbinwright_tests::demo;
+use bobbinwright_spec::{
+    Doubt, Estimate, Family, Length, Origin, PartKind, PieceSize, SizeOf, SourceFile, Unit,
+};
+use bobbinwright_tests::{demo, folder};
 
 /// Tidewick with sizes of its neck's cover that were read to 0.02 mm.
 fn with(sizes: &[(SizeOf, f64)]) -> Family {
@@ -101,4 +103,33 @@ fn what_is_filed_as_told_fits() {
         }
     }
     assert!(filed >= 4, "{filed}");
+}
+
+/// Of several holes the one that came out smallest stops a rod: a rod of 2.51 mm does not go through a hole of 2.45, however
+/// wide the others are.
+#[test]
+fn the_tightest_of_several_holes_decides() {
+    let text = |file: &str| std::fs::read_to_string(folder("tidewick").join(file)).unwrap();
+    let hole = |spot: &str, mm: &str| {
+        format!(
+            "reading(on: \"2026-09-20\", of: \"neck.flatwork-top.pole_hole\", with: \"caliper\", spot: \"{spot}\", got: mm([{mm}, {mm}]))\n"
+        )
+    };
+    let log = format!(
+        "{}{}{}{}",
+        text("readings.ron"),
+        hole("string 1", "2.80"),
+        hole("string 2", "2.45"),
+        hole("string 3", "2.81")
+    );
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    let family = Family::read("test", file("family.ron", text("family.ron")), file("readings.ron", log));
+    let family = family.unwrap_or_else(|e| panic!("{e}"));
+    let piece = PieceSize { part: PartKind::FlatworkTop, size: SizeOf::PoleHole };
+    let read = &family.pieces[&("neck".to_owned(), piece)];
+    assert!((read.value().as_mm() - 2.45).abs() < 0.005, "{read:?}");
+    let prepared = Prepared::new(family).unwrap();
+    let fit = check_pieces(&prepared.family, &prepared.positions, &[], &[]);
+    let through = fit.checks.iter().find(|c| c.position == "neck" && c.kind.name() == "rod-through-flatwork");
+    assert_ne!(through.unwrap().verdict, Verdict::Fits);
 }

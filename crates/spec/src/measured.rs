@@ -173,8 +173,10 @@ impl Measured {
             let roundest = corners::roundest(&read);
             self.corners.insert(position.clone(), read);
             roundest
-        } else if spot::is_an_opening(quantity) {
-            slips::note_uneven(quantity, all, &joined, noted);
+        } else if spot::is_an_opening(quantity) || (joined.len() > 1 && spot::is_of_holes(quantity)) {
+            if spot::is_an_opening(quantity) {
+                slips::note_uneven(quantity, all, &joined, noted);
+            }
             let elsewhere = self.elsewhere(quantity, all, &joined);
             let tightest =
                 joined.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));

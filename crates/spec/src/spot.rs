@@ -98,12 +98,19 @@ pub(crate) fn is_an_opening(q: &Quantity) -> bool {
     )
 }
 
+/// Holes of a printed part of which there are several: the one that came out smallest stops what goes into all of them.
+pub(crate) fn is_of_holes(q: &Quantity) -> bool {
+    matches!(q, Quantity::Piece(_, piece) if piece.is_hole())
+}
+
 /// By how much an opening routed by hand along a template is tighter in one place than in another: half-width of a
 /// rectangular distribution (common practice, from memory: some tenths along its sides, half of that where a
 /// cutter stands on its tip or in a recess).
 pub(crate) fn usual_unevenness(quantity: &Quantity) -> Length {
     match quantity {
         Quantity::At(_, PositionQuantity::RoutLength | PositionQuantity::RoutWidth) => Length::from_mm(0.2),
+        // Holes beside each other on one plate (common practice, from memory).
+        Quantity::Piece(..) => Length::from_mm(0.04),
         _ => Length::from_mm(0.1),
     }
 }
