@@ -243,8 +243,11 @@ fn will_do(d: &Deciding) -> bool {
 /// Which faces stay free of support as a part lies, and where it stands if it must; `scarred` are the faces that it takes.
 fn free(part: &str, on_bed: &str, needs_support: bool, scarred: &[&str]) -> String {
     if part != "cover" {
-        let free =
-            if part == "baseplate" { "the lip and the screw holes" } else { "both faces and all holes" };
+        let free = if part == "baseplate" {
+            "the lip, where it has one, and the screw holes"
+        } else {
+            "both faces and all holes"
+        };
         return if needs_support {
             format!("support as little as can be, and none on {free}")
         } else {

@@ -108,7 +108,7 @@ fn eyelets(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scal
     };
     let radius = winding.hardware.eyelet_flange.value().as_mm() / 2.0 * scale;
     let edge = winding.layout.plate.width.as_mm() / 2.0 * scale;
-    for (eyelet, end) in [(start, End::Start), (finish, End::Finish)] {
+    for (eyelet, other, end) in [(start, finish, End::Start), (finish, start, End::Finish)] {
         let place = at(eyelet);
         let is = if end == Ends::of(winding).hot { "hot" } else { "ground" };
         let word = format!("{}: {is}", end.word());
@@ -116,12 +116,14 @@ fn eyelets(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scal
         // Labels stand outside the plate, on the eyelet's side of it.
         let side = if eyelet.y < 0.0 { -1.0 } else { 1.0 };
         let middle = at(Point::origin()).y;
-        let label = Point::new(place.x, middle + side * (edge + 3.0));
+        // Each runs away from the other, which may be near.
+        let (align, back) = if eyelet.x < other.x { (Align::End, 3.0) } else { (Align::Start, -3.0) };
+        let label = Point::new(place.x + back, middle + side * (edge + 3.0));
         page.line(
             Point::new(place.x, place.y + side * radius),
             Point::new(place.x, middle + side * (edge + 1.2)),
             Pen::new(BLACK, 0.15),
         );
-        page.text(label, SMALL.align(Align::Middle), word);
+        page.text(label, SMALL.align(align), word);
     }
 }
