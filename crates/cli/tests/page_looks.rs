@@ -152,8 +152,8 @@ fn the_report_stands_alone() {
         std::fs::rename(out.join("tidewick/report.html"), &report).unwrap();
         let Some(browser) = browser(1000, 1400, scratch.path()).await else { return };
         browser.client.goto(&format!("file://{}", report.display())).await.unwrap();
-        // Two plans and two of how the covers lie, of either coil its rods, section, response and field, how both are joined, and the five pages of the measuring sheet.
-        browser.until("document.querySelectorAll('.drawing svg').length === 18").await;
+        // Two plans and two of how the covers lie, of either coil its rods, section, response and field, how both are joined, what hangs on them, and the five pages of the measuring sheet.
+        browser.until("document.querySelectorAll('.drawing svg').length === 19").await;
         let size = browser
             .until(
                 "(() => { const c = document.getElementById('parts'); return c.width > 300 && c.width; })()",

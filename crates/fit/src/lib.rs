@@ -5,6 +5,7 @@
 //! uncertainty, the figures it was made from, and what to change when it does not fit. Distances
 //! are taken between exact lines and arcs, never between meshes.
 
+mod act;
 mod assumed;
 mod bench;
 mod coil;
@@ -16,6 +17,7 @@ mod kind;
 mod lead;
 mod lie;
 mod next;
+mod next_words;
 mod pieces;
 mod place;
 mod pose;
@@ -34,12 +36,13 @@ mod verdict;
 mod webs;
 mod whole;
 
+pub use act::Act;
 pub use assumed::{Assumed, Belief, in_words};
 pub use help::{Bought, Help};
 pub use keep::{Choice, Keeping, keep};
 pub use kind::{CheckKind, Where};
 pub use lie::{AtScrew, Beside, Lie};
-pub use next::{Act, Next, ToDo};
+pub use next::{Next, ToDo};
 pub use pieces::{Deciding, deciding};
 pub use place::{Place, Standpoint};
 pub use repeat::{Again, Cause, Open, ToRepeat};

@@ -11,29 +11,11 @@ use bobbinwright_estimate::{chance_where, drawn, variables};
 use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity, SizeOf};
 
 use crate::Fit;
-use crate::assumed::listed;
+use crate::act::Act;
+use crate::next_words::in_words;
 use crate::repeat::{Again, ToRepeat};
 use crate::verdict::Verdict;
 use crate::whole::{Question, Whole};
-
-/// Something to do at the bench.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Act {
-    /// To read what was not read at all.
-    Read(Quantity),
-    /// To read an opening in its other spots too.
-    Elsewhere(Quantity),
-    /// To read some quantities again.
-    Again(Vec<Again>),
-    /// Several of these.
-    Together(Vec<Act>),
-    /// To print the printer's coupon and read that.
-    Coupon,
-    /// To print one of the parts first and try it in the body, with its screws.
-    Try(PartKind),
-    /// To print some of the parts first and read their sizes.
-    Print(Vec<PartKind>),
-}
 
 /// A line for a person of what to do, and the act that it is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,36 +30,6 @@ impl ToDo {
     /// A line that asks for nothing.
     pub fn only(words: String) -> Self {
         Self { words, act: None }
-    }
-}
-
-impl Act {
-    /// The quantities that it has somebody read, each with the spot that counts most where one does.
-    pub fn readings(&self) -> Vec<(Quantity, Option<String>)> {
-        match self {
-            Act::Read(of) | Act::Elsewhere(of) => vec![(of.clone(), None)],
-            Act::Again(all) => all.iter().map(|again| (again.quantity.clone(), again.spot.clone())).collect(),
-            Act::Together(acts) => acts.iter().flat_map(Act::readings).collect(),
-            Act::Coupon | Act::Print(_) | Act::Try(_) => Vec::new(),
-        }
-    }
-
-    /// Is there a coupon to print in it?
-    pub fn has_coupon(&self) -> bool {
-        match self {
-            Act::Coupon => true,
-            Act::Together(acts) => acts.iter().any(Act::has_coupon),
-            _ => false,
-        }
-    }
-
-    /// Are there parts to print in it?
-    pub fn has_print(&self) -> bool {
-        match self {
-            Act::Print(_) => true,
-            Act::Together(acts) => acts.iter().any(Act::has_print),
-            _ => false,
-        }
     }
 }
 
@@ -417,52 +369,4 @@ fn to_repeat(found: &ToRepeat) -> Vec<ToDo> {
     let none = std::iter::repeat(None);
     let acts = none.clone().take(heads).chain(again.map(Some)).chain(none);
     found.lines().into_iter().zip(acts).map(|(words, act)| ToDo { words, act }).collect()
-}
-
-fn in_words(act: &Act) -> String {
-    match act {
-        Act::Read(of) => format!("reading {of}, which was not read"),
-        Act::Elsewhere(of) => {
-            let ends = match of {
-                Quantity::At(_, P::RoutWidth) => {
-                    " (bass end, middle, treble end; at the top edge and at the floor)"
-                }
-                Quantity::At(_, P::RoutLength) => {
-                    " (bridge side, middle, neck side; at the top edge and at the floor)"
-                }
-                _ => "",
-            };
-            format!("reading {of} in the spots where it was not read yet{ends}")
-        }
-        Act::Again(all) => {
-            let times = |again: &Again| match again.times {
-                1 => format!("{} once more", again.quantity),
-                n => format!("{} {n} times more", again.quantity),
-            };
-            format!("reading {}", listed(&all.iter().map(times).collect::<Vec<_>>()))
-        }
-        Act::Together(acts) => together_in_words(acts),
-        Act::Coupon => "printing and reading the printer's coupon".to_owned(),
-        Act::Try(part) => {
-            format!("printing the {} first and trying it in the rout and on its screws (tried)", part.name())
-        }
-        Act::Print(parts) => {
-            let names: Vec<String> = parts.iter().map(|part| format!("the {}", part.name())).collect();
-            let their = if parts.len() == 1 { "its" } else { "their" };
-            format!("printing {} first and reading {their} sizes (inspect)", listed(&names))
-        }
-    }
-}
-
-fn together_in_words(acts: &[Act]) -> String {
-    let unread =
-        acts.iter().filter_map(|act| if let Act::Read(of) = act { Some(of.to_string()) } else { None });
-    let unread: Vec<String> = unread.collect();
-    let rest = acts.iter().filter(|act| !matches!(act, Act::Read(_))).map(in_words);
-    let unread = match &unread[..] {
-        [] => None,
-        [one] => Some(format!("reading {one}, which was not read")),
-        all => Some(format!("reading {}, which were not read", listed(all))),
-    };
-    unread.into_iter().chain(rest).collect::<Vec<_>>().join("; ")
 }

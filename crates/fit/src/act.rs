@@ -1,0 +1,54 @@
+//! What can be done at the bench for certainty.
+
+use bobbinwright_spec::{PartKind, Quantity};
+
+use crate::repeat::Again;
+
+/// Something to do at the bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// To read what was not read at all.
+    Read(Quantity),
+    /// To read an opening in its other spots too.
+    Elsewhere(Quantity),
+    /// To read some quantities again.
+    Again(Vec<Again>),
+    /// Several of these.
+    Together(Vec<Act>),
+    /// To print the printer's coupon and read that.
+    Coupon,
+    /// To print one of the parts first and try it in the body, with its screws.
+    Try(PartKind),
+    /// To print some of the parts first and read their sizes.
+    Print(Vec<PartKind>),
+}
+
+impl Act {
+    /// The quantities that it has somebody read, each with the spot that counts most where one does.
+    pub fn readings(&self) -> Vec<(Quantity, Option<String>)> {
+        match self {
+            Act::Read(of) | Act::Elsewhere(of) => vec![(of.clone(), None)],
+            Act::Again(all) => all.iter().map(|again| (again.quantity.clone(), again.spot.clone())).collect(),
+            Act::Together(acts) => acts.iter().flat_map(Act::readings).collect(),
+            Act::Coupon | Act::Print(_) | Act::Try(_) => Vec::new(),
+        }
+    }
+
+    /// Is there a coupon to print in it?
+    pub fn has_coupon(&self) -> bool {
+        match self {
+            Act::Coupon => true,
+            Act::Together(acts) => acts.iter().any(Act::has_coupon),
+            _ => false,
+        }
+    }
+
+    /// Are there parts to print in it?
+    pub fn has_print(&self) -> bool {
+        match self {
+            Act::Print(_) => true,
+            Act::Together(acts) => acts.iter().any(Act::has_print),
+            _ => false,
+        }
+    }
+}

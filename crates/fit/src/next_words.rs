@@ -1,0 +1,56 @@
+//! What to do next, in words.
+
+use bobbinwright_spec::{PositionQuantity as P, Quantity};
+
+use crate::act::Act;
+use crate::assumed::listed;
+use crate::repeat::Again;
+
+/// An act for a person: `reading neck.screws.1.bridge_side, which was not read`.
+pub(crate) fn in_words(act: &Act) -> String {
+    match act {
+        Act::Read(of) => format!("reading {of}, which was not read"),
+        Act::Elsewhere(of) => {
+            let ends = match of {
+                Quantity::At(_, P::RoutWidth) => {
+                    " (bass end, middle, treble end; at the top edge and at the floor)"
+                }
+                Quantity::At(_, P::RoutLength) => {
+                    " (bridge side, middle, neck side; at the top edge and at the floor)"
+                }
+                _ => "",
+            };
+            format!("reading {of} in the spots where it was not read yet{ends}")
+        }
+        Act::Again(all) => {
+            let times = |again: &Again| match again.times {
+                1 => format!("{} once more", again.quantity),
+                n => format!("{} {n} times more", again.quantity),
+            };
+            format!("reading {}", listed(&all.iter().map(times).collect::<Vec<_>>()))
+        }
+        Act::Together(acts) => together_in_words(acts),
+        Act::Coupon => "printing and reading the printer's coupon".to_owned(),
+        Act::Try(part) => {
+            format!("printing the {} first and trying it in the rout and on its screws (tried)", part.name())
+        }
+        Act::Print(parts) => {
+            let names: Vec<String> = parts.iter().map(|part| format!("the {}", part.name())).collect();
+            let their = if parts.len() == 1 { "its" } else { "their" };
+            format!("printing {} first and reading {their} sizes (inspect)", listed(&names))
+        }
+    }
+}
+
+fn together_in_words(acts: &[Act]) -> String {
+    let unread =
+        acts.iter().filter_map(|act| if let Act::Read(of) = act { Some(of.to_string()) } else { None });
+    let unread: Vec<String> = unread.collect();
+    let rest = acts.iter().filter(|act| !matches!(act, Act::Read(_))).map(in_words);
+    let unread = match &unread[..] {
+        [] => None,
+        [one] => Some(format!("reading {one}, which was not read")),
+        all => Some(format!("reading {}, which were not read", listed(all))),
+    };
+    unread.into_iter().chain(rest).collect::<Vec<_>>().join("; ")
+}
