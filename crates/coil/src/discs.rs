@@ -64,6 +64,7 @@ fn of_neighbour(disc: &Rod, away: Length) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use bobbinwright_elementary::Elementary;
 
     fn mm(length: f64) -> Length {
         Length::from_mm(length)
@@ -86,8 +87,11 @@ mod tests {
         let found = factors(mm(1.0), mm(16.0), &[mm(0.0), mm(40.0)]);
         let volume = std::f64::consts::FRAC_PI_4;
         let (far, beside) = (found[(0, 15)], found[(0, EACH)]);
-        assert!((far / (-volume / (2.0 * std::f64::consts::PI * 15f64.powi(3))) - 1.0).abs() < 0.01, "{far}");
-        let expected = volume / (4.0 * std::f64::consts::PI * 40f64.powi(3));
+        assert!(
+            (far / (-volume / (2.0 * std::f64::consts::PI * 15f64.power(3))) - 1.0).abs() < 0.01,
+            "{far}"
+        );
+        let expected = volume / (4.0 * std::f64::consts::PI * 40f64.power(3));
         assert!((beside / expected - 1.0).abs() < 0.01, "{beside}");
         assert_eq!(found[(3, 20)], found[(20, 3)]);
     }

@@ -5,6 +5,7 @@ use bobbinwright_coil::inductance::Racetrack;
 use bobbinwright_coil::rods::{Iron, MODEL, Permeable, Rods};
 use bobbinwright_coil::winding::{Bobbin, Coil, Packed};
 use bobbinwright_coil::wire::Wire;
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::coil::Wire as Bought;
 use bobbinwright_spec::magnets::Alloy;
@@ -54,8 +55,8 @@ fn what_rods_add_agrees_with_rods_that_magnetise_each_other() {
         sum += off;
         let [least, middle, most] = Permeable::of(alloy).map(|material| of(material.recoil));
         let model = middle * MODEL;
-        let below = (middle - least).hypot(model);
-        held += u32::from((middle - below..=middle + (most - middle).hypot(model)).contains(&adds));
+        let below = (middle - least).hypotenuse(model);
+        held += u32::from((middle - below..=middle + (most - middle).hypotenuse(model)).contains(&adds));
         all += 1;
     }
     assert_eq!(all, 200);

@@ -14,6 +14,9 @@ use super::body::Loose;
 use super::reading::{Bench, DEPTH, INSIDE, OUTSIDE, between, normal};
 use super::world::{STRINGS, TOLERANCE, World};
 
+/// Where the ears of a part are, treble and bass, and half of what their recesses are wider.
+type Flanks = Option<([[f64; 2]; 2], f64)>;
+
 /// What nobody can read on a printed part.
 const NOT_READ: &str = "";
 
@@ -93,21 +96,12 @@ impl World {
         self.put_together_by(&print, family, layout, rng)
     }
 
-    /// Each size as somebody prints it that is wanted so and called so.
-    fn put_together_by(
+    /// The cover's length, width and radius, its ears, and what is left of both in the body.
+    fn cover_in_rout(
         &self,
-        printed: &dyn Fn(f64, &str, &mut ChaCha8Rng) -> f64,
-        family: &Family,
         layout: &Layout,
-        rng: &mut ChaCha8Rng,
-    ) -> Assembled {
-        let wanted = &family.positions[0].wanted;
-        let mut sizes: Vec<(&'static str, f64)> = Vec::new();
-        let mut print = |name: &'static str, size: f64| {
-            let made = printed(size, name, rng);
-            sizes.push((name, made));
-            made
-        };
+        print: &mut dyn FnMut(&'static str, f64) -> f64,
+    ) -> ([f64; 3], Flanks, Vec<(&'static str, f64)>) {
         let length = self.rout[0];
         let made = [
             print("cover.length", layout.length.as_mm()),
@@ -135,6 +129,25 @@ impl World {
             let left = self.body.ears_left(&loose, self.ear[1], corner);
             margins.push(("ears-in-recesses", nested(outer, inner).min(left)));
         }
+        (made, flanks, margins)
+    }
+
+    /// Each size as somebody prints it that is wanted so and called so.
+    fn put_together_by(
+        &self,
+        printed: &dyn Fn(f64, &str, &mut ChaCha8Rng) -> f64,
+        family: &Family,
+        layout: &Layout,
+        rng: &mut ChaCha8Rng,
+    ) -> Assembled {
+        let wanted = &family.positions[0].wanted;
+        let mut sizes: Vec<(&'static str, f64)> = Vec::new();
+        let mut print = |name: &'static str, size: f64| {
+            let made = printed(size, name, rng);
+            sizes.push((name, made));
+            made
+        };
+        let (made, flanks, mut margins) = self.cover_in_rout(layout, &mut print);
         let pitch = layout.screw_pitch().as_mm();
         let cover_pitch = print("cover.screw_pitch", pitch);
         let cover_hole = print("cover.screw_hole", wanted.cover.screw_hole.as_mm());
