@@ -227,7 +227,7 @@ fn spacings_in_the_wrong_order_draw_a_word() {
         let numbers = ["1-2", "2-3", "3-4", "4-5", "5-6"].map(|pair| format!("\"neck.strings.{pair}"));
         noted(&(without(&numbers.each_ref().map(String::as_str)) + &pairs))
     };
-    let turned = "numbered from the bass side";
+    let turned = "ever closer towards the bass";
     let words = told(["11.05", "10.74", "10.48", "10.22", "10.07"]);
     assert!(words.contains(turned), "{words}");
     assert!(!told(["10.07", "10.22", "10.48", "10.74", "11.05"]).contains(turned));

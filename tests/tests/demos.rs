@@ -20,13 +20,15 @@ fn every_dimension_is_in_the_registry() {
             stated.extend(position.wanted.origins.keys());
         }
     }
-    // These follow from readings unless they are stated; no demo states them.
+    // These follow from readings, or from what is usual, unless they are stated; no demo states them.
     let defaulted = [
         "cover.mounting.length",
         "cover.mounting.width",
         "cover.mounting.corner_radius",
         "flatwork.length",
         "flatwork.width",
+        "finish.cover.adds",
+        "finish.baseplate.adds",
     ];
     for p in &PARAMETERS {
         assert!(stated.contains(&p.path) || defaulted.contains(&p.path), "{} is never read", p.path);
