@@ -280,7 +280,7 @@ fn advice_that_cannot_work_is_not_given_as_if_it_did() {
     assert!(said.contains("No value of poles.spread alone was found that makes it fit."), "{said}");
     // Thinner rods do, and then the plates' holes must be smaller too.
     assert!(
-        said.contains("With rods of at most 2.06 mm across and flatwork.pole_hole 2.36 mm together"),
+        said.contains("With rods of at most 2.06 mm across and flatwork.pole_hole 2.38 mm together"),
         "{said}"
     );
 }

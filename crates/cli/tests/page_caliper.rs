@@ -41,16 +41,8 @@ fn field_and_verdict_are_always_in_sight() {
         browser.client.goto(&served.url).await.unwrap();
         browser.until("document.querySelectorAll('.reading input').length > 40").await;
         let windows = [[1440, 850], [820, 850], [500, 380], [740, 200]];
-        // No window is as narrow as a phone.
-        let rooms = [[320, 568], [390, 380]];
-        for (size, is_window) in
-            windows.map(|size| (size, true)).into_iter().chain(rooms.map(|size| (size, false)))
-        {
-            if is_window {
-                sized(&browser, size).await;
-            } else {
-                browser.room(size[0], size[1]).await;
-            }
+        for size in windows {
+            sized(&browser, size).await;
             for name in ["strings.gauge.1", "bridge.strings.height.6"] {
                 browser
                     .script(&format!(

@@ -94,40 +94,6 @@ fn everybody_can_use_it() {
     });
 }
 
-/// On the narrowest screen that counts, which is also a window of 1,280 px at 400 %, and in what is left of one of 740 px under
-/// a keyboard: every tab, with what opens in it.
-#[test]
-fn nothing_is_wider_than_a_narrow_screen() {
-    on_a_runtime(async {
-        let scratch = tempfile::tempdir().unwrap();
-        copy("tidewick", scratch.path());
-        let served = Served::of(scratch.path(), &["tidewick"]);
-        let Some(browser) = browser(500, 844, scratch.path()).await else { return };
-        browser.client.goto(&served.url).await.unwrap();
-        browser.until("document.querySelector('[role=tab]')").await;
-        let mut all = Vec::new();
-        for (wide, high) in [(320, 568), (740, 200)] {
-            browser.room(wide, high).await;
-            for tab in TABS {
-                browser.tab(tab).await;
-                browser.until("!document.getElementById('main').textContent.includes('One moment')").await;
-                browser
-                    .script(
-                        "document.querySelector('.reading input')?.focus();
-                         [...document.querySelectorAll('details')].slice(0, 3).forEach((one) => { one.open = true; });
-                         document.querySelector('.check')?.click()",
-                    )
-                    .await;
-                tokio::time::sleep(std::time::Duration::from_millis(300)).await;
-                let found = laid_out_wrongly(&browser).await;
-                all.extend(found.into_iter().map(|one| format!("{tab}, {wide} x {high} px: {one}")));
-            }
-        }
-        browser.close().await;
-        assert!(all.is_empty(), "{}", all.join("\n"));
-    });
-}
-
 /// By keyboard alone: past the tabs in one press, every tab by arrows, and what is drawn anew under the fingers of whoever
 /// is at it keeps the focus.
 #[test]
