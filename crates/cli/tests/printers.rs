@@ -62,8 +62,9 @@ fn of_a_coupon_with_a_missing_reading_the_usual_holds() {
     let (family, printer) = wherry(scratch.path());
     let file = printer.join("readings.ron");
     let all = forget_a_hole(&file);
-    let (_, err) = ends_with(0, &["check", name(&family)]);
-    insta::assert_snapshot!("coupon_lacks_a_reading", err.replace(name(scratch.path()), ""));
+    // With that one check is open that the coupon settles.
+    let (said, err) = ends_with(3, &["check", name(&family)]);
+    assert!((said + &err).contains("not read yet"), "{err}");
     let (said, _) = ends_with(0, &["read", name(&printer), "hole.3.5", "3.32", "3.33"]);
     assert!(said.contains("a hole of 3 mm comes out smaller by"), "{said}");
     ends_with(0, &["check", name(&family)]);
