@@ -1,0 +1,195 @@
+//! A coil while it is wound and after: its stops, what it is tested for, and a pickup that it is to be like.
+
+mod common;
+
+use std::fs;
+
+use common::{change, copy, ends_with};
+use serde_json::Value;
+
+/// Stops of the winder go to the log; what they tell is said, and the sheet and other programs have it.
+#[test]
+fn a_coil_is_followed_while_it_is_wound() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let (log, name) = (family.join("readings.ron"), family.to_str().unwrap().to_owned());
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    let before = fs::read_to_string(&log).unwrap();
+    let wound = |code, more: &[&str]| ends_with(code, &[&["wound", &name], more].concat());
+    assert!(wound(0, &[]).0.contains("Nothing is wound yet"));
+    for (more, message) in [
+        (["neck", "500", "4.0.2"], "no resistance"),
+        (["nek", "500", "402"], "there is neck, bridge"),
+        (["neck", "500000", "402"], "use 1 to 50000"),
+        (["neck", "500", "402k"], "use ohms(0.1) to kilohms(200), or open"),
+    ] {
+        assert!(wound(2, &more).1.contains(message), "{message}: {}", wound(2, &more).1);
+    }
+    assert!(wound(2, &["neck", "500", "402", "--meter", "bench"]).1.contains("none called \"bench\""));
+    assert_eq!(fs::read_to_string(&log).unwrap(), before);
+    ends_with(0, &["meter", &name, "meter", "--counts", "6000", "--percent", "0.5", "--digits", "2"]);
+    ends_with(0, &["thermometer", &name, "thermometer", "--limit", "0.5"]);
+    wound(0, &["neck", "500", "400.1", "--celsius", "21", "--spool", "43 plain", "--on", "2026-10-04"]);
+    for (turns, reads) in [("1000", "0.806k"), ("1500", "1.221k"), ("2000", "1642")] {
+        wound(0, &["neck", turns, reads, "--celsius", "21,5"]);
+    }
+    let entries = fs::read_to_string(&log).unwrap();
+    assert!(entries.contains(
+        "wound(on: \"2026-10-04\", coil: \"neck\", turns: 500, reads: ohms(400.1), celsius: 21, spool: \"43 plain\")"
+    ));
+    let (said, _) = wound(1, &["neck", "2500", "1.98k", "--celsius", "21.5"]);
+    assert!(said.contains("turns touch since 2000 turns"), "{said}");
+    let (said, _) = wound(0, &["neck", "2400", "1.982k", "--celsius", "21.5"]);
+    assert!(said.contains("as expected") && !said.contains("touch since"), "{said}");
+    let answer = ends_with(0, &["wind", &name, "--out", &out, "--json"]).0;
+    let answer: Value = serde_json::from_str(&answer).unwrap();
+    let [neck, bridge] = [0, 1].map(|i| answer["positions"][i].clone());
+    assert_eq!(neck["wound"]["stops"].as_array().unwrap().len(), 5);
+    assert_eq!(bridge["wound"], Value::Null);
+    let part =
+        |of: &Value| of["ohms"]["most"].as_f64().unwrap() / of["ohms"]["least"].as_f64().unwrap() - 1.0;
+    assert!(part(&neck) < part(&bridge) / 4.0, "{} {}", part(&neck), part(&bridge));
+    let sheet = fs::read_to_string(scratch.path().join("out/tidewick-winding/winding.md")).unwrap();
+    assert!(sheet.contains("| Wound so far | 2400 turns, 1.982 kΩ at 21.5 °C: as expected"), "{sheet}");
+    // A thickness that can't be is no reading until another one says the same; then the packing follows it.
+    let packing = |answer: &str| {
+        let answer: Value = serde_json::from_str(answer).unwrap();
+        answer["positions"][0]["packing"].as_f64().unwrap()
+    };
+    let json = || ends_with(0, &["wind", &name, "--out", &out, "--json"]).0;
+    let planned = packing(&json());
+    let (said, _) = wound(1, &["neck", "2500", "2.066k", "--celsius", "21.5", "--across", "21.4"]);
+    assert!(said.contains("21.40 mm across the coil after 2500 turns, where"), "{said}");
+    assert!((packing(&json()) / planned - 1.0).abs() < 0.02, "{} {planned}", packing(&json()));
+    wound(1, &["neck", "3000", "2.489k", "--celsius", "21,5", "--across", "6.55"]);
+    let (said, _) = wound(0, &["neck", "3500", "2.917k", "--celsius", "21.5", "--across", "7.2"]);
+    assert!(said.contains("packed to 0.4") && !said.contains("7.20 mm across"), "{said}");
+    let answer = json();
+    assert!(packing(&answer) < 0.5, "{}", packing(&answer));
+    let noticed = |answer: &str| -> Value {
+        serde_json::from_str::<Value>(answer).unwrap()["positions"][0]["wound"]["turns_noticed_at_next_stop"]
+            .clone()
+    };
+    assert!(
+        said.contains(&format!("if {} turns touch by then", noticed(&answer).as_f64().unwrap())),
+        "{said}"
+    );
+    // For wanted ohms the turns follow what the spool turns out to be.
+    change(&family.join("family.ron"), "turns(7600)", "ohms(6500)");
+    assert!(wound(0, &[]).0.contains("for 6.500 kΩ at 20 °C"));
+    // Another family's coil of that spool begins with what this one told.
+    let other = copy("saltern", scratch.path());
+    let other = other.to_str().unwrap();
+    assert!(ends_with(2, &["spool", other, "x", "--from", &name]).1.contains("no coil of"));
+    let (said, _) = ends_with(0, &["spool", other, "43 plain", "--from", &name]);
+    assert!(said.contains("ohms_per_metre: 6.7") && said.contains("packing: 0.4"), "{said}");
+    let (_, err) = ends_with(2, &["read", &name, "neck.coil.ohms", "402"]);
+    assert!(err.contains("bobbinwright wound"), "{err}");
+}
+
+/// A pickup that was measured is copied as closely as the bobbin lets it be, and what can't be reached is said.
+#[test]
+fn a_measured_pickup_is_aimed_at() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let aim = |code, more: &[&str]| ends_with(code, &[&["aim", &name], more].concat());
+    assert!(aim(2, &["neck"]).1.contains("--ohms"));
+    assert!(aim(2, &["nek", "--ohms", "6k"]).1.contains("there is neck, bridge"));
+    // What this family's own coil would be measured as is found again: its wire and its turns.
+    let out = scratch.path().join("out");
+    let answer = ends_with(0, &["wind", &name, "--out", out.to_str().unwrap(), "--json"]).0;
+    let answer: Value = serde_json::from_str(&answer).unwrap();
+    let neck = &answer["positions"][0];
+    let [ohms, henries] =
+        [&neck["ohms"]["expected"], &neck["henries"]["at_1_khz"]["expected"]].map(ToString::to_string);
+    let (said, _) = aim(0, &["neck", "--ohms", &ohms, "--henries", &henries]);
+    assert!(said.contains("closest is AWG 43 with single film, 76"), "{said}");
+    // One that reads so with its rods in is wound to that with them, not with the empty coil.
+    change(&family.join("family.ron"), "turns(7600)", &format!("henries_with_rods({henries})"));
+    let answer = ends_with(0, &["wind", &name, "--out", out.to_str().unwrap(), "--json"]).0;
+    let answer: Value = serde_json::from_str(&answer).unwrap();
+    let turns = answer["positions"][0]["turns"].as_f64().unwrap();
+    assert!((turns - 7600.0).abs() < 3.0, "{turns}");
+    let (said, _) = aim(0, &["neck", "--ohms", "12k", "--henries", "1,2", "--peak", "9k", "--turns", "4000"]);
+    assert!(said.contains("Out of reach on this bobbin"), "{said}");
+    let (said, _) = aim(0, &["neck", "--henries", "30"]);
+    assert!(said.contains("nothing like it has room"), "{said}");
+}
+
+/// What a wound coil is tested for is judged, and what does not go together is explained.
+#[test]
+fn a_wound_coil_is_tested() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let tested = |code, more: &[&str]| ends_with(code, &[&["tested", &name, "neck"], more].concat());
+    tested(2, &[]);
+    tested(2, &["--hertz", "120"]);
+    // Commas will do; what is no figure above nought is told at once.
+    ends_with(0, &["thermometer", &name, "thermometer", "--limit", "0,5"]);
+    let spool = |ohms: &'static str| {
+        ["spool", &*name, "x", "--ohms-per-metre", ohms, "--within", "0,03"].map(str::to_owned)
+    };
+    let (_, err) = ends_with(2, &spool("0").each_ref().map(String::as_str));
+    assert!(err.contains("write a figure above 0, like 7.02") && !err.contains("NaN"), "{err}");
+    ends_with(0, &spool("7,02").each_ref().map(String::as_str));
+    assert!(tested(2, &["--henries", "400"]).1.contains("henries is 400, which makes no sense here"));
+    let (said, _) = tested(0, &["--ohms", "6.7k", "--celsius", "22", "--henries", "1.5", "--hertz", "1000"]);
+    assert!(
+        said.contains("6.70 kΩ at 22 °C: as expected") && said.contains("1.50 H at 1000 Hz: as expected")
+    );
+    assert!(!said.contains("Which says"), "{said}");
+    // A later word on the same counts; the rest stays.
+    let (said, _) = tested(0, &["--henries", "1.1", "--insulation", "2.2k"]);
+    assert!(said.contains("rods of less permeability than stated") && said.contains("6.70 kΩ"), "{said}");
+    assert!(said.contains("2.20 kΩ from coil to rods: the wire touches a rod"), "{said}");
+    // Clockwise with north up and a hot start: by Lenz the meter goes to minus. Rods the other way round turn that.
+    assert!(tested(0, &["--kick", "minus"]).0.contains("minus, as it should"));
+    let (said, _) = tested(0, &["--kick", "plus", "--insulation", "OL"]);
+    assert!(
+        said.contains("minus is expected: the two leads are exchanged") && said.contains("as it should be")
+    );
+    let (said, _) = tested(0, &["--north", "down"]);
+    assert!(said.contains("south up, but north is wanted") && said.contains("plus, as it should"), "{said}");
+    let file = family.join("family.ron");
+    change(&file, "tape: mm(0.06),", "tape: mm(0.06), hot: finish,");
+    assert!(tested(0, &["--north", "up"]).0.contains("plus, as it should"));
+    // What was found counts for what both coils do together.
+    let together = || {
+        let out = scratch.path().join("out");
+        ends_with(0, &["wind", &name, "--out", out.to_str().unwrap()]).0
+    };
+    let good = "together they cancel hum and sound full";
+    assert!(together().contains(&format!("neck and bridge: {good}")), "{}", together());
+    // Its other end was soldered to the hot eyelet; a kick that is against that says that the wire runs the other way too.
+    ends_with(0, &["done", &name, "neck", "soldered", "--hot", "start"]);
+    let found = "neck and bridge, by what was tested and entered: ";
+    assert!(together().contains(&format!("{found}{good}")), "{}", together());
+    tested(0, &["--kick", "minus"]);
+    let bad = "together they sound thin and hum: swap the two leads of bridge (coil.hot: start)";
+    assert!(together().contains(&format!("{found}{bad}")), "{}", together());
+    // A teslameter's reading takes the place of what rods of the alloy may have.
+    let fields = || {
+        let out = scratch.path().join("out");
+        let answer = ends_with(0, &["wind", &name, "--out", out.to_str().unwrap(), "--json"]).0;
+        let magnets = serde_json::from_str::<Value>(&answer).unwrap()["positions"][0]["magnets"].clone();
+        let band = &magnets["polarisation_band_tesla"];
+        (
+            magnets["strings"][0]["tesla"].as_f64().unwrap(),
+            band["most"].as_f64().unwrap() / band["least"].as_f64().unwrap(),
+        )
+    };
+    let (before, wide) = fields();
+    let (said, _) = tested(0, &["--millitesla", "20", "--over", "0,5"]);
+    assert!(said.contains("20 mT 0.50 mm over a rod") && said.contains("magnetised in part only"), "{said}");
+    let (after, narrow) = fields();
+    assert!(after.abs() < 0.6 * before.abs() && narrow < wide, "{after} {before} {narrow} {wide}");
+    // A coil that was wound on or off since is another one; a compass tells of rods, which are the same.
+    tested(0, &["--north", "down"]);
+    ends_with(0, &["wound", &name, "neck", "7600", "6.66k", "--celsius", "20"]);
+    let (said, _) = tested(0, &["--insulation", "open"]);
+    assert!(said.contains("south up") && !said.contains("6.70 kΩ") && !said.contains("1.1 H"), "{said}");
+    change(&file, "hot: finish", "hot: treble");
+    assert!(tested(2, &["--north", "up"]).1.contains("coil.hot: this is none of its words"));
+}
