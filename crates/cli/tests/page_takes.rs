@@ -9,10 +9,8 @@ mod served;
 use std::fs;
 
 use common::{change, copy};
-use opened::{VERDICT, WRITTEN, browser, downloaded, on_a_runtime};
+use opened::{MAIN, VERDICT, WRITTEN, browser, downloaded, on_a_runtime};
 use served::Served;
-
-const MAIN: &str = "document.getElementById('main').textContent";
 
 /// Parts that clash are handed out to whoever says so, and only as they are then.
 #[test]

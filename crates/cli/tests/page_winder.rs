@@ -9,10 +9,8 @@ mod served;
 use std::fs;
 
 use common::copy;
-use opened::{browser, on_a_runtime};
+use opened::{MAIN, browser, on_a_runtime};
 use served::Served;
-
-const MAIN: &str = "document.getElementById('main').textContent";
 
 /// The same digits and Enter as at the program: the log has the stop, the tab says what it tells, and turns that touch are
 /// said first of all. What is half typed stays while the tab is drawn anew.

@@ -275,6 +275,7 @@ pub async fn open_check(browser: &Browser, title: &str) {
 pub const TABS: [&str; 10] =
     ["Measure", "Want", "Fit", "Look", "Print", "Inspect", "Wind", "Printer", "Versions", "Log"];
 
+pub const MAIN: &str = "document.getElementById('main').textContent";
 pub const VERDICT: &str = "document.getElementById('verdict').textContent";
 pub const WRITTEN: &str = "document.querySelector('.entry .written').title";
 pub const SAID: &str = "document.querySelector('.entry .said').textContent";
