@@ -35,7 +35,7 @@ pub struct RoutSide {
 }
 
 impl RoutSide {
-    /// How much further out it is for each step of 1 along its length, and how far on the mean, mm.
+    /// How far out it is on the mean, and how much further for each step of 1 along its length, mm.
     pub fn line(&self) -> [f64; 2] {
         [self.mean.value().as_mm(), self.tilt.value().as_mm()]
     }

@@ -66,11 +66,11 @@ impl Body<'_> {
         [centre.x * self.layout.handed.treble(), centre.y]
     }
 
-    /// Where an arc of the body begins beside a side.
+    /// The place of an arc of the body that is furthest out towards a side of the rout: where it begins, if both are parallel.
     fn begins(&self, corner: [f64; 2], side: Side) -> [f64; 2] {
         let (centre, radius) = (self.centre(corner), self.layout.corners.at(corner).as_mm());
-        let out = self.slanted.border(side, self.layout.handed).out;
-        [centre[0] + radius * out.x * self.layout.handed.treble(), centre[1] + radius * out.y]
+        let [x, y] = self.towards(side);
+        [centre[0] + radius * x, centre[1] + radius * y]
     }
 
     /// The ends of a straight side of the body.

@@ -29,7 +29,6 @@ fn margin(pose: &Pose) -> f64 {
     pose.certificates()[0].margin.value().as_mm()
 }
 
-/// Closed forms: what the sides and the screws leave is shared where the part goes half the way to the screws.
 /// A part that is 0.2 mm too wide at its bass end and has 0.4 mm to spare at the other: with room at the bass end it goes in,
 /// with room at the treble end it does not.
 #[test]
@@ -53,6 +52,7 @@ fn room_where_it_jams_lets_a_part_in() {
     assert!((left([1.0, 0.0]) + 0.1).abs() < 1e-6, "{}", left([1.0, 0.0]));
 }
 
+/// Closed forms: what the sides and the screws leave is shared where the part goes half the way to the screws.
 #[test]
 fn a_part_goes_half_the_way_to_its_screws() {
     let (sides, play) = (0.3, 0.325);

@@ -83,9 +83,7 @@ impl Layout {
             .map(|rout| rout.inset(gap.as_mm()));
         let slanted = slanted.map(|rout| match w.cover.outline {
             CoverOutline::AsRouted => rout,
-            CoverOutline::Rectangle => {
-                rout.largest_rectangle(w.cover.corner_radius.unwrap_or_default().as_mm())
-            }
+            CoverOutline::Rectangle => rout.largest_rectangle(rounded::sharpest(position).as_mm()),
         });
         let [length, width] = slanted.map_or_else(
             || [&position.rout.length, &position.rout.width].map(|size| hundredth(size.value()) - gap * 2.0),

@@ -7,15 +7,26 @@ use super::fault::Fault;
 use super::shapes::hundredth;
 use super::slanted::{AROUND, Slanted};
 
-/// The radii of the body's corners: as they are wanted, or as the rout has them, less the play.
-pub(super) fn corners(position: &Position, [length, width]: [Length; 2]) -> Result<Corners<Length>, Fault> {
+/// The radii that the body's corners are to have: as they are wanted, or as the rout has them, less the play.
+fn wanted(position: &Position) -> Corners<Length> {
     let cover = &position.wanted.cover;
-    let corners = match cover.corner_radius {
+    match cover.corner_radius {
         Some(radius) => Corners::of(|_| radius),
         None => {
             position.rout.corners.map(|radius| (hundredth(radius.value()) - cover.fit_gap).max(Length::ZERO))
         }
-    };
+    }
+}
+
+/// The least of them.
+pub(super) fn sharpest(position: &Position) -> Length {
+    let corners = wanted(position);
+    corners.iter().map(|(_, radius)| *radius).reduce(Length::min).unwrap_or_default()
+}
+
+/// The radii of the body's corners, where its sides have room for them.
+pub(super) fn corners(position: &Position, [length, width]: [Length; 2]) -> Result<Corners<Length>, Fault> {
+    let corners = wanted(position);
     // Slanted sides look for themselves whether they are long enough.
     if !position.rout.outline.is_square() {
         return Ok(corners);
