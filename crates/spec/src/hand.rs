@@ -148,8 +148,8 @@ impl Hand {
     }
 
     /// Pooling (JCGM 100 4.2.4, from memory) gives two or three repeats the weight of all the others, and what is
-    /// believed of a careful hand weighs as four: a few readings may agree by luck. Pieces can't scatter less than the
-    /// hand that reads them.
+    /// believed of a careful hand weighs as four: a few readings may agree by luck. Readings of pieces can't scatter
+    /// less than the hand that takes them.
     pub fn of(&self, series: &Series) -> Scatter {
         let (squares, freedom) = own(series);
         let alone = Scatter {
@@ -167,7 +167,10 @@ impl Hand {
         let assumed = Scatter { one: HAND, of_pieces: HAND, freedom: BELIEF, pool: None, has_slip: false };
         let wider = hand.into_iter().chain(pieces).max_by(|a, b| a.one.as_mm().total_cmp(&b.one.as_mm()));
         let mut pooled = wider.unwrap_or(assumed);
-        if thing == Thing::Bought {
+        // Only where enough pieces were read do they tell how they differ; else it is the hand's scatter, and stays.
+        let are_told = |p: &Pool| of(p) && p.of == Thing::Bought && p.freedom >= BELIEF;
+        let told = self.pools.iter().position(are_told).map(|index| self.first_pool + index);
+        if told.is_some() && pooled.pool == told {
             pooled.of_pieces = self.of_pieces(pooled.one, |p| of(p) && p.of == Thing::Body);
         }
         let unlike = series.reading.quantity.is_bought() && alone.one > pooled.one * UNLIKE;
@@ -181,8 +184,8 @@ impl Hand {
         Some(Scatter { one, of_pieces: one, freedom, pool: Some(self.first_pool + index), has_slip: false })
     }
 
-    /// How much pieces differ among themselves where readings of them scatter so: what the hand surely adds to that is not
-    /// theirs. Never less than half of it, since somebody may have read one and the same piece again.
+    /// How much pieces differ among themselves where readings of them scatter so: what the hand most likely adds to that at
+    /// least is not theirs. Never less than half of it, since somebody may have read one and the same piece again.
     fn of_pieces(&self, one: Length, hand: impl Fn(&Pool) -> bool) -> Length {
         let of_hand = self.pools.iter().find(|p| hand(p)).map_or(0.0, Pool::least_variance);
         let variance = one.as_mm().power(2) - of_hand;
