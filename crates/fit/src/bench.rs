@@ -138,6 +138,15 @@ impl<'a> Bench<'a> {
         self.size(PieceSize { part, size }).printed
     }
 
+    /// The same of the widest of several holes, for what a wide one lets through.
+    pub fn widest(&mut self, part: PartKind, size: SizeOf) -> Estimate {
+        let printed = self.printed(part, size);
+        let is_there = self.of_pieces || self.set.is_kept(part);
+        let key = (self.position.name.clone(), PieceSize { part, size });
+        let wider = self.family.wider.get(&key).filter(|_| is_there).copied().unwrap_or_default();
+        printed + Estimate::exact(wider)
+    }
+
     /// So many pieces of which one is known: all have what their mean is off, and each how it differs from it.
     pub fn pieces_alike(&mut self, one: &Estimate, count: usize) -> Vec<Estimate> {
         let is_own = |doubt: &&Doubt| doubt.origin == Origin::OfOnePiece;

@@ -240,7 +240,8 @@ fn eyelets(bench: &mut Bench) {
         margin,
         others,
     });
-    flange_bears(bench, &hole);
+    let widest = bench.widest(PartKind::FlatworkBottom, SizeOf::EyeletHole);
+    flange_bears(bench, &widest);
 }
 
 /// How far an eyelet's flange must bear beside its hole all round (common practice).

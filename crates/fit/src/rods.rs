@@ -18,17 +18,18 @@ pub(crate) fn check(bench: &mut Bench) {
     let rods = bench.pieces_alike(&rod, count);
     let plates = [PartKind::FlatworkBottom, PartKind::FlatworkTop];
     let holes = plates.map(|plate| bench.printed(plate, SizeOf::PoleHole));
+    let widest = plates.map(|plate| bench.widest(plate, SizeOf::PoleHole));
     let mut figures = vec![figure("rod diameter", &rod)];
     let shown = if bench.is_separate() { &holes[..] } else { &holes[..1] };
     figures.extend(shown.iter().map(|hole| figure("pole hole", hole)));
-    let plays = |sign: f64, from: Length| {
+    let plays = |holes: &[Estimate; 2], sign: f64, from: Length| {
         let play = move |hole: &Estimate, rod: &Estimate| {
             (hole.clone() - rod.clone()) * sign + Estimate::exact(from)
         };
         let of_rod = |rod| holes.iter().map(move |hole| (play(hole, rod), ()));
         rods.iter().flat_map(of_rod).collect::<Vec<_>>()
     };
-    let mut through = plays(1.0, Length::ZERO);
+    let mut through = plays(&holes, 1.0, Length::ZERO);
     let apart_by = apart(bench, PartKind::FlatworkBottom, PartKind::FlatworkTop);
     if apart_by > 0.0 {
         // An upright rod stands in both plates' holes.
@@ -48,7 +49,7 @@ pub(crate) fn check(bench: &mut Bench) {
         others,
         figures: figures.clone(),
     });
-    let Some((held, (), others)) = bench.least_likely(plays(-1.0, LOOSE)) else { return };
+    let Some((held, (), others)) = bench.least_likely(plays(&widest, -1.0, LOOSE)) else { return };
     bench.enter(Draft {
         kind: CheckKind::RodHeld,
         at: Where::Alike,

@@ -171,7 +171,7 @@ fn play_in_rout(bench: &mut Bench, kind: PartKind) -> [Figure; 2] {
 
 /// A head that its hole lets through holds nothing; nor does one that bears on a hair.
 fn bearing(bench: &mut Bench) {
-    let hole = bench.printed(PartKind::Cover, SizeOf::ScrewHole);
+    let hole = bench.widest(PartKind::Cover, SizeOf::ScrewHole);
     let head = bench.family.hardware.screw_head.clone();
     let on = if bench.layout(PartKind::Cover).boss.is_some() { "floors of their recesses" } else { "ears" };
     let bears = |head: Estimate| ((head - hole.clone()) * 0.5 - Estimate::exact(BEARING), ());

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 
+use crate::Length;
 use crate::angle::Angle;
 use crate::corners::Corners;
 use crate::ears::{self, EarAt};
@@ -51,6 +52,8 @@ pub struct Family {
     pub doubts: Doubts,
     /// Sizes of printed parts that were read, of the parts' names.
     pub pieces: BTreeMap<(String, PieceSize), Estimate>,
+    /// Of holes that were read one by one, how much wider the widest is than the tightest, which is the one above.
+    pub wider: BTreeMap<(String, PieceSize), Length>,
     /// Which of them are finished.
     pub finished: Finished,
     /// What the log knows of coils that were wound.
@@ -276,7 +279,8 @@ pub(crate) fn resolve(
         positions,
         hardware,
         printer,
-        pieces: pieces(measured),
+        pieces: pieces(&measured.estimates),
+        wider: pieces(&measured.wider),
         finished: Finished::default(),
         winds: Winds::default(),
         entries: 0,
@@ -310,9 +314,9 @@ fn lie_flat(written: &Written, noted: &mut Noted) -> bool {
     noted.errors() == before
 }
 
-fn pieces(measured: &Measured) -> BTreeMap<(String, PieceSize), Estimate> {
-    let read = measured.estimates.iter().filter_map(|(quantity, estimate)| match quantity {
-        Quantity::Piece(position, size) => Some(((position.clone(), *size), estimate.clone())),
+fn pieces<R: Clone>(read: &BTreeMap<Quantity, R>) -> BTreeMap<(String, PieceSize), R> {
+    let read = read.iter().filter_map(|(quantity, read)| match quantity {
+        Quantity::Piece(position, size) => Some(((position.clone(), *size), read.clone())),
         _ => None,
     });
     read.collect()

@@ -47,6 +47,8 @@ pub struct Measured {
     pub(crate) spots: BTreeMap<Quantity, Vec<SpotRead>>,
     /// Strings' places that were read at the rout's edges: all their spots.
     pub(crate) at_edges: BTreeMap<Quantity, Vec<AtEdge>>,
+    /// How much wider than the tightest of several holes the widest is, of holes of printed parts.
+    pub(crate) wider: BTreeMap<Quantity, Length>,
     /// Routs' corner radii, where one of a position was read by itself.
     pub(crate) corners: BTreeMap<String, Vec<corners::Read>>,
     /// The radii in the corners of the positions' routs.
@@ -178,6 +180,11 @@ impl Measured {
                 slips::note_uneven(quantity, all, &joined, noted);
             }
             let elsewhere = self.elsewhere(quantity, all, &joined);
+            if spot::is_of_holes(quantity) {
+                let sizes = || joined.iter().map(|(_, read)| read.value());
+                let [least, most] = [sizes().reduce(Length::min), sizes().reduce(Length::max)];
+                self.wider.extend(most.zip(least).map(|(most, least)| (quantity.clone(), most - least)));
+            }
             let tightest =
                 joined.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));
             tightest.map(|(_, estimate)| estimate + elsewhere)
