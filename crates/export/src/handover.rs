@@ -187,10 +187,10 @@ impl Sheet<'_> {
             self.prepared.family.positions.iter().any(|p| p.wanted.finish != Finishes::default());
         all.push(match printer.profile() {
             Some(profile) if is_finished => format!(
-                "Careful: STL and 3MF are drawn for the printer {}, whose errors they make up for, and smaller by the coats that are put on later. STEP files are finished sizes: print nothing from them. For another printer ask for other files.",
+                "Careful: STL and 3MF are drawn for the printer {}, whose errors they make up for, and for what is sanded off or put on later. STEP files are finished sizes: print nothing from them. For another printer ask for other files.",
                 profile.name
             ),
-            None if is_finished => "STL and 3MF are smaller by the coats that are put on later, and else nominal: outer sizes and holes are to come out as drawn. STEP files are finished sizes: print nothing from them.".to_owned(),
+            None if is_finished => "STL and 3MF allow for what is sanded off or put on later, and are else nominal: outer sizes and holes are to come out as drawn. STEP files are finished sizes: print nothing from them.".to_owned(),
             Some(profile) => format!(
                 "Careful: STL and 3MF are drawn for the printer {}, whose errors they make up for. On any other one print from the STEP files, which are nominal, and say so.",
                 profile.name

@@ -6,7 +6,9 @@ use bobbinwright_spec::{Family, Finish, Length, PieceSize, Position};
 /// The finish that a part has, or will have: that of its own build where it is put on already, or else what is wanted now.
 pub(crate) fn of(family: &Family, position: &Position, layout: &Layout, part: PartKind) -> Option<Finish> {
     let is_on = family.finished.parts.contains(&(position.name.clone(), part));
-    if is_on { layout.wanted.finish.of(part) } else { position.wanted.finish.of(part) }
+    let now = position.wanted.finish.of(part);
+    // What was drawn without a finish may have got today's all the same.
+    if is_on { layout.wanted.finish.of(part).or(now) } else { now }
 }
 
 /// What it adds to a size as it is read; nothing where that was read since.

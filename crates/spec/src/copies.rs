@@ -105,6 +105,10 @@ impl Copies {
                 }
                 Matter::Became(Became { position, kind, number, state }) if counts_here => {
                     if let Some(copy) = copies.find(position, *kind, *number) {
+                        // In use again after that, and nothing in between: it was not finished.
+                        if (copy.state, *state) == (State::Finished, State::InUse) {
+                            copy.finished = None;
+                        }
                         copy.state = *state;
                         copy.became.push((entry.number, *state));
                         if *state == State::Finished {

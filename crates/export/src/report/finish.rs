@@ -64,9 +64,10 @@ pub(super) fn section(out: &mut String, prepared: &Prepared) {
         }
     }
     let has_coats =
-        finished.iter().any(|(_, _, finish)| finish.coats() > Length::ZERO || finish.stated.is_some());
+        finished.iter().any(|(_, _, finish)| finish.coats() > Length::ZERO || finish.adds() > Length::ZERO);
+    let all_grow = finished.iter().all(|(_, _, finish)| finish.adds() > Length::ZERO);
     let _ = writeln!(out, "\nIn this order (common practice):\n");
-    for (number, step) in (1..).zip(steps(has_coats)) {
+    for (number, step) in (1..).zip(steps(has_coats, all_grow)) {
         let _ = writeln!(out, "{number}. {step}");
     }
 }
@@ -80,10 +81,14 @@ fn faces(kind: PartKind) -> &'static str {
     }
 }
 
-fn steps(has_coats: bool) -> Vec<&'static str> {
+fn steps(has_coats: bool, all_grow: bool) -> Vec<&'static str> {
     let mut all = vec![
         "Measure the bare print by the inspection sheet, and let it teach the printer, before anything is sanded.",
-        "Try it in the rout: bare it goes in with more play than it will have.",
+        if all_grow {
+            "Try it in the rout: bare it goes in with more play than it will have."
+        } else {
+            "Try it in the rout only when it is sanded: bare it is larger than it will be."
+        },
         "Sand wet, with a dust mask, little by little: 240, then 400; the dust is not to be breathed or washed down a sink.",
     ];
     if has_coats {

@@ -60,7 +60,9 @@ impl Layout {
             .slanted
             .map_or([self.length - coat * 2.0, self.width - coat * 2.0], |slanted| slanted.size());
         let cover = &mut bare.wanted.cover;
-        cover.wall = left(cover.wall - coat, "wall", coat)?;
+        // In a baseplate it only says where the lip stands.
+        cover.wall =
+            if kind == PartKind::Cover { left(cover.wall - coat, "wall", coat)? } else { cover.wall - coat };
         bare.corners = self.corners.map(|radius| less(*radius));
         if kind == PartKind::Cover {
             cover.roof = left(cover.roof - coat, "roof", coat)?;
