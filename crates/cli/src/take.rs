@@ -64,15 +64,11 @@ fn lines<'e>(now: &Survey, from: &str, taken: impl Iterator<Item = &'e (NewTool,
     let mut given: Vec<NewTool> = Vec::new();
     let mut lines = Vec::new();
     for (tool, reading) in taken {
-        // Another one of the same name keeps a name of its own.
-        let mut tool = tool.clone();
-        if now.tool(&tool.tool.name).is_some_and(|own| *own != tool.tool) {
-            tool.tool.name = format!("{} of {from}", tool.tool.name);
-        }
+        let (tool, is_new) = named(now, &given, from, tool);
         let mut in_order = |day: Date| *last.insert(last.map_or(day, |last| last.max(day)));
         let name = tool.tool.name.clone();
-        if now.tool(&name).is_none() && given.iter().all(|known| known.tool.name != name) {
-            tool.on = in_order(tool.on);
+        if is_new {
+            let tool = NewTool { on: in_order(tool.on), ..tool };
             lines.push(tool.to_string());
             given.push(tool);
         }
@@ -81,6 +77,23 @@ fn lines<'e>(now: &Survey, from: &str, taken: impl Iterator<Item = &'e (NewTool,
     }
     lines.extend(kept_in_hand(now, &given, last).map(|again| again.to_string()));
     lines.join("\n")
+}
+
+/// A tool under the name that it has here, and whether it has to be entered first. Another one of the same name keeps a name of
+/// its own, also where both came along.
+fn named(now: &Survey, given: &[NewTool], from: &str, tool: &NewTool) -> (NewTool, bool) {
+    let mut tool = tool.clone();
+    let plain = format!("{} of {from}", tool.tool.name);
+    for number in 1.. {
+        let known = given.iter().map(|new| &new.tool).find(|known| known.name == tool.tool.name);
+        match known.or(now.tool(&tool.tool.name)) {
+            None => return (tool, true),
+            Some(known) if *known == tool.tool => return (tool, false),
+            Some(_) if number == 1 => tool.tool.name.clone_from(&plain),
+            Some(_) => tool.tool.name = format!("{plain} {number}"),
+        }
+    }
+    (tool, true)
 }
 
 /// A tool that came along must not be the one that later readings are taken with where nobody says which: of equally fine
