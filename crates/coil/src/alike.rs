@@ -33,6 +33,13 @@ pub struct Measured {
     pub turns: Option<f64>,
 }
 
+impl Measured {
+    /// How many figures are known.
+    pub fn figures(&self) -> usize {
+        [self.ohms, self.henries, self.peak, self.turns].iter().flatten().count()
+    }
+}
+
 /// Where it is to be copied.
 #[derive(Clone, Debug)]
 pub struct Place {
@@ -75,7 +82,7 @@ const PEAK: f64 = 0.04;
 const TURNS: f64 = 0.02;
 
 /// Steps that find the turns to less than one.
-const ROUNDS: u32 = 4;
+const ROUNDS: u32 = 12;
 /// Turns are changed by this part of them to see what that does.
 const TRIED: f64 = 0.02;
 /// Where the search begins.
@@ -84,16 +91,26 @@ const BEGIN: f64 = 7000.0;
 impl Candidate {
     /// It goes onto the bobbin.
     pub fn has_room(&self) -> bool {
-        self.coil.build() <= self.coil.bobbin.room
+        // However loosely it is wound.
+        let packing = &self.coil.packing;
+        self.coil.build() * (1.0 + packing.half / packing.share) <= self.coil.bobbin.room
     }
 }
 
-/// Every wire's best coil, the closest first; none where nothing was measured.
-pub fn closest(place: &Place, measured: &Measured) -> Vec<Candidate> {
+/// As far off as this the figures of equal pickups are.
+const EQUAL: f64 = 0.1;
+
+/// Every wire's best coil, the closest first, and of those that are as close as can be told the one of the wire that is `usual`
+/// first; none where nothing was measured.
+pub fn closest(place: &Place, measured: &Measured, usual: Option<Bought>) -> Vec<Candidate> {
     let films = [Film::Single, Film::Heavy];
     let wires = Awg::all().flat_map(|gauge| films.map(|film| Bought::Gauge(gauge, film)));
     let mut all: Vec<Candidate> = wires.filter_map(|wire| best(place, measured, wire)).collect();
     all.sort_by(|a, b| a.off.total_cmp(&b.off));
+    let is_usual = |one: &Candidate| Some(one.wire) == usual && one.off < EQUAL && one.has_room();
+    if let Some(at) = all.iter().position(is_usual) {
+        all[..=at].rotate_right(1);
+    }
     all
 }
 
@@ -121,10 +138,15 @@ fn best(place: &Place, measured: &Measured, wire: Bought) -> Option<Candidate> {
             let slope = slope(both);
             (down + slope * both.0, square + slope * slope)
         });
+        // Above its own resonance a coil is none, and a peak that is not there tells nothing.
+        if !(square > 0.0 && down.is_finite()) {
+            return None;
+        }
         turns *= (-down / square).clamp(-0.5, 0.5).exponential();
     }
     let made = found(place, measured, wire, Coil { turns: turns.round(), ..coil });
     let off = misses(&made, measured).iter().map(|miss| miss * miss).sum::<f64>().sqrt();
+    off.is_finite().then_some(())?;
     Some(Candidate { off, ..made })
 }
 
@@ -190,15 +212,15 @@ mod tests {
         let made = found(&place, &asked, wire, coil);
         let measured =
             Measured { ohms: Some(made.ohms), henries: Some(made.henries), peak: Some(made.peak), ..asked };
-        let all = closest(&place, &measured);
+        let all = closest(&place, &measured, None);
         assert_eq!(all[0].wire, wire);
         assert!((all[0].coil.turns - 7800.0).abs() <= 2.0 && all[0].off < 0.02, "{:?}", all[0]);
         assert!(all.windows(2).all(|pair| pair[0].off <= pair[1].off));
         let by_henries = Measured { ohms: None, peak: None, ..measured };
-        for other in closest(&place, &by_henries) {
+        for other in closest(&place, &by_henries, None) {
             assert!((other.henries / made.henries - 1.0).abs() < 1e-3, "{other:?}");
         }
-        assert!(closest(&place, &Measured { hertz: 1000.0, ..Measured::default() }).is_empty());
+        assert!(closest(&place, &Measured { hertz: 1000.0, ..Measured::default() }, None).is_empty());
     }
 
     /// A pickup that was wound on a lower bobbin is copied better on one.

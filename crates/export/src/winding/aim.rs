@@ -2,12 +2,14 @@
 
 use bobbinwright_coil::alike::{Candidate, Measured, Place, better_height, closest};
 
+use bobbinwright_coil::bobbin::wound;
+use bobbinwright_coil::on_bobbin::OnBobbin as Begun;
 use bobbinwright_coil::rods::Rods;
 use bobbinwright_coil::winding::{Bobbin, Packed, Resistance};
 use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::coil::{Coil, End, Packing, Wire};
-use bobbinwright_spec::{Hardware, Length, Position, Unit};
+use bobbinwright_spec::{Family, Hardware, Length, Position, Unit};
 
 use super::ohms::kiloohms;
 
@@ -21,8 +23,8 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
     let mut both = prepared.family.positions.iter().zip(&prepared.positions);
     let (position, built) = both.find(|(position, _)| position.name == name)?;
     let unit = prepared.family.unit();
-    let place = place(position, &built.layout, &prepared.family.hardware);
-    let all = closest(&place, measured);
+    let place = place(&prepared.family, position, &built.layout);
+    let all = closest(&place, measured, position.wanted.coil.map(|coil| coil.wire));
     let Some(best) = all.iter().find(|one| one.has_room()) else {
         return Some(vec![no_room(name, &place, all.first(), unit)]);
     };
@@ -38,12 +40,15 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
     if best.off > ALIKE {
         lines.push(format!("Out of reach on this bobbin: {}.", out_of_reach(best, measured)));
     }
+    if measured.figures() == 1 {
+        lines.push("One figure alone comes out with any wire that has room; resistance and inductance together tell which.".to_owned());
+    }
     let height = better_height(&place, measured, best.wire);
     if let Some((height, other)) =
         height.filter(|(_, other)| best.off > ALIKE && other.off < best.off * NEARER)
     {
         lines.push(format!(
-            "With {} between the plates instead of {}, and rods as much {}, it would be {}.",
+            "With {} between the plates instead of {}, and rods as much {}, it would be {}; whether cover and rout have room for that is not looked at.",
             unit.shown(height),
             unit.shown(place.bobbin.height),
             if height < place.bobbin.height { "shorter" } else { "longer" },
@@ -58,17 +63,17 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
     Some(lines)
 }
 
-fn place(position: &Position, layout: &Layout, hardware: &Hardware) -> Place {
-    let wanted: Option<Coil> = position.wanted.coil;
-    let share = match wanted.map(|coil| coil.packing) {
-        Some(Packing::Share(share)) => share,
-        _ => Packing::BY_HAND,
-    };
+fn place(family: &Family, position: &Position, layout: &Layout) -> Place {
+    let (wanted, hardware): (Option<Coil>, &Hardware) = (position.wanted.coil, &family.hardware);
+    // As this winder packs, where a coil was begun here or measured.
+    let begun = Begun::all(family).into_iter().find(|coil| coil.position == position.name);
+    let stated = wanted.map(|coil| wound(layout, hardware, &coil, position.wanted.magnets).packing);
+    let packing = begun.map(|coil| coil.follow.packed()).or(stated);
     Place {
         bobbin: Bobbin::of(layout, hardware, wanted.map_or(Length::ZERO, |coil| coil.tape)),
         rods: Rods::of(layout, hardware),
         alloy: position.wanted.magnets,
-        packing: Packed::assumed(share),
+        packing: packing.unwrap_or_else(|| Packed::assumed(Packing::BY_HAND)),
         hot: wanted.map_or(End::default(), |coil| coil.hot),
         load: position.wanted.load,
     }
@@ -127,7 +132,7 @@ fn no_room(name: &str, place: &Place, nearest: Option<&Candidate>, unit: Unit) -
     match nearest {
         None => format!("{name}: say what was measured: --ohms, --henries, --peak or --turns."),
         Some(nearest) => format!(
-            "{name}: nothing like it has room: {} turns of {} would be {} thick, where {} is left. A wider cover, fewer turns or thinner wire would help.",
+            "{name}: nothing like it has room: {} turns of {} would be {} thick, where {} is left. A wider cover or fewer turns would help.",
             nearest.coil.turns,
             wire(nearest.wire),
             unit.shown(nearest.coil.build()),
@@ -143,10 +148,11 @@ fn taken(position: &Position, place: &Place, unit: Unit) -> String {
         None => "of alnico that is not stated (magnets: alnico5 would say)".to_owned(),
     };
     format!(
-        "Taken for granted: it has rods like these, {} of {} by {} {alloy}, and works into {}.",
+        "Taken for granted: it has rods like these, {} of {} by {} {alloy}, and works into {}; and that {:.2} of the coil is wire.",
         place.rods.places.len(),
         unit.shown(place.rods.diameter),
         unit.shown(place.rods.length),
-        bobbinwright_words::load(&place.load)
+        bobbinwright_words::load(&place.load),
+        place.packing.share
     )
 }
