@@ -78,8 +78,9 @@ impl Winds {
     /// What was tested of the coil on a position's bobbin, the last word on each; none where nothing was. Of a coil that
     /// was wound on or off since then, only what was read of its rods is left.
     pub fn tested(&self, position: &str) -> Option<Test> {
-        let changed = self.on_bobbin(position).map_or(0, |coil| coil.changed);
-        let mut own = self.tests.iter().filter(|(_, test)| test.coil == position);
+        let [begun, changed] = self.on_bobbin(position).map_or([0; 2], |coil| [coil.begun, coil.changed]);
+        // What was tested before it was begun was another coil, and maybe another bobbin.
+        let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > begun);
         let counts = |(entry, test): &(usize, Test)| {
             if *entry > changed { test.clone() } else { test.of_rods() }
         };

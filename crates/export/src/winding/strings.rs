@@ -77,9 +77,12 @@ pub(super) fn evenness(evening: &Evening, unit: Unit) -> String {
         }
         None => format!("{apart}; no one dimension tried here evens them out"),
         Some(Best { remedy, left, at_bound }) => {
-            let bound =
-                if *at_bound { ", which is as far as it was tried, so more might do better" } else { "" };
             let turns = matches!(remedy, Remedy::BassEndLower(_) | Remedy::TrebleEndLower(_));
+            let bound = match (at_bound, turns) {
+                (false, _) => "",
+                (true, true) => ", which is as far as it was tried, so more might do better",
+                (true, false) => ", which is as far as it goes or was tried",
+            };
             let order = if turns {
                 "; set that tilt first, then the height of both ends together, and rods last"
             } else {
