@@ -144,7 +144,7 @@ fn a_corrected_reading_keeps_its_unit() {
         browser.tab("Log").await;
         browser.until("document.querySelector('table.log tbody button')").await;
         browser.script("document.querySelector('table.log tbody button').click()").await;
-        browser.until("document.activeElement.classList.contains('caliper') && document.activeElement.value === '2.71 2.72'").await;
+        browser.until("document.activeElement.classList.contains('caliper') && document.activeElement.value === '2.71mm 2.72mm'").await;
         browser.keys("\u{e007}").await;
         browser.until(&format!("{WRITTEN}.includes('2.71')")).await;
         let now = fs::read_to_string(&log).unwrap();

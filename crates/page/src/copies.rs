@@ -72,7 +72,7 @@ pub(crate) struct Became {
 /// Enters what became of a copy.
 pub(crate) fn became(folder: &Folder, said: &Became, day: Day) -> Result<Value, String> {
     let found = State::ALL.iter().find(|(word, _)| *word == said.state);
-    let (_, state) = found.ok_or("a part is in_use, spare, broken or built_in")?;
+    let (_, state) = found.ok_or("a part is in_use, finished, spare, broken or built_in")?;
     let new = NewState { on: day.today, part: said.part.clone(), copy: said.copy, state: *state };
     match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),

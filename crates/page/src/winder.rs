@@ -1,6 +1,6 @@
 //! What is entered beside the winder.
 
-use bobbinwright_spec::{Figure, Folder, MeterFigure, NewStop, Survey, enter};
+use bobbinwright_spec::{Figure, Folder, MeterFigure, NewStop, Survey, Unit, enter};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -19,6 +19,9 @@ pub(crate) struct Stop {
     across: String,
     #[serde(default)]
     spool: String,
+    /// `in` for inches.
+    #[serde(default)]
+    unit: String,
 }
 
 /// Enters what counter and meter show; what that tells is among what is said of the coil.
@@ -36,7 +39,10 @@ pub(crate) fn stop(folder: &Folder, said: &Stop, day: Day) -> Result<Value, Stri
     };
     let across = match said.across.trim() {
         "" => None,
-        typed => Some(typed.parse::<Figure>().map_err(|why| format!("{typed}: {why}"))?),
+        typed => {
+            let unit = if said.unit == "in" { Unit::Inch } else { Unit::Mm };
+            Some(Figure::typed(typed, unit).map_err(|why| format!("{typed}: {why}"))?)
+        }
     };
     let new = NewStop {
         on: day.today,

@@ -28,6 +28,8 @@ export async function drawWishes(shared, into) {
   const all = await ask("pictures");
   const views = document.createElementNS(SVG, "defs");
   shared.replaceChildren(views);
+  // What was drawn of parts that can't be made any more goes.
+  for (const old of document.querySelectorAll(".pic")) old.replaceChildren();
   for (const [number, { position, views: drawn, pictures }] of all.entries()) {
     const name = (view) => `view-${number}-${view}`;
     drawn.forEach((inside, view) => {

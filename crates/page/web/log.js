@@ -26,11 +26,13 @@ export function logTab(main, page) {
     const figures = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
     const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1] ?? null;
     if (!await act("withdraw", { entry: entry.number, why: "corrected" }, `Entry ${entry.number} does not count any more`)) return;
-    const typed = figures?.[2].split(",").map((one) => one.trim()).join(" ") ?? "";
+    // Each figure with its unit, whatever is typed next.
+    const suffix = figures?.[1] === "inch" ? "in" : "mm";
+    const typed = figures?.[2].split(",").map((one) => one.trim() + suffix).join(" ") ?? "";
     // All that it said but its figures stays as it was.
     const [, unit, within] = /within: (mm|inch)\(([^)]*)\)/.exec(entry.text) ?? [];
     page.read(entry.of, {
-      spot, typed, unit: figures?.[1] === "inch" ? "in" : "mm", how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
+      spot, typed, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
       within: within ? within + (unit === "inch" ? "in" : "mm") : "", afresh: /afresh: true/.test(entry.text),
     });
   }

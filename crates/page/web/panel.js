@@ -193,6 +193,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
         page.verdict(would.fit, true);
         stands(would.fit, true);
       } else if (would.refused) {
+        page.verdict(page.state.fit);
         verdict.className = "verdict clashes";
         verdict.textContent = `\u2717 With this the parts can't be made: ${would.refused}`;
       }
@@ -235,16 +236,16 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   return {
     panel, field, about, again, tryIt, reading, tone,
     /** What is asked for: in this spot, or of a thing that is another one since. */
-    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance, unit: inUnit }) => {
+    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance }) => {
       if (at) spot.value = at;
       if (word) ways.value = word;
       if (by) tool.value = by;
-      if (inUnit) unit.value = inUnit;
       within.value = tolerance ?? "";
       withinLabel.hidden = !isStated(ways.value);
       afresh.checked = isAfresh;
       head();
       field.focus({ preventScroll: true });
+      tryIt();
     },
     /** Is there room for nothing beside the panel? */
     isAlone: () => !wide.matches,

@@ -9,10 +9,14 @@ export function winder(page) {
   const field = (inputmode) => make("input", { inputmode, size: 8, autocomplete: "off", enterkeyhint: "done" });
   const [turns, reads, celsius, across, spool] = [field("numeric"), field("text"), field("decimal"), field("decimal"), field("text")];
   const said = make("p", { role: "status" });
+  const press = make("button", { class: "press" }, "Enter it");
   const enter = async (event) => {
     event.preventDefault();
+    // Nothing is entered twice by whoever is impatient.
+    if (press.disabled) return;
+    press.disabled = true;
     try {
-      const done = await tell("wound", { coil: coil.value, turns: turns.value, reads: reads.value, celsius: celsius.value, across: across.value, spool: spool.value });
+      const done = await tell("wound", { coil: coil.value, unit: page.state.unit, turns: turns.value, reads: reads.value, celsius: celsius.value, across: across.value, spool: spool.value });
       // Temperature and spool are mostly the same at the next stop.
       for (const one of [turns, reads, across]) one.value = "";
       said.textContent = `Entry ${done.entry}: ${done.text}. What it tells is below.`;
@@ -20,11 +24,13 @@ export function winder(page) {
       await page.refresh();
     } catch (e) {
       said.textContent = e.message;
+    } finally {
+      press.disabled = false;
     }
   };
   return make("form", { class: "card", onsubmit: enter }, make("h2", {}, "At a stop of the winder"),
     make("p", { class: "note" }, "Turns and what the meter shows (402.1, 2.055k or open) are enough; the rest where you read it."),
     make("div", { class: "row" }, labelled("Coil", coil), labelled("Turns", turns), labelled("The meter shows", reads), labelled("Temperature, °C", celsius),
-      labelled("Across the coil", across), labelled("Spool", spool), make("button", { class: "press" }, "Enter it")),
+      labelled(`Across the coil, ${page.state.unit}`, across), labelled("Spool", spool), press),
     said);
 }
