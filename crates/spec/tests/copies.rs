@@ -180,3 +180,19 @@ fn readings_of_parts_leave_the_body_as_it_is() {
     assert!(without.len() > 20);
     assert!(of(&format!("{READINGS}{rough}")) == without);
 }
+
+/// Who says that a part is finished and then that it is in use again has made a slip, and the part is bare; one that lay by in
+/// between keeps its paint.
+#[test]
+fn a_slip_to_finished_is_taken_back() {
+    let is = |state: &str, day: u32| {
+        line(day, &format!("copy(on: \"DAY\", part: \"{PART}\", copy: 1, is: {state})"))
+    };
+    let finished = |states: &[&str]| {
+        let told: String = states.iter().zip(2..).map(|(state, day)| is(state, day)).collect();
+        let survey = surveyed(&format!("{READINGS}{}{told}", printed(1, "00000001")));
+        survey.copies()[0].finished.is_some()
+    };
+    assert!(finished(&["finished"]) && finished(&["finished", "spare", "in_use"]));
+    assert!(!finished(&["finished", "in_use"]) && finished(&["finished", "in_use", "finished"]));
+}
