@@ -55,8 +55,12 @@ pub fn drawing(position: &Position, layout: &Layout, lie: &Lie, unit: Unit) -> S
         }
     });
     page.layer("play", |page| {
-        for beside in &beside {
-            label(page, beside, treble, unit);
+        // Of figures that would lie over each other the one for less room is written.
+        let mut order: Vec<&Beside> = beside.iter().collect();
+        order.sort_by(|a, b| a.room.value().as_mm().total_cmp(&b.room.value().as_mm()));
+        let mut written: Vec<Point> = Vec::new();
+        for beside in order {
+            label(page, beside, treble, unit, &mut written);
         }
         for screw in &lie.screws {
             at_screw(page, screw, treble);
@@ -180,7 +184,10 @@ fn ellipse(screw: &AtScrew, treble: f64) -> Vec<Point> {
     (0..CORNERS).map(corner).collect()
 }
 
-fn label(page: &mut Page, beside: &Beside, treble: f64, unit: Unit) {
+/// What a figure takes along and across, mm.
+const FIGURE: [f64; 2] = [7.0, 3.0];
+
+fn label(page: &mut Page, beside: &Beside, treble: f64, unit: Unit, written: &mut Vec<Point>) {
     let from = Point::new(beside.at[0] * treble, beside.at[1]);
     let to = place(beside, 0.0, treble);
     page.line(from, to, Pen::new(GREY, 0.2));
@@ -191,7 +198,18 @@ fn label(page: &mut Page, beside: &Beside, treble: f64, unit: Unit) {
         o if o < -0.5 => Align::End,
         _ => Align::Middle,
     };
-    page.text(at, SMALL.align(align), unit.figure(beside.room.value()));
+    // Where its middle comes to be.
+    let middle = match align {
+        Align::Start => at + Vector::new(FIGURE[0] / 2.0, 0.0),
+        Align::Middle => at,
+        Align::End => at - Vector::new(FIGURE[0] / 2.0, 0.0),
+    };
+    let is_over =
+        |other: &Point| (other.x - middle.x).abs() < FIGURE[0] && (other.y - middle.y).abs() < FIGURE[1];
+    if !written.iter().any(is_over) {
+        page.text(at, SMALL.align(align), unit.figure(beside.room.value()));
+        written.push(middle);
+    }
 }
 
 fn at_screw(page: &mut Page, screw: &AtScrew, treble: f64) {
