@@ -191,7 +191,7 @@ fn a_slip_to_finished_is_taken_back() {
     let finished = |states: &[&str]| {
         let told: String = states.iter().zip(2..).map(|(state, day)| is(state, day)).collect();
         let survey = surveyed(&format!("{READINGS}{}{told}", printed(1, "00000001")));
-        survey.copies()[0].finished.is_some()
+        survey.copies()[0].is_finished()
     };
     assert!(finished(&["finished"]) && finished(&["finished", "spare", "in_use"]));
     assert!(!finished(&["finished", "in_use"]) && finished(&["finished", "in_use", "finished"]));
