@@ -102,3 +102,25 @@ fn it_goes_in_as_its_gap_says() {
         assert!((check.margin.value().as_mm() - gap).abs() < 0.08, "{} {gap}", check.margin.value());
     }
 }
+
+/// The middle of a parallelogram's bridge side stands aside of the middle line by half the width times the lean; that of a
+/// rectangular cover in it does not, so its lead-out at the same offset is as far from the channel's mouth.
+#[test]
+fn a_lead_out_is_held_against_the_mouth_on_the_routs_own_side() {
+    for handed in [Handed::Right, Handed::Left] {
+        let margin = |outline| {
+            let mut family = demo("transom");
+            family.positions[0].handed = handed;
+            family.positions[0].wanted.cover.outline = outline;
+            let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
+            let check = prepared.fit.checks.iter().find(|c| c.kind == CheckKind::LeadOutAtChannel).unwrap();
+            let gap = (prepared.family.positions[0].rout.width.value() - prepared.positions[0].layout.width).as_mm() / 2.0;
+            (check.margin.value().as_mm(), gap, prepared.family.positions[0].rout.width.value().as_mm())
+        };
+        let (follows, gap, _) = margin(CoverOutline::AsRouted);
+        assert!((follows - (6.0 - gap.hypot(0.06))).abs() < 0.06, "{follows}");
+        let (rectangle, gap, width) = margin(CoverOutline::Rectangle);
+        let aside = 0.06 + 0.17 * width / 2.0;
+        assert!((rectangle - (6.0 - gap.hypot(aside))).abs() < 0.06, "{rectangle} {aside}");
+    }
+}

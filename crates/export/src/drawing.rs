@@ -2,7 +2,7 @@
 
 use bobbinwright_geometry::parts::{Layout, Slanted, on_side, outwards, rout_outline};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
-use bobbinwright_spec::{Channel, Length, Poles, Position};
+use bobbinwright_spec::{Channel, Poles, Position};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
 
@@ -98,11 +98,11 @@ fn flatwork(page: &mut Page, layout: &Layout) {
 /// A filled triangle that points at the channel's mouth from outside.
 pub(crate) fn mouth(page: &mut Page, position: &Position, channel: &Channel) {
     let (rout, handed) = (&position.rout, position.handed);
-    let (length, width) = (rout.length.value(), rout.width.value());
-    let slanted = Slanted::of(rout.outline, &rout.sides, handed);
-    let middle = slanted.map_or(0.0, |slanted| slanted.middle(channel.side, handed));
-    let offset = channel.offset.value() + Length::from_mm(middle);
-    let mouth = on_side(channel.side, offset, length, width, handed);
+    let offset = channel.offset.value();
+    let mouth = match Slanted::of(rout.outline, &rout.sides, handed) {
+        Some(slanted) => slanted.on_side(channel.side, offset, handed),
+        None => on_side(channel.side, offset, rout.length.value(), rout.width.value(), handed),
+    };
     let out = outwards(channel.side, handed);
     let (foot, across) = (mouth + out * 4.0, Vector::new(-out.y, out.x) * 1.6);
     let triangle = Contour::polygon(&[mouth + out * 0.6, foot - across, foot + across]);

@@ -1,10 +1,10 @@
 //! The lead-out against the lead, and on the wire channel's side.
 
-use bobbinwright_geometry::parts::{Layout, on_side};
-use bobbinwright_kernel::plane::Vector;
+use bobbinwright_geometry::parts::{Layout, Slanted, on_side};
+use bobbinwright_kernel::plane::{Point, Vector};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Side, sentence};
+use bobbinwright_spec::{Estimate, LeadOut, Length, Origin, PartKind, Side, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -35,17 +35,16 @@ pub(crate) fn check(bench: &mut Bench) {
     through_baseplate(bench, &lead);
     let Some(channel) = bench.position.rout.channel.as_ref() else { return };
     let (rout, handed) = (&bench.position.rout, bench.position.handed);
-    // On a slanted body a side's middle is elsewhere.
-    let middle = |side| {
-        let slanted = cover.slanted.map(|slanted| slanted.middle(side, handed));
-        Length::from_mm(slanted.unwrap_or_default())
-    };
-    let offset = lead_out.offset + middle(lead_out.side);
-    let from = on_side(lead_out.side, offset, cover.length, cover.width, cover.handed);
-    let at_mouth = middle(channel.side);
+    let from = opens_at(cover);
     let moved = moved_along(bench, lead_out.side);
     let inputs = [&rout.length, &rout.width, &channel.offset, &moved];
-    let mouth = |v: &[Length]| on_side(channel.side, v[2] + at_mouth, v[0], v[1], handed);
+    let straight = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
+    // On a slanted rout a side's middle is elsewhere, and what lies along it as well.
+    let aside = Slanted::of(rout.outline, &rout.sides, handed).map(|slanted| {
+        let there = slanted.on_side(channel.side, channel.offset.value(), handed);
+        there - straight(&inputs.map(Estimate::value))
+    });
+    let mouth = |v: &[Length]| straight(v) + aside.unwrap_or_default();
     // The lead-out goes with the cover, along its side.
     let [along_x, along_y] = along(lead_out.side);
     let at = |moved: Length| from + Vector::new(along_x * handed.treble(), along_y) * moved.as_mm();
@@ -80,6 +79,15 @@ pub(crate) fn check(bench: &mut Bench) {
     });
 }
 
+/// Where a cover's lead-out opens, mm.
+fn opens_at(layout: &Layout) -> Point {
+    let LeadOut { side, offset, .. } = layout.wanted.cover.lead_out;
+    match &layout.slanted {
+        Some(slanted) => slanted.on_side(side, offset, layout.handed),
+        None => on_side(side, offset, layout.length, layout.width, layout.handed),
+    }
+}
+
 /// The direction along a side, treble positive.
 fn along(side: Side) -> [f64; 2] {
     match side {
@@ -103,11 +111,7 @@ fn through_baseplate(bench: &mut Bench, lead: &Estimate) {
     if std::ptr::eq(cover, base) || !open {
         return;
     }
-    let mouth = |of: &Layout| {
-        let lead_out = of.wanted.cover.lead_out;
-        on_side(lead_out.side, lead_out.offset, of.length, of.width, of.handed)
-    };
-    let apart = Length::from_mm((mouth(cover) - mouth(base)).norm());
+    let apart = Length::from_mm((opens_at(cover) - opens_at(base)).norm());
     let width = cover.wanted.cover.lead_out.width.min(base.wanted.cover.lead_out.width);
     // Walls that moved a little with the whole outline are no hindrance.
     let margin = Estimate::exact(width - apart) - lead.clone();

@@ -22,9 +22,11 @@ pub(super) struct LeadPlace<'w> {
 impl LeadPlace<'_> {
     /// The block of air, from outside the outline to `reach` inside the body's side.
     pub fn reaching(&self, reach: Length) -> LeadBox {
-        let middle = self.slanted.map_or(0.0, |slanted| slanted.middle(self.lead.side, self.handed));
-        let offset = self.lead.offset + Length::from_mm(middle);
-        let mouth = on_side(self.lead.side, offset, self.length, self.width, self.handed);
+        let LeadOut { side, offset, .. } = *self.lead;
+        let mouth = match &self.slanted {
+            Some(slanted) => slanted.on_side(side, offset, self.handed),
+            None => on_side(side, offset, self.length, self.width, self.handed),
+        };
         let out = outwards(self.lead.side, self.handed);
         let half = self.lead.width.as_mm() / 2.0;
         let across = Vector::new(out.y.abs(), out.x.abs()) * half;

@@ -199,6 +199,17 @@ impl Slanted {
         [right.at(0.0) - left.at(0.0), neck.at(0.0) - bridge.at(0.0)].map(Length::from_mm)
     }
 
+    /// A place on a side, mm, so far from its middle towards treble or the neck.
+    pub fn on_side(&self, side: Side, offset: Length, handed: Handed) -> Point {
+        let along = self.middle(side, handed) + offset.as_mm();
+        let border = self.border(side, handed);
+        if side.is_end() {
+            return Point::new(border.at(along), along);
+        }
+        let x = along * handed.treble();
+        Point::new(x, border.at(x))
+    }
+
     /// From end to end and from side to side, square to the line in the middle between both.
     pub fn square_size(&self) -> [Length; 2] {
         let [right, neck, left, bridge] = &self.0;
