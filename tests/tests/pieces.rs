@@ -1,7 +1,7 @@
 //! Printed parts that were measured: what is allowed, and what to file, where several sizes are off at once.
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::{Deciding, Verdict, check_pieces, deciding};
+use bobbinwright_fit::{Belief, CheckKind, Deciding, Verdict, check_pieces, deciding};
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
     Doubt, Estimate, Family, Length, Origin, PartKind, PieceSize, SizeOf, SourceFile, Unit,
@@ -106,7 +106,7 @@ fn what_is_filed_as_told_fits() {
 }
 
 /// Tidewick with three pole holes of its neck's top plate that were read one by one.
-fn with_holes(sizes: [&str; 3]) -> Family {
+fn with_holes(sizes: &[&str]) -> Family {
     let text = |file: &str| std::fs::read_to_string(folder("tidewick").join(file)).unwrap();
     let hole = |(i, mm): (usize, &&str)| {
         format!(
@@ -130,13 +130,29 @@ fn verdict(family: &Family, name: &str) -> Verdict {
 /// wide the others are; and the one that came out widest does not hold it, however tight the others are.
 #[test]
 fn the_tightest_and_the_widest_of_several_holes_decide() {
-    let family = with_holes(["2.80", "2.45", "2.81"]);
+    let family = with_holes(&["2.80", "2.45", "2.81"]);
     let piece = PieceSize { part: PartKind::FlatworkTop, size: SizeOf::PoleHole };
     let read = &family.pieces[&("neck".to_owned(), piece)];
     assert!((read.value().as_mm() - 2.45).abs() < 0.005, "{read:?}");
     assert_ne!(verdict(&family, "rod-through-flatwork"), Verdict::Fits);
     // By common practice half a millimetre of play on the diameter is what a rod may have: 3.01 mm.
-    assert_ne!(verdict(&with_holes(["2.80", "2.78", "3.20"]), "rod-held"), Verdict::Fits);
-    let even = with_holes(["2.75", "2.76", "2.75"]);
+    assert_ne!(verdict(&with_holes(&["2.80", "2.78", "3.20"]), "rod-held"), Verdict::Fits);
+    let even = with_holes(&["2.75", "2.76", "2.75"]);
     assert_eq!(["rod-through-flatwork", "rod-held"].map(|name| verdict(&even, name)), [Verdict::Fits; 2]);
+}
+
+/// One hole that was read says little of the five beside it: it is said, and ends once they were read.
+#[test]
+fn one_hole_that_was_read_leaves_a_doubt_of_the_others() {
+    let of = |sizes: &[&str]| {
+        let family = with_holes(sizes);
+        let prepared = Prepared::new(family).unwrap();
+        let fit = check_pieces(&prepared.family, &prepared.positions, &[], &[]);
+        let check = fit.checks.iter().find(|c| c.position == "neck" && c.kind == CheckKind::RodThroughFlatwork);
+        let check = check.unwrap().clone();
+        let alike = check.assumed.iter().any(|a| a.what == Belief::HolesAlike);
+        (check.margin.uncertainty(), alike)
+    };
+    let ((one, is_said), (all, is_still_said)) = (of(&["2.75"]), of(&["2.75", "2.75", "2.75", "2.75"]));
+    assert!(is_said && !is_still_said && one > all, "{one} {all}");
 }

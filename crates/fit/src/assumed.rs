@@ -16,6 +16,8 @@ pub struct Assumed {
 pub enum Belief {
     /// An opening that was read in one place only is as wide or deep all along.
     AlikeEverywhere,
+    /// Of several holes of a printed part one was read, and the others are like it.
+    HolesAlike,
     /// The rout's ends are square to its long sides.
     Square,
     /// The screws stand on the rout's middle line.
@@ -47,6 +49,7 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
     let assumed = causes.filter_map(|doubt| {
         let until_read = doubt.quantity.clone()?;
         let what = match (doubt.origin, &until_read) {
+            (Origin::Elsewhere { spots: 1 }, Quantity::Piece(..)) => Belief::HolesAlike,
             (Origin::Elsewhere { spots: 1 }, _) => Belief::AlikeEverywhere,
             (Origin::Planned, _) => Belief::AsPlanned,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::ScrewSide(_, side))) => {
@@ -94,6 +97,9 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let everywhere = about(Belief::AlikeEverywhere).map(|(of, was)| {
         format!("{of} {was} read at one spot and taken to be alike all along, with the doubt that is usual of a hand-routed body; {} would tell.", other_spots(assumed))
     });
+    let holes = about(Belief::HolesAlike).map(|(of, was)| {
+        format!("{of} {was} read of one hole and the others beside it are taken to be like it, with the doubt that is usual of a print; another one, with a spot of its own, would tell.")
+    });
     let square = about(Belief::Square).map(|(of, _)| {
         format!("The rout's ends are taken to be square to its long sides, with the doubt that is usual of a hand-routed body; {of} would tell.")
     });
@@ -121,7 +127,7 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let planned = about(Belief::AsPlanned).map(|(of, was)| {
         format!("{of} {was} planned and not read: the body is believed to come out so within what was said. Read it once it is routed, before anything is printed.")
     });
-    [planned, everywhere, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
+    [planned, everywhere, holes, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
 }
 
 /// The spots that would tell of openings that were read at one.

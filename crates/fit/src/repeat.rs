@@ -105,6 +105,10 @@ impl Open {
                 "{position} {name}: {:.0} % of its doubt is what {of} is where it was not read; read it at another spot.",
                 share * 100.0
             ),
+            Some((Cause::OtherHoles(of), share)) => format!(
+                "{position} {name}: {:.0} % of its doubt is what {of} is in the holes that were not read; read another one.",
+                share * 100.0
+            ),
             Some((Cause::Unread(of), share)) => format!(
                 "{position} {name}: {:.0} % of its doubt is what is assumed of {of}, which was not read; read it.",
                 share * 100.0
@@ -206,6 +210,8 @@ pub enum Cause {
     Contradiction(String),
     /// What this is in places where it was not read.
     Elsewhere(String),
+    /// What this is in the holes that were not read.
+    OtherHoles(String),
     /// What this is, which was not read at all.
     Unread(String),
     /// In words.
@@ -231,6 +237,9 @@ impl Cause {
             Origin::OfOnePiece => of("how one piece differs from the next in"),
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
             Origin::Stated => of("the stated tolerance of"),
+            Origin::Elsewhere { .. } if matches!(doubt.quantity, Some(Quantity::Piece(..))) => {
+                return Self::OtherHoles(doubt.quantity.as_ref().map(ToString::to_string).unwrap_or_default());
+            }
             Origin::Elsewhere { .. } => {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Elsewhere(quantity.unwrap_or_default());

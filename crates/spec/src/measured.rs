@@ -175,7 +175,7 @@ impl Measured {
             let roundest = corners::roundest(&read);
             self.corners.insert(position.clone(), read);
             roundest
-        } else if spot::is_an_opening(quantity) || (joined.len() > 1 && spot::is_of_holes(quantity)) {
+        } else if spot::is_an_opening(quantity) || spot::is_of_holes(quantity) {
             if spot::is_an_opening(quantity) {
                 slips::note_uneven(quantity, all, &joined, noted);
             }
