@@ -46,21 +46,42 @@ pub(crate) fn run(options: &arguments::Want) -> Outcome {
     }
 }
 
+/// Sets one value, or several that go together.
 fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> Outcome {
     let first = survey.positions.first().map(|p| p.name.clone()).unwrap_or_default();
-    let scope = options.only.clone().map_or(Scope::WhereItStands(first.clone()), Scope::Only);
-    let wanting = Wanting { path: path.to_owned(), value: value.to_owned(), scope };
-    let (edit, after) =
-        match wanting.set(&Folder::on_disk(&options.family), survey, clock::now(), options.anyway) {
-            Ok(done) => done,
-            Err(NotWanted::Problems(problems) | NotWanted::Refused(problems)) => {
-                return complain::wrong_input(&problems, false);
-            }
-            Err(e) => return complain::failure(&e.to_string(), false),
+    let wanting = |path: &str, value: &str| {
+        let scope = options.only.clone().map_or(Scope::WhereItStands(first.clone()), Scope::Only);
+        Wanting { path: path.to_owned(), value: value.to_owned(), scope }
+    };
+    let mut all = vec![wanting(path, value)];
+    for more in options.more.chunks(2) {
+        let [path, value] = more else {
+            return complain::failure(&format!("{} has no value: each takes one after it", more[0]), false);
         };
+        all.push(wanting(path, value));
+    }
+    let folder = Folder::on_disk(&options.family);
+    let (edit, after) = match set_together(&all, &folder, survey, clock::now(), options.anyway) {
+        Ok(done) => done,
+        Err(NotWanted::Problems(problems)) => return complain::wrong_input(&problems, false),
+        Err(NotWanted::Refused(problems)) => {
+            let outcome = complain::wrong_input(&problems, false);
+            if all.len() == 1 {
+                say::aside("Values that only go together are set together: bobbinwright want FAMILY PATH VALUE PATH VALUE");
+            }
+            return outcome;
+        }
+        Err(e) => return complain::failure(&e.to_string(), false),
+    };
     let position = options.only.as_ref().unwrap_or(&first);
-    let was = survey.written_at(position, path).map_or("not stated".to_owned(), |(text, _)| said(text));
-    say::line(format_args!("{path}: {}, before {was}.", said(&edit.value)));
+    for Wanting { path, .. } in &all {
+        let text = |of: &Survey| {
+            of.written_at(position, path).map_or_else(|| "not stated".to_owned(), |(text, _)| said(text))
+        };
+        let was = text(survey);
+        let now = if edit.is_of_several() { text(&after) } else { said(&edit.value) };
+        say::line(format_args!("{path}: {now}, before {was}."));
+    }
     say_what_turned(options, survey, &after);
     Outcome::Fine
 }
@@ -95,7 +116,7 @@ fn take(options: &arguments::Want, survey: &Survey, name: &str) -> Outcome {
             false,
         );
     }
-    match set_together(&found.wanting(built.family.unit()), &folder, survey, clock::now()) {
+    match set_together(&found.wanting(built.family.unit()), &folder, survey, clock::now(), false) {
         Ok((_, after)) => {
             say::line(format_args!("Written: {}.", found.way.words(built.family.unit())));
             say_what_turned(options, survey, &after);

@@ -52,6 +52,30 @@ fn wanted_values() {
     assert!(err.contains("there is no change to take back"), "{err}");
 }
 
+/// Values that can only be had together are set together, as one change; what one of them lacks, none is written.
+#[test]
+fn values_that_go_together() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.display().to_string();
+    let file = family.join("family.ron");
+    let first = fs::read_to_string(&file).unwrap();
+    let want = |code, words: &[&str]| ends_with(code, &[&["want", &name], words].concat());
+    let (_, err) = want(2, &["cover.corner_radius", "1.2"]);
+    assert!(err.contains("want FAMILY PATH VALUE PATH VALUE"), "{err}");
+    let (said, _) = want(0, &["cover.corner_radius", "1.2", "cover.rounding", "1.0", "cover.roof", "2"]);
+    assert!(said.contains("cover.rounding: 1.0 mm, before 1.4 mm.\n"), "{said}");
+    assert!(said.contains("cover.corner_radius: 1.2 mm, before 5.7 mm.\n"), "{said}");
+    let changed = fs::read_to_string(&file).unwrap();
+    let (_, err) = want(2, &["cover.wall", "2.2", "cover.roof"]);
+    assert!(err.contains("cover.roof has no value"), "{err}");
+    let (_, err) = want(2, &["cover.wall", "2.2", "cover.rof", "2"]);
+    assert!(err.contains("did you mean cover.roof?"), "{err}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), changed, "all or none");
+    want(0, &["--undo"]);
+    assert_eq!(fs::read_to_string(&file).unwrap(), first);
+}
+
 /// Whatever the file can say: groups that are there or not, other ways to hold the cover, a coil to begin with, a
 /// printer's folder, a family to be like. All of it can be taken back.
 #[test]

@@ -160,34 +160,41 @@ impl Wanting {
         when: When,
         anyway: bool,
     ) -> Result<(Edit, Survey), NotWanted> {
-        let (edit, after) = self.tried(folder, survey, when)?;
-        let complete = after.missing().next().is_none();
-        if complete && !anyway {
-            after.clone().family().and_then(Prepared::new).map_err(NotWanted::Refused)?;
-        }
-        change(folder, &survey.sources().family.text, &edit)?;
-        Ok((edit, after))
+        set_together(std::slice::from_ref(self), folder, survey, when, anyway)
     }
 }
 
 /// Several values of a family wanted otherwise at once, as one change that is taken back as one: the change, and the family
-/// with it; nothing is written. None of them names another folder.
+/// with it; nothing is written. `folder` is the family's.
 ///
 /// # Errors
 /// See [`NotWanted`]; of the first that is wrong.
-pub fn tried_together(all: &[Wanting], survey: &Survey, when: When) -> Result<(Edit, Survey), NotWanted> {
+pub fn tried_together(
+    all: &[Wanting],
+    folder: &Folder,
+    survey: &Survey,
+    when: When,
+) -> Result<(Edit, Survey), NotWanted> {
+    if let [one] = all {
+        return one.tried(folder, survey, when);
+    }
     let mut sources = survey.sources().clone();
     let mut said_of = Vec::new();
+    let mut names_folders = false;
     for wanting in all {
-        let (_, edit, text) = wanting.edit(&sources, survey)?;
+        let (wish, edit, text) = wanting.edit(&sources, survey)?;
+        names_folders |= matches!(wish.path, "like" | "printer");
         said_of.push((edit.path, said(&edit.value)));
         sources = sources.with_family(text);
     }
-    let edit = Edit::together(&said_of, &survey.sources().family.text, &sources.family.text);
-    readable(Survey::read(&survey.slug, sources, when)).map(|after| (edit, after))
+    let text = sources.family.text.clone();
+    let edit = Edit::together(&said_of, &survey.sources().family.text, &text);
+    let sources = if names_folders { sources.named_by(text, folder) } else { Ok(sources) };
+    readable(sources.and_then(|sources| Survey::read(&survey.slug, sources, when))).map(|after| (edit, after))
 }
 
-/// Writes several values into the family's file, all or none; none too where the parts can't be made with them.
+/// Writes several values into the family's file, all or none; where the parts can't be made with them only if `anyway` says
+/// so. Gives the change and the family with it.
 ///
 /// # Errors
 /// See [`NotWanted`].
@@ -196,9 +203,10 @@ pub fn set_together(
     folder: &Folder,
     survey: &Survey,
     when: When,
+    anyway: bool,
 ) -> Result<(Edit, Survey), NotWanted> {
-    let (edit, after) = tried_together(all, survey, when)?;
-    if after.missing().next().is_none() {
+    let (edit, after) = tried_together(all, folder, survey, when)?;
+    if !anyway && after.missing().next().is_none() {
         after.clone().family().and_then(Prepared::new).map_err(NotWanted::Refused)?;
     }
     change(folder, &survey.sources().family.text, &edit)?;

@@ -44,7 +44,7 @@ pub(crate) fn try_one(desk: &Desk, chosen: &Chosen, day: Day) -> Result<Value, S
         with_bought(built, &chosen)?
     } else {
         let wanted = chosen.wanting(built.family.unit());
-        let (_, survey) = tried_together(&wanted, &desk.survey, day.when).map_err(|not| words(&not))?;
+        let (_, survey) = tried_together(&wanted, &desk.folder, &desk.survey, day.when).map_err(|not| words(&not))?;
         let after = Desk::of(&desk.folder, survey, day);
         match after.prepared {
             Some(Ok(after)) => after,
@@ -62,7 +62,7 @@ pub(crate) fn take(desk: &Desk, chosen: &Chosen, day: Day) -> Result<Value, Stri
         return Err("What is bought is read, not written down: enter its size on Measure.".into());
     }
     let wanted = chosen.wanting(built.family.unit());
-    match set_together(&wanted, &desk.folder, &desk.survey, day.when) {
+    match set_together(&wanted, &desk.folder, &desk.survey, day.when, false) {
         Ok((edit, _)) => Ok(json!({ "path": edit.path, "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Err(in_words(&problems)),
         Err(not) => Err(words(&not)),

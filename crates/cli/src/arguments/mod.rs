@@ -415,6 +415,10 @@ pub(crate) struct Want {
     /// A length (1.6, 0.06in), a word, a folder, or none; without it, what it is and can be is shown.
     #[arg(requires = "path", allow_hyphen_values = true)]
     pub value: Option<String>,
+    /// More of them that go together with it: each what is wanted otherwise and its value. All are set or none, and taken back
+    /// as one.
+    #[arg(requires = "value", allow_hyphen_values = true, value_name = "PATH VALUE")]
+    pub more: Vec<String>,
     /// Only for one position.
     #[arg(long, value_name = "POSITION")]
     pub only: Option<String>,
@@ -422,9 +426,9 @@ pub(crate) struct Want {
     #[arg(long)]
     pub anyway: bool,
     /// Make what `check` proposes, all of it together, by the name that stands there.
-    #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "value", "only", "anyway"])]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "value", "more", "only", "anyway"])]
     pub proposal: Option<String>,
     /// Take the last change back.
-    #[arg(long, conflicts_with_all = ["path", "value", "proposal"])]
+    #[arg(long, conflicts_with_all = ["path", "value", "more", "proposal"])]
     pub undo: bool,
 }
