@@ -61,28 +61,39 @@ fn moved(contour: &Contour, distance: f64) -> Vec<Contour> {
         line.add(s.from.x, s.from.y, sign * bulge);
     }
     let results = line.parallel_offset(distance);
-    results.iter().map(from_polyline).filter(|c| c.area() > SNAP).collect()
+    let centers = centers(contour);
+    results.iter().map(|line| from_polyline(line, &centers)).filter(|c| c.area() > SNAP).collect()
 }
 
-fn from_polyline(line: &Polyline<f64>) -> Contour {
+/// What an arc of a moved contour may turn about: what it turned about before, or the corner that it came from.
+fn centers(contour: &Contour) -> Vec<Point> {
+    let of = |s: &Segment| [Some(s.from), s.bend.map(|b| b.center)];
+    contour.segments().iter().flat_map(of).flatten().collect()
+}
+
+fn from_polyline(line: &Polyline<f64>, centers: &[Point]) -> Contour {
     let n = line.vertex_count();
     let segments = (0..n).map(|i| {
         let (a, b) = (line.at(i), line.at((i + 1) % n));
-        segment_of(Point::new(a.x, a.y), Point::new(b.x, b.y), a.bulge)
+        segment_of(Point::new(a.x, a.y), Point::new(b.x, b.y), a.bulge, centers)
     });
     Contour::new(segments.collect())
 }
 
 /// The segment between two points with a bulge: the tangent of a quarter of the arc's sweep,
 /// positive counter-clockwise.
-fn segment_of(from: Point, to: Point, bulge: f64) -> Segment {
+///
+/// Which of the centres it turns about is all that is taken from the bulge of an arc: its last bits are those of the system's
+/// tangent, which differ from one system to the next.
+fn segment_of(from: Point, to: Point, bulge: f64, centers: &[Point]) -> Segment {
     let chord = to - from;
     if (bulge * chord.norm()).abs() < SNAP {
         return Segment::line(from, to);
     }
     // The centre lies on the chord's bisector at (1 - b²) / (4 b) chord lengths to the left.
     let center = from + chord / 2.0 + super::left_of(chord) * ((1.0 - bulge * bulge) / (4.0 * bulge));
-    Segment::arc(from, to, center, bulge > 0.0)
+    let known = centers.iter().find(|known| (**known - center).norm() < SNAP);
+    Segment::arc(from, to, known.copied().unwrap_or(center), bulge > 0.0)
 }
 
 /// A border of a region: an outer one, or a hole in it.
