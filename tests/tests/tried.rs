@@ -54,6 +54,8 @@ fn where_a_part_jams_tells_more() {
     let [anywhere, bass, treble] = ["", ", at: bass", ", at: treble"].map(told);
     assert!(bass.chance <= anywhere.chance && treble.chance <= anywhere.chance);
     assert!(bass.line().contains("did not go into the rout, it jams at the bass end"), "{}", bass.line());
+    assert!(bass.line().contains("room everywhere else"), "{}", bass.line());
+    assert!(!anywhere.line().contains("everywhere else"), "{}", anywhere.line());
     let of_log = survey(&entries("with: rout, it: goes_in, at: bass"));
     let said = of_log.problems.to_string();
     assert!(said.contains("what goes in jams nowhere"), "{said}");

@@ -41,6 +41,8 @@ pub struct Told {
     pose: Pose,
     /// The same with all the room it wants where it jams, where that was seen: there it goes in.
     relieved: Option<Pose>,
+    /// That it has room everywhere but where it jams can't be true of what was read, and is left out.
+    only_jams: bool,
     /// It is one of the very parts that are checked.
     is_own: bool,
 }
@@ -81,9 +83,21 @@ impl Told {
         let pose = poses.into_iter().reduce(|one, other| one.and(&other)).unwrap_or_default();
         let trial = tried.trial.clone();
         let relieved = trial.at.map(|at| pose.relieved(outwards(at)));
-        let mut told = Self { trial, chance: 0.0, contradicts: false, pose, relieved, is_own };
-        told.chance = All::of(&[&told]).chance(&bench.doubts).unwrap_or(1.0);
+        let mut told =
+            Self { trial, chance: 0.0, contradicts: false, pose, relieved, only_jams: false, is_own };
+        told.chance = told.comes_about(&bench.doubts);
+        if told.chance < SELDOM && told.relieved.is_some() {
+            // It jams somewhere all the same.
+            told.relieved = None;
+            told.only_jams = true;
+            told.chance = told.comes_about(&bench.doubts);
+        }
         told
+    }
+
+    /// How often it goes as it did, by all that was read.
+    fn comes_about(&self, doubts: &Doubts) -> f64 {
+        All::of(&[self]).chance(doubts).unwrap_or(1.0)
     }
 
     /// The same over another table of doubts.
@@ -102,7 +116,14 @@ impl Told {
         let Self { trial, chance, .. } = self;
         let what = format!("{trial} ({}, entry {})", trial.on, trial.entry);
         if !self.contradicts {
-            return format!("{what}: that counts in what is said here");
+            let room = match trial.at {
+                None => "",
+                Some(_) if self.only_jams => {
+                    ", but not that it had room everywhere else, which hardly goes with what was read: did it jam in more than one place?"
+                }
+                Some(_) => ", and so does that it had room everywhere else",
+            };
+            return format!("{what}: that counts in what is said here{room}");
         }
         let percent = 100.0 * chance;
         let held = if trial.goes_in { "it is left out" } else { "nothing is called a fit by it" };

@@ -65,7 +65,7 @@ pub(crate) struct Tried {
     /// It does not: it jams, or a screw does not go down through it.
     #[arg(long)]
     pub jams: bool,
-    /// Where it jams: at an end or at a side of the rout, where that could be seen.
+    /// Where it jams: at an end or at a side of the rout, where that could be seen and there is room everywhere else.
     #[arg(long, value_enum, requires = "jams", value_name = "WHERE")]
     pub at: Option<At>,
     /// Which copy [default: the one in use].
