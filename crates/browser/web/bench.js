@@ -53,7 +53,8 @@ export class Bench {
       } catch (e) {
         this.#core = null;
         this.full = e.message || e.name;
-        return refusal(507, "The browser has no room left: this was not entered. Save a backup, and make room on this device.");
+        const why = this.#store.folder ? `This was not entered: ${this.full}.` : "The browser has no room left: this was not entered. Save a backup, and make room on this device.";
+        return refusal(507, why);
       }
       // Another page was first: again, with what it wrote.
       this.#core = null;

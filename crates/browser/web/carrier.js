@@ -48,6 +48,14 @@ export async function carry(address, { method = "GET", body = "" } = {}) {
   return answer;
 }
 
+/** Works in a folder of the disk's from the next opening on, or, with null, in none. */
+export function workIn(folder) {
+  const id = ++count;
+  const answer = new Promise((done) => waiting.set(id, done));
+  doer.postMessage({ id, folder });
+  return answer;
+}
+
 /** Shows a picture that is made on the other side, or leads to a file that is. */
 export function reach(element, key, address) {
   if (!address.startsWith("of/")) element.setAttribute(key, address);
@@ -92,5 +100,9 @@ export function whenKept(told, why) {
 /** Calls back whenever another page of these families changes something. */
 export function listenTo(path, told) {
   changed = told.changed;
-  addEventListener("focus", () => told.changed());
+  addEventListener("focus", () => {
+    // A program or an editor may have been at the files of a folder.
+    for (const worker of [doer, looker]) worker?.postMessage({ lookAgain: true });
+    told.changed();
+  });
 }

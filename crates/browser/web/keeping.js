@@ -1,6 +1,6 @@
 // Where everything is kept, and the one file that it goes out and comes in by.
 
-import { carry, keepAs, whenKept } from "./carrier.js";
+import { carry, keepAs, whenKept, workIn } from "./carrier.js";
 import { make } from "./make.js";
 
 /** Nobody's shelf is larger, bytes. */
@@ -17,9 +17,13 @@ export function sayWhatIsKept(warn) {
   const said = make("p", { class: "said", role: "status" });
   const save = make("button", { type: "button", onclick: saveOne }, "Save a backup");
   const open = make("button", { type: "button", onclick: () => file.click() }, "Take a backup in");
+  const go = make("button", { type: "button", hidden: true, onclick: goOn }, "");
+  const own = make("button", { type: "button", hidden: true, onclick: () => changeTo(null) }, "Keep in the browser again");
+  const other = make("button", { type: "button", hidden: !window.showDirectoryPicker, onclick: openOne }, "Work in a folder of this device");
+  let closed = null;
   const home = make("a", { href: location.pathname }, "All families");
   const isShelf = !new URLSearchParams(location.search).get("family");
-  const place = make("details", { class: "keeping", open: isShelf }, words, make("div", { class: "row" }, save, open, file, isShelf ? null : home), make("p", { class: "note" }, EVERYTHING), said);
+  const place = make("details", { class: "keeping", open: isShelf }, words, make("div", { class: "row" }, save, open, file, go, own, other, isShelf ? null : home), make("p", { class: "note" }, EVERYTHING), said);
   document.querySelector("header").after(make("section", { class: "kept", "aria-label": "Where this is kept" }, place));
   file.addEventListener("change", () => takeIn(file.files[0]));
   let spell = null;
@@ -61,7 +65,49 @@ export function sayWhatIsKept(warn) {
     }
   }
 
-  function standing({ rev, backup, isKept, why, isPromised, full }) {
+  /** The page is opened anew where the families stand. */
+  async function changeTo(folder) {
+    const { why } = await (await workIn(folder)).json();
+    if (why) said.textContent = `That folder can't be worked in: ${why}.`;
+    else location.assign(location.pathname);
+  }
+
+  async function openOne() {
+    let folder;
+    try {
+      folder = await window.showDirectoryPicker({ mode: "readwrite" });
+    } catch {
+      return;
+    }
+    const isFamily = await folder.getFileHandle("family.ron").then(() => true, () => false);
+    if (isFamily) said.textContent = `${folder.name} is a family itself: open the folder that it stands in.`;
+    else await changeTo(folder);
+  }
+
+  async function goOn() {
+    if ((await closed.requestPermission({ mode: "readwrite" })) === "granted") location.reload();
+    else said.textContent = `The browser does not let the page into ${closed.name}.`;
+  }
+
+  function standing({ folder, closed: shut, ...kept }) {
+    closed = shut;
+    go.hidden = !shut;
+    go.textContent = `Go on in the folder ${shut?.name}`;
+    own.hidden = !folder && !shut;
+    save.hidden = open.hidden = Boolean(folder);
+    if (!folder) {
+      ofBrowser(kept);
+      if (!shut) return;
+      words.textContent = `The folder ${shut.name} is closed: what you enter now stays in the browser. ${words.textContent}`;
+      words.classList.add("bad");
+      place.open = true;
+      return;
+    }
+    words.classList.toggle("bad", Boolean(kept.full));
+    words.textContent = kept.full ? `What you typed last is not kept: ${kept.full}.` : `Kept in the folder ${folder} of this device, in the program's own files.`;
+  }
+
+  function ofBrowser({ rev, backup, isKept, why, isPromised, full }) {
     const since = rev - (backup?.rev ?? 0);
     const when = backup ? `Last backup: ${new Date(backup.on).toLocaleString()}` : "No backup yet";
     const changes = since ? `, ${since} ${since === 1 ? "change" : "changes"} since` : "";

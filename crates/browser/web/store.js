@@ -1,5 +1,7 @@
 // Where files are kept: in the browser's database, whole changes or none, and only on top of what was read.
 
+import { Opened } from "./folder.js";
+
 /** All pages that are opened from a disk share one place: this name is no other page's. */
 const NAME = "bobbinwright: the families on this device";
 
@@ -18,13 +20,17 @@ const finished = (change) =>
     change.onabort = () => failed(change.error ?? new Error("the browser gave up"));
   });
 
-/** A store; one that keeps nothing, with the reason, where the browser has no room. */
+/** The folder that was worked in last, if the browser still lets the page; else what it keeps itself, or, where it has no room, one that keeps nothing, with the reason. */
 export async function openStore() {
   try {
     const opening = indexedDB.open(NAME, 1);
     opening.onupgradeneeded = () => ["files", "about", "entered"].forEach((name) => opening.result.createObjectStore(name));
     const store = new Store(await settled(opening));
     await store.tryIt();
+    const folder = await store.folder().catch(() => null);
+    if (!folder) return store;
+    if ((await folder.queryPermission({ mode: "readwrite" })) === "granted") return new Opened(folder, store);
+    store.closed = folder;
     return store;
   } catch (e) {
     return new Nowhere(e.message);
@@ -35,6 +41,8 @@ class Store {
   isKept = true;
   /** What tells these files apart from those in any other browser. */
   shelf = null;
+  /** The folder that was worked in last and must be opened again. */
+  closed = null;
   #base;
 
   constructor(base) {
@@ -105,6 +113,29 @@ class Store {
     };
     await finished(writing);
     return kept;
+  }
+
+  /** The folder that the page works in. */
+  folder = () => settled(this.#change("readonly", "about").objectStore("about").get("folder"));
+
+  /** Works in a folder from the next opening on, or in none. */
+  async workIn(folder) {
+    const writing = this.#change("readwrite", "about");
+    if (folder) writing.objectStore("about").put(folder, "folder");
+    else writing.objectStore("about").delete("folder");
+    await finished(writing);
+  }
+
+  /** How often something was kept in a folder, by whatever page. */
+  turn = async () => (await settled(this.#change("readonly", "about").objectStore("about").get("turn"))) ?? 0;
+
+  /** Something was kept in a folder; `once` is what was entered, and its answer. */
+  async turned(once) {
+    const writing = this.#change("readwrite", "about", "entered");
+    const about = writing.objectStore("about");
+    about.get("turn").onsuccess = ({ target }) => about.put((target.result ?? 0) + 1, "turn");
+    if (once) writing.objectStore("entered").put(once.answer, once.id);
+    await finished(writing);
   }
 
   async backedUp(rev) {

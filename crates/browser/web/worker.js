@@ -33,7 +33,8 @@ function unpacked(packed, length) {
 
 async function tellStanding() {
   const isPromised = await (navigator.storage?.persisted?.() ?? Promise.resolve(false)).catch(() => false);
-  postMessage({ standing: { ...(await store.standing()), isKept: store.isKept, why: store.why, isPromised, full: bench.full } });
+  const { isKept, why, folder, closed } = store;
+  postMessage({ standing: { ...(await store.standing()), isKept, why, folder, closed, isPromised, full: bench.full } });
 }
 
 /** The database is gone, or closed under the page. */
@@ -78,6 +79,13 @@ async function noteBackup({ method }, bytes) {
   if (rev === 1 && JSON.parse(new TextDecoder().decode(bytes)).new > 0) await store.backedUp(rev);
 }
 
+/** Works in another folder, or in none, from the next opening on. */
+async function workIn({ id, folder }) {
+  const why = await (store.workIn?.(folder) ?? Promise.reject(new Error("nothing is kept here"))).then(() => "", (e) => e.message);
+  const bytes = new TextEncoder().encode(JSON.stringify({ why }));
+  postMessage({ id, status: why ? 500 : 200, kind: "application/json", bytes, rev: bench.rev });
+}
+
 others.onmessage = async () => {
   bench?.overtaken();
   postMessage({ changed: true });
@@ -86,7 +94,10 @@ others.onmessage = async () => {
 
 onmessage = ({ data }) => {
   if (data.packed || data.module) start(data).catch((e) => postMessage({ failed: e.message }));
-  else {
+  else if (data.folder !== undefined) workIn(data);
+  else if (data.lookAgain) {
+    if (store?.folder) bench?.overtaken();
+  } else {
     waiting.push(data);
     go();
   }

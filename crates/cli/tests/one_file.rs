@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 
 use fantoccini::Locator;
 use opened::{
-    Browser, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings, start_form, type_all,
+    Browser, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings, run_async, start_form, type_all,
     type_reading,
 };
 
@@ -215,6 +215,74 @@ fn two_tabs_and_hostile_files() {
             browser.until(&format!("{entries}.length === 3")).await;
             assert!(browser.script(&format!("return {KEPT}")).await.as_str().unwrap().contains("4 changes"));
         }
+        browser.close().await;
+    });
+}
+
+/// A text in the folder that the browser keeps for a page, which is a folder like those of a disk.
+async fn in_folder(browser: &Browser, path: &str) -> String {
+    let body = format!(
+        "let place = await navigator.storage.getDirectory();
+         const names = {path:?}.split('/'), name = names.pop();
+         for (const one of names) place = await place.getDirectoryHandle(one);
+         return (await (await place.getFileHandle(name)).getFile()).text();"
+    );
+    run_async(browser, &body).await.as_str().unwrap().to_owned()
+}
+
+/// In a folder the page works on the very files: it writes there, finds what an editor saved there meanwhile, overwrites
+/// nothing of it, and goes on there when it is opened again. No driver can point at a folder of the disk in the system's own
+/// window, so the one that is pointed at is the browser's.
+#[test]
+fn in_a_folder_of_the_device() {
+    let Some(file) = file() else { return };
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some(browser) = browser(1440, 900, scratch.path()).await else { return };
+        browser.client.goto(&on_a_server(&file)).await.unwrap();
+        browser.until("document.querySelector('form.card')").await;
+        browser
+            .script(
+                "window.showDirectoryPicker = async () =>
+                   (await navigator.storage.getDirectory()).getDirectoryHandle('families', { create: true })",
+            )
+            .await;
+        press(&browser, "button", "Work in a folder of this device").await;
+        let kept = format!("{KEPT}.includes('Kept in the folder families of this device')");
+        browser.until(&kept).await;
+        browser.until("document.querySelector('form.card')").await;
+        browser.script(&start_form(&[("folder", "skiff"), ("step", "0.01"), ("limit", "0.02")])).await;
+        browser.until("location.search && document.querySelector('.reading input')").await;
+        type_reading(&browser, "strings.gauge.1", "0.27", "", true).await;
+        browser.until(&format!("{WRITTEN}.includes('strings.gauge.1')")).await;
+        assert!(in_folder(&browser, "families/skiff/family.ron").await.contains("title:"));
+        let log = in_folder(&browser, "families/skiff/readings.ron").await;
+        assert!(log.contains("mm(0.27)"), "{log}");
+        // Somebody adds a line, and the page is typed into without having looked.
+        let body = "const root = await (await navigator.storage.getDirectory()).getDirectoryHandle('families');
+             const handle = await (await root.getDirectoryHandle('skiff')).getFileHandle('readings.ron');
+             const before = await (await handle.getFile()).text();
+             const writing = await handle.createWritable();
+             await writing.write(before + '// by an editor\\n');
+             await writing.close();
+             return before;";
+        run_async(&browser, body).await;
+        type_reading(&browser, "strings.gauge.2", "0.37", "", true).await;
+        browser.until(&format!("{WRITTEN}.includes('strings.gauge.2')")).await;
+        let log = in_folder(&browser, "families/skiff/readings.ron").await;
+        assert!(log.contains("// by an editor\n") && log.contains("mm(0.37)"), "{log}");
+        browser.client.refresh().await.unwrap();
+        browser.until(&kept).await;
+        browser.tab("Log").await;
+        let entries = format!("{ENTRIES}.filter((text) => text.startsWith('reading('))");
+        browser.until(&format!("{entries}.length === 2")).await;
+        // Back to what the browser keeps, where that family never was.
+        browser.script("document.querySelector('.keeping').open = true").await;
+        press(&browser, "button", "Keep in the browser again").await;
+        browser.until(&format!("{KEPT}.includes('Kept in this browser')")).await;
+        browser.until("document.querySelector('form.card')").await;
+        let links = browser.script("return document.querySelectorAll('a[href*=\"family=\"]').length").await;
+        assert_eq!(links, 0);
         browser.close().await;
     });
 }
