@@ -108,7 +108,7 @@ fn the_keyboard_is_enough() {
         // What a phone loads over a workshop's network.
         let weight = "return performance.getEntriesByType('resource').reduce((sum, r) => sum + (/web\\//.test(r.name) ? r.encodedBodySize : 0), performance.getEntriesByType('navigation')[0].encodedBodySize)";
         let weight = browser.script(weight).await;
-        assert!((50_000..150_000).contains(&weight.as_u64().unwrap()), "{weight} bytes");
+        assert!((20_000..75_000).contains(&weight.as_u64().unwrap()), "{weight} bytes");
         browser.keys("\u{e004}\u{e007}").await;
         browser.until("document.activeElement.id === 'main'").await;
         browser.script("document.querySelector('[role=tab][aria-selected=true]').focus()").await;
