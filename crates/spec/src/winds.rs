@@ -79,7 +79,9 @@ impl Winds {
     /// was wound on or off since then, only what was read of its rods is left.
     pub fn tested(&self, position: &str) -> Option<Test> {
         let [begun, changed] = self.on_bobbin(position).map_or([0; 2], |coil| [coil.begun, coil.changed]);
-        // What was tested before it was begun was another coil, and maybe another bobbin.
+        // What was tested before it took the place of another coil was that one, and maybe another bobbin.
+        let is_another = self.coils.iter().any(|coil| !coil.is_last && coil.position == position);
+        let begun = if is_another { begun } else { 0 };
         let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > begun);
         let counts = |(entry, test): &(usize, Test)| {
             if *entry > changed { test.clone() } else { test.of_rods() }
