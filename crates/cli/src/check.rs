@@ -60,6 +60,7 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
             "counts": !told.contradicts,
         })).collect::<Vec<_>>(),
         "unguarded": prepared.fit.unguarded(family).iter().map(|u| json!({
+            "position": u.position,
             "quantity": u.quantity.to_string(),
             "spot": u.spot,
             "turns": u.turns.iter().map(|kind| kind.name()).collect::<Vec<_>>(),

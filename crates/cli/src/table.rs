@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::advice::proposals;
-use bobbinwright_fit::{Assumed, Check, Fit, Whole, in_words};
+use bobbinwright_fit::{Assumed, Check, Fit, Unguarded, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
 use bobbinwright_words::{self as words, count, headline, margin, percent, snug_gaps, unguarded};
 
@@ -14,7 +14,10 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", prepared.family.title);
     let unit = prepared.family.unit();
-    of_fit(&mut out, &prepared.fit, unit, figures, |check| bobbinwright_core::what_to_do(prepared, check));
+    let slips = prepared.fit.unguarded(&prepared.family);
+    of_fit(&mut out, &prepared.fit, &slips, unit, figures, |check| {
+        bobbinwright_core::what_to_do(prepared, check)
+    });
     out.push_str(&proposed(prepared));
     agreements(&mut out, prepared);
     for line in snug_gaps(&prepared.family) {
@@ -43,6 +46,7 @@ fn proposed(prepared: &Prepared) -> String {
 pub(crate) fn of_fit(
     out: &mut String,
     fit: &Fit,
+    slips: &[Unguarded],
     unit: Unit,
     figures: bool,
     advice: impl Fn(&Check) -> String,
@@ -59,14 +63,15 @@ pub(crate) fn of_fit(
     for check in &order {
         let _ = writeln!(
             out,
-            "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}{}",
+            "{:<17} {:>8} {:<7} {:>8}  {:widest$}  {}{}{}",
             check.verdict.word(),
             margin(check.margin.value(), unit),
             doubt(check, unit),
             percent(check.probability),
             check.position,
             check.title,
-            if check.assumed.is_empty() { "" } else { " *" }
+            if check.assumed.is_empty() { "" } else { " *" },
+            if slips.iter().any(|slip| slip.turns(check)) { " !" } else { "" }
         );
         if figures {
             write_figures(out, fit, check, unit);
@@ -75,6 +80,9 @@ pub(crate) fn of_fit(
     out.push_str("± is a standard uncertainty: about 19 times of 20 the margin is within twice that.\n\n");
     for line in taken_for_granted(fit) {
         let _ = writeln!(out, "{line}");
+    }
+    if !slips.is_empty() {
+        out.push_str("! One reading that is wrong by as much as nothing shows would turn this; which, and what would show it, stands below.\n\n");
     }
     for check in &order {
         let advice = advice(check);

@@ -13,6 +13,8 @@ const LARGEST: Length = Length::from_mm(1.5);
 /// A reading that verdicts believe and nothing guards.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unguarded {
+    /// The position whose verdicts believe it.
+    pub position: String,
     /// The reading.
     pub quantity: Quantity,
     /// In which of its spots.
@@ -21,6 +23,13 @@ pub struct Unguarded {
     pub turns: Vec<CheckKind>,
     /// What would show that, read too; none where all that could was read.
     pub by: Option<Quantity>,
+}
+
+impl Unguarded {
+    /// Would a slip in the reading turn this check?
+    pub fn turns(&self, check: &Check) -> bool {
+        self.position == check.position && self.turns.contains(&check.kind)
+    }
 }
 
 impl Fit {
@@ -36,12 +45,14 @@ impl Fit {
                 let turns =
                     fits.iter().filter(|(_, margins)| self.turns(margins, guard)).map(|(kind, _)| *kind);
                 for kind in turns {
-                    if all
-                        .last()
-                        .is_none_or(|last| (&last.quantity, &last.spot) != (&guard.quantity, &guard.spot))
-                    {
+                    let is_of = |last: &Unguarded| {
+                        (&last.position, &last.quantity, &last.spot)
+                            == (&position.name, &guard.quantity, &guard.spot)
+                    };
+                    if !all.last().is_some_and(is_of) {
                         let Guard { quantity, spot, by, .. } = guard.clone();
-                        all.push(Unguarded { quantity, spot, turns: Vec::new(), by });
+                        let position = position.name.clone();
+                        all.push(Unguarded { position, quantity, spot, turns: Vec::new(), by });
                     }
                     if let Some(last) = all.last_mut().filter(|last| !last.turns.contains(&kind)) {
                         last.turns.push(kind);

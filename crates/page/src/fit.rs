@@ -7,7 +7,7 @@ use bobbinwright_export::stand::{self, Stand};
 use bobbinwright_fit::{Act, Check, ToDo, in_words};
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_spec::{Position, Quantity};
-use bobbinwright_words::{headline, percent};
+use bobbinwright_words::{headline, percent, slip_of};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -24,6 +24,7 @@ pub(crate) fn all(desk: &Desk) -> Value {
 
 /// The same of a family that is built, whose positions stand so.
 pub(crate) fn of(built: &Prepared, stands: &[Stand]) -> Value {
+    let slips = built.fit.unguarded(&built.family);
     let one = |check: &&Check| {
         let place = stand::place(built, stands, check).map(|place| {
             json!({
@@ -49,6 +50,7 @@ pub(crate) fn of(built: &Prepared, stands: &[Stand]) -> Value {
             "figures": figures,
             "parameter": check.parameter(),
             "assumed": in_words(&check.assumed),
+            "slip": slip_of(check, &slips),
             "parts": check.kind.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
             "place": place,
         })

@@ -52,7 +52,8 @@ export function fitTab(main, page) {
         list.querySelector('[aria-expanded="true"]')?.focus();
       } },
       make("span", {}, verdictWords(check.verdict)),
-      make("span", {}, `${check.position}: ${check.title}`, check.assumed.length ? make("span", { class: "note" }, " (not all of it was measured)") : null),
+      make("span", {}, `${check.position}: ${check.title}`, check.assumed.length ? make("span", { class: "note" }, " (not all of it was measured)") : null,
+        check.slip ? make("span", { class: "note" }, " (one slip of the hand would turn it)") : null),
       make("span", { class: "num" }, withDoubt(check.margin, check.u, true)),
       scale(check));
     return make("div", { role: "listitem" }, button, shown ? more(check, page) : null);
@@ -102,6 +103,7 @@ function more(check, page) {
     advice,
     ways,
     ...check.assumed.map((words) => make("p", {}, words)),
+    check.slip && make("p", {}, check.slip),
     make("p", {}, `to spare ${withDoubt(check.margin, check.u)}; chance that it fits ${check.chance}${check.alone === check.chance ? "" : ` (of one by itself ${check.alone})`}`),
     make("ul", {}, check.figures.map((f) => make("li", {}, `${f.label}: ${withDoubt(f.value, f.u)}`))),
     make("div", { class: "row" },

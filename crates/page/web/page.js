@@ -105,7 +105,8 @@ function showVerdict(fit, tried = false) {
   const would = tried ? `${tried === true ? "with what is typed" : tried}: ` : "";
   const wholes = fit.pickups.map((p) => `${p.position} ${p.chance}`).join(", ");
   const checks = fit.verdict === "fits"
-    ? fit.checks.some((check) => check.assumed.length) ? "everything fits, as far as it was measured" : "everything fits"
+    ? fit.checks.some((check) => check.assumed.length) ? "everything fits, as far as it was measured"
+      : fit.checks.some((check) => check.slip) ? "everything fits, unless a reading is a slip of the hand" : "everything fits"
     : [[count("clashes"), "clash"], [fit.checks.length - count("clashes") - count("fits"), "too close to call"], [count("fits"), "fit"]]
       .filter(([n]) => n).map(([n, word]) => `${n} ${word}`).join(", ");
   const words = `${checks}; chance of the whole pickup: ${wholes}`;

@@ -4,7 +4,7 @@ mod load;
 
 pub use load::{load, ohms};
 
-use bobbinwright_fit::{Act, Again, CONFIDENCE, Fit, ToDo, Unguarded, Verdict, Whole};
+use bobbinwright_fit::{Act, Again, CONFIDENCE, Check, Fit, ToDo, Unguarded, Verdict, Whole};
 use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
@@ -38,6 +38,20 @@ pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
 /// What to read too, because readings that verdicts hang on could be misread and nothing would show it.
 pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
     to_guard(family, fit).into_iter().map(|line| line.words).collect()
+}
+
+/// What would turn a check that fits, for a person; nothing where no slip would.
+pub fn slip_of(check: &Check, all: &[Unguarded]) -> Option<String> {
+    let own: Vec<&Unguarded> = all.iter().filter(|u| u.turns(check)).collect();
+    let mut read: Vec<String> = own.iter().map(|u| u.quantity.to_string()).collect();
+    read.dedup();
+    let mut by: Vec<String> = own.iter().filter_map(|u| u.by.as_ref()).map(ToString::to_string).collect();
+    by.sort();
+    by.dedup();
+    let shown = if by.is_empty() { String::new() } else { format!("; read {} too", listed(&by, "and")) };
+    (!own.is_empty()).then(|| {
+        format!("A slip of the hand in {} would go unnoticed, and with it this does not fit{shown}.", listed(&read, "or"))
+    })
 }
 
 /// The same, each line with what it asks for.

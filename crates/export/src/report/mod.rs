@@ -192,16 +192,21 @@ fn checks(out: &mut String, prepared: &Prepared) {
         "| verdict | margin, {} | probability | where | what |\n|---|---:|---:|---|---|",
         unit.short()
     );
+    let slips = prepared.fit.unguarded(&prepared.family);
     for check in &worst_first {
+        let mark = if slips.iter().any(|slip| slip.turns(check)) { " **!**" } else { "" };
         let _ = writeln!(
             out,
-            "| {} | {} | {} | {} | {} |",
+            "| {} | {} | {} | {} | {}{mark} |",
             check.verdict.word(),
             margin(check, unit),
             percent(check.probability),
             check.position,
             check.title
         );
+    }
+    if !slips.is_empty() {
+        let _ = writeln!(out, "\n**!** One reading that is wrong by as much as nothing shows would turn this.");
     }
     let assumed: BTreeSet<String> = worst_first
         .iter()
