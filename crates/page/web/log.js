@@ -26,14 +26,15 @@ export function logTab(main, page) {
     const figures = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
     const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1] ?? null;
     if (!await act("withdraw", { entry: entry.number, why: "corrected" }, `Entry ${entry.number} does not count any more`)) return;
-    // Each figure with its unit, whatever is typed next.
-    const suffix = figures?.[1] === "inch" ? "in" : "mm";
+    // Each figure in another unit than the family's with its own, whatever is typed next.
+    const unit = figures?.[1] === "inch" ? "in" : "mm";
+    const suffix = unit === page.state.unit ? "" : unit;
     const typed = figures?.[2].split(",").map((one) => one.trim() + suffix).join(" ") ?? "";
     // All that it said but its figures stays as it was.
-    const [, unit, within] = /within: (mm|inch)\(([^)]*)\)/.exec(entry.text) ?? [];
+    const [, unitOf, within] = /within: (mm|inch)\(([^)]*)\)/.exec(entry.text) ?? [];
     page.read(entry.of, {
       spot, typed, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
-      within: within ? within + (unit === "inch" ? "in" : "mm") : "", afresh: /afresh: true/.test(entry.text),
+      within: within ? within + (unitOf === "inch" ? "in" : "mm") : "", afresh: /afresh: true/.test(entry.text),
     });
   }
 
