@@ -34,6 +34,15 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
         if let Some(why) = listing::of_another(&folder, handover::LIST, prepared.family.identity.as_ref()) {
             return complain::failure(&format!("nothing was written: {why}"), false);
         }
+        let builds = whose::folder(&options.out, &prepared.family);
+        if let Some(other) = whose::standing(&builds, &prepared.family).filter(|stands| !stands.is_own) {
+            let why = format!(
+                "nothing was written: {} holds the build of another family, {:?}, and how these parts were drawn is kept there: choose another folder with --out",
+                builds.display(),
+                other.title
+            );
+            return complain::failure(&why, false);
+        }
         let mut handed = None;
         let paper = options.paper.into();
         let installed = install(&folder, handover::LIST, |sink| {
@@ -42,7 +51,6 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
         match installed {
             Ok(installed) => {
                 let mark = handed.as_ref().map(|of| of.mark.as_str()).unwrap_or_default();
-                let builds = whose::folder(&options.out, &prepared.family);
                 if let Some(Err(why)) = handed.as_ref().map(|of| of.keep(&builds)) {
                     let why =
                         format!("how these parts were drawn can't be kept in {}: {why}", builds.display());

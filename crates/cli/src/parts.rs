@@ -139,6 +139,11 @@ fn became(options: &arguments::Parts, survey: &Survey, part: &str, state: Became
         Became::Broken => State::Broken,
         Became::BuiltIn => State::BuiltIn,
     };
+    if state == State::Finished
+        && let Some(why) = survey.has_no_finish(&last.position, last.kind)
+    {
+        return complain::failure(&format!("nothing was entered: {why}"), false);
+    }
     let newest = of_part.last().filter(|newest| options.copy.is_none() && newest.state == state);
     if let Some(newest) = newest.filter(|newest| newest.number != last.number) {
         let why = format!(

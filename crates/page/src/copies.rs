@@ -4,8 +4,8 @@ use std::path::Path;
 
 use bobbinwright_export::bench::{NotNoted, entered_already, note_printed};
 use bobbinwright_spec::{
-    Done, Figure, Folder, NewDone, NewState, NotEntered, State, Step, Survey, Unit, WireEnd, enter,
-    in_one_unit,
+    Done, Figure, Folder, NewDone, NewState, NotEntered, NotSaid, State, Step, Survey, Unit, WireEnd, enter,
+    in_one_unit, part_named,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -74,7 +74,14 @@ pub(crate) fn became(folder: &Folder, said: &Became, day: Day) -> Result<Value, 
     let found = State::ALL.iter().find(|(word, _)| *word == said.state);
     let (_, state) = found.ok_or("a part is in_use, finished, spare, broken or built_in")?;
     let new = NewState { on: day.today, part: said.part.clone(), copy: said.copy, state: *state };
-    match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
+    let entry = |survey: &Survey| {
+        let why = part_named(&said.part)
+            .filter(|_| *state == State::Finished)
+            .and_then(|(position, part)| survey.has_no_finish(position, part));
+        let not = |why| NotSaid::Unknown { name: said.part.clone(), why };
+        why.map_or_else(|| Ok((new.to_string(), None)), |why| Err(not(why)))
+    };
+    match enter(folder, day.when, entry) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),
     }

@@ -102,7 +102,8 @@ fn built(known: &Built, name: &str, day: Day) -> Result<Version, String> {
 
 /// The folder of the family's builds; none where there is none for any, or what stands there is another family's.
 fn builds_of(desk: &Desk, shelf: &Shelf) -> Option<PathBuf> {
-    let family = &desk.built()?.family;
-    let folder = whose::folder(shelf.out.as_deref()?, family);
-    whose::standing(&folder, family).is_none_or(|stands| stands.is_own).then_some(folder)
+    // Also of one that can't be made as it is now.
+    let family = desk.survey.clone().family().ok()?;
+    let folder = whose::folder(shelf.out.as_deref()?, &family);
+    whose::standing(&folder, &family).is_none_or(|stands| stands.is_own).then_some(folder)
 }
