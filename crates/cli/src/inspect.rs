@@ -14,6 +14,7 @@ use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
     Book, Family, Folder, Length, PartKind, PieceSize, Quantity, Survey, Unit, capitalised, part_name,
 };
+use bobbinwright_words::not_read;
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table, teach};
@@ -47,13 +48,12 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
         measure_first(options, &prepared, &sizes, !lying.is_empty());
         return Outcome::Fine;
     }
-    let read = sizes.iter().filter(|d| d.read.is_some()).count();
     say::text(measured(&prepared, &sizes));
     say::text(beside(&survey, &prepared, &sizes, &options.out, &lying));
     say::text(drawn_otherwise(&lying, &prepared, &printed));
     say::text(to_be_finished(&prepared, &sizes));
     let fit = check_pieces(&prepared.family, &prepared.positions, &printed, &prepared.tried);
-    say::text(pieces_fit(&fit, &prepared.family, &sizes, sizes.len() - read));
+    say::text(pieces_fit(&fit, &prepared.family, &sizes));
     if teach::what(options, &survey, &prepared.family, &lying) == Outcome::WrongInput {
         return Outcome::WrongInput;
     }
@@ -262,12 +262,9 @@ fn rework(position: &str, work: &[Rework], unit: Unit) -> Option<String> {
 }
 
 /// Whether these pieces fit this instrument.
-fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding], unread: usize) -> String {
-    let unread = match unread {
-        0 => String::new(),
-        1 => " (one size is not read, and taken as the printer makes it)".to_owned(),
-        n => format!(" ({n} sizes are not read, and taken as the printer makes them)"),
-    };
+fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding]) -> String {
+    let unread = not_read(sizes.iter().filter(|d| d.read.is_none()).count());
+    let unread = unread.map_or(String::new(), |words| format!(" ({words})"));
     let mut out = format!(
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );

@@ -7,8 +7,8 @@ use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_fit::{Check, Deciding, Fit, Rework, Verdict, check_pieces, deciding, in_words};
 use bobbinwright_install::gather;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Book, PieceSize, Quantity, Unit, ways};
-use bobbinwright_words::percent;
+use bobbinwright_spec::{Book, PieceSize, Quantity, Unit, capitalised, ways};
+use bobbinwright_words::{not_read, percent};
 use serde_json::{Value, json};
 
 use crate::day::Day;
@@ -100,6 +100,7 @@ fn of_copies(built: &Prepared, fit: &Fit, sizes: &[Deciding]) -> Value {
         "pickups": pickups.collect::<Vec<_>>(),
         "checks": checks,
         "assumed": in_words(&assumed),
+        "unread": not_read(sizes.iter().filter(|d| d.read.is_none()).count()).map(|words| capitalised(&words)),
     })
 }
 

@@ -112,6 +112,7 @@ export function inspectTab(main, page) {
     const rework = (work) => make("button", { type: "button", onclick: () => list.open(work.of, true) }, `${work.words}, then read it`);
     return make("div", { class: "card" },
       make("p", { class: verdictClass(fit.verdict), role: "status" }, `These copies: ${fit.pickups.map((p) => `${p.position} ${verdictWords(p.verdict)}, ${p.chance}`).join("; ")}`),
+      fit.unread && make("p", { class: "note" }, `${fit.unread}.`),
       ...fit.assumed.map((belief) => make("p", { class: "note" }, belief)),
       ...fit.checks.map((check) => make("div", {},
         make("p", { class: verdictClass(check.verdict) }, `${check.title}: ${withDoubt(check.margin, check.u, true)}`),

@@ -40,6 +40,15 @@ pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
     to_guard(family, fit).into_iter().map(|line| line.words).collect()
 }
 
+/// Sizes of printed parts of which nobody knows how they came out; nothing where all were read.
+pub fn not_read(sizes: usize) -> Option<String> {
+    match sizes {
+        0 => None,
+        1 => Some("one size is not read, and taken as the printer makes it".to_owned()),
+        n => Some(format!("{n} sizes are not read, and taken as the printer makes them")),
+    }
+}
+
 /// What would turn a check that fits, for a person; nothing where no slip would.
 pub fn slip_of(check: &Check, all: &[Unguarded]) -> Option<String> {
     let own: Vec<&Unguarded> = all.iter().filter(|u| u.turns(check)).collect();
