@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 
 use fantoccini::Locator;
 use opened::{
-    Browser, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings, run_async, start_form, type_all,
+    Browser, SEEN, TABS, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings, run_async, start_form, type_all,
     type_reading,
 };
 
@@ -36,19 +36,29 @@ fn on_disk(file: &Path) -> String {
     format!("file://{}", file.canonicalize().unwrap().display())
 }
 
-/// Hands the file out to whoever asks, whatever for; gives its address.
+/// Hands the file out to whoever asks, whatever for, or, below `in`, a page that shows it in a frame of the size that is asked
+/// for; gives its address.
 fn on_a_server(file: &Path) -> String {
     let page = fs::read(file).unwrap();
     let listener = TcpListener::bind("127.0.0.1:0").unwrap();
     let address = listener.local_addr().unwrap();
     std::thread::spawn(move || {
         for mut stream in listener.incoming().map_while(Result::ok) {
-            let _ = stream.read(&mut [0; 4096]);
+            let mut asked = [0; 4096];
+            let asked = stream.read(&mut asked).map(|length| String::from_utf8_lossy(&asked[..length]).into_owned());
+            let asked = asked.unwrap_or_default();
+            let size = asked.strip_prefix("GET /in/").and_then(|rest| rest.split(' ').next()?.split_once('x'));
+            let answer = size.map_or_else(
+                || page.clone(),
+                |(wide, high)| {
+                    format!("<!doctype html><style>body {{ margin: 0 }} iframe {{ border: 0 }}</style><iframe src=/bobbinwright.html width={wide} height={high}></iframe>").into()
+                },
+            );
             let head = format!(
                 "HTTP/1.1 200 OK\r\ncontent-type: text/html\r\ncontent-length: {}\r\nconnection: close\r\n\r\n",
-                page.len()
+                answer.len()
             );
-            let _ = stream.write_all(head.as_bytes()).and_then(|()| stream.write_all(&page));
+            let _ = stream.write_all(head.as_bytes()).and_then(|()| stream.write_all(&answer));
         }
     });
     format!("http://{address}/bobbinwright.html")
@@ -175,6 +185,50 @@ fn the_whole_job() {
         assert_eq!(phone.script(&format!("return {VERDICT}")).await, verdict);
         assert_eq!(save_a_backup(&phone, &handed).await, backup);
         phone.close().await;
+    });
+}
+
+/// On a phone, and in what its keyboard leaves, no window is as narrow as that: in a frame. Nothing is wider than the screen on
+/// any tab (WCAG 2.2, 1.4.10, at 320 px), and where one types, the field and the verdict are in sight.
+#[test]
+fn in_the_room_of_a_phone() {
+    let Some(file) = file() else { return };
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some(browser) = browser(1440, 1000, scratch.path()).await else { return };
+        let server = on_a_server(&file);
+        browser.client.goto(&server).await.unwrap();
+        start_and_measure(&browser, "tidewick").await;
+        for [wide, high] in [[320, 568], [320, 380], [390, 380], [740, 200]] {
+            let frame = server.replace("/bobbinwright.html", &format!("/in/{wide}x{high}"));
+            browser.client.goto(&frame).await.unwrap();
+            browser.client.enter_frame(Some(0)).await.unwrap();
+            browser.until("document.querySelector('a[href*=\"family=tidewick\"]')").await;
+            browser.script("document.querySelector('a[href*=\"family=tidewick\"]').click()").await;
+            browser.until("document.querySelectorAll('.reading input').length > 40").await;
+            for name in ["strings.gauge.1", "bridge.strings.height.6"] {
+                browser
+                    .script(&format!(
+                        "document.querySelector('.reading input[data-name=\"{name}\"]').focus();
+                         document.activeElement.value = '3';
+                         document.activeElement.dispatchEvent(new Event('input'))"
+                    ))
+                    .await;
+                browser.until("document.querySelector('.entry .verdict').textContent.includes('%')").await;
+                browser
+                    .until(&format!(
+                        "(() => {{ /* {wide} × {high} */ {SEEN} const field = document.activeElement;
+                         return field.dataset.name === '{name}' && seen(field) && seen(document.querySelector('.entry .verdict')); }})()"
+                    ))
+                    .await;
+                browser.script("document.activeElement.value = ''; document.activeElement.dispatchEvent(new Event('input'))").await;
+            }
+            for tab in TABS {
+                browser.tab(tab).await;
+                browser.until(&format!("/* {tab}, {wide} */ document.documentElement.scrollWidth <= innerWidth")).await;
+            }
+        }
+        browser.close().await;
     });
 }
 

@@ -9,15 +9,8 @@ mod served;
 use std::fs;
 
 use common::copy;
-use opened::{Browser, browser, on_a_runtime};
+use opened::{Browser, SEEN, browser, on_a_runtime};
 use served::Served;
-
-/// What is seen of an element, without scrolling: it is whole, and nothing lies over its middle.
-const SEEN: &str = "const seen = (element) => {
-    const { top, bottom, left, right } = element.getBoundingClientRect();
-    const over = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
-    return top >= 0 && bottom <= innerHeight && left >= 0 && right <= innerWidth + 1 && (element === over || element.contains(over));
-};";
 
 /// What a window has besides the page, here.
 const BESIDES: u32 = 143;

@@ -275,6 +275,13 @@ pub async fn open_check(browser: &Browser, title: &str) {
 pub const TABS: [&str; 10] =
     ["Measure", "Want", "Fit", "Look", "Print", "Inspect", "Wind", "Printer", "Versions", "Log"];
 
+/// What is seen of an element, without scrolling: it is whole, and nothing lies over its middle.
+pub const SEEN: &str = "const seen = (element) => {
+    const { top, bottom, left, right } = element.getBoundingClientRect();
+    const over = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
+    return top >= 0 && bottom <= innerHeight && left >= 0 && right <= innerWidth + 1 && (element === over || element.contains(over));
+};";
+
 pub const MAIN: &str = "document.getElementById('main').textContent";
 pub const VERDICT: &str = "document.getElementById('verdict').textContent";
 pub const WRITTEN: &str = "document.querySelector('.entry .written').title";
