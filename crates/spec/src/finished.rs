@@ -6,9 +6,7 @@ use crate::copies::Copies;
 use crate::live::live_readings;
 use crate::log::Log;
 use crate::part::{PartKind, PieceSize};
-use crate::prints::part_name;
 use crate::quantity::Quantity;
-use crate::survey::Survey;
 
 /// Printed parts on the bench whose outside is finished.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -31,19 +29,5 @@ impl Finished {
         let read = read.collect();
         let on_bench = copies.into_all().into_iter().filter(|copy| copy.is_current && copy.is_finished());
         Self { parts: on_bench.map(|copy| (copy.position, copy.kind)).collect(), read }
-    }
-}
-
-impl Survey {
-    /// Why no copy of a part can be said to be finished; none where what its finish is stands in the file.
-    pub fn has_no_finish(&self, position: &str, part: PartKind) -> Option<String> {
-        let name = part_name(position, part);
-        if !matches!(part, PartKind::Cover | PartKind::Baseplate) {
-            return Some(format!("{name} lies inside, and nothing of it is finished"));
-        }
-        let path = format!("finish.{}", part.name());
-        self.written_at(position, &path).is_none().then(|| {
-            format!("nothing says what {name} is finished with, and so how much it gains: want {path} first (sanded, or painted)")
-        })
     }
 }

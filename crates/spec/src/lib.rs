@@ -77,6 +77,7 @@ mod tool;
 mod trials;
 mod tried;
 mod typed;
+mod unfinished;
 mod wanted;
 mod whole;
 mod wind_entry;
