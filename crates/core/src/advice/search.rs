@@ -173,9 +173,15 @@ impl Scale {
         match *self {
             Scale::One(ref change) => Some(change.clone()),
             Scale::Dimension(dimension, wanted) => {
-                let now = stepped(wanted, steps, unit);
                 let range = dimension.low..=dimension.high;
-                range.contains(&now.as_mm()).then_some(Change::Dimension(dimension.path, now))
+                let place = |steps| Some(stepped(wanted, steps, unit)).filter(|at| range.contains(&at.as_mm()));
+                // The last step of a search ends at the bound, not before it.
+                let bound = || {
+                    let at = if steps < 0 { dimension.low } else { dimension.high };
+                    let at = Length::from_mm(at);
+                    place(steps / 2).filter(|half| *half != at).map(|_| at)
+                };
+                place(steps).or_else(bound).map(|now| Change::Dimension(dimension.path, now))
             }
             Scale::Bought(what, was) => {
                 let now = stepped(was, steps, unit);
