@@ -109,7 +109,7 @@ pub(crate) struct New {
     /// How many screws go through each cover, 1 to 6 [default: 2].
     #[arg(long, value_parser = clap::value_parser!(u8).range(1..=6), conflicts_with = "ears")]
     pub screws: Option<u8>,
-    /// The sides at which each rout has recesses for ears, that of screw 1 first [default: treble,bass].
+    /// The sides (not the positions) at which every rout has recesses for ears, that of screw 1 first [default: treble,bass].
     #[arg(long, value_delimiter = ',')]
     pub ears: Option<Vec<Side>>,
     /// Magnet rods for each string: a pair beside it, or a single one under it [default: pair].
