@@ -29,24 +29,20 @@ pub fn page(core: &[u8], crates: &Path) -> Result<String, String> {
         FOLDERS.iter().find_map(|folder| fs::read_to_string(crates.join(folder).join(path)).ok())
     };
     let script = bundle("page.js", &text)?;
+    let first = bundle("first.js", &text)?;
     let worker = bundle("worker.js", &text)?;
     let style = text("page.css").ok_or("the page has no style")?;
     let index = text("index.html").ok_or("the page has no beginning")?;
-    for (name, inner) in [("the script", &script), ("the worker", &worker), ("the style", &style)] {
+    for (name, inner) in [("what runs first", &first), ("the worker", &worker), ("the style", &style)] {
         if inner.contains("</script") || inner.contains("</style") || inner.contains("<!--") {
             return Err(format!("{name} has something in it that would end it"));
         }
     }
-    let packed = packed(core).map_err(|e| e.to_string())?;
     let worker = format!("<script type=\"text/plain\" id=\"worker\">{worker}</script>\n");
-    let core = format!(
-        "<script type=\"text/plain\" id=\"core\" data-bytes=\"{}\">{}</script>\n",
-        packed.len(),
-        letters::of(&packed)
-    );
-    let end = format!("{worker}{core}<script>{script}</script>\n{END}");
-    let head =
-        format!("{CHARSET}<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", policy(&script));
+    let [core, held] = [held("core", core)?, held("page", script.as_bytes())?];
+    let end = format!("{worker}{core}{held}<script>{first}</script>\n{END}");
+    let policy = policy([&first, &script]);
+    let head = format!("{CHARSET}<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n");
     let mut page = index;
     for (was, now) in
         [(CHARSET, head.as_str()), (STYLE, &format!("<style>\n{style}</style>\n")), (SCRIPT, ""), (END, &end)]
@@ -59,11 +55,19 @@ pub fn page(core: &[u8], crates: &Path) -> Result<String, String> {
     Ok(page)
 }
 
+/// Something packed, under a name.
+fn held(name: &str, bytes: &[u8]) -> Result<String, String> {
+    let packed = packed(bytes).map_err(|e| e.to_string())?;
+    let (length, letters) = (packed.len(), letters::of(&packed));
+    Ok(format!("<script type=\"text/plain\" id=\"{name}\" data-bytes=\"{length}\">{letters}</script>\n"))
+}
+
 /// Nothing is loaded from anywhere, and no script runs but the file's own. Drawings have styles of their own in them.
-fn policy(script: &str) -> String {
-    let hash = BASE64_STANDARD.encode(Sha256::digest(script.as_bytes()));
+fn policy(scripts: [&str; 2]) -> String {
+    let [first, page] =
+        scripts.map(|script| format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(script.as_bytes()))));
     format!(
-        "default-src 'none'; script-src 'sha256-{hash}' 'wasm-unsafe-eval'; worker-src blob:; style-src 'unsafe-inline'; \
+        "default-src 'none'; script-src {first} {page} 'wasm-unsafe-eval'; worker-src blob:; style-src 'unsafe-inline'; \
          img-src blob: data:; base-uri 'none'; form-action 'none'"
     )
 }
@@ -72,9 +76,9 @@ fn policy(script: &str) -> String {
 const ROUNDS: NonZeroU64 = NonZeroU64::MIN.saturating_add(4);
 
 /// As small as a browser can unpack it by itself.
-fn packed(core: &[u8]) -> std::io::Result<Vec<u8>> {
+fn packed(plain: &[u8]) -> std::io::Result<Vec<u8>> {
     let mut packed = Vec::new();
     let options = Options { iteration_count: ROUNDS, ..Options::default() };
-    zopfli::compress(options, Format::Deflate, core, &mut packed)?;
+    zopfli::compress(options, Format::Deflate, plain, &mut packed)?;
     Ok(packed)
 }
