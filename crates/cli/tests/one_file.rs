@@ -202,7 +202,7 @@ fn in_the_room_of_a_phone() {
         for [wide, high] in [[320, 568], [320, 380], [390, 380], [740, 200]] {
             let frame = server.replace("/bobbinwright.html", &format!("/in/{wide}x{high}"));
             browser.client.goto(&frame).await.unwrap();
-            browser.client.enter_frame(Some(0)).await.unwrap();
+            browser.client.enter_frame(0).await.unwrap();
             browser.until("document.querySelector('a[href*=\"family=tidewick\"]')").await;
             browser.script("document.querySelector('a[href*=\"family=tidewick\"]').click()").await;
             browser.until("document.querySelectorAll('.reading input').length > 40").await;
