@@ -27,7 +27,7 @@ export async function openStore() {
     opening.onupgradeneeded = () => ["files", "about", "entered"].forEach((name) => opening.result.createObjectStore(name));
     const store = new Store(await settled(opening));
     await store.tryIt();
-    const folder = await store.folder().catch(() => null);
+    const folder = await store.workedIn().catch(() => null);
     if (!folder) return store;
     if ((await folder.queryPermission({ mode: "readwrite" })) === "granted") return new Opened(folder, store);
     store.closed = folder;
@@ -116,7 +116,7 @@ class Store {
   }
 
   /** The folder that the page works in. */
-  folder = () => settled(this.#change("readonly", "about").objectStore("about").get("folder"));
+  workedIn = () => settled(this.#change("readonly", "about").objectStore("about").get("folder"));
 
   /** Works in a folder from the next opening on, or in none. */
   async workIn(folder) {
