@@ -21,6 +21,9 @@ pub struct Browser {
     pub client: Client,
 }
 
+/// No machine is so busy that what comes at all takes longer.
+const PATIENCE: Duration = Duration::from_secs(90);
+
 /// A browser of that width, or none, with a word, where there is no driver for one.
 pub async fn browser(wide: u32, high: u32, downloads: &Path) -> Option<Browser> {
     browser_of(wide, high, downloads, None).await
@@ -88,7 +91,7 @@ impl Browser {
 
     /// Waits until a script gives something true.
     pub async fn until(&self, script: &str) -> Value {
-        self.until_within(Duration::from_secs(20), script).await
+        self.until_within(PATIENCE, script).await
     }
 
     /// The same within a time of its own.
@@ -193,7 +196,7 @@ pub async fn downloaded(folder: &Path, is_it: impl Fn(&str) -> bool) -> Vec<u8> 
                 return bytes;
             }
         }
-        assert!(since.elapsed() < Duration::from_secs(20), "nothing came");
+        assert!(since.elapsed() < PATIENCE, "nothing came");
         tokio::time::sleep(Duration::from_millis(20)).await;
     }
 }
