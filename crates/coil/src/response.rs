@@ -132,8 +132,8 @@ impl Spread {
         Response { expected, ends }
     }
 
-    /// Two coils joined. Where they are stated to have controls of their own, both hang on the output; cable and amplifier are
-    /// the first one's.
+    /// Two coils joined. Where they are stated to have controls of their own, both hang on the output, each as far off as it
+    /// may be; cable and amplifier are the first one's.
     pub fn joined(&self, other: &Self, joined: Joined, [load, others]: [Load; 2]) -> Response {
         let controls = (load.volume, load.tone) != (others.volume, others.tone);
         let expected = Circuit {
@@ -148,7 +148,10 @@ impl Spread {
             .iter()
             .map(|ends| ends.map(|coil| Circuit { beside: Some((joined, coil)), ..expected }));
         let of_load = loads(load).map(|ends| ends.map(|load| Circuit { load, ..expected }));
-        Response { expected, ends: own.chain(beside).chain(of_load).collect() }
+        let of_controls = controls.then(|| loads(others)).into_iter().flatten();
+        let of_controls =
+            of_controls.map(|ends| ends.map(|others| Circuit { controls: Some(others), ..expected }));
+        Response { expected, ends: own.chain(beside).chain(of_load).chain(of_controls).collect() }
     }
 }
 

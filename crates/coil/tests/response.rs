@@ -2,6 +2,7 @@
 
 use bobbinwright_coil::circuit::{Circuit, Wired};
 use bobbinwright_coil::inductance::{Inductance, Racetrack};
+use bobbinwright_coil::pair::Joined;
 use bobbinwright_coil::response::Spread;
 use bobbinwright_coil::rods::{Permeable, Rods};
 use bobbinwright_coil::winding::{Bobbin, Coil, Packed, Resistance};
@@ -54,14 +55,19 @@ fn drawn(spread: &Spread, coil: &Coil, alloy: Alloy, load: Load, random: &mut Ch
         turns,
     };
     assert!(winding.0 > 0.0);
+    Circuit { coil, beside: None, load: load_drawn(load, random), controls: None }
+}
+
+/// Controls and cable as they may come out of their bags.
+fn load_drawn(load: Load, random: &mut ChaCha12Rng) -> Load {
+    let mut even = |limit: f64| 1.0 + random.random_range(-limit..limit);
     let (tone, capacitor) = load.tone.unwrap();
-    let load = Load {
-        cable: Farads(load.cable.0 * even(random, 0.1)),
-        volume: Ohms(load.volume.0 * even(random, 0.2)),
-        tone: Some((Ohms(tone.0 * even(random, 0.2)), Farads(capacitor.0 * even(random, 0.1)))),
+    Load {
+        cable: Farads(load.cable.0 * even(0.1)),
+        volume: Ohms(load.volume.0 * even(0.2)),
+        tone: Some((Ohms(tone.0 * even(0.2)), Farads(capacitor.0 * even(0.1)))),
         ..load
-    };
-    Circuit { coil, beside: None, load, controls: None }
+    }
 }
 
 /// Peak, its height, the level at three notes and what a bridge reads: of each the band holds 95 of 100 pickups, and is no
@@ -94,4 +100,35 @@ fn bands_hold_95_of_100_pickups() {
     }
     assert!(held.iter().all(|held| held * 100 >= MANY * 95), "{held:?} of {MANY}");
     assert!(wide / (MANY as f64) < 0.25, "{}", wide / MANY as f64);
+}
+
+/// The same of two coils joined, each with controls of its own: those of the second one are off as much as those of the first.
+#[test]
+fn bands_hold_95_of_100_pairs() {
+    let mut random = ChaCha12Rng::seed_from_u64(25);
+    let others = Load { volume: Ohms(500e3), ..Load::USUAL };
+    for joined in [Joined::Series, Joined::Parallel] {
+        let mut held = [0usize; 4];
+        for _ in 0..MANY {
+            let ((coil, spread_of, alloy), (beside, spread_beside, alloy_beside)) =
+                (spread(&mut random), spread(&mut random));
+            let response = spread_of.joined(&spread_beside, joined, [Load::USUAL, others]);
+            let one = drawn(&spread_of, &coil, alloy, Load::USUAL, &mut random);
+            let other = drawn(&spread_beside, &beside, alloy_beside, others, &mut random);
+            let found = Circuit { beside: Some((joined, other.coil)), controls: Some(other.load), ..one };
+            let ([least, _, most], peak) = (response.peak(), found.peak());
+            let mut is = vec![
+                (least.hertz..=most.hertz).contains(&peak.hertz),
+                (least.decibels..=most.decibels).contains(&peak.decibels),
+            ];
+            for hertz in [1500.0, 4000.0] {
+                let [low, _, high] = response.level(hertz, 100.0);
+                is.push((low..=high).contains(&(found.decibels(hertz) - found.decibels(100.0))));
+            }
+            for (sum, is) in held.iter_mut().zip(is) {
+                *sum += usize::from(is);
+            }
+        }
+        assert!(held.iter().all(|held| held * 100 >= MANY * 95), "{joined:?}: {held:?} of {MANY}");
+    }
 }
