@@ -53,6 +53,7 @@ pub(crate) fn tested(options: &arguments::Tested) -> Outcome {
         coil: options.coil.clone(),
         reads: options.ohms.clone(),
         celsius: options.celsius,
+        turns: options.turns.map(f64::from),
         henries: options.henries,
         hertz: options.hertz,
         insulation: options.insulation.clone(),
@@ -60,10 +61,12 @@ pub(crate) fn tested(options: &arguments::Tested) -> Outcome {
         kick: options.kick.map(arguments::Way::kick),
         millitesla: options.millitesla,
         over: options.over.clone(),
+        leads: None,
     };
     let folder = Folder::on_disk(&options.family);
     let made = |survey: &Survey| {
         let is_there = survey.positions.iter().any(|p| p.name == options.coil);
+        let test = NewTest { leads: survey.leads(&options.coil), ..test.clone() };
         is_there.then(|| (test.to_string(), None)).ok_or_else(|| unknown(survey, &options.coil))
     };
     let entered = match entered(&folder, made) {

@@ -152,23 +152,12 @@ fn a_wound_coil_is_tested() {
     );
     let (said, _) = tested(0, &["--north", "down"]);
     assert!(said.contains("south up, but north is wanted") && said.contains("plus, as it should"), "{said}");
+    // Rods turned over since, and leads swapped: the kick was of what was there before.
     let file = family.join("family.ron");
     change(&file, "tape: mm(0.06),", "tape: mm(0.06), hot: finish,");
-    assert!(tested(0, &["--north", "up"]).0.contains("plus, as it should"));
-    // What was found counts for what both coils do together.
-    let together = || {
-        let out = scratch.path().join("out");
-        ends_with(0, &["wind", &name, "--out", out.to_str().unwrap()]).0
-    };
-    let good = "together they cancel hum and sound full";
-    assert!(together().contains(&format!("neck and bridge: {good}")), "{}", together());
-    // Its other end was soldered to the hot eyelet; a kick that is against that says that the wire runs the other way too.
-    ends_with(0, &["done", &name, "neck", "soldered", "--hot", "start"]);
-    let found = "neck and bridge, by what was tested and entered: ";
-    assert!(together().contains(&format!("{found}{good}")), "{}", together());
-    tested(0, &["--kick", "minus"]);
-    let bad = "together they sound thin and hum: swap the two leads of bridge (coil.hot: start)";
-    assert!(together().contains(&format!("{found}{bad}")), "{}", together());
+    let (said, _) = tested(0, &["--north", "up"]);
+    let since = "plus, as it should: winding and leads are as stated; its leads were exchanged and its rods turned over since, so that it should go plus now";
+    assert!(said.contains(since), "{said}");
     // A teslameter's reading takes the place of what rods of the alloy may have.
     let fields = || {
         let out = scratch.path().join("out");
@@ -190,6 +179,62 @@ fn a_wound_coil_is_tested() {
     ends_with(0, &["wound", &name, "neck", "7600", "6.66k", "--celsius", "20"]);
     let (said, _) = tested(0, &["--insulation", "open"]);
     assert!(said.contains("south up") && !said.contains("6.70 kΩ") && !said.contains("1.1 H"), "{said}");
+    // One that is begun afresh may be on another bobbin.
+    ends_with(0, &["wound", &name, "neck", "500", "402.1", "--celsius", "20", "--afresh"]);
+    assert!(!tested(0, &["--insulation", "open"]).0.contains("south up"));
     change(&file, "hot: finish", "hot: treble");
     assert!(tested(2, &["--north", "up"]).1.contains("coil.hot: this is none of its words"));
+}
+
+/// A kick is of the leads that it was seen with: once advice to swap them was followed, nothing is to be swapped any more.
+#[test]
+fn advice_to_swap_leads_settles() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    let good = "neck and bridge, by what was tested and entered: together they cancel hum and sound full";
+    for swapped in ["neck", "bridge"] {
+        let family = copy("tidewick", scratch.path());
+        let name = family.to_str().unwrap().to_owned();
+        let together = || ends_with(0, &["wind", &name, "--out", out.to_str().unwrap()]).0;
+        assert!(together().contains("neck and bridge: together they cancel hum and sound full"));
+        // The wire of the neck runs the other way than it is stated.
+        let (said, _) = ends_with(0, &["tested", &name, "neck", "--kick", "plus"]);
+        assert!(said.contains("kick: plus, hot: start, stated_north: up)"), "{said}");
+        let bad = "sound thin and hum: swap the two leads of bridge (coil.hot: finish), then they sound full and cancel hum";
+        assert!(together().contains(bad), "{}", together());
+        ends_with(0, &["done", &name, swapped, "soldered", "--hot", "finish"]);
+        assert!(together().contains(good), "{}", together());
+        if swapped == "neck" {
+            let (said, _) = ends_with(0, &["tested", &name, "neck", "--insulation", "open"]);
+            assert!(
+                said.contains("its leads were exchanged since, so that it should go minus now"),
+                "{said}"
+            );
+            ends_with(0, &["tested", &name, "neck", "--kick", "minus"]);
+            assert!(together().contains(good), "{}", together());
+        }
+        fs::remove_dir_all(&family).unwrap();
+    }
+}
+
+/// Turns that nobody counted are not made up: what is read is said as turns, and what goes together is judged.
+#[test]
+fn turns_that_nobody_counted_are_not_made_up() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let tested = |more: &[&str]| ends_with(0, &[&["tested", &name, "neck"], more].concat()).0;
+    change(&family.join("family.ron"), "turns(7600)", "ohms(6650)");
+    let said = tested(&["--ohms", "6.7k", "--celsius", "22"]);
+    assert!(said.contains("nobody counted them") && !said.contains("as expected"), "{said}");
+    let said = tested(&["--henries", "1.5"]);
+    assert!(said.contains("Which says: both go together, with"), "{said}");
+    let said = tested(&["--henries", "1.1"]);
+    assert!(said.contains("less inductance than so many ohms go with"), "{said}");
+    // A stop far from where it is to end is not its end.
+    ends_with(0, &["wound", &name, "neck", "500", "402.1", "--celsius", "21"]);
+    let said = tested(&["--ohms", "6.7k", "--celsius", "22", "--henries", "1.5"]);
+    assert!(said.contains("nobody counted them"), "{said}");
+    let said = tested(&["--turns", "7600"]);
+    assert!(said.contains("as expected") && !said.contains("nobody counted"), "{said}");
 }

@@ -135,7 +135,7 @@ pub use wanted::{
     parameter,
 };
 pub use wind_entry::{MeterFigure, NewMeter, NewSpool, NewStop, NewTest, NewThermometer};
-pub use winds::{Winds, WoundCoil};
+pub use winds::{Leads, Winds, WoundCoil};
 pub use wish::{Wish, WishKind, Word, wish, wishes};
 
 /// A cause of doubt about what a [`Quantity`] is.

@@ -26,7 +26,7 @@ use crate::reader::Noted;
 use crate::sides::Sides;
 use crate::sources::{Sources, slug};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
-use crate::winds::Winds;
+use crate::winds::{Leads, Winds};
 use crate::written::{Written, WrittenPosition};
 use crate::{Estimate, Length};
 use crate::{gauges, read_corners, read_form, sense, strings};
@@ -246,6 +246,12 @@ impl Survey {
     pub fn written_at(&self, position: &str, path: &str) -> Option<(&str, Span)> {
         let span = crate::edit::stated_at(&self.sources, position, path)?.span;
         Some((self.problems.files.get(span.file)?.text.get(span.start..span.end)?, span))
+    }
+
+    /// How leads and rods of a position are said to be; none where it states nothing wanted.
+    pub fn leads(&self, position: &str) -> Option<Leads> {
+        let written = self.written.positions.iter().find(|p| p.name == position)?.wanted.as_ref()?;
+        Some(self.winds.leads(position, written.coil.as_ref(), written.north))
     }
 
     pub(crate) fn log(&self) -> &Log {

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use crate::figure::Figure;
 use crate::magnets::North;
 use crate::tested::Kick;
+use crate::winds::Leads;
 use crate::wound::{Meter, Spool, Thermometer};
 
 /// What a meter shows, as it is typed: `402.1`, `2.055k`, `12M`, `open`. Digits are kept.
@@ -124,6 +125,8 @@ pub struct NewTest {
     pub reads: Option<MeterFigure>,
     /// °C.
     pub celsius: Option<f64>,
+    /// How many turns are on it.
+    pub turns: Option<f64>,
     /// H.
     pub henries: Option<f64>,
     /// Hz.
@@ -138,6 +141,8 @@ pub struct NewTest {
     pub millitesla: Option<f64>,
     /// How far over it.
     pub over: Option<Figure>,
+    /// How leads and rods are said to be, see [`Survey::leads`](crate::Survey::leads): kept with what hangs on them.
+    pub leads: Option<Leads>,
 }
 
 /// The entry as it stands in the log, without a line's end.
@@ -145,14 +150,19 @@ impl fmt::Display for NewTest {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "tested(on: \"{}\", coil: {:?}", self.on, self.coil)?;
         let figure = |of: Option<f64>| of.map(|figure| figure.to_string());
+        let kicked = self.leads.filter(|_| self.kick.is_some());
+        let of_rods = self.leads.filter(|_| self.kick.is_some() || self.north.is_some());
         let all = [
             ("reads", self.reads.as_ref().map(MeterFigure::to_string)),
             ("celsius", figure(self.celsius)),
+            ("turns", figure(self.turns)),
             ("henries", figure(self.henries)),
             ("hertz", figure(self.hertz)),
             ("insulation", self.insulation.as_ref().map(MeterFigure::to_string)),
             ("north", self.north.map(|north| north.word().to_owned())),
             ("kick", self.kick.map(|kick| kick.word().to_owned())),
+            ("hot", kicked.and_then(|leads| leads.hot).map(|hot| hot.word().to_owned())),
+            ("stated_north", of_rods.map(|leads| leads.north.word().to_owned())),
             ("millitesla", figure(self.millitesla)),
             ("over", self.over.as_ref().map(|over| format!("{}({})", over.unit.word(), over.digits))),
         ];

@@ -4,8 +4,9 @@ use std::collections::HashSet;
 
 use jiff::civil::Date;
 
-use crate::coil::End;
+use crate::coil::{Coil, End};
 use crate::log::{Entry, Log, Matter};
+use crate::magnets::North;
 use crate::problem::Problem;
 use crate::reader::Noted;
 use crate::steps::WireEnd;
@@ -23,6 +24,15 @@ pub struct Winds {
     tests: Vec<(usize, Test)>,
     /// Which end of the wire went to the output when it was soldered, by position, with the entry.
     hot: Vec<(usize, String, End)>,
+}
+
+/// How leads and rods are said to be when something is tested of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Leads {
+    /// The end that leads to the output, where that is known.
+    pub hot: Option<End>,
+    /// Which end of the rods the family states as north.
+    pub north: North,
 }
 
 /// A coil as the log knows it: the stops that count, by their turns.
@@ -75,14 +85,20 @@ impl Winds {
         }
     }
 
+    /// How leads and rods of a position are said to be: by the log, or as its family states them.
+    pub(crate) fn leads(&self, position: &str, coil: Option<&Coil>, north: North) -> Leads {
+        Leads { hot: self.hot(position).or(coil.map(|coil| coil.hot)), north }
+    }
+
     /// What was tested of the coil on a position's bobbin, the last word on each; none where nothing was. Of a coil that
     /// was wound on or off since then, only what was read of its rods is left.
     pub fn tested(&self, position: &str) -> Option<Test> {
         let [begun, changed] = self.on_bobbin(position).map_or([0; 2], |coil| [coil.begun, coil.changed]);
-        // What was tested before it took the place of another coil was that one, and maybe another bobbin.
-        let is_another = self.coils.iter().any(|coil| !coil.is_last && coil.position == position);
-        let begun = if is_another { begun } else { 0 };
-        let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > begun);
+        // Where one was cut off, what was tested before was another coil, and maybe another bobbin; rods are tested
+        // before the first one is begun too.
+        let is_first = !self.coils.iter().any(|coil| coil.position == position && !coil.is_last);
+        let after = if is_first { 0 } else { begun };
+        let mut own = self.tests.iter().filter(|(entry, test)| test.coil == position && *entry > after);
         let counts = |(entry, test): &(usize, Test)| {
             if *entry > changed { test.clone() } else { test.of_rods() }
         };

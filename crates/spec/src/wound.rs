@@ -105,7 +105,7 @@ impl Thermometer {
 }
 
 /// The fewest and the most turns at which a stop makes sense.
-const TURNS: [f64; 2] = [1.0, 50_000.0];
+pub(crate) const TURNS: [f64; 2] = [1.0, 50_000.0];
 const OHMS: [f64; 2] = [0.1, 200_000.0];
 const CELSIUS: [f64; 2] = [0.0, 45.0];
 

@@ -54,7 +54,7 @@ pub(crate) struct Wound {
 #[command(
     after_help = "Example: bobbinwright tested specs/tidewick neck --ohms 6.64k --celsius 21 --henries 1.47 --north up --kick plus"
 )]
-#[command(group(ArgGroup::new("what").required(true).multiple(true).args(["ohms", "henries", "insulation", "north", "kick", "millitesla"])))]
+#[command(group(ArgGroup::new("what").required(true).multiple(true).args(["ohms", "henries", "insulation", "north", "kick", "millitesla", "turns"])))]
 pub(crate) struct Tested {
     /// The folder with family.ron and readings.ron.
     pub family: PathBuf,
@@ -66,6 +66,9 @@ pub(crate) struct Tested {
     /// The temperature, °C.
     #[arg(long, value_name = "DEGREES", value_parser = warm)]
     pub celsius: Option<f64>,
+    /// How many turns are on it, as the counter says [default: as family.ron states them, or the last stop].
+    #[arg(long, value_parser = clap::value_parser!(u32).range(1..=50_000))]
+    pub turns: Option<u32>,
     /// The inductance, with the rods in.
     #[arg(long, value_parser = above_nought)]
     pub henries: Option<f64>,

@@ -1,13 +1,12 @@
 //! A coil that is wound: what tests should come to, and what they did come to.
 
-use bobbinwright_elementary::Elementary;
-
 use bobbinwright_coil::copper::at_temperature;
-use bobbinwright_coil::winding::Resistance;
+use bobbinwright_coil::response::Spread;
+use bobbinwright_coil::rods::Rods;
+use bobbinwright_coil::winding::{Coil, Resistance};
 use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::load::Ohms;
-use bobbinwright_spec::magnets::North;
-use bobbinwright_spec::tested::{Kick, Test};
+use bobbinwright_spec::tested::{Compass, Kicked, Test};
 use bobbinwright_spec::wound::Shown;
 
 use super::Winding;
@@ -48,29 +47,95 @@ impl Stands {
     }
 }
 
+/// What is known of a coil's turns when it is judged.
+enum Turns {
+    /// They were counted.
+    Counted(f64),
+    /// Nobody said how many they are.
+    Unknown,
+}
+
 impl Winding<'_> {
-    /// The turns that are on the bobbin, or will be.
-    fn turns_on(&self) -> f64 {
-        let wound = self.on_bobbin.as_ref().and_then(|on_bobbin| on_bobbin.stops.last());
-        let wound = wound.map(|(_, stop)| stop.turns);
-        // A coil that is tested is done; what was wound after the last stop was not read. One that is wound to ohms may end
-        // sooner.
-        let is_counted = !matches!(self.wanted.until, Until::Ohms(_));
-        wound.filter(|turns| !is_counted || *turns >= self.coil.turns).unwrap_or(self.coil.turns)
+    /// The turns that are on the bobbin, where somebody counted them: with a test, by the family's own count, or at a stop
+    /// that comes up to where this coil ends.
+    fn turns_on(&self) -> Turns {
+        let winds = &self.prepared.family.winds;
+        if let Some(turns) = winds.tested(&self.position.name).and_then(|test| test.turns) {
+            return Turns::Counted(turns);
+        }
+        let last = self.on_bobbin.as_ref().and_then(|on_bobbin| on_bobbin.stops.last());
+        let last = last.map(|(_, stop)| stop.turns);
+        let ends = match (self.wanted.until, &self.on_bobbin) {
+            // A coil that is tested is done; what was wound after the last stop was not read.
+            (Until::Turns(turns), _) => return Turns::Counted(last.map_or(turns, |last| last.max(turns))),
+            (Until::Ohms(ohms), Some(on_bobbin)) => {
+                let [turns, give] = on_bobbin.stop_at(ohms);
+                turns - give.max(1.0)
+            }
+            _ => self.coil.turns,
+        };
+        last.filter(|turns| *turns >= ends).map_or(Turns::Unknown, Turns::Counted)
     }
 
-    /// What an inductance bridge reads at a frequency: least and most; none too near the coil's own resonance.
-    fn inductance_at(&self, hertz: f64) -> Option<[f64; 2]> {
-        let turns = (self.turns_on() / self.coil.turns).power(2);
-        let [least, _, most] = self.spread.reads(hertz)?.map(|l| l.0 * turns);
-        Some([least * (1.0 - BRIDGE), most * (1.0 + BRIDGE)])
+    /// The coil with other turns.
+    fn with_turns(&self, turns: f64) -> Spread {
+        let coil = Coil { turns, ..self.coil };
+        let hot = Ends::of(self).hot;
+        let rods = Rods::of(self.layout, self.hardware);
+        Spread::of(&coil, &rods, self.position.wanted.magnets, hot, self.band(turns))
+    }
+
+    /// What an inductance bridge reads of so many turns at a frequency: least and most; none too near the coil's own
+    /// resonance.
+    fn inductance_at(&self, turns: f64, hertz: f64) -> Option<[f64; 2]> {
+        // The sheet's own coil is worked out already.
+        let is_own = turns.round() == self.coil.turns;
+        let [least, _, most] =
+            if is_own { self.spread.reads(hertz) } else { self.with_turns(turns).reads(hertz) }?;
+        Some([least.0 * (1.0 - BRIDGE), most.0 * (1.0 + BRIDGE)])
+    }
+
+    /// The fewest and the most turns of which a resistance is read at a temperature; `open` is by how much of itself it may
+    /// be off besides.
+    fn turns_of_ohms(&self, ohms: f64, celsius: f64, open: f64) -> [f64; 2] {
+        let of = |which: usize, part: f64| {
+            let [mut low, mut high] = [1.0, MOST_TURNS];
+            // To a thousandth of a turn.
+            for _ in 0..26 {
+                let middle = f64::midpoint(low, high);
+                let reads = self.band_at(middle, celsius)[which].0 * part;
+                if reads < ohms { low = middle } else { high = middle }
+            }
+            high
+        };
+        [of(2, 1.0 + open), of(0, 1.0 - open)]
+    }
+
+    /// The fewest and the most turns of which an inductance is read; none too near the coil's own resonance.
+    fn turns_of_henries(&self, henries: f64, hertz: f64) -> Option<[f64; 2]> {
+        let of = |which: usize| {
+            let mut turns = self.coil.turns;
+            // It goes nearly with their square, so that each step leaves a tenth of what is left.
+            for _ in 0..4 {
+                turns *= (henries / self.inductance_at(turns, hertz)?[which]).sqrt();
+            }
+            Some(turns)
+        };
+        Some([of(1)?, of(0)?])
     }
 }
 
+/// No coil has more.
+const MOST_TURNS: f64 = 50_000.0;
+
 /// What to test when it is wound, and what should come out.
 pub(super) fn expected(winding: &Winding) -> String {
-    let [least, _, most] = winding.resistance().map(kiloohms);
-    let henries = winding.inductance_at(1000.0);
+    let turns = match winding.turns_on() {
+        Turns::Counted(turns) => turns,
+        Turns::Unknown => winding.coil.turns,
+    };
+    let [least, _, most] = winding.band(turns).map(kiloohms);
+    let henries = winding.inductance_at(turns, 1000.0);
     let henries =
         henries.map_or(String::new(), |[low, high]| format!("{low:.2} to {high:.2} H at 1 kHz with rods; "));
     let kick = Ends::expected_kick(winding).word();
@@ -83,43 +148,72 @@ pub(super) fn expected(winding: &Winding) -> String {
 /// What was tested, judged; what hangs together is explained.
 pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
     let Some(test) = winding.prepared.family.winds.tested(&winding.position.name) else { return Vec::new() };
-    let resistance = test.reads.map(|shown| resistance(winding, &test, shown));
-    let inductance = test.inductance.map(|(henries, hertz)| {
-        let Some(band) = winding.inductance_at(hertz) else {
-            let near = "too near the coil's own resonance to be judged: read it at 1 kHz or below";
-            return (None, format!("{henries:.2} H at {hertz:.0} Hz: {near}"));
-        };
-        let stands = Stands::of(henries, band);
-        let words = format!(
-            "{henries:.2} H at {hertz:.0} Hz: {} ({:.2} to {:.2} H)",
-            stands.words(),
-            band[0],
-            band[1]
-        );
-        (Some(stands), words)
-    });
-    let why = why(resistance.as_ref().map(|r| r.0), inductance.as_ref().and_then(|l| l.0));
+    let counted = winding.turns_on();
+    let resistance = test.reads.map(|shown| resistance(winding, &test, shown, &counted));
+    let inductance = test.inductance.map(|reading| inductance(winding, reading, &counted));
+    let why = match counted {
+        Turns::Counted(_) => {
+            let stands = |of: &Option<Said>| of.as_ref().and_then(|said| said.stands);
+            why(stands(&resistance), stands(&inductance)).map(str::to_owned)
+        }
+        Turns::Unknown => without_count(
+            resistance.as_ref().and_then(|said| said.turns),
+            inductance.as_ref().and_then(|said| said.turns),
+        ),
+    };
     let all = [
-        ("Measured resistance", resistance.map(|r| r.1)),
-        ("Measured inductance", inductance.map(|l| l.1)),
-        ("Which says", why.map(str::to_owned)),
+        ("Measured resistance", resistance.map(|said| said.words)),
+        ("Measured inductance", inductance.map(|said| said.words)),
+        ("Which says", why),
         ("Insulation", test.insulation.map(insulation)),
         ("Field", field(winding, &test)),
         ("Compass", test.north.map(|north| compass(winding, north))),
-        ("Meter's kick", test.kick.map(|way| kicked(winding, &test, way))),
+        ("Meter's kick", test.kick.map(|kick| kicked(winding, &kick))),
     ];
     all.into_iter().filter_map(|(label, words)| Some((label.to_owned(), words?))).collect()
 }
 
-fn resistance(winding: &Winding, test: &Test, shown: Shown) -> (Stands, String) {
+/// What a figure says.
+struct Said {
+    /// How it stands to what is expected; none where that is not known.
+    stands: Option<Stands>,
+    /// Where nobody counted them, the fewest and the most turns that it is of.
+    turns: Option<[f64; 2]>,
+    words: String,
+}
+
+impl Said {
+    fn words(words: String) -> Self {
+        Self { stands: None, turns: None, words }
+    }
+
+    fn judged(stands: Stands, words: String) -> Self {
+        Self { stands: Some(stands), ..Self::words(words) }
+    }
+
+    /// Of turns that nobody counted.
+    fn of_turns(read: &str, turns: [f64; 2]) -> Self {
+        let [few, many] = turns.map(tens);
+        let words = format!(
+            "{read}: {few:.0} to {many:.0} turns, if all is as stated; nobody counted them, so enter them with --turns and it is judged"
+        );
+        Self { turns: Some(turns), ..Self::words(words) }
+    }
+}
+
+/// To the ten: nobody needs it finer.
+fn tens(turns: f64) -> f64 {
+    (turns / 10.0).round() * 10.0
+}
+
+fn resistance(winding: &Winding, test: &Test, shown: Shown, counted: &Turns) -> Said {
     let Shown::Ohms(Ohms(ohms)) = shown else {
-        return (
+        return Said::judged(
             Stands::High,
             "open: the wire is broken, or an end is not soldered through its film".to_owned(),
         );
     };
     let celsius = test.celsius.unwrap_or(super::WORKSHOP);
-    let [least, _, most] = winding.band_at(winding.turns_on(), celsius);
     let (open, read_at) = match test.celsius {
         Some(celsius) => (0.0, format!("{celsius} °C")),
         None => (
@@ -127,10 +221,43 @@ fn resistance(winding: &Winding, test: &Test, shown: Shown) -> (Stands, String) 
             format!("a temperature that was not read ({celsius} °C is taken)"),
         ),
     };
-    let [least, most] = [Resistance(least.0 * (1.0 - open)), Resistance(most.0 * (1.0 + open))];
-    let stands = Stands::of(ohms, [least.0, most.0]);
-    let [read, least, most] = [Resistance(ohms), least, most].map(kiloohms);
-    (stands, format!("{read} at {read_at}: {} ({least} to {most})", stands.words()))
+    let read = format!("{} at {read_at}", kiloohms(Resistance(ohms)));
+    let Turns::Counted(turns) = counted else {
+        return Said::of_turns(&read, winding.turns_of_ohms(ohms, celsius, open));
+    };
+    let [least, _, most] = winding.band_at(*turns, celsius);
+    let [least, most] = [least.0 * (1.0 - open), most.0 * (1.0 + open)];
+    let stands = Stands::of(ohms, [least, most]);
+    let [least, most] = [least, most].map(|ohms| kiloohms(Resistance(ohms)));
+    Said::judged(stands, format!("{read}: {} ({least} to {most})", stands.words()))
+}
+
+fn inductance(winding: &Winding, (henries, hertz): (f64, f64), counted: &Turns) -> Said {
+    let read = format!("{henries:.2} H at {hertz:.0} Hz");
+    let near = || {
+        let near = "too near the coil's own resonance to be judged: read it at 1 kHz or below";
+        Said::words(format!("{read}: {near}"))
+    };
+    let Turns::Counted(turns) = counted else {
+        let turns = winding.turns_of_henries(henries, hertz);
+        return turns.map_or_else(near, |turns| Said::of_turns(&read, turns));
+    };
+    let Some([least, most]) = winding.inductance_at(*turns, hertz) else { return near() };
+    let stands = Stands::of(henries, [least, most]);
+    Said::judged(stands, format!("{read}: {} ({least:.2} to {most:.2} H)", stands.words()))
+}
+
+/// What resistance and inductance say together of turns that nobody counted: of how many the one is, and the other.
+fn without_count(by_ohms: Option<[f64; 2]>, by_henries: Option<[f64; 2]>) -> Option<String> {
+    let ([few, many], [least, most]) = (by_ohms?, by_henries?);
+    Some(if many < least {
+        "more inductance than so many ohms go with: thicker or better copper than stated, or rods of more permeability".to_owned()
+    } else if few > most {
+        "less inductance than so many ohms go with: thinner copper than stated, turns that touch, or rods of less permeability".to_owned()
+    } else {
+        let [few, many] = [few.max(least), many.min(most)].map(tens);
+        format!("both go together, with {few:.0} to {many:.0} turns")
+    })
 }
 
 /// What resistance and inductance say together: the one goes with wire and turns, the other with turns and rods.
@@ -188,35 +315,60 @@ fn field(winding: &Winding, test: &Test) -> Option<String> {
     ))
 }
 
-fn compass(winding: &Winding, north: North) -> String {
-    if north == winding.position.wanted.north {
-        format!("{} up, as wanted", north.pole())
+fn compass(winding: &Winding, compass: Compass) -> String {
+    let (found, wanted) = (compass.found, winding.position.wanted.north);
+    if compass.now(wanted) != found {
+        return format!(
+            "{} up when it was read; stated otherwise since, and that counts: read it again",
+            found.pole()
+        );
+    }
+    if found == wanted {
+        format!("{} up, as wanted", found.pole())
     } else {
         format!(
             "{} up, but {} is wanted: turn the rods, or say north: {}",
-            north.pole(),
-            winding.position.wanted.north.pole(),
-            north.word()
+            found.pole(),
+            wanted.pole(),
+            found.word()
         )
     }
 }
 
-fn kicked(winding: &Winding, test: &Test, way: Kick) -> String {
-    let expected = Ends::expected_kick(winding);
-    if way == expected {
-        return format!("{}, as it should: winding and leads are as stated", way.word());
-    }
-    let so = if test.north.is_some() { "" } else { " (if the rods are as stated: a compass tells)" };
-    format!(
-        "{} where {} is expected: the two leads are exchanged, or the wire runs the other way{so}",
-        way.word(),
-        expected.word()
-    )
+fn kicked(winding: &Winding, kick: &Kicked) -> String {
+    let (then, [leads, rods]) = Ends::of_kick(winding, kick);
+    let (way, expected) = (kick.way.word(), then.kick());
+    let so = if kick.way == expected {
+        format!("{way}, as it should: winding and leads are as stated")
+    } else {
+        let so = if kick.found.is_some() { "" } else { " (if the rods are as stated: a compass tells)" };
+        format!(
+            "{way} where {} is expected: the two leads are exchanged, or the wire runs the other way{so}",
+            expected.word()
+        )
+    };
+    let turned = match [leads, rods] {
+        [false, false] => return so,
+        [true, false] => "its leads were exchanged",
+        [false, true] => "its rods were turned over",
+        [true, true] => "its leads were exchanged and its rods turned over",
+    };
+    format!("{so}; {turned} since, so that it should go {} now", Ends::expected_kick(winding).word())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Of turns that nobody counted, resistance and inductance say whether they go together.
+    #[test]
+    fn what_is_not_counted_is_held_against_each_other() {
+        let of = |ohms, henries| without_count(Some(ohms), Some(henries)).unwrap();
+        assert!(of([7000.0, 7400.0], [7203.0, 7600.0]).contains("with 7200 to 7400 turns"));
+        assert!(of([7000.0, 7400.0], [7500.0, 7900.0]).contains("thicker"));
+        assert!(of([7000.0, 7400.0], [6500.0, 6900.0]).contains("touch"));
+        assert!(without_count(None, Some([1.0, 2.0])).is_none());
+    }
 
     #[test]
     fn what_does_not_go_together_is_explained() {
