@@ -49,7 +49,7 @@ fn drawn(spread: &Spread, coil: &Coil, alloy: Alloy, load: Load, random: &mut Ch
         inductance: Inductance(
             inductance.0 * (1.0 + coil.inductance_doubt() * normal(random)) * even(random, 0.005),
         ),
-        iron: Some((iron.with_turns((1.0 + 0.015 * normal(random)).sqrt()), material)),
+        iron: Some((iron.with_turns((1.0 + 0.01 * normal(random)).sqrt()), material)),
         resistance: Resistance(resistance.0 * (1.0 + 0.04 * normal(random))),
         winding: Farads((few.0.ln() + random.random_range(0.0..1.0) * (many.0 / few.0).ln()).exp()),
         turns,
