@@ -113,6 +113,11 @@ fn a_measured_pickup_is_aimed_at() {
     assert!((turns - 7600.0).abs() < 3.0, "{turns}");
     let (said, _) = aim(0, &["neck", "--ohms", "12k", "--henries", "1,2", "--peak", "9k", "--turns", "4000"]);
     assert!(said.contains("Out of reach on this bobbin"), "{said}");
+    // Another height is tried on the whole family, and what it asks for besides is said.
+    let (said, _) = aim(0, &["neck", "--henries", "1.35", "--turns", "8000"]);
+    let higher = said.lines().find(|line| line.contains("between the plates instead of 11.60 mm")).unwrap();
+    assert!(higher.contains("rods of at least") && higher.contains("cover.height"), "{higher}");
+    assert!(higher.contains("in all its bobbins; nothing else turns"), "{higher}");
     let (said, _) = aim(0, &["neck", "--henries", "30"]);
     assert!(said.contains("nothing like it has room"), "{said}");
 }

@@ -114,8 +114,9 @@ pub fn closest(place: &Place, measured: &Measured, usual: Option<Bought>) -> Vec
     all
 }
 
-/// The height between the plates at which one of a wire's coils comes closest, within a fourth more or less of what it is.
-pub fn better_height(place: &Place, measured: &Measured, wire: Bought) -> Option<(Length, Candidate)> {
+/// Heights between the plates, within a fourth more or less of what it is, with what one of a wire's coils comes to there where
+/// it has room; the closest first.
+pub fn by_height(place: &Place, measured: &Measured, wire: Bought) -> Vec<(Length, Candidate)> {
     let all = [0.75, 0.85, 0.95, 1.05, 1.15, 1.25].map(|part| place.bobbin.height * part);
     let of = |height: Length| {
         let bobbin = Bobbin { height, ..place.bobbin };
@@ -124,7 +125,9 @@ pub fn better_height(place: &Place, measured: &Measured, wire: Bought) -> Option
         let found = best(&Place { bobbin, rods, ..place.clone() }, measured, wire)?;
         found.has_room().then_some((height, found))
     };
-    all.into_iter().filter_map(of).min_by(|a, b| a.1.off.total_cmp(&b.1.off))
+    let mut found: Vec<_> = all.into_iter().filter_map(of).collect();
+    found.sort_by(|a, b| a.1.off.total_cmp(&b.1.off));
+    found
 }
 
 fn best(place: &Place, measured: &Measured, wire: Bought) -> Option<Candidate> {
@@ -237,7 +240,7 @@ mod tests {
         let made = found(&low, &asked, wire, coil);
         let measured = Measured { ohms: Some(made.ohms), henries: Some(made.henries), ..asked };
         let here = best(&place, &measured, wire).unwrap();
-        let (height, there) = better_height(&place, &measured, wire).unwrap();
+        let (height, there) = by_height(&place, &measured, wire)[0];
         assert!(there.off < here.off && height < place.bobbin.height, "{height} {} {}", there.off, here.off);
     }
 }

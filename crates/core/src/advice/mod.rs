@@ -6,6 +6,7 @@
 //! once more as it would be if the person had written it.
 
 mod change;
+mod given;
 mod proposal;
 mod search;
 mod trial;
@@ -16,6 +17,7 @@ use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
 use bobbinwright_spec::{Family, Length, parameter};
 
 pub use change::Change;
+pub use given::with_change;
 pub use proposal::{Proposal, name_of, proposal, proposals};
 pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 

@@ -89,15 +89,12 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
 fn ways(ways: &[Way], outcome: &str, unit: Unit) -> Option<String> {
     let first = ways.first()?;
     let with: Vec<String> = ways.iter().map(|way| format!("with {}", changes(&way.changes, unit))).collect();
-    Some(match &first.turned[..] {
-        [] => {
-            let with = if let [one] = &with[..] { one.clone() } else { format!("{},", with.join(", or ")) };
-            format!("{} {outcome}, and nothing else turns.", bobbinwright_spec::capitalised(&with))
-        }
-        turned => {
-            let turned: Vec<String> = turned.iter().map(in_words).collect();
-            format!("{} {outcome}; but then {}.", bobbinwright_spec::capitalised(&with[0]), turned.join(", "))
-        }
+    let turned = first.turned_in_words();
+    Some(if first.turned.is_empty() {
+        let with = if let [one] = &with[..] { one.clone() } else { format!("{},", with.join(", or ")) };
+        format!("{} {outcome}, and {turned}.", bobbinwright_spec::capitalised(&with))
+    } else {
+        format!("{} {outcome}; {turned}.", bobbinwright_spec::capitalised(&with[0]))
     })
 }
 
@@ -129,6 +126,15 @@ fn never(advice: &Advice, unit: Unit) -> Vec<String> {
 }
 
 impl Way {
+    /// `nothing else turns`, or `but then neck bobbin-under-roof clashes`.
+    pub fn turned_in_words(&self) -> String {
+        if self.turned.is_empty() {
+            return "nothing else turns".to_owned();
+        }
+        let turned: Vec<String> = self.turned.iter().map(in_words).collect();
+        format!("but then {}", turned.join(", "))
+    }
+
     /// `cover.wall 2.10 mm and cover.height 18.70 mm together`.
     pub fn words(&self, unit: Unit) -> String {
         changes(&self.changes, unit)

@@ -1,14 +1,16 @@
 //! Which coil comes closest to a pickup that was measured, in words.
 
-use bobbinwright_coil::alike::{Candidate, Measured, Place, better_height, closest};
+use bobbinwright_coil::alike::{Candidate, Measured, Place, by_height, closest};
 
 use bobbinwright_coil::bobbin::wound;
 use bobbinwright_coil::on_bobbin::OnBobbin as Begun;
 use bobbinwright_coil::rods::Rods;
 use bobbinwright_coil::winding::{Bobbin, Packed, Resistance};
 use bobbinwright_core::Prepared;
+use bobbinwright_core::advice::{Change, Way, with_change};
+use bobbinwright_fit::Bought;
 use bobbinwright_geometry::parts::Layout;
-use bobbinwright_spec::coil::{Coil, End, Packing, Wire};
+use bobbinwright_spec::coil::{Coil, End, Packing, Until, Wire};
 use bobbinwright_spec::{Family, Hardware, Length, Position, Unit};
 
 use super::ohms::kiloohms;
@@ -43,17 +45,8 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
     if measured.figures() == 1 {
         lines.push("One figure alone comes out with any wire that has room; resistance and inductance together tell which.".to_owned());
     }
-    let height = better_height(&place, measured, best.wire);
-    if let Some((height, other)) =
-        height.filter(|(_, other)| best.off > ALIKE && other.off < best.off * NEARER)
-    {
-        lines.push(format!(
-            "With {} between the plates instead of {}, and rods as much {}, it would be {}; whether cover and rout have room for that is not looked at.",
-            unit.shown(height),
-            unit.shown(place.bobbin.height),
-            if height < place.bobbin.height { "shorter" } else { "longer" },
-            words(&other, measured)
-        ));
+    if best.off > ALIKE {
+        lines.extend(height(prepared, position, &place, best, measured));
     }
     lines.push(format!(
         "To wind it, write coil: (wire: {}, wind: turns({:.0})) for {name} into family.ron.",
@@ -61,6 +54,52 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
     ));
     lines.push(taken(position, &place, unit));
     Some(lines)
+}
+
+/// Another height of the bobbin that brings it nearer, tried on the whole family; none where there is none.
+fn height(
+    prepared: &Prepared,
+    position: &Position,
+    place: &Place,
+    best: &Candidate,
+    measured: &Measured,
+) -> Option<String> {
+    let unit = prepared.family.unit();
+    let nearer = by_height(place, measured, best.wire);
+    let nearer: Vec<_> = nearer.into_iter().filter(|(_, other)| other.off < best.off * NEARER).collect();
+    let tried = nearer.iter().filter_map(|(height, other)| {
+        let rods = unit.rounded(place.rods.length + *height - place.bobbin.height);
+        Some((*height, other, with_rods(prepared, position, rods, other)?))
+    });
+    let mut all: Vec<(Length, &Candidate, Way)> = tried.collect();
+    // What spoils nothing comes first, of these what is nearest.
+    all.sort_by_key(|(.., way)| way.turned.len());
+    let Some((height, other, way)) = all.first() else {
+        let (height, _) = nearer.first()?;
+        let lower = if *height < place.bobbin.height { "A lower" } else { "A higher" };
+        return Some(format!("{lower} bobbin would come nearer, but the parts can't be made with one."));
+    };
+    let of_all = if prepared.family.positions.len() > 1 { ", in all its bobbins" } else { "" };
+    Some(format!(
+        "With {} between the plates instead of {} ({}{of_all}; {}), it would be {}.",
+        unit.shown(*height),
+        unit.shown(place.bobbin.height),
+        way.words(unit),
+        way.turned_in_words(),
+        words(other, measured)
+    ))
+}
+
+/// Rods of another length in a family whose position has that coil on its bobbin.
+fn with_rods(prepared: &Prepared, position: &Position, rods: Length, coil: &Candidate) -> Option<Way> {
+    let mut family = prepared.family.clone();
+    let at = family.positions.iter().position(|p| p.name == position.name)?;
+    if let Some(wanted) = &mut family.positions[at].wanted.coil {
+        (wanted.wire, wanted.until) = (coil.wire, Until::Turns(coil.coil.turns));
+    }
+    let was = family.hardware.rod_length.value();
+    let with_coil = Prepared::with_tried(family, prepared.tried.clone()).ok()?;
+    with_change(&with_coil, &position.name, Change::Bought { what: Bought::RodLength, now: rods, was })
 }
 
 fn place(family: &Family, position: &Position, layout: &Layout) -> Place {
