@@ -3,7 +3,8 @@
 Resistance: ASTM B258's formula and IEC 60028's copper. Inductance: Neumann's sum of racetracks cut into chords,
 the coil's section in other cells than the program's. Rods: Maxwell's closed form of the demagnetising factor,
 as Chen, Brug and Goldfarb (1991) state it; field by magpylib's cylinders. Levels: the model that the program
-names, added up along the string by the trapezium rule. Rods' eddy currents: scipy's Bessel functions. Response: ngspice.
+names, added up along the string by the trapezium rule, the coil's field by chords and discs. Rods' eddy currents: scipy's
+Bessel functions. Response: ngspice.
 """
 
 import json
@@ -68,7 +69,7 @@ def check_coil(coil):
     near = abs(np.log(coil["peak"]["hertz"]["expected"] / loudest["hertz"]))
     found.append(at_most(name, "peak off the loudest note, octaves", near / np.log(2), 0.2, CIRCUIT))
     found += eddy_checks(name, coil)
-    return found + rods_checks(name, coil["magnets"])
+    return found + rods_checks(name, coil)
 
 
 def resistance(coil):
@@ -267,7 +268,9 @@ def in_row(size, along):
     return np.array([own + sum(of_neighbour(abs(x - y)) for y in along if y != x) for x in along])
 
 
-def rods_checks(name, magnets):
+def rods_checks(name, coil):
+    magnets = coil["magnets"]
+    seen = seen_by(coil)
     size = (magnets["rod_diameter_mm"], magnets["rod_length_mm"])
     remanence, coercivity, _ = {"alnico5": ALNICO_5}[magnets["alloy"]]
     factors = in_row(size, [rod["along_mm"] for rod in magnets["rods"]])
@@ -294,20 +297,47 @@ def rods_checks(name, magnets):
         upwards = rods.getB(place)[2]
         what = f"field at string {string['number']} off"
         checks.append(at_most(name, what, relative(string["tesla"], upwards), 1e-6, CYLINDERS))
-        levels.append(level_of(rods, place, string["counts_mm"]))
+        levels.append(level_of(rods, seen, place, string["counts_mm"]))
     levels = np.array(levels) - np.mean(levels, axis=0)
     off = np.abs(levels - [string["decibels"] for string in magnets["strings"]]).max()
     return [*checks, at_most(name, "strings' levels off, dB", off, LEVEL, MODEL)]
 
 
-def level_of(rods, place, counts):
-    """Across and along the string, dB."""
-    y = np.linspace(-0.04, 0.04, 1601)
-    step = 1e-5
+def seen_by(coil):
+    """Coil and rods as an ampere in it makes field: turns, and discs that it magnetises, of a middling permeability."""
+    magnets, core = coil["magnets"], coil["core"]
+    diameter, length = magnets["rod_diameter_mm"] / 1000, magnets["rod_length_mm"] / 1000
+    along = [rod["along_mm"] / 1000 for rod in magnets["rods"]]
+    foot, high = magnets["rods"][0]["top_mm"] / 1000 - length, length / DISCS
+    field, _ = coil_field(coil, along, diameter, length)
+    against = demagnetising(diameter, length, along)
+    discs = np.linalg.solve(np.eye(len(field)) / (sum(RECOILS) / 2 - 1) + against, field) * MU_0
+    all_of_it = magpylib.Collection()
+    for i, disc in enumerate(discs):
+        place = (along[i // DISCS], 0, foot + (i % DISCS + 0.5) * high)
+        all_of_it.add(magpylib.magnet.Cylinder(polarization=(0, 0, disc), dimension=(diameter, high), position=place))
+    span, inner, height = (core[key] / 1000 for key in ("span_mm", "radius_mm", "height_mm"))
+    low, build = foot + core["from_rods_foot_mm"] / 1000, coil["build_mm"] / 1000
+    angle = np.linspace(-pi / 2, pi / 2, 41)
+    for i in range(6):
+        radius = inner + build * (i + 0.5) / 6
+        right = np.c_[span / 2 + radius * np.cos(angle), radius * np.sin(angle)]
+        corners = np.concatenate([right, -right, right[:1]])
+        for k in range(12):
+            level = np.full(len(corners), low + height * (k + 0.5) / 12)
+            all_of_it.add(magpylib.current.Polyline(current=1 / 72, vertices=np.c_[corners, level]))
+    return all_of_it
 
-    def squares(height):
-        field = rods.getB(np.c_[np.full(len(y), place[0]), y, np.full(len(y), height)])
-        return np.array([np.trapezoid(f, y) for f in (field[:, 0] ** 2 + field[:, 2] ** 2, field[:, 1] ** 2)])
 
-    slope = (squares(place[2] + step) - squares(place[2] - step)) / (2 * step)
+def level_of(rods, seen, place, counts):
+    """Across and along the string, dB: its moment goes with the rods' field, and by reciprocity the coil sees it by its own."""
+    y = np.concatenate([-np.geomspace(0.04, 1e-4, 90), np.linspace(-9e-5, 9e-5, 3), np.geomspace(1e-4, 0.04, 90)])
+    step = 2e-5
+
+    def products(height):
+        places = np.c_[np.full(len(y), place[0]), y, np.full(len(y), height)]
+        field = rods.getB(places) * seen.getB(places)
+        return np.array([np.trapezoid(f, y) for f in (field[:, 0] + field[:, 2], field[:, 1])])
+
+    slope = (products(place[2] + step) - products(place[2] - step)) / (2 * step)
     return 20 * np.log10(np.abs(slope) * counts)

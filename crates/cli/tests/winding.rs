@@ -238,7 +238,8 @@ fn the_strings_are_as_uneven_as_their_levels_say() {
         number(&range["most"]) - number(&range["least"])
     };
     let wide: Vec<f64> = unknown["strings"].as_array().unwrap().iter().map(range).collect();
-    assert!(wide[5] > 6.0 && wide[0] < 3.0, "{wide:?}");
+    // What the model may be off adds 0.9 dB to each.
+    assert!(wide[5] > 6.9 && wide[0] < 3.9, "{wide:?}");
     change(
         &family.join("family.ron"),
         "magnets: alnico5",
@@ -250,8 +251,9 @@ fn the_strings_are_as_uneven_as_their_levels_say() {
     let loudest = strings.iter().max_by(|a, b| level(a).total_cmp(&level(b))).unwrap();
     let softest = strings.iter().min_by(|a, b| level(a).total_cmp(&level(b))).unwrap();
     assert_eq!([&evening["loudest"][0], &evening["softest"][0]], [&loudest["number"], &softest["number"]]);
+    // Where many changes are tried, what the coil makes of a place is taken from between heights, to a thousandth of a decibel.
     for end in ["least", "most"] {
-        assert!((number(&evening["decibels"][end]) - (level(loudest) - level(softest))).abs() < 1e-9);
+        assert!((number(&evening["decibels"][end]) - (level(loudest) - level(softest))).abs() < 1e-3);
     }
     let left = number(&evening["best"]["decibels"]["most"]);
     assert!(left < number(&evening["decibels"]["most"]) - 0.1);

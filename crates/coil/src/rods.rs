@@ -144,6 +144,16 @@ impl Iron {
     }
 }
 
+/// What every disc is magnetised to at low notes, rod by rod from below, for an ampere in a turn that is spread over the coil,
+/// 1/m.
+pub(crate) fn magnetised(coil: &Coil, rods: &Rods, recoil: f64) -> Vec<f64> {
+    let field = fields(coil, rods);
+    let mut all = factors(rods.diameter, rods.length, &rods.places);
+    (0..all.nrows()).for_each(|i| all[(i, i)] += 1.0 / (recoil - 1.0));
+    // A matrix that says what energy is can always be divided so; where one could not, nothing is passed on.
+    all.cholesky().map_or_else(|| vec![0.0; field.len()], |divided| divided.solve(&field).as_slice().to_vec())
+}
+
 /// The first steps of a symmetric matrix's tridiagonal form, from a vector on: what stands on its diagonal, and beside it.
 fn lanczos(matrix: &DMatrix<f64>, from: &DVector<f64>) -> ([f64; STEPS], [f64; STEPS]) {
     let (mut diagonal, mut beside) = ([0.0; STEPS], [0.0; STEPS]);

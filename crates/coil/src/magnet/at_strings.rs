@@ -5,8 +5,9 @@ use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::{Length, Position, StringAt};
 
 use super::cylinder::Tesla;
-use super::output::{Level, Signal};
+use super::output::{Level, MODEL, Signal};
 use super::row::Row;
+use super::sees::Sees;
 use super::steel::Counts;
 
 /// A string over its rods.
@@ -22,7 +23,7 @@ pub struct AtString {
     pub counts: Counts,
     /// How loud it comes out beside the mean of all, magnetised across and along, in the middle of what its steel may be.
     pub levels: [Level; 2],
-    /// The same from least to most, with all that its steel may be.
+    /// The same from least to most, with all that its steel may be and what the model is off.
     pub range: [Level; 2],
     /// How far it lies beside the middle of its rods, treble positive.
     pub aside: Length,
@@ -61,20 +62,20 @@ impl Over {
         position.strings.iter().map(of).collect()
     }
 
-    pub fn signal(&self, row: &Row) -> Signal {
-        Signal::of(row, self.along, self.height)
+    fn signal(&self, row: &Row, sees: &Sees) -> Signal {
+        Signal::of(row, sees, self.along, self.height)
     }
 
     /// Its level if it lay there along the row.
-    fn level_at(&self, row: &Row, along: Length) -> Level {
-        Signal::of(row, along, self.height).level(self.counts.middle())
+    fn level_at(&self, row: &Row, sees: &Sees, along: Length) -> Level {
+        Signal::of(row, sees, along, self.height).level(self.counts.middle())
     }
 }
 
-/// Every string over a row of rods.
-pub fn at_strings(position: &Position, layout: &Layout, row: &Row) -> Vec<AtString> {
+/// Every string over a row of rods, as the coil round them sees it.
+pub fn at_strings(position: &Position, layout: &Layout, row: &Row, sees: &Sees) -> Vec<AtString> {
     let strings = Over::all(position);
-    let levels: Vec<_> = strings.iter().map(|s| s.signal(row).levels(s.counts.middle())).collect();
+    let levels: Vec<_> = strings.iter().map(|s| s.signal(row, sees).levels(s.counts.middle())).collect();
     let mean = |way: usize| levels.iter().map(|l| l[way].0).sum::<f64>() / levels.len().max(1) as f64;
     let means = [mean(0), mean(1)];
     let of = |(string, levels): (&Over, &[Level; 2])| {
@@ -84,20 +85,20 @@ pub fn at_strings(position: &Position, layout: &Layout, row: &Row) -> Vec<AtStri
         let middle = Length::from_mm(rods.iter().map(|r| r.along.as_mm()).sum::<f64>() / count);
         let top = Length::from_mm(rods.iter().map(|r| r.top.as_mm()).sum::<f64>() / count);
         let here = f64::midpoint(levels[0].0, levels[1].0);
-        let centred = string.level_at(row, middle);
+        let centred = string.level_at(row, sees, middle);
         let beside = [0, 1].map(|way| Level(levels[way].0 - means[way]));
         let half = 10.0 * (string.counts.most / string.counts.least).decadic_logarithm();
         let [least, most] = [f64::min, f64::max].map(|of| of(beside[0].0, beside[1].0));
         AtString {
             number: string.number,
             counts: string.counts,
-            range: [Level(least - half), Level(most + half)],
+            range: [Level(least - half - MODEL.0), Level(most + half + MODEL.0)],
             above: string.height - top,
             field: row.upwards(string.along, string.height),
             levels: beside,
             aside: Length::from_mm(position.handed.x(string.along - middle)),
             by_aside: Level(here - centred.0),
-            heard_from: heard_from(string, row, middle, centred),
+            heard_from: heard_from(|along| string.level_at(row, sees, along), middle, centred),
         }
     };
     strings.iter().zip(&levels).map(of).collect()
@@ -110,9 +111,9 @@ pub(super) fn rods_of(number: usize, strings: usize, layout: &Layout) -> std::op
     first..first + each
 }
 
-fn heard_from(string: &Over, row: &Row, middle: Length, centred: Level) -> Option<Length> {
+fn heard_from(level_at: impl Fn(Length) -> Level, middle: Length, centred: Level) -> Option<Length> {
     let off = |aside: f64| {
-        let at = |side: f64| string.level_at(row, middle + Length::from_mm(side * aside)).0 - centred.0;
+        let at = |side: f64| level_at(middle + Length::from_mm(side * aside)).0 - centred.0;
         at(1.0).abs().max(at(-1.0).abs())
     };
     let mut before = 0.0;

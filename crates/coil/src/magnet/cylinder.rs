@@ -56,15 +56,9 @@ impl Rod {
 
     /// The same by millimetres, in T.
     pub(super) fn field_mm(&self, away: f64, up: f64) -> [f64; 2] {
-        let (a, rho, half) = self.around(away);
-        let end = |s: f64| {
-            let (k, far, g) = seen(a, rho, s);
-            let [radial, axial] = cels(k, [[1.0, 1.0, -1.0], [g * g, 1.0, g]]);
-            [a / far * radial, a / (a + rho) * s / far * axial]
-        };
-        let (upper, lower) = (end(up + half), end(up - half));
-        let scale = self.polarisation.0 / PI;
-        [0, 1].map(|i| scale * (upper[i] - lower[i]))
+        let (radius, half) = (self.diameter.as_mm() / 2.0, self.length.as_mm() / 2.0);
+        let (upper, lower) = (end_of_rod(radius, away, up + half), end_of_rod(radius, away, up - half));
+        [0, 1].map(|i| self.polarisation.0 * (upper[i] - lower[i]))
     }
 
     /// Along the axis alone.
@@ -80,10 +74,21 @@ impl Rod {
     /// Radius, distance from the axis and half the length, mm.
     fn around(&self, away: f64) -> (f64, f64, f64) {
         let a = self.diameter.as_mm() / 2.0;
-        // On the surface itself the integral has no value; a nanometre beside it it has.
-        let rho = if (away - a).abs() < 1e-6 { a + 1e-6 } else { away };
-        (a, rho, self.length.as_mm() / 2.0)
+        (a, beside_surface(a, away), self.length.as_mm() / 2.0)
     }
+}
+
+/// On the surface itself the integral has no value; a nanometre beside it it has.
+fn beside_surface(radius: f64, away: f64) -> f64 {
+    if (away - radius).abs() < 1e-6 { radius + 1e-6 } else { away }
+}
+
+/// Away from the axis and along it, of a current sheet that begins so far below and never ends, less half of what is inside it.
+pub(super) fn end_of_rod(radius: f64, away: f64, s: f64) -> [f64; 2] {
+    let rho = beside_surface(radius, away);
+    let (k, far, g) = seen(radius, rho, s);
+    let [radial, axial] = cels(k, [[1.0, 1.0, -1.0], [g * g, 1.0, g]]);
+    [radius / far * radial / PI, radius / (radius + rho) * s / far * axial / PI]
 }
 
 /// An end of a rod from a place so far above it: the modulus, the furthest distance of its rim, and γ.

@@ -4,8 +4,9 @@ use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::{Hardware, Length, Poles, Position};
 
 use super::at_strings::{Over, rods_of};
-use super::output::Level;
+use super::output::{Level, PANELS, Places, Signal, over, places};
 use super::row::{Place, Row};
+use super::sees::Sees;
 
 /// What could be changed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,8 +48,21 @@ pub struct Best {
     pub remedy: Remedy,
     /// Between the loudest and the softest string then: least and most.
     pub left: [Level; 2],
-    /// It is as far as it can go.
-    pub at_bound: bool,
+    /// What keeps it from going further, where it is as far as it was tried.
+    pub bound: Option<Bound>,
+}
+
+/// What a change ends at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bound {
+    /// Nothing further was tried: more might do better.
+    Tried,
+    /// Foam under the pickup is pressed together as far as it goes.
+    Foam,
+    /// Rods would come out of the upper plate.
+    Plate,
+    /// Nothing would be left between two holes.
+    Holes,
 }
 
 /// Dimensions are tried in such steps: finer ones are not set by hand.
@@ -68,20 +82,84 @@ const GAIN: f64 = 0.1;
 struct Strings<'p> {
     position: &'p Position,
     layout: &'p Layout,
-    over: Vec<Over>,
+    sees: &'p Sees,
+    over: Vec<(Over, Known)>,
+}
+
+/// A change, and how rods and coil would then stand.
+struct Tried {
+    remedy: Remedy,
+    row: Row,
+    tilt: Option<Tilt>,
+}
+
+/// The screws hold the ends: what is at one of them sinks by all of it, what is at the other by nothing.
+#[derive(Clone, Copy)]
+struct Tilt {
+    by: Length,
+    /// -1 where the bass end sinks, 1 where the treble end does.
+    side: f64,
+    ends: [f64; 2],
+}
+
+impl Tilt {
+    fn sinks(&self, along: f64) -> Length {
+        let [bass, treble] = self.ends;
+        let from_bass = (along - bass) / (treble - bass);
+        self.by * (0.5 + self.side * (from_bass - 0.5)).clamp(0.0, 1.0)
+    }
+}
+
+/// What the coil makes itself of the places along one string, worked out once at some heights over the coil.
+struct Known {
+    places: Places,
+    from: f64,
+    /// For each place, what it is from height to height.
+    fields: Vec<Vec<[f64; 3]>>,
+}
+
+/// Heights at which that is known, mm: over what a pickup is lowered by, and one more on both sides.
+const HEIGHTS: f64 = 0.5;
+
+impl Known {
+    fn of(string: &Over, row: &Row, sees: &Sees) -> Self {
+        let (x, z) = (string.along.as_mm(), string.height.as_mm());
+        let places = places(over(row, z), PANELS);
+        let (from, many) = (z - 2.0 * HEIGHTS, (LOWERED.as_mm() / HEIGHTS) as u32 + 5);
+        let at = |y: f64| {
+            (0..many).map(|i| sees.own_mm([x, y, from + HEIGHTS * f64::from(i)])).collect::<Vec<_>>()
+        };
+        Self { fields: places.iter().map(|(y, _)| at(*y)).collect(), places, from }
+    }
+
+    /// Between four heights by the cubic through them (Lagrange).
+    fn at(&self, place: usize, z: f64) -> [f64; 3] {
+        let fields = &self.fields[place];
+        let steps = (z - self.from) / HEIGHTS;
+        let first = (steps.floor() as usize).saturating_sub(1).min(fields.len().saturating_sub(4));
+        let t = steps - first as f64;
+        let weights = [
+            -(t - 1.0) * (t - 2.0) * (t - 3.0) / 6.0,
+            t * (t - 2.0) * (t - 3.0) / 2.0,
+            -t * (t - 1.0) * (t - 3.0) / 2.0,
+            t * (t - 1.0) * (t - 2.0) / 6.0,
+        ];
+        let four = &fields[first..first + 4];
+        [0, 1, 2].map(|i| four.iter().zip(weights).map(|(field, weight)| weight * field[i]).sum())
+    }
 }
 
 impl Strings<'_> {
     /// For each of what the strings may be made of, level by string: all of them in the middle, and every mixture of least
     /// and most, as one string's packet says nothing of the next.
     fn makes(&self) -> Vec<Vec<f64>> {
-        let middle: Vec<f64> = self.over.iter().map(|s| s.counts.middle()).collect();
-        let is_open = |i: &usize| self.over[*i].counts.least < self.over[*i].counts.most;
+        let middle: Vec<f64> = self.over.iter().map(|(s, _)| s.counts.middle()).collect();
+        let is_open = |i: &usize| self.over[*i].0.counts.least < self.over[*i].0.counts.most;
         let open: Vec<usize> = (0..self.over.len()).filter(is_open).collect();
         let mixture = |mixed: u32| {
             let mut levels = middle.clone();
             for (bit, i) in open.iter().enumerate() {
-                let counts = self.over[*i].counts;
+                let counts = self.over[*i].0.counts;
                 levels[*i] = if mixed >> bit & 1 == 0 { counts.least } else { counts.most };
             }
             levels
@@ -92,8 +170,18 @@ impl Strings<'_> {
     }
 
     /// Number and level of the loudest and the softest over a row, for each make; none without strings.
-    fn ends(&self, row: &Row, makes: &[Vec<f64>]) -> Option<Vec<[(usize, f64); 2]>> {
-        let signals: Vec<_> = self.over.iter().map(|s| (s.number, s.signal(row))).collect();
+    fn ends(&self, row: &Row, tilt: Option<Tilt>, makes: &[Vec<f64>]) -> Option<Vec<[(usize, f64); 2]>> {
+        let signal = |(string, known): &(Over, Known)| {
+            let (x, z) = (string.along.as_mm(), string.height.as_mm());
+            let sinks = tilt.map_or(0.0, |tilt| tilt.sinks(x).as_mm());
+            let seen = |place: usize, [x, y, z]: [f64; 3]| {
+                let own = known.at(place, z + sinks);
+                let rods = self.sees.of_rods_mm(row, [x, y, z]);
+                [0, 1, 2].map(|i| own[i] + rods[i])
+            };
+            (string.number, Signal::added_up(row, [x, z], &known.places, seen))
+        };
+        let signals: Vec<_> = self.over.iter().map(signal).collect();
         let of = |counts: &Vec<f64>| {
             let levels: Vec<(usize, f64)> =
                 signals.iter().zip(counts).map(|((n, signal), c)| (*n, signal.level(*c).0)).collect();
@@ -105,28 +193,48 @@ impl Strings<'_> {
     }
 
     /// Everything to try, with the rods as they would then stand.
-    fn remedies(&self, row: &Row, hardware: &Hardware, loudest: usize) -> Vec<(Remedy, Row)> {
-        let lowered = LOWERED.min(self.position.wanted.seat.lift - FOAM_LEFT);
+    fn remedies(&self, row: &Row, hardware: &Hardware, loudest: usize) -> Vec<Tried> {
         let mut all = Vec::new();
         // One screw, or a row of them across the strings, tilts nothing.
-        let [bass, treble] = self.outer_screws();
-        let tilts = (treble - bass).abs() > TILTS;
-        for by in steps(lowered).filter(|_| tilts) {
-            all.push((Remedy::BassEndLower(by), self.tilted(row, by, -1.0)));
-            all.push((Remedy::TrebleEndLower(by), self.tilted(row, by, 1.0)));
+        let ends = self.outer_screws();
+        let tilts = (ends[1] - ends[0]).abs() > TILTS;
+        for by in steps(self.lowered().0).filter(|_| tilts) {
+            for (remedy, side) in [(Remedy::BassEndLower(by), -1.0), (Remedy::TrebleEndLower(by), 1.0)] {
+                let tilt = Tilt { by, side, ends };
+                all.push(Tried { remedy, row: tilted(row, tilt), tilt: Some(tilt) });
+            }
         }
         let own = rods_of(loudest, self.over.len(), self.layout);
+        let mut push = |remedy, row| all.push(Tried { remedy, row, tilt: None });
         for by in steps(PUSHED) {
             let mut lower = row.clone();
             lower.places.get_mut(own.clone()).unwrap_or_default().iter_mut().for_each(|p| p.top = p.top - by);
-            all.push((Remedy::RodsLower { string: loudest, by }, lower));
+            push(Remedy::RodsLower { string: loudest, by }, lower);
         }
         if let Poles::Pair { spread } = self.position.wanted.poles {
             let least = hardware.rod_diameter.value() + BETWEEN_HOLES;
             let tried = steps(SPREAD).flat_map(|by| [spread - by, spread + by]).filter(|s| *s >= least);
-            all.extend(tried.map(|wanted| (Remedy::Spread(wanted), spread_to(row, wanted))));
+            tried.for_each(|wanted| push(Remedy::Spread(wanted), spread_to(row, wanted)));
         }
         all
+    }
+
+    /// How far an end can be lowered, and what that ends at.
+    fn lowered(&self) -> (Length, Bound) {
+        let foam = self.position.wanted.seat.lift - FOAM_LEFT;
+        if foam < LOWERED { (foam, Bound::Foam) } else { (LOWERED, Bound::Tried) }
+    }
+
+    /// What keeps a change from going further that is as far as it was tried.
+    fn bound(&self, remedy: Remedy) -> Bound {
+        match remedy {
+            Remedy::BassEndLower(_) | Remedy::TrebleEndLower(_) => self.lowered().1,
+            Remedy::RodsLower { .. } => Bound::Plate,
+            Remedy::Spread(to) => match self.position.wanted.poles {
+                Poles::Pair { spread } if to < spread && spread - to < SPREAD => Bound::Holes,
+                _ => Bound::Tried,
+            },
+        }
     }
 
     /// The places along the row of the screws nearest to bass and to treble, mm.
@@ -136,17 +244,11 @@ impl Strings<'_> {
         let ends = [screws().fold(f64::INFINITY, f64::min), screws().fold(f64::NEG_INFINITY, f64::max)];
         ends.map(|x| x * towards)
     }
+}
 
-    /// The screws hold the ends: what is at one of them sinks by all of it, what is at the other by nothing.
-    fn tilted(&self, row: &Row, by: Length, side: f64) -> Row {
-        let [bass, treble] = self.outer_screws();
-        let sinks = |place: &Place| {
-            let from_bass = (place.along.as_mm() - bass) / (treble - bass);
-            let share = (0.5 + side * (from_bass - 0.5)).clamp(0.0, 1.0);
-            Place { top: place.top - by * share, ..*place }
-        };
-        Row { places: row.places.iter().map(sinks).collect(), ..row.clone() }
-    }
+fn tilted(row: &Row, tilt: Tilt) -> Row {
+    let sinks = |place: &Place| Place { top: place.top - tilt.sinks(place.along.as_mm()), ..*place };
+    Row { places: row.places.iter().map(sinks).collect(), ..row.clone() }
 }
 
 /// Screws that far apart along the row of strings tilt a pickup, mm.
@@ -170,24 +272,39 @@ fn spread_to(row: &Row, wanted: Length) -> Row {
 }
 
 /// How alike the strings of a position are, and what would make them most alike; none without strings.
-pub fn evening(position: &Position, layout: &Layout, hardware: &Hardware, row: &Row) -> Option<Evening> {
-    let strings = Strings { position, layout, over: Over::all(position) };
+pub fn evening(
+    position: &Position,
+    layout: &Layout,
+    hardware: &Hardware,
+    row: &Row,
+    sees: &Sees,
+) -> Option<Evening> {
+    let over = Over::all(position).into_iter().map(|string| {
+        let known = Known::of(&string, row, sees);
+        (string, known)
+    });
+    let strings = Strings { position, layout, sees, over: over.collect() };
     let makes = strings.makes();
-    let now = strings.ends(row, &makes)?;
+    let now = strings.ends(row, None, &makes)?;
     let apart = |ends: &[[(usize, f64); 2]]| -> Vec<f64> { ends.iter().map(|[a, b]| a.1 - b.1).collect() };
     let before = apart(&now);
     let loudest = now.first()?[0].0;
-    let tried = strings.remedies(row, hardware, loudest).into_iter().filter_map(|(remedy, row)| {
-        let left = apart(&strings.ends(&row, &makes)?);
-        let gains: Vec<f64> = before.iter().zip(&left).map(|(before, left)| before - left).collect();
-        Some((remedy, left, gains))
-    });
+    let tried =
+        strings.remedies(row, hardware, loudest).into_iter().filter_map(|Tried { remedy, row, tilt }| {
+            let left = apart(&strings.ends(&row, tilt, &makes)?);
+            let gains: Vec<f64> = before.iter().zip(&left).map(|(before, left)| before - left).collect();
+            Some((remedy, left, gains))
+        });
     let tried: Vec<_> = tried.collect();
     let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
     let most = |all: &[f64]| all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let holds = tried.iter().filter(|(.., gains)| least(gains) >= GAIN);
     let best = holds.min_by(|a, b| most(&a.1).total_cmp(&most(&b.1)));
-    let furthest = |remedy: Remedy| !tried.iter().any(|(other, ..)| remedy.is_less_than(*other));
+    let spread = match position.wanted.poles {
+        Poles::Pair { spread } => Some(spread),
+        Poles::Single => None,
+    };
+    let goes_on = |remedy: Remedy| tried.iter().any(|(other, ..)| remedy.goes_on_to(*other, spread));
     Some(Evening {
         loudest: distinct(now.iter().map(|ends| ends[0].0)),
         softest: distinct(now.iter().map(|ends| ends[1].0)),
@@ -196,19 +313,21 @@ pub fn evening(position: &Position, layout: &Layout, hardware: &Hardware, row: &
         best: best.map(|(remedy, left, _)| Best {
             remedy: *remedy,
             left: [Level(least(left)), Level(most(left))],
-            at_bound: furthest(*remedy),
+            bound: (!goes_on(*remedy)).then(|| strings.bound(*remedy)),
         }),
     })
 }
 
 impl Remedy {
-    /// The same change, and less of it.
-    fn is_less_than(self, other: Self) -> bool {
+    /// The other one is the same change, and more of it; pairs that are so far apart go either way.
+    fn goes_on_to(self, other: Self, spread: Option<Length>) -> bool {
         match (self, other) {
             (Self::BassEndLower(a), Self::BassEndLower(b))
             | (Self::TrebleEndLower(a), Self::TrebleEndLower(b))
-            | (Self::RodsLower { by: a, .. }, Self::RodsLower { by: b, .. })
-            | (Self::Spread(a), Self::Spread(b)) => a < b,
+            | (Self::RodsLower { by: a, .. }, Self::RodsLower { by: b, .. }) => a < b,
+            (Self::Spread(a), Self::Spread(b)) => {
+                spread.is_some_and(|now| if a < now { b < a } else { b > a })
+            }
             _ => false,
         }
     }

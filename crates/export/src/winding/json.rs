@@ -1,7 +1,7 @@
 //! Coils for other programs.
 
 use bobbinwright_coil::magnet::at_strings::AtString;
-use bobbinwright_coil::magnet::evening::{Evening, Remedy};
+use bobbinwright_coil::magnet::evening::{Bound, Evening, Remedy};
 use bobbinwright_coil::magnet::output::Level;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::magnets::Alloy;
@@ -111,6 +111,15 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
     })
 }
 
+fn ends_at(bound: Bound) -> &'static str {
+    match bound {
+        Bound::Tried => "tried",
+        Bound::Foam => "foam",
+        Bound::Plate => "plate",
+        Bound::Holes => "holes",
+    }
+}
+
 fn evening(evening: &Evening) -> Value {
     let apart = |[least, most]: [Level; 2]| json!({ "least": least.0, "most": most.0 });
     let best = evening.best.map(|best| {
@@ -120,7 +129,7 @@ fn evening(evening: &Evening) -> Value {
             Remedy::RodsLower { by, .. } => ("rods of the loudest string lower", by),
             Remedy::Spread(to) => ("spread", to),
         };
-        json!({ "change": change, "mm": by.as_mm(), "decibels": apart(best.left), "at_bound": best.at_bound })
+        json!({ "change": change, "mm": by.as_mm(), "decibels": apart(best.left), "ends_at": best.bound.map(ends_at) })
     });
     json!({
         "loudest": evening.loudest,

@@ -32,6 +32,7 @@ use bobbinwright_coil::magnet::evening::{Evening, evening};
 use bobbinwright_coil::magnet::in_row::Kept;
 use bobbinwright_coil::magnet::read::Read;
 use bobbinwright_coil::magnet::row::Row;
+use bobbinwright_coil::magnet::sees::Sees;
 use bobbinwright_coil::response::{Response, Spread};
 use bobbinwright_coil::rods::Rods;
 use bobbinwright_coil::winding::{Coil, Resistance};
@@ -39,7 +40,7 @@ use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_geometry::parts::{Layout, PositionParts};
 use bobbinwright_kernel::threads;
 use bobbinwright_spec::coil::{self as wish, Awg, Film, Until, Wire};
-use bobbinwright_spec::{Hardware, Position};
+use bobbinwright_spec::{Hardware, Length, Position};
 
 use crate::listing;
 use crate::sheet::Paper;
@@ -148,14 +149,17 @@ impl<'p> Winding<'p> {
         }
         let kept = Kept::of_position(position, layout, hardware);
         let field = prepared.family.winds.tested(&position.name).and_then(|test| test.field);
-        let magnets = Row::of(position, layout, hardware).zip(kept).map(|(row, kept)| {
+        let rods = Row::of(position, layout, hardware).zip(kept).zip(alloy);
+        let magnets = rods.map(|((row, kept), alloy)| {
             // What a teslameter read of them counts, and not what they might be.
             let read = field.map(|(millitesla, over)| Read::of(&row, kept, Tesla(millitesla / 1000.0), over));
             let (row, kept) = read.as_ref().map_or((row, kept), |read| (read.row.clone(), read.kept));
+            let top = row.places.first().map_or(Length::ZERO, |place| place.top);
+            let sees = Sees::of(&coil, &Rods::of(layout, hardware), alloy, top);
             Magnets {
                 kept,
-                strings: at_strings(position, layout, &row),
-                evening: evening(position, layout, hardware, &row),
+                strings: at_strings(position, layout, &row, &sees),
+                evening: evening(position, layout, hardware, &row, &sees),
                 expected: read.map(|read| read.expected),
                 row,
             }

@@ -1,7 +1,7 @@
 //! The field along the row of strings, and how loud each string comes out.
 
 use bobbinwright_coil::magnet::at_strings::{AtString, FURTHEST_ASIDE, HEARD};
-use bobbinwright_coil::magnet::evening::{Best, Evening, Remedy};
+use bobbinwright_coil::magnet::evening::{Best, Bound, Evening, Remedy};
 use bobbinwright_coil::magnet::in_row::Kept;
 use bobbinwright_coil::magnet::output::Level;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point};
@@ -16,7 +16,7 @@ pub(super) const HEAD: [&str; 5] = ["string", "over the rods", "field", "level",
 
 /// Of what the table is an estimate.
 pub(super) fn about() -> String {
-    "Field: upwards, from what rods keep that were magnetised before and lay about to what they keep that were magnetised where they stand, each against its own poles and its neighbours', with a tenth that grades scatter; magnetised evenly, the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007), from the least to the most steel that the string may have: what string_set in family.ron says of cores and wraps makes it narrower.".to_owned()
+    "Field: upwards, from what rods keep that were magnetised before and lay about to what they keep that were magnetised where they stand, each against its own poles and its neighbours', with a tenth that grades scatter; magnetised evenly, the strings' steel left out. Level: beside the mean of all strings, all plucked alike; the model of a thin steel rod that the field magnetises, across and along (after Horton and Moore 2009 and McDonald 2007), as the coil sees it with what its rods pass on, from the least to the most steel that the string may have: what string_set in family.ron says of cores and wraps makes it narrower.".to_owned()
 }
 
 /// The same on a page with little room.
@@ -76,24 +76,34 @@ pub(super) fn evenness(evening: &Evening, unit: Unit) -> String {
             format!("{apart}; what evens them out hangs on how the strings are made: state string_set")
         }
         None => format!("{apart}; no one dimension tried here evens them out"),
-        Some(Best { remedy, left, at_bound }) => {
-            let turns = matches!(remedy, Remedy::BassEndLower(_) | Remedy::TrebleEndLower(_));
-            let bound = match (at_bound, turns) {
-                (false, _) => "",
-                (true, true) => ", which is as far as it was tried, so more might do better",
-                (true, false) => ", which is as far as it goes or was tried",
-            };
-            let order = if turns {
-                "; set that tilt first, then the height of both ends together, and rods last"
-            } else {
-                ""
-            };
-            format!(
-                "{apart}; most alike with {}{bound}: then {} (an estimate){order}",
-                words(*remedy, unit),
-                decibels(*left)
-            )
+        Some(Best { remedy, left, bound }) => format!(
+            "{apart}; most alike with {}{}: then {} (an estimate); {}",
+            words(*remedy, unit),
+            bound.map_or("", ends_at),
+            decibels(*left),
+            order(*remedy)
+        ),
+    }
+}
+
+/// Why a change goes no further.
+fn ends_at(bound: Bound) -> &'static str {
+    match bound {
+        Bound::Tried => ", which is as far as it was tried, so more might do better",
+        Bound::Foam => ", which is as far as the foam under it can be pressed",
+        Bound::Plate => ", which is as far as the upper plate still holds them",
+        Bound::Holes => ", closer than which too little is left between two holes",
+    }
+}
+
+/// In which order strings are made alike: what is printed before what is turned, and what is turned before what is pushed.
+fn order(remedy: Remedy) -> &'static str {
+    match remedy {
+        Remedy::BassEndLower(_) | Remedy::TrebleEndLower(_) => {
+            "set that tilt first, then the height of both ends together, and rods last"
         }
+        Remedy::RodsLower { .. } => "set tilt and height of both ends first, and rods last",
+        Remedy::Spread(_) => "that is decided before plates are printed; tilt and height come after it",
     }
 }
 
