@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::advice::proposals;
+use bobbinwright_core::room::more_room;
 use bobbinwright_fit::{Assumed, Check, Fit, Unguarded, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
 use bobbinwright_words::{self as words, count, headline, margin, percent, snug_gaps, unguarded};
@@ -24,6 +25,9 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
         let _ = writeln!(out, "{line}");
     }
     out.push_str(&conclusion(&prepared.family, &prepared.fit));
+    for line in more_room(prepared) {
+        let _ = writeln!(out, "{line}");
+    }
     out
 }
 

@@ -3,6 +3,7 @@
 //! - [`Prepared`]: every part as a solid, every check judged, and what to do about those that do not fit;
 //! - [`advice`]: changes that were tried for what does not fit;
 //! - [`want`]: a wish tried and written into the family's file;
+//! - [`room`]: what gives a bobbin room for a usual coil, tried;
 //! - [`tolerance`]: a printer that keeps less than it is said to, by what was read on printed parts;
 //! - [`changes`]: what differs between two versions of a family, and which printed parts can stay.
 //!
@@ -12,6 +13,7 @@ pub mod advice;
 pub mod changes;
 mod prepared;
 mod refused;
+pub mod room;
 pub mod tolerance;
 pub mod want;
 

@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::changes::{Changes, Version};
+use bobbinwright_core::room::more_room;
 use bobbinwright_export::changes::{Built as Drawn, NotRead};
 use bobbinwright_export::sheet::{self, Paper};
 use bobbinwright_export::winding::{self, Winding};
@@ -14,6 +15,7 @@ use bobbinwright_export::{bench, changes, earlier, manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::{Sink, gather};
 use bobbinwright_spec::{Book, PrinterSurvey, Survey, When, capitalised};
+use bobbinwright_words::room::room_for_coils;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use zip::write::SimpleFileOptions;
@@ -216,7 +218,8 @@ pub(crate) fn manifest_in(files: &[(String, Vec<u8>)]) -> Option<&str> {
 fn wind(built: &Prepared) -> Result<Files, String> {
     let windings = Winding::all(built, winding::WORKSHOP);
     if windings.is_empty() {
-        return Err("No coil is stated yet.".into());
+        let lines = room_for_coils(&built.family).into_iter().chain(more_room(built));
+        return Err(lines.collect::<Vec<_>>().join(" "));
     }
     let words: Vec<Value> = windings
         .iter()

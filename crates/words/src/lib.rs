@@ -1,6 +1,7 @@
 //! Sentences for people, made from facts: the same on the terminal, in the report and on the page.
 
 mod load;
+pub mod room;
 
 pub use load::{load, ohms};
 
@@ -9,8 +10,8 @@ use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
 
-/// Whether each pickup as a whole goes together and into the body: a line for each position, and one for what that takes for
-/// granted.
+/// Whether each pickup as a whole goes together and into the body: a line for each position, one for each whose coil is not stated
+/// yet, and one for what that takes for granted.
 pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
     let line = |whole: &Whole| {
         let position = &whole.position;
@@ -30,7 +31,12 @@ pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
             ),
         }
     };
-    let mut lines: Vec<String> = fit.wholes().iter().map(line).collect();
+    // Room for the coil comes first where there may be none.
+    let is_little = family.positions.iter().any(|position| room::has_little(family, position));
+    let (rooms, wholes) = (room::room_for_coils(family).into_iter(), fit.wholes());
+    let wholes = wholes.iter().map(line);
+    let mut lines: Vec<String> =
+        if is_little { rooms.chain(wholes).collect() } else { wholes.chain(rooms).collect() };
     lines.push(taken_for_granted(family));
     lines
 }
@@ -123,17 +129,7 @@ fn taken_for_granted(family: &Family) -> String {
         ),
         Trueness::Profile(_) => "that the printer prints as it printed its coupon".to_owned(),
     };
-    let without: Vec<&str> = family
-        .positions
-        .iter()
-        .filter(|position| position.wanted.coil.is_none())
-        .map(|position| position.name.as_str())
-        .collect();
-    let coil = match &without[..] {
-        [] => String::new(),
-        some => format!("; that a coil has room on the {} bobbin, since none is stated", listed(some, "and")),
-    };
-    format!("Taken for granted: {printer}{coil}; and that strings and screws stay where they were read.")
+    format!("Taken for granted: {printer}; and that strings and screws stay where they were read.")
 }
 
 /// A chance that is promised: never more than it is.

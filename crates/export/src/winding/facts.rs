@@ -2,13 +2,13 @@
 
 use std::fmt::Write;
 
-use bobbinwright_coil::bobbin::Limit;
 use bobbinwright_coil::wire::Within;
 use bobbinwright_core::what_to_do;
 use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Unit;
 use bobbinwright_spec::coil::{End, Packing, Wire};
 use bobbinwright_words::fine;
+use bobbinwright_words::room::limit_in_words;
 
 use super::ends::Ends;
 use super::ohms::kiloohms;
@@ -61,7 +61,8 @@ fn so_far(winding: &Winding) -> Vec<(String, String)> {
     let all = [
         ("Wound so far", on_bobbin.so_far()),
         ("Wire and hand", on_bobbin.learnt()),
-        ("The rest", on_bobbin.ahead(winding.celsius)),
+        // At the winder it is as warm as it was at the last stop.
+        ("The rest", on_bobbin.ahead(on_bobbin.celsius().unwrap_or(winding.celsius))),
     ];
     all.into_iter().filter_map(|(label, words)| Some((label.to_owned(), words?))).collect()
 }
@@ -189,12 +190,7 @@ fn thickness(winding: &Winding) -> String {
         Verdict::TooClose => "whether it fits is too close to call",
         Verdict::Clashes => "it does not fit",
     };
-    let limit = match winding.limit() {
-        Limit::Edge => "the plates' edges",
-        Limit::End => "the plates' ends",
-        Limit::Eyelet => "an eyelet",
-        Limit::Boss => "a boss round a screw",
-    };
+    let limit = limit_in_words(winding.limit());
     let [build, room, long, wide] =
         [coil.build(), coil.bobbin.room, core.span + outer, outer].map(|l| winding.unit().shown(l));
     format!("{build} on each side of the rods, {room} to {limit}; {stands}; {long} by {wide} over all")
