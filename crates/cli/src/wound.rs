@@ -40,7 +40,7 @@ pub(crate) fn run(options: &arguments::Wound) -> Outcome {
         Err(outcome) => return outcome,
     };
     if let Ok(prepared) = bench::prepared(&folder, &entered.after, clock::now()) {
-        return tell(&prepared, coil, options.room());
+        return tell(&prepared, coil, options.celsius);
     }
     say::line("What it should be is said as soon as everything is measured.");
     Outcome::Fine
@@ -92,13 +92,15 @@ fn unknown(survey: &Survey, name: &str) -> NotSaid {
 }
 
 /// What a coil's stops say.
-fn tell(prepared: &Prepared, coil: &str, celsius: f64) -> Outcome {
-    let windings = Winding::all(prepared, celsius);
+fn tell(prepared: &Prepared, coil: &str, celsius: Option<f64>) -> Outcome {
+    let windings = Winding::all(prepared, celsius.unwrap_or(WORKSHOP));
     let Some(winding) = windings.iter().find(|w| w.position.name == coil) else {
         say::line("No coil is stated for it in family.ron, so nothing is expected of it.");
         return Outcome::Fine;
     };
     let Some(on_bobbin) = &winding.on_bobbin else { return Outcome::Fine };
+    // As it was read just now, or else at the last stop.
+    let celsius = celsius.or(on_bobbin.celsius()).unwrap_or(WORKSHOP);
     let alarms = on_bobbin.alarms();
     for line in &alarms {
         say::line(line);
@@ -131,16 +133,9 @@ fn list(options: &arguments::Wound) -> Outcome {
                 prepared.family.positions.first().map_or("neck", |p| p.name.as_str())
             ));
         }
-        let outcomes: Vec<Outcome> = wound.iter().map(|coil| tell(prepared, coil, options.room())).collect();
+        let outcomes: Vec<Outcome> = wound.iter().map(|coil| tell(prepared, coil, options.celsius)).collect();
         if outcomes.contains(&Outcome::Clash) { Outcome::Clash } else { Outcome::Fine }
     })
-}
-
-impl arguments::Wound {
-    /// The temperature that the rest is told for: as it was read just now.
-    fn room(&self) -> f64 {
-        self.celsius.unwrap_or(WORKSHOP)
-    }
 }
 
 /// Enters a meter.

@@ -187,6 +187,9 @@ impl Bench {
             ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
             ["done"] => parsed(body).and_then(|said| copies::done(folder, &said, day)),
             ["wound"] => parsed(body).and_then(|said| winder::stop(folder, &said, day)),
+            ["tested"] => parsed(body).and_then(|said| winder::test(folder, &said, day)),
+            ["meter"] => parsed(body).and_then(|said| winder::meter(folder, &said, day)),
+            ["thermometer"] => parsed(body).and_then(|said| winder::thermometer(folder, &said, day)),
             ["build"] => parsed(body).and_then(|how: files::Building| {
                 files::build(&*desk()?, self.shelf.out.as_deref(), how.anyway)
             }),

@@ -145,6 +145,18 @@ pub struct NewTest {
     pub leads: Option<Leads>,
 }
 
+impl NewTest {
+    /// Something was tested.
+    pub fn says_something(&self) -> bool {
+        let figures = [self.turns, self.henries, self.millitesla];
+        figures.iter().any(Option::is_some)
+            || self.reads.is_some()
+            || self.insulation.is_some()
+            || self.north.is_some()
+            || self.kick.is_some()
+    }
+}
+
 /// The entry as it stands in the log, without a line's end.
 impl fmt::Display for NewTest {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -68,6 +68,11 @@ impl OnBobbin {
         self.stops.iter().zip(&self.follow.judged)
     }
 
+    /// The temperature beside the winder at the last stop at which it was read, °C.
+    pub fn celsius(&self) -> Option<f64> {
+        self.stops.iter().rev().find_map(|(_, stop)| stop.celsius)
+    }
+
     /// What the meter showed after so many turns, where it was read.
     pub(super) fn read_at(&self, turns: u32) -> Option<String> {
         let at = self.stops.iter().rev().find(|(_, stop)| stop.turns == f64::from(turns))?;
