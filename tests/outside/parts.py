@@ -109,14 +109,15 @@ def flat(d):
 
 
 def cut_out(d, relief):
-    """Round a boss and out over the edge; in a corner both ways."""
+    """Round a boss and out over the edge on its side of the row; in a corner both ways."""
     x, y, radius = relief["x"], relief["y"], relief["radius"]
     low, high = -OVERSHOOT, d["thickness"] + OVERSHOOT
-    far_y = math.copysign(max(abs(y), d["width"] / 2) + 1, y)
+    side = 1 if relief["to_neck"] else -1
+    far_y = side * (max(side * y, d["width"] / 2) + 1)
     pieces = [cylinder(x, y, 2 * radius, low, high), block(x - radius, x + radius, y, far_y, low, high)]
     if relief["corner"]:
         far_x = math.copysign(max(abs(x), d["length"] / 2) + 1, x)
-        pieces.append(block(x, far_x, y - math.copysign(radius, y), far_y, low, high))
+        pieces.append(block(x, far_x, y - side * radius, far_y, low, high))
     return pieces
 
 

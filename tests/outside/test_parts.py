@@ -126,8 +126,8 @@ class Volumes(unittest.TestCase):
         flat = rounded(60, 18, 9) - 2 * disc(4.8) - 2 * disc(1.5) - disc(2)
         self.same("flatwork-bottom", bottom, 1.6 * flat, 4)
         # Round a boss at (24, 6), a corner cut off; and a notch in the long edge at (-20, -7).
-        reliefs = [{"x": 24.0, "y": 6.0, "radius": 4.0, "corner": True},
-                   {"x": -20.0, "y": -7.0, "radius": 3.0, "corner": False}]
+        reliefs = [{"x": 24.0, "y": 6.0, "radius": 4.0, "corner": True, "to_neck": True},
+                   {"x": -20.0, "y": -7.0, "radius": 3.0, "corner": False, "to_neck": False}]
         cut_off = (30 - 20) * (9 - 2) - (1 - pi / 4) * 4**2
         notch = 6 * 2 + pi * 3**2 / 2
         relieved = bottom | {"centre_x": 0.0, "reliefs": reliefs, "corner_radius": 0.0, "waists": []}

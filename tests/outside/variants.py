@@ -7,7 +7,9 @@ OUT/printers/NAME, made from the demos' files.
 * under: a cover with bosses on its underside, on a printer with a profile;
 * upright: nominal parts that stand on an end or a side;
 * usual: a printer that nothing was read of;
-* left: a left-handed twin of the tidewick.
+* left: a left-handed twin of the tidewick;
+* beside: its row of rods beside the bosses, which are cut out of the plates;
+* across: a left-handed twin of the transom, its row towards the bridge.
 """
 
 import re
@@ -24,6 +26,8 @@ FAMILIES = [
     ("upright", "gunwale", None, UPRIGHT, {}),
     ("usual", "saltern", "unread", "", {}),
     ("left", "tidewick", None, "", {r"strings: 6,": "strings: 6, handed: left,"}),
+    ("beside", "tidewick", None, "", {r"strings: 6,": "strings: 6, row: (offset: mm(7.2)),", r"7600": "1200"}),
+    ("across", "transom", None, "", {r"strings: 6,": "strings: 6, handed: left, row: (offset: mm(-2.5)),"}),
 ]
 NARROW = [60, 130, 130]
 SMALL = [100, 100, 100]  # holds a coupon, with little to spare

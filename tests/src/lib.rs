@@ -11,7 +11,7 @@ pub mod verdict_on;
 use std::path::PathBuf;
 
 use bobbinwright_geometry::parts::{Part, build_family};
-use bobbinwright_spec::{Family, Folder};
+use bobbinwright_spec::{Family, Folder, SourceFile};
 
 /// The demo families that fit.
 pub const FITTING: [&str; 8] =
@@ -29,6 +29,20 @@ pub fn folder(name: &str) -> PathBuf {
 /// When the family does not load: a demo that is broken fails every test that uses it.
 pub fn demo(name: &str) -> Family {
     Family::load(&Folder::on_disk(folder(name))).unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+/// A demo family whose file says something more of all its positions.
+///
+/// # Panics
+///
+/// As [`demo`].
+pub fn stated(name: &str, more: &str) -> Family {
+    let text = |file: &str| std::fs::read_to_string(folder(name).join(file)).unwrap_or_default();
+    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
+    let family = text("family.ron").replacen("\n(\n", &format!("\n(\n    {more}\n"), 1);
+    assert!(family.contains(more), "{name} begins otherwise");
+    let read = Family::read(name, file("family.ron", family), file("readings.ron", text("readings.ron")));
+    read.unwrap_or_else(|problems| panic!("{problems}"))
 }
 
 /// Every part of every demo family that builds, with its name.

@@ -118,6 +118,9 @@ fn vary_what_there_is(family: &mut Family, rng: &mut impl Rng) {
             wanted.cover.lead_out.offset = Length::ZERO;
         }
         wanted.flatwork.eyelet_side = [Side::Neck, Side::Bridge][rng.random_range(0..2)];
+        if rng.random_bool(0.3) {
+            wanted.row_offset = Some(Length::from_mm(rng.random_range(-8.0..8.0)));
+        }
     }
 }
 

@@ -25,6 +25,7 @@ fn every_dimension_is_in_the_registry() {
         "cover.mounting.length",
         "cover.mounting.width",
         "cover.mounting.corner_radius",
+        "row.offset",
         "flatwork.length",
         "flatwork.width",
         "finish.cover.adds",

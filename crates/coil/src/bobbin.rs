@@ -51,7 +51,7 @@ pub fn core(layout: &Layout, hardware: &Hardware, tape: Length) -> Racetrack {
 pub fn rooms(layout: &Layout, hardware: &Hardware, core: Racetrack) -> Vec<(Length, Limit)> {
     let ends = layout.poles.iter().map(|p| p.x.abs()).fold(0.0, f64::max);
     let plate = layout.plate;
-    let to_edge = plate.width / 2.0 - core.radius;
+    let to_edge = plate.width / 2.0 - Length::from_mm(layout.row.abs()) - core.radius;
     let to_end = plate.length / 2.0 - Length::from_mm(ends) - core.radius;
     let mut all = vec![(to_edge, Limit::Edge), (to_end, Limit::End)];
     for eyelet in layout.eyelets {
@@ -59,7 +59,7 @@ pub fn rooms(layout: &Layout, hardware: &Hardware, core: Racetrack) -> Vec<(Leng
         all.push((away - core.radius - hardware.eyelet_flange.value() / 2.0, Limit::Eyelet));
     }
     for relief in &layout.reliefs {
-        all.push((Length::from_mm(relief.from_row(row_ends(layout))) - core.radius, Limit::Boss));
+        all.push((Length::from_mm(relief.from_row(row_ends(layout), layout.row)) - core.radius, Limit::Boss));
     }
     all
 }
@@ -73,7 +73,7 @@ fn row_ends(layout: &Layout) -> [f64; 2] {
 /// From the line through the outer rods' centres, mm.
 fn distance_to_row(layout: &Layout, place: Point) -> f64 {
     let [least, most] = row_ends(layout);
-    (place.x - place.x.clamp(least.min(most), most.max(least))).hypotenuse(place.y)
+    (place.x - place.x.clamp(least.min(most), most.max(least))).hypotenuse(place.y - layout.row)
 }
 
 /// The coil that is wanted, on rods of a material where one is stated.

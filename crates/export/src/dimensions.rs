@@ -140,6 +140,7 @@ fn plate(layout: &Layout, thickness: Length) -> Value {
             "y": relief.center.y,
             "radius": relief.radius,
             "corner": relief.corner,
+            "to_neck": relief.to_neck,
         })).collect::<Vec<_>>(),
     })
 }

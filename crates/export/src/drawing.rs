@@ -12,9 +12,13 @@ const MARGIN: f64 = 12.0;
 /// Room below for the scale bar and the key, mm.
 const FOOT: f64 = 15.0;
 
+/// From a line of the key to the next, mm.
+const LINE: f64 = 4.0;
+
 const ROUT: Look = Look::line(Pen::new(GREY, 0.5));
 const COVER: Look = Look::line(Pen::new(BLACK, 0.4));
 const HIDDEN: Look = Look::line(Pen::new(BLACK, 0.25).dashed(1.6, 0.9));
+const MIDDLE: Pen = Pen::new(GREY, 0.15).dashed(6.0, 1.5);
 const BLUE: Ink = Ink(0x00, 0x66, 0xcc);
 const PLATE: Look = Look::line(Pen::new(BLUE, 0.25));
 const MARK: Look = Look::line(Pen::new(BLUE, 0.15).dashed(0.7, 0.7));
@@ -36,7 +40,8 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     let half_y = bounds.max.y.max(-bounds.min.y);
     let title = format!("{}: rout, cover, strings and poles", position.name);
     let half = Point::new(half_x + MARGIN, half_y + MARGIN);
-    let sheet = Bounds { min: Point::new(-half.x, -half.y - FOOT), max: half };
+    let foot = if layout.row == 0.0 { FOOT } else { FOOT + LINE };
+    let sheet = Bounds { min: Point::new(-half.x, -half.y - foot), max: half };
     let mut page = Page::new(sheet, title);
     page.layer("rout", |page| {
         for contour in &outlines {
@@ -46,15 +51,17 @@ pub fn plan(position: &Position, layout: &Layout) -> String {
     // Under the outlines, so that they hide nothing.
     page.layer("strings", |page| {
         for s in &position.strings {
-            let x = position.handed.x(s.place.value());
             let pen = Pen::new(STRING, s.gauge.value().as_mm());
-            let at = |y: f64| Point::new(x + position.run() * y, y);
+            let at = |y: f64| Point::new(position.handed.x(s.at(Length::from_mm(y)).value()), y);
             page.line(at(-half_y - 5.0), at(half_y + 5.0), pen);
             page.text(at(half_y + 6.5), LABEL.align(Align::Middle), s.number.to_string());
         }
     });
     page.layer("cover", |page| cover(page, layout));
     page.layer("flatwork", |page| flatwork(page, layout));
+    if layout.row != 0.0 {
+        page.layer("middle", |page| page.line(Point::new(-half_x, 0.0), Point::new(half_x, 0.0), MIDDLE));
+    }
     if let Some(channel) = &rout.channel {
         page.layer("channel", |page| mouth(page, position, channel));
     }
@@ -122,6 +129,16 @@ pub(crate) fn scale_bar(page: &mut Page, from: Point, tens: u32) {
 
 const COVER_THIN: Look = Look::line(Pen::new(BLACK, 0.15));
 
+/// Where the row is, when it is not in the middle.
+fn row(layout: &Layout) -> Option<String> {
+    let side = if layout.row > 0.0 { "neck" } else { "bridge" };
+    if layout.row == 0.0 {
+        return None;
+    }
+    let row = Length::from_mm(layout.row.abs());
+    Some(format!("long dashes: the middle; the row is {row} towards the {side} from it"))
+}
+
 fn caption(page: &mut Page, position: &Position, layout: &Layout, y: f64) {
     let kind = match layout.wanted.poles {
         Poles::Single => "a pole under each string",
@@ -132,7 +149,7 @@ fn caption(page: &mut Page, position: &Position, layout: &Layout, y: f64) {
         "grey: rout; black: cover, dashed its hollow and lead-out;".to_owned(),
         "blue: flatwork; triangle: wire channel".to_owned(),
     ];
-    for (line, text) in (0..).zip(lines) {
-        page.text(Point::new(0.0, y - 4.0 * f64::from(line)), LABEL.align(Align::Middle), text);
+    for (line, text) in (0..).zip(lines.into_iter().chain(row(layout))) {
+        page.text(Point::new(0.0, y - LINE * f64::from(line)), LABEL.align(Align::Middle), text);
     }
 }

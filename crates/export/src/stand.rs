@@ -21,7 +21,8 @@ pub struct Stand {
 impl Stand {
     /// The way of a string, by its place in the list.
     pub(crate) fn way(&self, position: &Position, string: usize) -> [f64; 2] {
-        self.ways.get(string).copied().unwrap_or([position.run(), 0.0])
+        let run = || position.strings.get(string).map(|string| position.run(string)).unwrap_or_default();
+        self.ways.get(string).copied().unwrap_or_else(|| [run(), 0.0])
     }
 }
 

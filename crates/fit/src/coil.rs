@@ -61,7 +61,7 @@ pub(crate) fn check(bench: &mut Bench) {
             build,
             at
         ),
-        help: vec![Help::FewerTurns, Help::ThinnerWire],
+        help: vec![Help::FewerTurns, Help::ThinnerWire, Help::Dimension("row.offset")],
         figures: vec![
             figure("thickness of the coil", &made),
             figure("height between the plates", &coil.bobbin.height.into()),

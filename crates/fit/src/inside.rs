@@ -219,6 +219,7 @@ fn eyelets(bench: &mut Bench) {
         help: vec![
             Help::Dimension("flatwork.eyelets.inset"),
             Help::Dimension("flatwork.eyelets.spread"),
+            Help::Dimension("row.offset"),
             Help::Bought(Bought::EyeletFlange),
         ],
         figures: vec![figure("eyelet flange", &flange), figure("rod diameter", &rod)],

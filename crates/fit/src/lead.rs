@@ -99,7 +99,7 @@ fn along(side: Side) -> [f64; 2] {
 /// How far the cover may be moved along a side: anywhere where rout and screws let it lie.
 fn moved_along(bench: &mut Bench, side: Side) -> Estimate {
     let plays = screws::plays(bench, PartKind::Cover);
-    let [with, against] = pose::reaches(bench, &plays, along(side));
+    let [with, against] = pose::reaches(bench, &plays, [0.0; 2], along(side));
     let play = ((with.value() + against.value()) / 2.0).max(Length::ZERO);
     (with - against) * 0.5 + bench.spread(Length::ZERO, play, Origin::Assumed)
 }

@@ -188,7 +188,7 @@ impl Check {
             [half(b.min.x, b.max.x, half_length), half(b.min.y, b.max.y, half_width)]
         };
         let plate_end = [layout.plate.length.as_mm() / 2.0, 0.0];
-        let string = [self.string_place(position).unwrap_or(pole[0]), 0.0];
+        let string = [self.string_place(position).unwrap_or(pole[0]), layout.row];
         let has_ears = layout.ears.is_some();
         match (self.kind, self.at) {
             (K::WallsPrintable | K::HolesPrintable, Where::Dimension(path)) => {
@@ -238,7 +238,7 @@ impl Check {
     fn string_place(&self, position: &Position) -> Option<f64> {
         let Where::String(number) = self.at else { return None };
         let string = position.strings.iter().find(|s| s.number == number)?;
-        Some(position.handed.x(string.place.value()))
+        Some(position.handed.x(position.over_rods(string).value()))
     }
 }
 

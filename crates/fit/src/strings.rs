@@ -109,7 +109,8 @@ fn centred(bench: &mut Bench) {
     // roof's holes, or under a closed roof the plates in the hollow.
     let (cover, plate) = (bench.layout(PartKind::Cover), bench.layout(PartKind::FlatworkTop));
     let plays = screws::plays(bench, PartKind::Cover);
-    let [to_treble, to_bass] = pose::reaches(bench, &plays, [1.0, 0.0]);
+    let row = Length::from_mm(plate.row);
+    let [to_treble, to_bass] = pose::reaches(bench, &plays, [0.0, plate.row], [1.0, 0.0]);
     let middle_of_play = (to_treble.clone() - to_bass.clone()) * 0.5;
     let play = ((to_treble.value() + to_bass.value()) / 2.0).max(Length::ZERO);
     let shift = middle_of_play.clone() + bench.spread(Length::ZERO, play, Origin::Assumed);
@@ -161,7 +162,7 @@ fn centred(bench: &mut Bench) {
                 (sides, f64::midpoint(poles[left].x, poles[left + 1].x))
             }
         };
-        let off = off(&s.place, middle);
+        let off = off(&s.at(row), middle);
         let [to_left, to_right] = play;
         [(to_left + off.clone(), s.number), (to_right - off, s.number)]
     });
@@ -188,7 +189,7 @@ fn centred(bench: &mut Bench) {
             vec![Help::Bought(Bought::RodDiameter)]
         },
         figures: vec![
-            figure(format!("string {number} from the rout's middle"), &string.place),
+            figure(format!("string {number} from the rout's middle"), &string.at(row)),
             figure(format!("diameter of string {number}"), &string.gauge),
             figure("rod diameter", &rod),
             figure("play of the cover either way", &play.into()),

@@ -42,7 +42,9 @@ fn help(kind: PartKind, role: Role) -> Vec<Help> {
             &["cover.mounting.diameter", "cover.mounting.length", "cover.rounding"]
         }
         (Role::EyeletHole, _) => &["flatwork.eyelets.spread", "flatwork.eyelets.hole"],
-        (Role::PoleHole, PartKind::FlatworkBottom | PartKind::FlatworkTop) => &["poles.spread"],
+        (Role::PoleHole, PartKind::FlatworkBottom | PartKind::FlatworkTop) => &["poles.spread", "row.offset"],
+        (Role::PoleHole, PartKind::Cover) => &["row.offset"],
+        (Role::Relief, _) => &["row.offset"],
         (Role::Waist, _) => &["flatwork.waists.offset", "flatwork.waists.width"],
         (Role::LeadOut, _) => &["cover.lead_out.width"],
         _ => &[],

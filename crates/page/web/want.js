@@ -13,6 +13,7 @@ const PARTS = { cover: ["cover"], baseplate: ["baseplate"], flatwork: ["flatwork
 const groupOf = (path) => {
   const [word] = path.split(".");
   if (word === "north") return "magnets";
+  if (word === "row") return "poles";
   return word in GROUPS ? word : "other";
 };
 

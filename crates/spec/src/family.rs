@@ -3,7 +3,6 @@
 use bobbinwright_estimate::Unit;
 use std::collections::BTreeMap;
 
-use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 
 use crate::Length;
@@ -23,6 +22,7 @@ use crate::printer::Printer;
 use crate::problem::{Problem, SourceFile, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
+use crate::runs::WAY;
 use crate::screws::ScrewAt;
 use crate::sides::Sides;
 use crate::strings::{self, FanOut};
@@ -118,10 +118,25 @@ pub struct Rout {
     pub channel: Option<Channel>,
 }
 
+impl StringAt {
+    /// Place along the row, treble positive, so far from the middle line towards the neck.
+    pub fn at(&self, across: Length) -> Estimate {
+        if across == Length::ZERO {
+            return self.place.clone();
+        }
+        self.place.clone() + self.goes.clone() * (across / WAY)
+    }
+}
+
 impl Position {
-    /// How far strings go along x on a way of 1 towards the neck, in the parts' frame.
-    pub fn run(&self) -> f64 {
-        -self.handed.treble() * self.slant.as_radians().tangent()
+    /// Where a string crosses the row of rods, along it, treble positive.
+    pub fn over_rods(&self, string: &StringAt) -> Estimate {
+        string.at(self.wanted.row())
+    }
+
+    /// How far a string goes along x on a way of 1 towards the neck, in the parts' frame.
+    pub fn run(&self, string: &StringAt) -> f64 {
+        self.handed.x(string.goes.value()) / WAY.as_mm()
     }
 }
 
@@ -194,8 +209,11 @@ pub struct Channel {
 pub struct StringAt {
     /// 1 is the thinnest.
     pub number: usize,
-    /// Place along the row from the rout's middle, treble positive.
+    /// Place along the row from the rout's middle, treble positive, over the middle line between its long sides.
     pub place: Estimate,
+    /// How far it goes towards treble on a way of [`WAY`] towards the neck, as far as that is asked for: by readings at the
+    /// rout's edges, a slant, or a row beside the middle.
+    pub goes: Estimate,
     /// Its underside over the body's face.
     pub height: Estimate,
     /// Its diameter.
@@ -329,8 +347,9 @@ fn resolve_position(
     measured: &mut Measured,
     noted: &mut Noted,
 ) -> Option<Position> {
-    let Plan { strings: places, slant, spread, screws, size: [length, width], sides, guards, is_odd } =
-        plan(measured, &written.name, &written.rout, strings, noted)?;
+    let row = written.wanted.as_ref().and_then(|wanted| wanted.row_offset);
+    let Plan { strings: places, goes, slant, spread, screws, size: [length, width], sides, guards, is_odd } =
+        plan(measured, &written.name, &written.rout, strings, row, noted)?;
     let fan_out =
         strings::fan_out(measured, &written.name).map(|predicted| FanOut { predicted, read: spread });
     // What is wrong over the position has been said; the spread follows from it.
@@ -358,8 +377,8 @@ fn resolve_position(
     };
     let heights = heights(&places, |n| at(PositionQuantity::StringHeight(n)))?;
     let mut over = Vec::with_capacity(strings);
-    for (i, (place, height)) in places.into_iter().zip(heights).enumerate() {
-        over.push(StringAt { number: i + 1, place, height, gauge: gauge(i + 1)? });
+    for (i, ((place, goes), height)) in places.into_iter().zip(goes).zip(heights).enumerate() {
+        over.push(StringAt { number: i + 1, place, goes, height, gauge: gauge(i + 1)? });
     }
     Some(Position {
         handed,

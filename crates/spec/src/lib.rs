@@ -86,6 +86,7 @@ mod wish;
 pub mod wound;
 mod written;
 mod written_finish;
+mod written_poles;
 mod written_rout;
 
 pub use angle::Angle;

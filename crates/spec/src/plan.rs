@@ -17,7 +17,7 @@ use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
-use crate::runs::Lines;
+use crate::runs::{Across, Lines};
 use crate::screws::{self, ScrewAt};
 use crate::series::Taken;
 use crate::sides::Sides;
@@ -28,8 +28,10 @@ use crate::{Doubt, Estimate, Length, Origin};
 
 /// Where strings and screws are.
 pub(crate) struct Plan {
-    /// Strings 1 to n, along the row.
+    /// Strings 1 to n, along the row, over the middle line.
     pub strings: Vec<Estimate>,
+    /// What each goes towards treble on a way of [`crate::runs::WAY`] towards the neck.
+    pub goes: Vec<Estimate>,
     /// How far the row is from square to them.
     pub slant: Angle,
     /// The outer strings' distance by the readings over the position, where they tie all strings.
@@ -49,18 +51,21 @@ pub(crate) struct Plan {
 /// So seldom may an honest sheet of readings be accused.
 const ACCUSED: f64 = 0.01;
 
-/// The plan of a position; none while something that it needs is unknown, which has been said.
+/// The plan of a position, with its row of rods beside the middle line where a distance is stated; none while something that it
+/// needs is unknown, which has been said.
 pub(crate) fn plan(
     measured: &mut Measured,
     position: &str,
     rout: &WrittenRout,
     count: usize,
+    row: Option<Length>,
     noted: &mut Noted,
 ) -> Option<Plan> {
     let mut form = measured.forms.get(position)?.clone();
     let mut told = form.told.clone();
     let first = string(count);
-    let lines = Lines::of(measured, position, count, rout.slant, first + 2 * rout.screws());
+    let across = Across { slant: rout.slant, is_beside: row.is_some() };
+    let lines = Lines::of(measured, position, count, across, first + 2 * rout.screws());
     lines.note(measured, position, rout.slant, noted);
     let all_read = strings::equations(measured, position, count, &lines, &mut told)?;
     screws::note_strangers(measured, position, rout, noted);
@@ -99,9 +104,20 @@ pub(crate) fn plan(
     }
     let strings: Vec<Estimate> = places[string(0)..first].to_vec();
     let spread = all_read.then(|| lines.spread(&places));
+    let goes = (0..count).map(|index| lines.goes(index, &places)).collect();
     let slant = lines.slant(&places);
     let is_odd = odd.is_some() || suspects.is_some();
-    Some(Plan { strings, slant, spread, screws, size: form.tightest(), sides: form.sides, guards, is_odd })
+    Some(Plan {
+        strings,
+        goes,
+        slant,
+        spread,
+        screws,
+        size: form.tightest(),
+        sides: form.sides,
+        guards,
+        is_odd,
+    })
 }
 
 /// Solves the equations. The screws' distances are read straight from one to the other: each is taken along the line on

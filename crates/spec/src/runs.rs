@@ -19,8 +19,8 @@ use crate::{Doubt, Estimate, Length, Origin};
 /// the neck.
 pub(crate) struct Lines {
     strings: usize,
-    /// The unknowns; none where every string was read over the middle line of a rout that is square to them, so that it does
-    /// not matter.
+    /// The unknowns; none where every string was read over the middle line of a rout that is square to them, and the rods stand
+    /// on it, so that it does not matter.
     unknowns: Option<[usize; 2]>,
     /// From the middle line to the rout's edge, mm.
     pub half: f64,
@@ -40,8 +40,8 @@ struct Slope {
     is_wrong: bool,
 }
 
-/// A way across the rout, mm.
-const WAY: f64 = 100.0;
+/// A way across the rout.
+pub(crate) const WAY: Length = Length::from_mm(100.0);
 
 /// What outer strings come apart by on that way where nut and bridge were not read, and how far all of them are out of square
 /// to a rout: usual figures and standard uncertainties (common practice, from memory: 1 to 3 mm; a fifth of a degree).
@@ -58,6 +58,14 @@ const WRONG: Angle = Angle::from_degrees(3.0);
 /// nothing marks it on a body).
 const MISSED: Length = Length::from_mm(2.0);
 
+/// How a row of rods lies to the strings, as it is stated.
+pub(crate) struct Across {
+    /// How far from square to them.
+    pub slant: Option<Angle>,
+    /// Beside the rout's middle line.
+    pub is_beside: bool,
+}
+
 impl Lines {
     /// All read over the middle line, square to the row.
     pub const SQUARE: Self = Self {
@@ -72,17 +80,17 @@ impl Lines {
         measured: &Measured,
         position: &str,
         strings: usize,
-        slant: Option<Angle>,
+        Across { slant, is_beside }: Across,
         next: usize,
     ) -> Self {
         let is_here = |q: &&Quantity| matches!(q, Quantity::At(at, _) if at == position);
         let width = measured.estimates.get(&Quantity::At(position.to_owned(), PositionQuantity::RoutWidth));
         let half = width.map_or(0.0, |width| width.value().as_mm() / 2.0);
         let at_edges = measured.at_edges.keys().any(|q| is_here(&q));
-        let unknowns = (at_edges || slant.is_some()).then_some([next, next + 1]);
+        let unknowns = (at_edges || slant.is_some() || is_beside).then_some([next, next + 1]);
         // The bass end nearer to the neck: towards the neck the strings go towards bass.
         let stated = slant.map_or(0.0, |slant| -slant.as_radians().tangent());
-        let fan = fans(measured).map_or(FANS[0], |fans| fans.value()).as_mm() / WAY;
+        let fan = fans(measured).map_or(FANS[0], |fans| fans.value()).as_mm() / WAY.as_mm();
         let read = read_slope(measured, position, half, fan);
         // Nobody misreads an edge by as much as that: what was stated is not so.
         let is_wrong =
@@ -101,13 +109,25 @@ impl Lines {
     /// What a string's place differs by at an edge, as a share of the way there; strings stand about evenly.
     pub fn runs(&self, index: usize, across: f64) -> Vec<(usize, f64)> {
         let Some([fan, tilt]) = self.unknowns.filter(|_| across != 0.0) else { return Vec::new() };
-        let way = across * self.half / WAY;
-        vec![(fan, -way * self.beside_middle(index)), (tilt, way)]
+        let way = across * self.half / WAY.as_mm();
+        vec![(fan, -way * self.fanned(index)), (tilt, way)]
+    }
+
+    /// What a string goes towards treble on the way of [`WAY`]; nothing where it does not matter.
+    pub fn goes(&self, index: usize, unknowns: &[Estimate]) -> Estimate {
+        let Some([fan, tilt]) = self.unknowns else { return Estimate::default() };
+        unknowns[tilt].clone() - unknowns[fan].clone() * self.fanned(index)
     }
 
     /// Where a string is among all, from 1/2 at the treble end to -1/2.
     fn beside_middle(&self, index: usize) -> f64 {
         0.5 - index as f64 / (self.strings - 1).max(1) as f64
+    }
+
+    /// The share of what outer strings come apart by that a string goes aside by along the row: where that is slanted, a line that
+    /// is turned by a little meets it further off, by the tangent's derivative.
+    fn fanned(&self, index: usize) -> f64 {
+        self.beside_middle(index) * self.slope.steepens()
     }
 
     /// What a reading to an end of a slanted row is off by where a hand misses the middle line.
@@ -122,7 +142,7 @@ impl Lines {
     /// The equation for two strings that are `read` apart, square to them: places along the row are further apart by the
     /// cosine of the slant that these two have, which is taken straight about the one that was read.
     pub fn apart(&self, [a, b]: [usize; 2], across: f64, read: Estimate) -> (Vec<(usize, f64)>, Estimate) {
-        let beside = f64::midpoint(self.beside_middle(a), self.beside_middle(b));
+        let beside = f64::midpoint(self.fanned(a), self.fanned(b));
         let slope = self.slope.about - self.slope.fan * beside;
         let cosine = if self.slope.is_slanted { 1.0 / 1f64.hypotenuse(slope) } else { 1.0 };
         let ends = [(string(a), 1.0), (string(b), -1.0)].into_iter();
@@ -131,7 +151,7 @@ impl Lines {
         let Some([fan, tilt]) = self.unknowns.filter(|_| self.slope.is_slanted) else { return (terms, read) };
         // The cosine's derivative by the slope.
         let steeper = -read.value().as_mm() * slope * cosine * cosine;
-        terms.extend([(tilt, steeper / WAY), (fan, -beside * steeper / WAY)]);
+        terms.extend([(tilt, steeper / WAY.as_mm()), (fan, -beside * steeper / WAY.as_mm())]);
         (terms, read + Estimate::exact(Length::from_mm(steeper * slope)))
     }
 
@@ -151,7 +171,7 @@ impl Lines {
         let Some([_, tilt]) = self.unknowns.filter(|_| self.slope.is_slanted) else {
             return Angle::default();
         };
-        Angle::from_radians((-unknowns[tilt].value().as_mm() / WAY).arctangent())
+        Angle::from_radians((-unknowns[tilt].value().as_mm() / WAY.as_mm()).arctangent())
     }
 
     /// Points out that the row is not as slanted as it is stated to be.
@@ -200,19 +220,24 @@ impl Lines {
         let slope = measured
             .doubts
             .enter(cause, self.slope.doubt())
-            .moved_to(Length::from_mm(self.slope.stated * WAY));
+            .moved_to(Length::from_mm(self.slope.stated * WAY.as_mm()));
         told.push(Told::believed(of, vec![(tilt, 1.0)], slope));
     }
 }
 
 impl Slope {
+    /// The derivative of a slope by the angle, 1 + slope², where it is slanted.
+    fn steepens(&self) -> f64 {
+        if self.is_slanted { 1.0 + self.about * self.about } else { 1.0 }
+    }
+
     /// On the way of [`WAY`].
     fn doubt(&self) -> Length {
         if !self.is_slanted {
             return OUT_OF_SQUARE;
         }
         // The tangent's derivative is 1 + slope².
-        let per_radian = WAY * (1.0 + self.stated * self.stated);
+        let per_radian = WAY.as_mm() * (1.0 + self.stated * self.stated);
         Length::from_mm(per_radian * STATED.as_radians() / 3f64.sqrt())
     }
 }
@@ -223,7 +248,7 @@ const ENDS: [InstrumentQuantity; 3] =
 /// What outer strings come apart by towards the bridge on the way of [`WAY`], by nut and bridge.
 fn fans(measured: &Measured) -> Option<Estimate> {
     let [bridge, nut, scale] = ENDS.map(|q| measured.estimates.get(&Quantity::Instrument(q)).cloned());
-    Some((bridge? - nut?) * (WAY / scale?.value().as_mm()))
+    Some((bridge? - nut?) * (WAY.as_mm() / scale?.value().as_mm()))
 }
 
 /// The slope of all by an outer string that was read at both edges of the rout, which itself leans by half of what they fan

@@ -81,6 +81,8 @@ impl Side {
 pub struct Wanted {
     /// Rods per string.
     pub poles: Poles,
+    /// How far their row is from the rout's middle line, towards the neck; where nothing is stated they stand on it.
+    pub row_offset: Option<Length>,
     /// The cover.
     pub cover: Cover,
     /// The baseplate.
@@ -105,6 +107,13 @@ pub struct Wanted {
     pub on_bed: OnBed,
     /// Where each dimension was stated, by its path.
     pub origins: BTreeMap<&'static str, Span>,
+}
+
+impl Wanted {
+    /// How far the row of rods is from the rout's middle line, towards the neck.
+    pub fn row(&self) -> Length {
+        self.row_offset.unwrap_or_default()
+    }
 }
 
 /// Magnet rods per string.
@@ -316,8 +325,9 @@ macro_rules! parameter {
 
 /// Every dimension that can be wanted. Bounds are those beyond which a value is a slip, not those
 /// of what can be built: these depend on the other dimensions.
-pub const PARAMETERS: [Parameter; 45] = [
+pub const PARAMETERS: [Parameter; 46] = [
     parameter!("poles.spread", "how far the two rods of a string are apart, middle to middle", stated, 1.0, 40.0, w => match &mut w.poles { Poles::Pair { spread } => Some(spread), Poles::Single => None }),
+    parameter!("row.offset", "how far the row of rods is from the middle between the rout's long sides, towards the neck; minus for towards the bridge; none for in the middle", none, -60.0, 60.0, w => w.row_offset.as_mut()),
     parameter!("cover.fit_gap", "play on each side between cover and rout", stated, 0.0, 5.0, w => Some(&mut w.cover.fit_gap)),
     parameter!("cover.wall", "thickness of the cover's sides", stated, 0.2, 15.0, w => Some(&mut w.cover.wall)),
     parameter!("cover.roof", "thickness over the hollow", stated, 0.2, 15.0, w => Some(&mut w.cover.roof)),

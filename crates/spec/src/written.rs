@@ -14,9 +14,7 @@ use crate::printer::WrittenPrinter;
 use crate::problem::Span;
 use crate::reader::{Noted, Record, choice, length, number, path, text};
 use crate::string_set;
-use crate::wanted::{
-    Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Poles, Seat, Side, Wanted, parameter,
-};
+use crate::wanted::{Baseplate, Cover, Flatwork, LeadOut, Lip, Mounting, Seat, Side, Wanted, parameter};
 use crate::written_finish;
 use crate::written_rout::WrittenRout;
 
@@ -149,6 +147,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let rout = WrittenRout::read(&mut record, noted);
     let mut taker = Taker { noted, origins: BTreeMap::new() };
     let poles = taker.poles(&mut record);
+    let row_offset = taker.row(&mut record);
     let cover = record.need_sub("cover", taker.noted).and_then(|r| taker.cover(r));
     let baseplate = record.need_sub("baseplate", taker.noted).and_then(|r| taker.baseplate(r));
     let flatwork = record.need_sub("flatwork", taker.noted).and_then(|r| taker.flatwork(r));
@@ -167,6 +166,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let wanted = (|| {
         Some(Wanted {
             poles: poles?,
+            row_offset: row_offset?,
             cover: cover?,
             baseplate: baseplate?,
             flatwork: flatwork?,
@@ -231,13 +231,13 @@ fn on_bed(record: &mut Record, noted: &mut Noted) -> Option<OnBed> {
 const SNUG_START: Length = Length::from_mm(0.3);
 
 /// Reads dimensions and remembers where each was stated.
-struct Taker<'n> {
-    noted: &'n mut Noted,
+pub(crate) struct Taker<'n> {
+    pub noted: &'n mut Noted,
     origins: BTreeMap<&'static str, Span>,
 }
 
 impl Taker<'_> {
-    fn optional(&mut self, record: &mut Record, field: &'static str) -> Option<Length> {
+    pub fn optional(&mut self, record: &mut Record, field: &'static str) -> Option<Length> {
         let node = record.get(field)?;
         let path = format!("{}.{field}", record.path());
         let Some(known) = parameter(&path) else {
@@ -249,30 +249,9 @@ impl Taker<'_> {
         length(node, &path, bounds, self.noted)
     }
 
-    fn need(&mut self, record: &mut Record, field: &'static str) -> Option<Length> {
+    pub fn need(&mut self, record: &mut Record, field: &'static str) -> Option<Length> {
         record.need(field, "mm(…)", self.noted)?;
         self.optional(record, field)
-    }
-
-    fn poles(&mut self, record: &mut Record) -> Option<Poles> {
-        record.need("poles", "pair(spread: mm(5.0)), or single", self.noted)?;
-        match record.tag("poles")? {
-            ("single", _) => Some(Poles::Single),
-            ("pair", _) => {
-                let mut pair = record.sub("poles", self.noted)?;
-                let spread = self.need(&mut pair, "spread");
-                pair.finish(self.noted);
-                Some(Poles::Pair { spread: spread? })
-            }
-            (_, span) => {
-                self.noted.error(
-                    span,
-                    "poles: one rod or two under each string?",
-                    "write single, or pair(spread: mm(5.0))",
-                );
-                None
-            }
-        }
     }
 
     fn cover(&mut self, mut r: Record) -> Option<Cover> {

@@ -7,7 +7,7 @@ mod common;
 use std::fmt::Write;
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_spec::{Family, Problems};
+use bobbinwright_spec::{Family, Length, Problems};
 use common::{FAMILY, READINGS, file, near};
 
 /// Strings of the demo, thinnest first: diameters, and where they are in the nut and over the saddles, mm from the middle,
@@ -127,6 +127,22 @@ fn strings_are_where_they_cross_a_slanted_row() {
             );
         }
         assert_eq!(family.positions[1].slant, bobbinwright_spec::Angle::default());
+    }
+}
+
+/// The same beside the middle line, where the row of rods may be.
+#[test]
+fn strings_are_where_they_cross_a_row_beside_the_middle() {
+    for degrees in [-14.0, 5.0, 22.0] {
+        let body = Body { degrees };
+        let family = Body::family(degrees, &body.log(true)).unwrap_or_else(|e| panic!("{e}"));
+        for string in &family.positions[0].strings {
+            for up in [-9.0, 4.5, 12.0] {
+                let found = string.at(Length::from_mm(up)).value().as_mm();
+                let true_place = body.crossing(string.number - 1, up);
+                near(found, true_place, 0.015, &format!("{degrees} degrees, {up}, string {}", string.number));
+            }
+        }
     }
 }
 

@@ -289,10 +289,11 @@ impl<'a> Scene<'a> {
             None => wanted.flatwork.play.as_mm(),
         };
         // Poles stand where the string was read, to a hundredth.
-        let pole = (string.place.value().as_mm() * 100.0).round() / 100.0;
+        let place = self.position.over_rods(string);
+        let pole = (place.value().as_mm() * 100.0).round() / 100.0;
         self.enter(format!("string {number} to its rods"), margin, move |d| {
             let shift = d.rectangle(loose.max(0.0)) + 0.5 * d.print(0.0, tolerance) - along(d);
-            let off = d.of(&string.place) - pole + shift;
+            let off = d.of(&place) - pole + shift;
             match wanted.poles {
                 Poles::Single => 0.5 * d.of(rod) - off,
                 Poles::Pair { spread } => 0.5 * (spread.as_mm() - d.of(rod) - d.of(&string.gauge)) - off,

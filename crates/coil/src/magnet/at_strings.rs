@@ -55,7 +55,7 @@ impl Over {
     pub fn all(position: &Position) -> Vec<Self> {
         let of = |string: &StringAt| Self {
             number: string.number,
-            along: Length::from_mm(position.handed.x(string.place.value())),
+            along: Length::from_mm(position.handed.x(position.over_rods(string).value())),
             height: string.height.value() + string.gauge.value() / 2.0,
             counts: Counts::of(string.number, string.gauge.value(), &position.wanted.string_set),
         };

@@ -64,7 +64,7 @@ pub(super) fn page(part: &PartChange, changed: &str, unit: Unit) -> Result<Page,
     if levels.len() > shown {
         drawing.line(SMALL, &format!("{} more level cuts differ less", levels.len() - shown));
     }
-    let lengthwise = lengthwise_cut(was, now);
+    let lengthwise = lengthwise_cut(was, now, part.later.1.row);
     if !lengthwise.is_same() {
         drawing.section(&lengthwise, now, &sizes);
     }

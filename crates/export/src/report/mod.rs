@@ -152,9 +152,19 @@ fn strings(out: &mut String, position: &Position, poles: Poles, unit: Unit) {
             degrees.abs()
         );
     }
+    let row = position.wanted.row();
+    if row != Length::ZERO {
+        let side = if row > Length::ZERO { "neck" } else { "bridge" };
+        let _ = writeln!(
+            out,
+            "The row is {} towards the {side} from the rout's middle; the places are where the strings cross it.\n",
+            unit.shown(row.abs())
+        );
+    }
     let _ = writeln!(out, "| string | diameter | place | over the face |\n|---:|---:|---:|---:|");
     for s in position.strings.iter().rev() {
-        let [gauge, place, height] = [&s.gauge, &s.place, &s.height].map(|e| with_doubt(e, unit));
+        let [gauge, place, height] =
+            [&s.gauge, &position.over_rods(s), &s.height].map(|e| with_doubt(e, unit));
         let _ = writeln!(out, "| {} | {gauge} | {place} | {height} |", s.number);
     }
 }

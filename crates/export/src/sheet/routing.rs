@@ -4,7 +4,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::rout_outline;
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_paper::{Align, GREY, Page, Pen, Type};
-use bobbinwright_spec::{Estimate, Origin, Position, corner_name};
+use bobbinwright_spec::{Estimate, Length, Origin, Position, corner_name};
 
 use super::Paper;
 use super::template::{CUT, LABEL, cross, sheet};
@@ -89,8 +89,7 @@ fn lines(page: &mut Page, position: &Position, bounds: &Bounds, at: Vector) {
     line([low.x - BEYOND, 0.0], [high.x + BEYOND, 0.0], MIDDLE);
     line([0.0, low.y - BEYOND], [0.0, high.y], MIDDLE);
     for string in &position.strings {
-        let at_row = position.handed.x(string.place.value());
-        let on = |y: f64| [at_row + position.run() * y, y];
+        let on = |y: f64| [position.handed.x(string.at(Length::from_mm(y)).value()), y];
         line(on(low.y - BEYOND / 2.0), on(high.y), STRING);
     }
 }

@@ -58,7 +58,7 @@ pub(super) fn mark(model: &Model, kind: PartKind, size: SizeOf) -> Option<(View,
             let (at, boss) = (*layout.screws.first()?, layout.boss?);
             let mark = Mark::upright([height - boss.recess_depth.as_mm(), height], at.x);
             // A cut along the row does not show what is beside it.
-            if at.y.abs() < (boss.recess_diameter / 2.0).as_mm() { cut(mark) } else { None }
+            if (at.y - layout.row).abs() < (boss.recess_diameter / 2.0).as_mm() { cut(mark) } else { None }
         }
         SizeOf::PoleHole => {
             let hole = if is_plate { wanted.flatwork.pole_hole } else { wanted.cover.pole_hole? };

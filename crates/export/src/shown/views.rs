@@ -82,7 +82,7 @@ fn above(page: &mut Page, model: &Model, kind: PartKind, by: Vector) -> Bounds {
 /// Material where the part is cut; its underside is at nought.
 fn cut(page: &mut Page, model: &Model, kind: PartKind, by: Vector) -> Bounds {
     let Some(stack) = model.stack(kind) else { return EMPTY };
-    let kept = lengthwise_cut(stack, stack).kept;
+    let kept = lengthwise_cut(stack, stack, model.layout().row).kept;
     for slice in &kept {
         page.outline(&slice.moved(by), MATERIAL);
     }
@@ -147,7 +147,7 @@ fn seat(page: &mut Page, model: &Model, by: Vector) -> Bounds {
     for string in &model.position.strings {
         let radius = string.gauge.value().as_mm() / 2.0;
         let at = Point::new(
-            model.position.handed.x(string.place.value()),
+            model.position.handed.x(model.position.over_rods(string).value()),
             face + string.height.value().as_mm() + radius,
         );
         page.outline(&Contour::circle(at, radius).moved(by), Look::solid(BLACK));

@@ -20,6 +20,7 @@ pub(super) fn mark(model: &Model, path: &str) -> Option<(View, Mark)> {
     let (group, name) = path.split_once('.').unwrap_or((path, ""));
     match group {
         "poles" => poles(model, name),
+        "row" => row(model),
         "cover" => cover(model, name),
         "baseplate" => baseplate(model, name),
         "flatwork" => flatwork(model, name),
@@ -36,6 +37,13 @@ fn poles(model: &Model, name: &str) -> Option<(View, Mark)> {
     }
     let [.., a, b] = model.layout().poles[..] else { return None };
     Some((BOTTOM, Mark::across([a.x.min(b.x), a.x.max(b.x)], a.y)))
+}
+
+/// From the middle line to the row, beside the rods in the plate's middle; none where the row lies on it.
+fn row(model: &Model) -> Option<(View, Mark)> {
+    let row = model.layout().row;
+    model.layout().wanted.row_offset?;
+    Some((BOTTOM, Mark::upright([row.min(0.0), row.max(0.0)], model.beside_rods())))
 }
 
 fn cover(model: &Model, name: &str) -> Option<(View, Mark)> {
@@ -228,7 +236,10 @@ fn seat(model: &Model, name: &str) -> Option<(View, Mark)> {
                 .iter()
                 .min_by(|a, b| a.height.value().as_mm().total_cmp(&b.height.value().as_mm()))?;
             let under = face(model.position) + string.height.value().as_mm();
-            Mark::upright([top.max(rods), under], model.position.handed.x(string.place.value()))
+            Mark::upright(
+                [top.max(rods), under],
+                model.position.handed.x(model.position.over_rods(string).value()),
+            )
         }
         _ => return None,
     };

@@ -87,7 +87,7 @@ fn magnets(winding: &Winding, magnets: &Magnets) -> Value {
     let string = |s: &AtString| {
         json!({
             "number": s.number,
-            "along_mm": read(s).map(|at| winding.position.handed.x(at.place.value())),
+            "along_mm": read(s).map(|at| winding.position.handed.x(winding.position.over_rods(at).value())),
             "gauge_mm": read(s).map(|at| at.gauge.value().as_mm()),
             "above_rods_mm": s.above.as_mm(),
             "tesla": s.field.0,

@@ -45,15 +45,16 @@ pub(super) fn draw(page: &mut Page, winding: &Winding, middle: Point, scale: f64
         page.outline(&border.contour, PLATE);
     }
     let core = winding.coil.bobbin.core;
+    let row = at(Point::new(0.0, layout.row));
     let turn = |radius: f64| {
         let round = 2.0 * radius * scale;
-        Contour::rounded_rectangle(middle, core.span.as_mm() * scale + round, round, radius * scale)
+        Contour::rounded_rectangle(row, core.span.as_mm() * scale + round, round, radius * scale)
     };
     let outer = (core.radius + winding.coil.build()).as_mm();
     page.outline(&turn(outer), COIL);
     page.outline(&turn(core.radius.as_mm()), CORE);
     rods(page, winding, at, scale);
-    arrows(page, winding, middle, f64::midpoint(outer, core.radius.as_mm()) * scale, width / 2.0);
+    arrows(page, winding, [middle, row], f64::midpoint(outer, core.radius.as_mm()) * scale, width / 2.0);
     eyelets(page, winding, at, scale);
     let [left, right] = layout.handed.ends();
     page.text(middle - Vector::new(length / 2.0 + 2.0, 0.0), SMALL.align(Align::End), left);
@@ -74,13 +75,13 @@ fn rods(page: &mut Page, winding: &Winding, at: impl Fn(Point) -> Point, scale: 
 }
 
 /// Which way the wire is laid on, and which way the bobbin turns for that.
-fn arrows(page: &mut Page, winding: &Winding, middle: Point, away: f64, edge: f64) {
+fn arrows(page: &mut Page, winding: &Winding, [middle, row]: [Point; 2], away: f64, edge: f64) {
     let way = match winding.wanted.turning {
         Turning::Clockwise => 1.0,
         Turning::Anticlockwise => -1.0,
     };
     for side in [1.0, -1.0] {
-        arrow(page, middle + Vector::new(0.0, side * away), side * way);
+        arrow(page, row + Vector::new(0.0, side * away), side * way);
     }
     // The bobbin turns against that; its arrow stands outside the plate, where no eyelet is.
     let [bass, _] = winding.layout.eyelets;

@@ -196,7 +196,7 @@ pub(super) fn page(winding: &Winding, magnets: &Magnets) -> Page {
 }
 
 fn x_of(winding: &Winding, string: &StringAt) -> f64 {
-    winding.position.handed.x(string.place.value())
+    winding.position.handed.x(winding.position.over_rods(string).value())
 }
 
 /// Of the strings' middles at a place along the row, between and beyond those that there are.

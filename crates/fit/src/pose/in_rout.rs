@@ -216,15 +216,20 @@ pub(crate) fn over_screws(bench: &mut Bench, part: PartKind, plays: &[Estimate])
     pose.at_its_turn()
 }
 
-/// How far the cover can be moved in a direction and against it where rout, recesses and the screws through its holes let it go
+/// How far a place on the cover can be moved in a direction and against it where rout, recesses and the screws through its holes let it go
 /// in; by rout and recesses alone where the screws do not; and by the rout's play where nothing small stops it.
-pub(crate) fn reaches(bench: &mut Bench, plays: &[Estimate], towards: [f64; 2]) -> [Estimate; 2] {
+pub(crate) fn reaches(
+    bench: &mut Bench,
+    plays: &[Estimate],
+    point: [f64; 2],
+    towards: [f64; 2],
+) -> [Estimate; 2] {
     let loose = loose(bench, PartKind::Cover);
     let mut screwed = loose.clone();
     for (OverScrew { point, off }, play) in screws(bench, PartKind::Cover).into_iter().zip(plays) {
         screwed.within(Condition::Round { point, off, room: play.clone(), corner: None });
     }
-    let found = screwed.reaches(towards).or_else(|| loose.reaches(towards));
+    let found = screwed.reaches(point, towards).or_else(|| loose.reaches(point, towards));
     found.unwrap_or_else(|| {
         let (rout, cover) = (&bench.position.rout, bench.layout(PartKind::Cover));
         let along = towards[1] == 0.0;

@@ -236,15 +236,15 @@ impl Pose {
         Some([dx, dy, turned / program::REACH])
     }
 
-    /// How far the part's middle can be moved in a direction and against it; none where the part can't be where it must, or
+    /// How far a place on the part can be moved in a direction and against it; none where the part can't be where it must, or
     /// nothing stops it.
-    fn reaches(&self, [u, v]: [f64; 2]) -> Option<[Estimate; 2]> {
+    fn reaches(&self, point: [f64; 2], [u, v]: [f64; 2]) -> Option<[Estimate; 2]> {
         const SAME: f64 = 1e-3;
         let most = |towards: [f64; 2]| {
             let mut pose = self.clone();
             // It has a margin of as much as it is moved the other way.
-            let middle = Condition::Side { point: [0.0; 2], towards, room: Estimate::default() };
-            pose.must(middle, Where::Alike);
+            let there = Condition::Side { point, towards, room: Estimate::default() };
+            pose.must(there, Where::Alike);
             let sizes = Sizes::of(&pose.inputs());
             let best = program::best(&pose.at(&sizes.values, false))?;
             let margin = pose.certificate(&best)?.margin;

@@ -80,7 +80,7 @@ fn a_part_is_moved_as_far_as_sides_and_screws_let_it() {
     for (condition, _) in &body(0.3, 0.2, [[0.1, 0.0]; 2]).conditions {
         pose.within(condition.clone());
     }
-    let reaches = |towards| pose.reaches(towards).unwrap().map(|e| e.value().as_mm());
+    let reaches = |towards| pose.reaches([0.0; 2], towards).unwrap().map(|e| e.value().as_mm());
     let [to_treble, to_bass] = reaches([1.0, 0.0]);
     assert!((to_treble - 0.3).abs() < 1e-6 && (to_bass - 0.1).abs() < 1e-6, "{to_treble} {to_bass}");
     let [to_neck, to_bridge] = reaches([0.0, 1.0]);

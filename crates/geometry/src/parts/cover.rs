@@ -41,7 +41,7 @@ pub(super) fn stack(layout: &Layout) -> Result<Stack, Fault> {
     holes(layout, &mut stack, inside, height);
     lead_out(layout, &mut stack, &hollow, inside)?;
     // Beside the hollow a pole hole would end in the wall.
-    keep_inside(&stack, Role::PoleHole, &hollow, "hollow", "cover.wall")?;
+    keep_inside(&stack, Role::PoleHole, &hollow, "hollow", layout.row_or("cover.wall"))?;
     check(layout, &stack)?;
     Ok(stack)
 }
@@ -118,10 +118,10 @@ fn check(layout: &Layout, stack: &Stack) -> Result<(), Fault> {
     keep_inside(stack, Role::HeadRecess, &layout.body, "cover", "cover.mounting.recess_diameter")?;
     keep_in_material(stack, Role::ScrewHole, mounting)?;
     keep_in_material(stack, Role::HeadRecess, "cover.mounting.recess_diameter")?;
-    keep_inside(stack, Role::PoleHole, &layout.body, "cover", "cover.pole_hole")?;
+    keep_inside(stack, Role::PoleHole, &layout.body, "cover", layout.row_or("cover.pole_hole"))?;
     keep_apart(stack, Role::PoleHole, Role::PoleHole, "cover.pole_hole")?;
-    keep_apart(stack, Role::PoleHole, Role::HeadRecess, "cover.pole_hole")?;
-    keep_apart(stack, Role::PoleHole, Role::ScrewHole, "cover.pole_hole")?;
+    keep_apart(stack, Role::PoleHole, Role::HeadRecess, layout.row_or("cover.pole_hole"))?;
+    keep_apart(stack, Role::PoleHole, Role::ScrewHole, layout.row_or("cover.pole_hole"))?;
     keep_apart(stack, Role::LeadOut, Role::ScrewHole, "cover.lead_out.offset")?;
     keep_apart(stack, Role::LeadOut, Role::HeadRecess, "cover.mounting.recess_depth")?;
     keep_apart(stack, Role::LeadOut, Role::Boss, "cover.lead_out.offset")?;

@@ -185,6 +185,7 @@ impl Drawing<'_> {
             tabs,
             boss,
             screws: wanted.screws.iter().map(|p| self.place(*p)).collect(),
+            row: self.place(Point::new(0.0, wanted.row)).y,
             poles: wanted.poles.iter().map(|p| self.place(*p)).collect(),
             lead: self.air(wanted.lead),
             plate_lead: wanted.plate_lead.map(|lead| self.air(lead)),

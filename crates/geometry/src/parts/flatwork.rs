@@ -34,17 +34,17 @@ pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
     for (center, radius) in layout.waists {
         stack.cut(Role::Waist, Contour::circle(center, radius), 0.0, thickness);
     }
-    keep_inside(&stack, Role::PoleHole, &outline, "bottom plate", "flatwork.pole_hole")?;
+    keep_inside(&stack, Role::PoleHole, &outline, "bottom plate", layout.row_or("flatwork.pole_hole"))?;
     keep_inside(&stack, Role::EyeletHole, &outline, "bottom plate", "flatwork.eyelets.hole")?;
     keep_apart(&stack, Role::PoleHole, Role::PoleHole, "flatwork.pole_hole")?;
     keep_apart(&stack, Role::EyeletHole, Role::EyeletHole, "flatwork.eyelets.spread")?;
-    keep_apart(&stack, Role::EyeletHole, Role::PoleHole, "flatwork.eyelets.inset")?;
+    keep_apart(&stack, Role::EyeletHole, Role::PoleHole, layout.row_or("flatwork.eyelets.inset"))?;
     keep_apart(&stack, Role::EyeletHole, Role::Waist, "flatwork.waists.offset")?;
     keep_apart(&stack, Role::Waist, Role::Waist, "flatwork.waists.width")?;
-    keep_apart(&stack, Role::Waist, Role::PoleHole, "flatwork.waists.depth")?;
+    keep_apart(&stack, Role::Waist, Role::PoleHole, layout.row_or("flatwork.waists.depth"))?;
     keep_apart(&stack, Role::Waist, Role::Relief, "flatwork.waists.offset")?;
     keep_apart(&stack, Role::EyeletHole, Role::Relief, "flatwork.eyelets.spread")?;
-    beside_reliefs(&stack)?;
+    beside_reliefs(&stack, layout)?;
     Ok(stack)
 }
 
@@ -60,17 +60,17 @@ pub(super) fn top(layout: &Layout) -> Result<Stack, Fault> {
         return Err(Fault::new("flatwork.mark_radius", why));
     }
     stack.cut(Role::Mark, Contour::circle(center, radius), 0.0, thickness);
-    keep_inside(&stack, Role::PoleHole, &outline, "top plate", "flatwork.pole_hole")?;
+    keep_inside(&stack, Role::PoleHole, &outline, "top plate", layout.row_or("flatwork.pole_hole"))?;
     keep_apart(&stack, Role::PoleHole, Role::PoleHole, "flatwork.pole_hole")?;
     keep_apart(&stack, Role::Mark, Role::PoleHole, "flatwork.mark_radius")?;
     keep_apart(&stack, Role::Mark, Role::Relief, "flatwork.mark_radius")?;
-    beside_reliefs(&stack)?;
+    beside_reliefs(&stack, layout)?;
     Ok(stack)
 }
 
 /// Between the bosses beside the row there is room for it.
-fn beside_reliefs(stack: &Stack) -> Result<(), Fault> {
-    keep_apart(stack, Role::PoleHole, Role::Relief, "cover.mounting.diameter")?;
+fn beside_reliefs(stack: &Stack, layout: &Layout) -> Result<(), Fault> {
+    keep_apart(stack, Role::PoleHole, Role::Relief, layout.row_or("cover.mounting.diameter"))?;
     keep_apart(stack, Role::Relief, Role::Relief, "cover.mounting.diameter")
 }
 

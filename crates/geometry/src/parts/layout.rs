@@ -49,6 +49,8 @@ pub struct Layout {
     pub boss: Option<Boss>,
     /// Centres of the screw holes over those in the body, bass side first, mm.
     pub screws: Vec<Point>,
+    /// How far the row of rods is from the middle line, towards the neck, mm.
+    pub row: f64,
     /// Centres of the poles from bass to treble, a string's two together, mm.
     pub poles: Vec<Point>,
     /// The cover's lead-out.
@@ -102,9 +104,11 @@ impl Layout {
         };
         let screws = screws(position);
         let clear = w.flatwork.play + w.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
-        let in_the_way = InTheWay { boss, screws: &screws, clear };
+        let row = w.row().as_mm();
+        let in_the_way = InTheWay { boss, screws: &screws, clear, row };
         let plate = plate_shape(position, [length, width], slanted.as_ref(), &in_the_way)?;
         let reliefs = in_the_way.reliefs(plate);
+        let mark = mark(w, plate, &reliefs, position.handed);
         let edge = if w.flatwork.eyelet_side == Side::Neck { 1.0 } else { -1.0 };
         let (eyelets, waists) = eyelets_and_waists(w, plate, position.handed, edge);
         let bobbin = hardware.rod_length.value() - w.flatwork.rod_above;
@@ -134,12 +138,13 @@ impl Layout {
             tabs,
             boss,
             screws,
+            row,
             poles: poles(position),
             plate,
             reliefs,
             eyelets,
             waists,
-            mark: (Point::new(handed.x(-plate.length / 2.0), 0.0), w.flatwork.mark_radius.as_mm()),
+            mark,
             bobbin,
             coil_height,
             wanted: w.clone(),
@@ -199,7 +204,7 @@ impl Layout {
         let lip = self.wanted.baseplate.lip.map_or(Length::ZERO, |l| l.gap + l.wall);
         // Which bosses are in the way is told as for the plates, which keep clear by their play.
         let play = self.wanted.flatwork.play;
-        let in_the_way = InTheWay { boss: self.boss, screws: &self.screws, clear: play + lip };
+        let in_the_way = InTheWay { boss: self.boss, screws: &self.screws, clear: play + lip, row: self.row };
         let wall = self.wanted.cover.wall;
         let room = in_the_way.half_room(self.length, wall) + play;
         // Along slanted ends the plates' corners come to them first.
@@ -208,6 +213,11 @@ impl Layout {
             Length::from_mm(slanted.rectangle((wall + lip).as_mm(), radius, Some(width))[0])
         });
         between.map_or(room, |between| room.min(between))
+    }
+
+    /// The dimension to blame where rods are in the way: the row's place where it is not in the middle, or else this one.
+    pub(super) fn row_or(&self, otherwise: &'static str) -> &'static str {
+        if self.row == 0.0 { otherwise } else { "row.offset" }
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
@@ -322,9 +332,10 @@ fn poles(position: &Position) -> Vec<Point> {
         Poles::Pair { spread } => Some(spread / 2.0),
     };
     // String 1 lies on the treble side.
-    let from_bass = position.strings.iter().rev().map(|s| hundredth(s.place.value()));
+    let from_bass = position.strings.iter().rev().map(|s| hundredth(position.over_rods(s).value()));
+    let row = position.wanted.row().as_mm();
     let beside = |place: Length| half.map_or(vec![place], |half| vec![place - half, place + half]);
-    from_bass.flat_map(beside).map(|place| Point::new(position.handed.x(place), 0.0)).collect()
+    from_bass.flat_map(beside).map(|place| Point::new(position.handed.x(place), row)).collect()
 }
 
 /// The plates fill the hollow's clear box less the play, inside the baseplate's lip; bosses beside the strings' row are
@@ -366,6 +377,29 @@ fn screws(position: &Position) -> Vec<Point> {
         Point::new(position.handed.x(along), across.as_mm())
     };
     position.rout.screws.iter().rev().map(at).collect()
+}
+
+/// The mark in the bass end: on the row's line, or as near to it as corners and what is cut out for bosses leave an edge.
+fn mark(
+    w: &bobbinwright_spec::Wanted,
+    plate: PlateShape,
+    reliefs: &[Relief],
+    handed: Handed,
+) -> (Point, f64) {
+    /// Edge beside the mark, mm: more than printers' least walls.
+    const BESIDE: f64 = 1.2;
+    let radius = w.flatwork.mark_radius.as_mm();
+    let straight = (plate.width / 2.0 - plate.corner_radius).as_mm();
+    let at_bass = reliefs.iter().filter(|r| r.corner && r.center.x * handed.treble() < 0.0);
+    let [low, high] = at_bass.fold([-straight, straight], |[low, high], relief| {
+        let Relief { center, radius, .. } = *relief;
+        if relief.to_neck { [low, high.min(center.y - radius)] } else { [low.max(center.y + radius), high] }
+    });
+    let [low, high] = [low + radius + BESIDE, high - radius - BESIDE];
+    let row = w.row().as_mm();
+    // Too large a mark stays on the row's line, and is refused.
+    let y = if low < high { row.clamp(low, high) } else { row };
+    (Point::new(handed.x(-plate.length / 2.0), y), radius)
 }
 
 /// Places of eyelets and waists along the plate's edge on the eyelets' side.

@@ -329,7 +329,7 @@ fn blamed(kind: PartKind, layout: &Layout, roles: &[Role]) -> &'static str {
     let has = |role| roles.contains(&role);
     match kind {
         PartKind::Cover if has(Role::LeadOut) => "cover.lead_out.offset",
-        PartKind::Cover if has(Role::PoleHole) => "cover.pole_hole",
+        PartKind::Cover if has(Role::PoleHole) => layout.row_or("cover.pole_hole"),
         PartKind::Cover if has(Role::HeadRecess) => "cover.mounting.recess_diameter",
         PartKind::Cover if has(Role::ScrewHole) => "cover.screw_hole",
         PartKind::Cover if has(Role::Ears) => "cover.mounting.thickness",
@@ -339,7 +339,7 @@ fn blamed(kind: PartKind, layout: &Layout, roles: &[Role]) -> &'static str {
         PartKind::Baseplate if has(Role::ScrewHole) => "cover.screw_hole",
         PartKind::Baseplate if layout.plate_lead.is_some() => "baseplate.lead_depth",
         PartKind::Baseplate => "baseplate.thickness",
-        _ if has(Role::PoleHole) => "flatwork.pole_hole",
+        _ if has(Role::PoleHole) => layout.row_or("flatwork.pole_hole"),
         _ if has(Role::EyeletHole) => "flatwork.eyelets.hole",
         _ if has(Role::Waist) => "flatwork.waists.depth",
         _ if has(Role::Mark) => "flatwork.mark_radius",

@@ -23,16 +23,18 @@ pub struct Relief {
     pub radius: f64,
     /// It takes the plate's corner off; otherwise it is a notch in a long edge.
     pub corner: bool,
+    /// It goes to the edge on the neck's side of the row; otherwise to that on the bridge's.
+    pub to_neck: bool,
 }
 
 impl Relief {
     /// Its border, for plates of a shape.
     pub fn contour(&self, plate: PlateShape) -> Contour {
-        let Self { center: Point { coords, .. }, radius, corner } = *self;
+        let Self { center: Point { coords, .. }, radius, corner, to_neck } = *self;
         let (x, y) = (coords.x, coords.y);
-        let (u, v) = (1f64.copysign(x), 1f64.copysign(y));
-        let beyond = |half: Length, at: f64| half.as_mm().max(at.abs()) + OVERSHOOT;
-        let top = v * beyond(plate.width / 2.0, y);
+        let (u, v) = (1f64.copysign(x), if to_neck { 1.0 } else { -1.0 });
+        let beyond = |half: Length, at: f64| half.as_mm().max(at) + OVERSHOOT;
+        let top = v * beyond(plate.width / 2.0, y * v);
         // As it would be towards +x and +y; the arc turns the other way where one of them is mirrored.
         let ccw = u * v > 0.0;
         let inner = Point::new(x - u * radius, y);
@@ -40,7 +42,7 @@ impl Relief {
         let mut sides = vec![Segment::line(corners[0], inner)];
         let bottom = Point::new(x, y - v * radius);
         if corner {
-            let far = u * beyond(plate.length / 2.0, x);
+            let far = u * beyond(plate.length / 2.0, x.abs());
             sides.push(Segment::arc(inner, bottom, self.center, ccw));
             corners = vec![bottom, Point::new(far, bottom.y), Point::new(far, top), corners[0]];
         } else {
@@ -56,15 +58,15 @@ impl Relief {
         Contour::new(sides)
     }
 
-    /// Distance from the line between two places on the strings' row, mm; negative inside.
-    pub fn from_row(&self, [least, most]: [f64; 2]) -> f64 {
+    /// Distance from the line between two places on the strings' row, which is so far from the middle line, mm; negative inside.
+    pub fn from_row(&self, [least, most]: [f64; 2], row: f64) -> f64 {
         use bobbinwright_elementary::Elementary;
         let outwards = 1f64.copysign(self.center.x);
         let [near, far] = if outwards > 0.0 { [least, most] } else { [-most, -least] };
         let x = self.center.x * outwards;
         // Outside of its middle a corner is cut off all along.
         let off = if self.corner { (x - far).max(0.0) } else { x - x.clamp(near, far) };
-        off.hypotenuse(self.center.y) - self.radius
+        off.hypotenuse(self.center.y - row) - self.radius
     }
 }
 
@@ -74,6 +76,8 @@ pub(super) struct InTheWay<'s> {
     pub screws: &'s [Point],
     /// What the plates keep clear of walls and bosses.
     pub clear: Length,
+    /// How far the strings' row is from the middle line, towards the neck, mm.
+    pub row: f64,
 }
 
 impl InTheWay<'_> {
@@ -81,12 +85,16 @@ impl InTheWay<'_> {
         (boss.diameter / 2.0 + self.clear).as_mm()
     }
 
+    fn from_row(&self, screw: &Point) -> f64 {
+        (screw.y - self.row).abs()
+    }
+
     /// From the middle to what stands in the plates' way along the strings' row: the nearest boss in it, or the walls. The
     /// plates lie in the middle, since the strings do.
     pub fn half_room(&self, length: Length, wall: Length) -> Length {
         let to_walls = length / 2.0 - wall;
         let nearest = self.boss.and_then(|boss| {
-            let in_row = self.screws.iter().filter(|screw| screw.y.abs() < self.around(boss));
+            let in_row = self.screws.iter().filter(|screw| self.from_row(screw) < self.around(boss));
             let nearest = in_row.map(|screw| screw.x.abs()).min_by(f64::total_cmp)?;
             Some(Length::from_mm(nearest) - boss.diameter / 2.0)
         });
@@ -99,9 +107,13 @@ impl InTheWay<'_> {
         let radius = self.around(boss);
         let [x, y] = [plate.length / 2.0, plate.width / 2.0].map(Length::as_mm);
         let meets = |screw: &&Point| screw.x.abs() - radius < x && screw.y.abs() - radius < y;
-        let beside = self.screws.iter().filter(|screw| screw.y.abs() >= radius).filter(meets);
-        let of =
-            |screw: &Point| Relief { center: *screw, radius, corner: screw.x.abs() + radius > x - TONGUE };
+        let beside = self.screws.iter().filter(|screw| self.from_row(screw) >= radius).filter(meets);
+        let of = |screw: &Point| Relief {
+            center: *screw,
+            radius,
+            corner: screw.x.abs() + radius > x - TONGUE,
+            to_neck: screw.y > self.row,
+        };
         beside.map(of).collect()
     }
 }

@@ -87,9 +87,9 @@ fn level_cuts_of(earlier: &Numbered, later: &Numbered) -> Result<Vec<LevelCut>, 
 /// Slices of a rounded slab in an upright cut.
 const SLICES: u32 = 24;
 
-/// Both versions cut upright along x, through the middle: x and height.
+/// Both versions cut upright along x, at a y: x and height.
 ///
-/// The cut is the plane y = 0; its contours have the part's x as their x and the height as their y.
+/// The cut's contours have the part's x as their x and the height as their y.
 ///
 /// ```
 /// # use bobbinwright_kernel::plane::{Contour, Point};
@@ -99,31 +99,31 @@ const SLICES: u32 = 24;
 ///     stack.add("post", Contour::circle(Point::new(10.0, 0.0), 3.0), 0.0, height);
 ///     stack
 /// };
-/// let cut = lengthwise_cut(&part(4.0), &part(5.0));
+/// let cut = lengthwise_cut(&part(4.0), &part(5.0), 0.0);
 /// // Through its axis a post is a rectangle: 6 by 4 mm were there, 6 by 1 mm came on top.
 /// let area = |all: &[Contour]| all.iter().map(Contour::area).sum::<f64>();
 /// assert!((area(&cut.kept) - 24.0).abs() < 1e-9 && (area(&cut.added) - 6.0).abs() < 1e-9);
 /// assert!(cut.added[0].contains(Point::new(12.9, 4.5)) && cut.removed.is_empty());
 /// ```
-pub fn lengthwise_cut<R>(earlier: &Stack<R>, later: &Stack<R>) -> Cut {
-    lengthwise_cut_of(&earlier.numbered(|_| 0), &later.numbered(|_| 0))
+pub fn lengthwise_cut<R>(earlier: &Stack<R>, later: &Stack<R>, y: f64) -> Cut {
+    lengthwise_cut_of(&earlier.numbered(|_| 0), &later.numbered(|_| 0), y)
 }
 
-fn lengthwise_cut_of(earlier: &Numbered, later: &Numbered) -> Cut {
+fn lengthwise_cut_of(earlier: &Numbered, later: &Numbered, y: f64) -> Cut {
     let mut cut = Cut::default();
     for slab in levels(earlier, later).windows(2) {
         let rounded = [earlier, later].iter().any(|s| is_rounded_in(s, slab[0], slab[1]));
         let slices = if rounded { SLICES } else { 1 };
         for i in 0..slices {
             let at = |i: u32| slab[0] + (slab[1] - slab[0]) * f64::from(i) / f64::from(slices);
-            add_slice(&mut cut, earlier, later, at(i), at(i + 1));
+            add_slice(&mut cut, [earlier, later], y, [at(i), at(i + 1)]);
         }
     }
     cut
 }
 
-fn add_slice(cut: &mut Cut, earlier: &Numbered, later: &Numbered, low: f64, high: f64) {
-    let (a, b) = (runs(earlier, f64::midpoint(low, high)), runs(later, f64::midpoint(low, high)));
+fn add_slice(cut: &mut Cut, versions: [&Numbered; 2], y: f64, [low, high]: [f64; 2]) {
+    let [a, b] = versions.map(|stack| runs(stack, y, f64::midpoint(low, high)));
     let mut ends: Vec<f64> = a.iter().chain(&b).flat_map(|(from, to)| [*from, *to]).collect();
     ends.sort_by(f64::total_cmp);
     ends.dedup_by(|x, y| (*x - *y).abs() < SNAP);
@@ -140,13 +140,13 @@ fn add_slice(cut: &mut Cut, earlier: &Numbered, later: &Numbered, low: f64, high
     }
 }
 
-/// Where the line y = 0 runs through material at a height.
-fn runs(stack: &Numbered, z: f64) -> Vec<(f64, f64)> {
+/// Where a line along x runs through material at a height.
+fn runs(stack: &Numbered, y: f64, z: f64) -> Vec<(f64, f64)> {
     let layers = at_height(stack, z, false);
-    let mut ends: Vec<f64> = layers.iter().flat_map(|(_, c)| c.crossings_at(0.0)).collect();
+    let mut ends: Vec<f64> = layers.iter().flat_map(|(_, c)| c.crossings_at(y)).collect();
     ends.sort_by(f64::total_cmp);
     let holds = |x: f64| {
-        let place = Point::new(x, 0.0);
+        let place = Point::new(x, y);
         layers.iter().rev().find(|(_, c)| c.contains(place)).is_some_and(|(kind, _)| *kind == Kind::Add)
     };
     let pairs = ends.windows(2).filter(|e| e[1] - e[0] > SNAP);
