@@ -150,7 +150,8 @@ fn one_hole_that_was_read_leaves_a_doubt_of_the_others() {
         let doubt = family.pieces[&("neck".to_owned(), piece)].uncertainty();
         let prepared = Prepared::new(family).unwrap();
         let fit = check_pieces(&prepared.family, &prepared.positions, &[], &[]);
-        let check = fit.checks.iter().find(|c| c.position == "neck" && c.kind == CheckKind::RodThroughFlatwork);
+        let check =
+            fit.checks.iter().find(|c| c.position == "neck" && c.kind == CheckKind::RodThroughFlatwork);
         let check = check.unwrap().clone();
         let alike = check.assumed.iter().any(|a| a.what == Belief::HolesAlike);
         (doubt, alike)

@@ -114,7 +114,9 @@ fn a_lead_out_is_held_against_the_mouth_on_the_routs_own_side() {
             family.positions[0].wanted.cover.outline = outline;
             let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{e}"));
             let check = prepared.fit.checks.iter().find(|c| c.kind == CheckKind::LeadOutAtChannel).unwrap();
-            let gap = (prepared.family.positions[0].rout.width.value() - prepared.positions[0].layout.width).as_mm() / 2.0;
+            let gap = (prepared.family.positions[0].rout.width.value() - prepared.positions[0].layout.width)
+                .as_mm()
+                / 2.0;
             (check.margin.value().as_mm(), gap, prepared.family.positions[0].rout.width.value().as_mm())
         };
         let (follows, gap, _) = margin(CoverOutline::AsRouted);

@@ -70,7 +70,8 @@ fn where_a_part_jams_tells_more() {
 /// Where there is hardly any play it may well jam at one end and have room elsewhere: that is said, as it is believed.
 #[test]
 fn where_it_jams_means_that_there_is_room_elsewhere() {
-    let line = |at: &str| judged_with("0.05", &entries(&format!("with: rout, it: jams{at}"))).fit.told[0].line();
+    let line =
+        |at: &str| judged_with("0.05", &entries(&format!("with: rout, it: jams{at}"))).fit.told[0].line();
     let [anywhere, bass] = ["", ", at: bass"].map(line);
     assert!(anywhere.ends_with("that counts in what is said here"), "{anywhere}");
     assert!(bass.contains("room everywhere else"), "{bass}");

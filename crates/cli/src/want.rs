@@ -67,7 +67,9 @@ fn set(options: &arguments::Want, survey: &Survey, path: &str, value: &str) -> O
         Err(NotWanted::Refused(problems)) => {
             let outcome = complain::wrong_input(&problems, false);
             if all.len() == 1 {
-                say::aside("Values that only go together are set together: bobbinwright want FAMILY PATH VALUE PATH VALUE");
+                say::aside(
+                    "Values that only go together are set together: bobbinwright want FAMILY PATH VALUE PATH VALUE",
+                );
             }
             return outcome;
         }

@@ -13,8 +13,8 @@ use std::time::{Duration, Instant};
 
 use fantoccini::Locator;
 use opened::{
-    Browser, SEEN, TABS, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings, run_async, start_form, type_all,
-    type_reading,
+    Browser, SEEN, TABS, VERDICT, WRITTEN, browser, browser_of, downloaded, on_a_runtime, readings,
+    run_async, start_form, type_all, type_reading,
 };
 
 /// Where it is kept, and the last backup.
@@ -45,9 +45,11 @@ fn on_a_server(file: &Path) -> String {
     std::thread::spawn(move || {
         for mut stream in listener.incoming().map_while(Result::ok) {
             let mut asked = [0; 4096];
-            let asked = stream.read(&mut asked).map(|length| String::from_utf8_lossy(&asked[..length]).into_owned());
+            let asked =
+                stream.read(&mut asked).map(|length| String::from_utf8_lossy(&asked[..length]).into_owned());
             let asked = asked.unwrap_or_default();
-            let size = asked.strip_prefix("GET /in/").and_then(|rest| rest.split(' ').next()?.split_once('x'));
+            let size =
+                asked.strip_prefix("GET /in/").and_then(|rest| rest.split(' ').next()?.split_once('x'));
             let answer = size.map_or_else(
                 || page.clone(),
                 |(wide, high)| {
@@ -225,7 +227,9 @@ fn in_the_room_of_a_phone() {
             }
             for tab in TABS {
                 browser.tab(tab).await;
-                browser.until(&format!("/* {tab}, {wide} */ document.documentElement.scrollWidth <= innerWidth")).await;
+                browser
+                    .until(&format!("/* {tab}, {wide} */ document.documentElement.scrollWidth <= innerWidth"))
+                    .await;
             }
         }
         browser.close().await;
@@ -313,7 +317,8 @@ fn in_a_folder_of_the_device() {
         let log = in_folder(&browser, "families/skiff/readings.ron").await;
         assert!(log.contains("mm(0.27)"), "{log}");
         // Somebody adds a line, and the page is typed into without having looked.
-        let body = "const root = await (await navigator.storage.getDirectory()).getDirectoryHandle('families');
+        let body =
+            "const root = await (await navigator.storage.getDirectory()).getDirectoryHandle('families');
              const handle = await (await root.getDirectoryHandle('skiff')).getFileHandle('readings.ron');
              const before = await (await handle.getFile()).text();
              const writing = await handle.createWritable();

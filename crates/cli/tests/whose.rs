@@ -156,5 +156,8 @@ fn sheets_of_two_families_are_not_mixed() {
     let builds = scratch.path().join("builds");
     ends_with(0, &["build", name(&families[0]), "--out", name(&builds)]);
     let (_, err) = ends_with(2, &["handover", name(&families[1]), "--out", name(&builds)]);
-    assert!(err.contains("holds the build of another family") && !builds.join("gunwale/earlier").exists(), "{err}");
+    assert!(
+        err.contains("holds the build of another family") && !builds.join("gunwale/earlier").exists(),
+        "{err}"
+    );
 }

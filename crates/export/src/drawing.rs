@@ -2,7 +2,7 @@
 
 use bobbinwright_geometry::parts::{Layout, Slanted, on_side, outwards, rout_outline};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
-use bobbinwright_spec::{Channel, Poles, Position};
+use bobbinwright_spec::{Channel, Length, Poles, Position};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Ink, Look, Page, Pen, Type, svg};
 

@@ -127,7 +127,10 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let planned = about(Belief::AsPlanned).map(|(of, was)| {
         format!("{of} {was} planned and not read: the body is believed to come out so within what was said. Read it once it is routed, before anything is printed.")
     });
-    [planned, everywhere, holes, square, on_the_line, even, ears, spacing, run, fan].into_iter().flatten().collect()
+    [planned, everywhere, holes, square, on_the_line, even, ears, spacing, run, fan]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// The spots that would tell of openings that were read at one.

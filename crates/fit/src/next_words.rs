@@ -10,7 +10,9 @@ use crate::repeat::Again;
 pub(crate) fn in_words(act: &Act) -> String {
     match act {
         Act::Read(of) => format!("reading {of}, which was not read"),
-        Act::Elsewhere(of @ Quantity::Piece(..)) => format!("reading {of} in the holes that were not read yet"),
+        Act::Elsewhere(of @ Quantity::Piece(..)) => {
+            format!("reading {of} in the holes that were not read yet")
+        }
         Act::Elsewhere(of) => {
             let ends = match of {
                 Quantity::At(_, P::RoutWidth) => {

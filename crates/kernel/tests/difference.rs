@@ -154,7 +154,7 @@ fn level_cuts_show_what_comes_off_and_on() {
 /// common height, each end 0.3 mm longer, and the top 0.5 mm higher beside the hole.
 #[test]
 fn a_lengthwise_cut_shows_heights() {
-    let cut = lengthwise_cut(&block(40.0, 10.0, 4.0, 0.0), &block(40.6, 10.5, 5.0, 0.0));
+    let cut = lengthwise_cut(&block(40.0, 10.0, 4.0, 0.0), &block(40.6, 10.5, 5.0, 0.0), 0.0);
     let sum = |region: &[Contour]| region.iter().map(Contour::area).sum::<f64>();
     assert!((sum(&cut.removed) - 2.0 * 0.5 * 10.0).abs() < 1e-9);
     assert!((sum(&cut.added) - (2.0 * 0.3 * 10.0 + (40.6 - 5.0) * 0.5)).abs() < 1e-9);

@@ -64,8 +64,8 @@ fn held(name: &str, bytes: &[u8]) -> Result<String, String> {
 
 /// Nothing is loaded from anywhere, and no script runs but the file's own. Drawings have styles of their own in them.
 fn policy(scripts: [&str; 2]) -> String {
-    let [first, page] =
-        scripts.map(|script| format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(script.as_bytes()))));
+    let [first, page] = scripts
+        .map(|script| format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(script.as_bytes()))));
     format!(
         "default-src 'none'; script-src {first} {page} 'wasm-unsafe-eval'; worker-src blob:; style-src 'unsafe-inline'; \
          img-src blob: data:; base-uri 'none'; form-action 'none'"

@@ -44,7 +44,8 @@ pub(crate) fn try_one(desk: &Desk, chosen: &Chosen, day: Day) -> Result<Value, S
         with_bought(built, &chosen)?
     } else {
         let wanted = chosen.wanting(built.family.unit());
-        let (_, survey) = tried_together(&wanted, &desk.folder, &desk.survey, day.when).map_err(|not| words(&not))?;
+        let (_, survey) =
+            tried_together(&wanted, &desk.folder, &desk.survey, day.when).map_err(|not| words(&not))?;
         let after = Desk::of(&desk.folder, survey, day);
         match after.prepared {
             Some(Ok(after)) => after,

@@ -15,8 +15,8 @@ use http_body_util::combinators::BoxBody;
 use http_body_util::{BodyExt, Full, Limited, channel::Channel};
 use hyper::body::{Bytes, Incoming};
 use hyper::header::{
-    ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_ENCODING, CONTENT_TYPE, HeaderMap, HeaderName,
-    HeaderValue, LOCATION,
+    ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_ENCODING, CONTENT_TYPE, HeaderMap,
+    HeaderName, HeaderValue, LOCATION,
 };
 use hyper::service::service_fn;
 use hyper::{Method, Request, Response, StatusCode};

@@ -65,7 +65,10 @@ pub fn slip_of(check: &Check, all: &[Unguarded]) -> Option<String> {
     by.dedup();
     let shown = if by.is_empty() { String::new() } else { format!("; read {} too", listed(&by, "and")) };
     (!own.is_empty()).then(|| {
-        format!("A slip of the hand in {} would go unnoticed, and with it this does not fit{shown}.", listed(&read, "or"))
+        format!(
+            "A slip of the hand in {} would go unnoticed, and with it this does not fit{shown}.",
+            listed(&read, "or")
+        )
     })
 }
 

@@ -174,7 +174,8 @@ impl Scale {
             Scale::One(ref change) => Some(change.clone()),
             Scale::Dimension(dimension, wanted) => {
                 let range = dimension.low..=dimension.high;
-                let place = |steps| Some(stepped(wanted, steps, unit)).filter(|at| range.contains(&at.as_mm()));
+                let place =
+                    |steps| Some(stepped(wanted, steps, unit)).filter(|at| range.contains(&at.as_mm()));
                 // The last step of a search ends at the bound, not before it.
                 let bound = || {
                     let at = if steps < 0 { dimension.low } else { dimension.high };

@@ -216,7 +216,8 @@ fn checks(out: &mut String, prepared: &Prepared) {
         );
     }
     if !slips.is_empty() {
-        let _ = writeln!(out, "\n**!** One reading that is wrong by as much as nothing shows would turn this.");
+        let _ =
+            writeln!(out, "\n**!** One reading that is wrong by as much as nothing shows would turn this.");
     }
     let assumed: BTreeSet<String> = worst_first
         .iter()
