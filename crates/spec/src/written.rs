@@ -166,7 +166,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let wanted = (|| {
         Some(Wanted {
             poles: poles?,
-            row_offset: row_offset?,
+            row_offset: row_offset.ok()?,
             cover: cover?,
             baseplate: baseplate?,
             flatwork: flatwork?,

@@ -1,7 +1,7 @@
 //! What a family's file says of its rods.
 
 use crate::Length;
-use crate::reader::Record;
+use crate::reader::{Mistaken, Record};
 use crate::wanted::Poles;
 use crate::written::Taker;
 
@@ -28,15 +28,15 @@ impl Taker<'_> {
         }
     }
 
-    /// Where the row is, when that is stated; none after a mistake, which has been noted.
-    pub fn row(&mut self, record: &mut Record) -> Option<Option<Length>> {
+    /// Where the row is, when that is stated.
+    pub fn row(&mut self, record: &mut Record) -> Result<Option<Length>, Mistaken> {
         if record.get("row").is_none() {
-            return Some(None);
+            return Ok(None);
         }
         let before = self.noted.errors();
-        let mut row = record.sub("row", self.noted)?;
+        let mut row = record.sub("row", self.noted).ok_or(Mistaken)?;
         let offset = self.optional(&mut row, "offset");
         row.finish(self.noted);
-        (self.noted.errors() == before).then_some(offset)
+        if self.noted.errors() == before { Ok(offset) } else { Err(Mistaken) }
     }
 }
