@@ -1,7 +1,8 @@
 //! What a family's file says of its rods.
 
 use crate::Length;
-use crate::reader::{Mistaken, Record};
+use crate::coil::Mistaken;
+use crate::reader::Record;
 use crate::wanted::Poles;
 use crate::written::Taker;
 
