@@ -22,6 +22,9 @@ const TAPE: f64 = 3.0;
 const WAX: f64 = 2.3;
 /// As close as round wire lies.
 const CLOSEST: f64 = 0.907;
+/// Lines of force beyond a sixth add up to this to wires that touch (finite differences, `tests/layers.rs`); of wires that are
+/// apart they add more, which is left out of the least.
+const BEYOND: f64 = 1.09;
 /// Neighbours that each wire has in the next layer.
 const NEIGHBOURS: f64 = 2.0;
 
@@ -33,7 +36,7 @@ pub fn of(coil: &Coil, rods: &Rods, hot: End) -> [Farads; 3] {
     let share = coil.packing.share.min(CLOSEST);
     let apart = (CLOSEST / share).sqrt() - 1.0;
     let least = layered(coil, between(coil, apart, 1.0));
-    let most = layered(coil, between(coil, 0.0, WAX) * share / CLOSEST) + along_rods;
+    let most = layered(coil, BEYOND * between(coil, 0.0, WAX) * share / CLOSEST) + along_rods;
     [least, (least * most).sqrt(), most].map(Farads)
 }
 
