@@ -9,13 +9,15 @@ fillet runs into a rounded corner (1e-4 mm2 off on a narrow outline). test_parts
 against each other where both apply.
 """
 
+import math
+
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeWire, BRepBuilderAPI_Transform
 from OCP.BRepOffsetAPI import BRepOffsetAPI_MakeOffset
 from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
 from OCP.GeomAbs import GeomAbs_Arc, GeomAbs_Circle, GeomAbs_Line
-from OCP.gp import gp_Trsf, gp_Vec
+from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopAbs import TopAbs_WIRE
 from OCP.TopoDS import TopoDS
 
@@ -74,11 +76,23 @@ def tab(ears, place):
     blend, (out_x, out_y), offset = ears["blend"], place["towards"], place["offset"]
     # Twice its reach, so that the half towards the middle has its corners outside of nothing.
     deep, across = place["reach"] + blend, ears["ear_width"] + 2 * blend
-    size = (deep, across) if out_x else (across, deep)
+    is_end = abs(out_x) > abs(out_y)
+    size = (deep, across) if is_end else (across, deep)
     upright = plate(*size, ears["ear_corner_radius"] + blend, LOW, HIGH)
     half = place["reach"] / 2 - blend / 2 + blend
-    by = (out_x * half, offset) if out_x else (offset, out_y * half)
-    return moved(upright, *by)
+    # Along its side: upwards or to the right. One that stands askew is turned from there.
+    side = 1 if (out_x if is_end else out_y) > 0 else -1
+    along = (-side * out_y, side * out_x) if is_end else (side * out_y, -side * out_x)
+    turn = math.atan2(along[1], along[0]) - (math.pi / 2 if is_end else 0.0)
+    return moved(turned(upright, turn), out_x * half + along[0] * offset, out_y * half + along[1] * offset)
+
+
+def turned(prism, angle):
+    if angle == 0:
+        return prism
+    turn = gp_Trsf()
+    turn.SetRotation(gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1)), angle)
+    return BRepBuilderAPI_Transform(prism, turn, True).Shape()
 
 
 def moved(prism, x, y):

@@ -9,9 +9,11 @@ OUT/printers/NAME, made from the demos' files.
 * usual: a printer that nothing was read of;
 * left: a left-handed twin of the tidewick;
 * beside: its row of rods beside the bosses, which are cut out of the plates;
+* askew: ears on the slanted ends of a parallelogram;
 * across: a left-handed twin of the transom, its row towards the bridge.
 """
 
+import math
 import re
 import shutil
 import sys
@@ -26,8 +28,8 @@ FAMILIES = [
     ("upright", "gunwale", None, UPRIGHT, {}),
     ("usual", "saltern", "unread", "", {}),
     ("left", "tidewick", None, "", {r"strings: 6,": "strings: 6, handed: left,"}),
-    ("beside", "tidewick", None, "", {r"strings: 6,": "strings: 6, row: (offset: mm(7.2)),", r"7600": "1200"}),
-    ("across", "transom", None, "", {r"strings: 6,": "strings: 6, handed: left, row: (offset: mm(-2.5)),"}),
+    ("beside", "tidewick", None, "", {r"strings: 6,": "strings: 6, row: (offset: mm(7.2)),", r"7600": "1200", r"mark_radius: mm\(1.6\)": "mark_radius: mm(1.1)"}),
+    ("across", "transom", None, "", {r"handed: right,": "handed: left, row: (offset: mm(-2.5)),"}),
 ]
 NARROW = [60, 130, 130]
 SMALL = [100, 100, 100]  # holds a coupon, with little to spare
@@ -72,11 +74,31 @@ def write_family(root, out, name, source, printer, on_bed, changes):
         swap(path, pattern, new)
 
 
+def put_ears_on_ends(folder):
+    """Their screws are read square to the slanted ends, as much beyond them as they were beyond the long sides."""
+    swap(folder / "family.ron", r"ear_recesses: \[neck, bridge\]", "ear_recesses: [treble, bass]")
+    path = folder / "readings.ron"
+    is_place = re.compile(r'of: "bridge\.(?:screws\.[12]\.|screws\.pitch|ears\.[12]\.)')
+    kept = [line for line in path.read_text(encoding="utf-8").splitlines() if not is_place.search(line)]
+    read = {
+        "screws.1.treble_side": -5.36, "screws.1.neck_side": 17.1, "ears.1.bridge_side": 7.2,
+        "screws.2.bass_side": -5.28, "screws.2.neck_side": 19.0, "ears.2.neck_side": 7.2,
+    }  # fmt: skip
+    for name, mm in read.items():
+        kept.append(f'reading(on: "2026-11-24", of: "bridge.{name}", how: outside, got: mm([{mm}, {mm + 0.01:.2f}]))')
+    # From one to the other: the ends are 85.2 apart, and lean by 0.17 on a way of 1.
+    far = math.hypot(85.2 * math.hypot(1, 0.17) + 10.65 * math.hypot(1, 0.17) - 0.17 * 1.9, 1.9)
+    kept.append(f'reading(on: "2026-11-24", of: "bridge.screws.pitch", how: holes_far, got: mm([{far + 2.38:.2f}]))')
+    path.write_text("\n".join(kept) + "\n", encoding="utf-8")
+
+
 def main():
     root, out = map(Path, sys.argv[1:])
     write_printers(root, out / "printers")
     for one in FAMILIES:
         write_family(root, out / "specs", *one)
+    write_family(root, out / "specs", "askew", "transom", None, "", {})
+    put_ears_on_ends(out / "specs" / "askew")
 
 
 if __name__ == "__main__":

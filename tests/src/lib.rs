@@ -5,6 +5,7 @@ pub mod plain;
 pub mod random_family;
 pub mod simulated_bench;
 pub mod simulated_coupon;
+pub mod slanted_bodies;
 pub mod variants;
 pub mod verdict_on;
 

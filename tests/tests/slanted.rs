@@ -1,11 +1,12 @@
-//! A cover for a rout that is a parallelogram.
+//! Covers for routs that are parallelograms and trapezoids.
 
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::{CheckKind, Verdict};
 use bobbinwright_geometry::parts::{rout_body, rout_outline};
 use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
-use bobbinwright_spec::{CoverOutline, Handed, Length};
+use bobbinwright_spec::{CoverOutline, Handed, Length, Side};
 use bobbinwright_tests::demo;
+use bobbinwright_tests::slanted_bodies::eared_family;
 
 fn prepared(handed: Handed) -> Prepared {
     let mut family = demo("transom");
@@ -124,5 +125,52 @@ fn a_lead_out_is_held_against_the_mouth_on_the_routs_own_side() {
         let (rectangle, gap, width) = margin(CoverOutline::Rectangle);
         let aside = 0.06 + 0.17 * width / 2.0;
         assert!((rectangle - (6.0 - gap.hypot(aside))).abs() < 0.06, "{rectangle} {aside}");
+    }
+}
+
+/// Ears stand square to slanted sides, so that each adds its rectangle less what its corners lack, and what its blends fill:
+/// r² (1 - π/4) each. They go into their recesses with the gap all round, for either hand.
+#[test]
+fn ears_stand_square_to_slanted_sides() {
+    let all = [
+        &[Side::Treble, Side::Bass][..],
+        &[Side::Neck, Side::Bridge],
+        &[Side::Bass, Side::Neck, Side::Bridge],
+    ];
+    for number in 0..6 {
+        for sides in all {
+            for handed in [Handed::Right, Handed::Left] {
+                let mut family = eared_family(number, sides);
+                family.positions[0].handed = handed;
+                let prepared = Prepared::new(family).unwrap_or_else(|e| panic!("{number} {sides:?}: {e}"));
+                let (position, layout) = (&prepared.family.positions[0], &prepared.positions[0].layout);
+                let ear = layout.ears.unwrap();
+                let [length, width, radius, blend] =
+                    [ear.length, ear.width, ear.corner_radius, ear.blend].map(Length::as_mm);
+                let corners = 2.0 * (1.0 - std::f64::consts::FRAC_PI_4) * (blend * blend - radius * radius);
+                let by_hand = (length * width + corners) * sides.len() as f64;
+                let found = layout.outline.area() - layout.body.area();
+                assert!((found - by_hand).abs() < 1e-6, "{number} {sides:?}: {found} {by_hand}");
+                for (tab, side) in layout.tabs.iter().zip(sides) {
+                    let facing = position.rout.facing(*side);
+                    let [x, y] = [tab.out.x * handed.treble(), tab.out.y];
+                    assert!((x * facing.out[0] + y * facing.out[1] - 1.0).abs() < 1e-4, "{x} {y} {facing:?}");
+                }
+                let [rout] = &rout_outline(&position.rout, handed)[..] else { panic!("it fell apart") };
+                assert!(layout.screws.iter().all(|screw| layout.outline.contains(*screw)));
+                // The body's sharp corners come nearer to the blends' arcs, whose middles are as far from both sides.
+                let gap = layout.wanted.cover.fit_gap.as_mm();
+                let gap = gap.min(blend - (blend - gap).max(0.0) * std::f64::consts::SQRT_2);
+                let beside = contour_distance(&layout.outline, rout);
+                // Sides are drawn to a hundredth.
+                assert!((beside - gap).abs() < 0.02, "{number} {sides:?}: {beside} {gap}");
+                let check = |kind| prepared.fit.checks.iter().find(|c| c.kind == kind).unwrap();
+                for kind in [CheckKind::EarsInRecesses, CheckKind::BaseplateEarsInRecesses] {
+                    let margin = check(kind).least().as_mm();
+                    assert!((margin - gap).abs() < 0.02, "{number} {sides:?}: {margin} {gap}");
+                }
+                assert!(check(CheckKind::HeadOnEar).margin.value().as_mm() > 1.0);
+            }
+        }
     }
 }

@@ -3,7 +3,7 @@
 //! All lengths are millimetres in the part's own frame: origin under the middle of the rout, x
 //! from bass to treble, y towards the neck, z upwards from the part's underside.
 
-use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, Tab, outwards};
+use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, Tab};
 use bobbinwright_kernel::plane::Point;
 use bobbinwright_spec::Length;
 use serde_json::{Value, json};
@@ -62,11 +62,11 @@ fn mounting(layout: &Layout) -> Value {
     }
 }
 
-/// The direction of an ear and where its middle is across that.
+/// The direction of an ear, and where its middle line is across that: upwards where it stands rather to the right or left, to the
+/// right where it stands rather up or down.
 fn ear_place(tab: &Tab, layout: &Layout) -> Value {
-    let out = outwards(tab.side, layout.handed);
     let offset = if tab.side.is_end() { mm(tab.offset) } else { layout.handed.x(tab.offset) };
-    json!({ "towards": [out.x, out.y], "offset": offset, "reach": mm(tab.reach) })
+    json!({ "towards": [tab.out.x, tab.out.y], "offset": offset, "reach": mm(tab.reach) })
 }
 
 fn block(lead: &LeadBox) -> Value {

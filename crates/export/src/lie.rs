@@ -1,7 +1,7 @@
 //! How a cover lies in its rout, as a drawing: what is left beside it and at its screws, so many times as large as it is.
 
 use bobbinwright_fit::{AtScrew, Beside, Lie};
-use bobbinwright_geometry::parts::{Layout, Tab, outwards};
+use bobbinwright_geometry::parts::{Layout, Tab};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector};
 use bobbinwright_spec::{Position, Unit};
 
@@ -136,17 +136,28 @@ fn goes_on(a: &Beside, b: &Beside, layout: &Layout) -> bool {
     }
     // Both are as seen from treble.
     let faces = |tab: &&Tab| {
-        let out = outwards(tab.side, layout.handed);
-        is_same(out.x * layout.handed.treble(), a.towards[0]) && is_same(out.y, a.towards[1])
+        is_same(tab.out.x * layout.handed.treble(), a.towards[0]) && is_same(tab.out.y, a.towards[1])
     };
     let half = if a.towards[0].abs() < a.towards[1].abs() { layout.width } else { layout.length } / 2.0;
+    let half = |tab: &Tab| {
+        let askew = layout.slanted.filter(|_| tab.out.x != 0.0 && tab.out.y != 0.0);
+        askew.map_or(half.as_mm(), |slanted| slanted.border(tab.side, layout.handed).reach)
+    };
+    let along = |beside: &Beside| match layout.tabs.iter().find(faces) {
+        // Along a slanted side, as its ears are.
+        Some(tab) => {
+            let along = tab.along(layout.handed);
+            beside.at[0] * along.x * layout.handed.treble() + beside.at[1] * along.y
+        }
+        None => along(beside),
+    };
     let reaches = |tab: &Tab, at: f64| (at - tab.offset.as_mm()).abs() <= tab.width.as_mm() / 2.0;
     let mut tabs = layout.tabs.iter().filter(faces);
-    if is_same(out(a), half.as_mm()) || !layout.tabs.iter().any(|tab| faces(&tab)) {
+    if layout.tabs.iter().any(|tab| faces(&tab) && !is_same(out(a), half(tab))) {
+        tabs.any(|tab| reaches(tab, along(a)) && reaches(tab, along(b)))
+    } else {
         let between = along(a).min(along(b))..along(a).max(along(b));
         !tabs.any(|tab| between.contains(&tab.offset.as_mm()))
-    } else {
-        tabs.any(|tab| reaches(tab, along(a)) && reaches(tab, along(b)))
     }
 }
 

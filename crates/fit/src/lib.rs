@@ -298,6 +298,12 @@ impl Check {
         }
     }
 
+    /// The least of its margins: what is left in the best place, whichever of them is least likely to hold.
+    pub fn least(&self) -> Length {
+        let all = std::iter::once(&self.margin).chain(&self.others);
+        all.map(Estimate::value).fold(self.margin.value(), Length::min)
+    }
+
     /// The same check of the same position, in another judgement?
     pub fn is_same(&self, other: &Check) -> bool {
         (&self.position, self.kind) == (&other.position, other.kind)

@@ -1,6 +1,6 @@
 //! Where on a position's parts a check is decided.
 
-use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, PositionParts, outwards};
+use bobbinwright_geometry::parts::{Layout, LeadBox, PartKind, PositionParts};
 use bobbinwright_spec::{Length, Mounting, Position};
 
 use crate::Check;
@@ -259,15 +259,9 @@ impl Landmarks {
             end,
             screw: layout.screws.last().map_or(end, |p| [p.x, p.y]),
             ear: layout.tabs.first().map_or(end, |tab| {
-                let ear = tab.contour(layout.handed, 0.0, 0.0).bounds();
-                let out =
-                    outwards(tab.side, layout.handed) * layout.ears.map_or(0.0, |e| e.length.as_mm() / 2.0);
-                let at = |min: f64, max: f64, out: f64| match out {
-                    0.0 => f64::midpoint(min, max),
-                    out if out > 0.0 => max - out,
-                    out => min - out,
-                };
-                [at(ear.min.x, ear.max.x, out.x), at(ear.min.y, ear.max.y, out.y)]
+                let length = layout.ears.map_or(0.0, |ear| ear.length.as_mm());
+                let at = tab.place(layout.handed, tab.reach.as_mm() - length / 2.0, tab.offset.as_mm());
+                [at.x, at.y]
             }),
             pole: layout.poles.last().map_or(end, |p| [p.x, p.y]),
             eyelet: [layout.eyelets[1].x, layout.eyelets[1].y],

@@ -1,5 +1,6 @@
 //! Where the recesses for a housing's ears are.
 
+use crate::facing::Facing;
 use crate::measured::{Measured, contradiction, weighted_mean};
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
@@ -14,7 +15,7 @@ use crate::{Doubt, Estimate, Length, Origin};
 pub struct EarAt {
     /// The side of the rout that it opens in.
     pub side: Side,
-    /// Its middle from the side's, towards treble on the long sides, towards the neck on the ends.
+    /// Its middle line from the rout's middle, along the side: towards treble on the long sides, towards the neck on the ends.
     pub offset: Estimate,
 }
 
@@ -60,8 +61,12 @@ pub(crate) fn places(
 ) -> Option<Vec<EarAt>> {
     let at = |q| Quantity::At(position.to_owned(), q);
     let half = measured.estimates.get(&at(P::EarWidth))?.clone() * 0.5;
+    let slopes = measured.forms.get(position).cloned();
     let mut place = |((number, side), screw): ((usize, &Side), &ScrewAt)| {
-        let along = if side.is_end() { &screw.across } else { &screw.along };
+        // A recess stands square to its side.
+        let slope =
+            slopes.as_ref().filter(|_| rout.outline.slants(*side)).map_or(0.0, |form| form.slope(*side));
+        let [_, along] = Facing::of(*side, slope).screw(screw);
         let [plus, minus] = flanks(*side).map(|flank| P::EarSide(number + 1, flank));
         let read = |flank, sign: f64| {
             let from_flank = measured.estimates.get(&at(flank))?.clone();

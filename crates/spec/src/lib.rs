@@ -18,8 +18,10 @@ mod corners;
 mod describe;
 mod document;
 mod ears;
+mod edges;
 pub mod edit;
 mod entry;
+mod facing;
 mod family;
 mod figure;
 mod files;
@@ -98,6 +100,7 @@ pub use copies::Copy;
 pub use corners::{Corners, corner_name};
 pub use ears::EarAt;
 pub use entry::{NewReading, NewTool, NewWithdrawal, append, with_entry};
+pub use facing::Facing;
 pub use family::{
     Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
 };

@@ -29,19 +29,8 @@ impl WrittenRout {
         let channel = rout.get("channel").and_then(|n| choice(n, "rout.channel", &Side::ALL, noted));
         let screws = rout.get("screws").and_then(|n| screw_count(n, ears.len(), noted));
         let slant = rout.get("slant").and_then(|n| slant(n, noted));
-        let outline = rout.get("outline").map(|n| (n.span, choice(n, "rout.outline", &Outline::ALL, noted)));
-        let (span, outline) = outline.unzip();
-        let outline = outline.flatten().unwrap_or_default();
-        let is_slanted = |side: &Side| !outline.is_parallel() || !outline.is_square() && side.is_end();
-        if let (Some(span), Some(side)) = (span, ears.iter().find(|side| is_slanted(side))) {
-            let message = format!(
-                "rout.ear_recesses has an ear on the {} side, which is slanted in a {}",
-                side.name(),
-                outline.name()
-            );
-            let hint = "ears stand on sides along the row: of a parallelogram on those at neck and bridge; else hold it by screws in the rout";
-            noted.error(span, message, hint);
-        }
+        let outline = rout.get("outline").and_then(|n| choice(n, "rout.outline", &Outline::ALL, noted));
+        let outline = outline.unwrap_or_default();
         rout.finish(noted);
         (noted.errors() == before).then_some(Self { ears, channel, slant, outline, screws })
     }

@@ -100,13 +100,3 @@ fn a_parallelogram_needs_both_diagonals() {
     let said = read(FAMILY, &log.join("\n")).err().map(|e| e.to_string()).unwrap_or_default();
     assert!(said.contains("bridge.rout.diagonal.bass"), "{said}");
 }
-
-#[test]
-fn ears_stand_on_sides_along_the_row() {
-    let family = FAMILY.replace("ear_recesses: [neck, bridge]", "ear_recesses: true");
-    let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
-    let survey =
-        Survey::read_at("t", file("family.ron", &family), file("readings.ron", READINGS), When::default());
-    let said = survey.map_or_else(|e| e.to_string(), |s| s.problems.to_string());
-    assert!(said.contains("treble side, which is slanted in a parallelogram"), "{said}");
-}

@@ -115,6 +115,7 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
     };
     let twice = |how: &str| Taking::new(how, 2, "times");
     let is_leaning = position.is_some_and(|p| !p.outline.is_square());
+    let square = if is_leaning { ", square to that side" } else { "" };
     let is_slanted = position.is_some_and(|p| p.slant != Angle::default());
     match q {
         P::RoutLength if is_leaning => {
@@ -132,11 +133,13 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             Taking::new("inside jaws, far edge to far edge of the holes (holes_far)", 3, "times")
         }
         P::ScrewHole => twice("inside jaws in a screw hole in the body"),
-        P::ScrewSide(screw, side) if ear_of(screw).is_some_and(|ear| ear == side) => {
-            twice(&format!("from the {} side out to the hole's near edge, as minus (hole_near)", side.name()))
-        }
+        P::ScrewSide(screw, side) if ear_of(screw).is_some_and(|ear| ear == side) => twice(&format!(
+            "from the {} side {}out to the hole's near edge, as minus (hole_near)",
+            side.name(),
+            if is_leaning { "square " } else { "" }
+        )),
         P::ScrewSide(_, side) => {
-            twice(&format!("inside jaws, {} side to the hole's near edge (hole_near)", side.name()))
+            twice(&format!("inside jaws, {} side to the hole's near edge{square} (hole_near)", side.name()))
         }
         P::EarLength => Taking::in_spots("depth rod along the recess from the rout's side", 1, recesses),
         P::EarWidth => Taking::in_spots("inside jaws across the recess", 1, recesses),

@@ -1,7 +1,7 @@
 //! A position's rout, screws and strings seen from above, with the readings' numbers.
 
-use bobbinwright_geometry::parts::{outwards, rounded_body};
-use bobbinwright_kernel::plane::{Bounds, Contour, Point, offset};
+use bobbinwright_geometry::parts::{Tab, outwards, rounded_body};
+use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
 use bobbinwright_spec::{Angle, Length, PositionQuantity as P, Quantity, Side, Survey, SurveyedPosition};
 
 use bobbinwright_paper::{Align, BLACK, GREY, Page, Pen};
@@ -77,6 +77,10 @@ impl Plan<'_> {
         let rout = slanted.unwrap_or_else(|| rounded_body(s.handed, size, &radii));
         let mut body = vec![rout.moved(self.at - Point::origin())];
         for (ear, at) in s.ear.iter().flat_map(|ear| s.ears.iter().map(move |at| (ear, at))) {
+            if let Some(askew) = self.askew(*at, *ear) {
+                body.push(askew);
+                continue;
+            }
             let Bounds { min, max } = self.recess(*at, *ear);
             let (length, width) = (max.x - min.x, max.y - min.y);
             let middle = Point::new(f64::midpoint(min.x, max.x), f64::midpoint(min.y, max.y));
@@ -135,6 +139,24 @@ impl Plan<'_> {
             page.line(start, end, CENTRE);
             disc(page, start + (end - start) * 0.3, row);
         }
+    }
+
+    /// A recess that stands square to a slanted side, on the page.
+    fn askew(&self, (side, offset): (Side, f64), [reach, width, _, radius]: [f64; 4]) -> Option<Contour> {
+        let (s, k) = (self.sizes, self.scale);
+        let border = s.slanted?.border(side, s.handed);
+        if border.out.x == 0.0 || border.out.y == 0.0 {
+            return None;
+        }
+        let [reach, width] = [border.reach + reach, width].map(|mm| Length::from_mm(mm * k));
+        let tab = Tab { side, out: border.out, offset: Length::ZERO, reach, width };
+        // From the side's middle, as sheets have it, to what is along it from the rout's.
+        let out = outwards(side, s.handed);
+        let place = if side.is_end() { offset } else { offset * s.handed.treble() };
+        let far = s.slanted?.reach_at(side, place, s.handed);
+        let at = Point::origin() + out * far + Vector::new(out.y.abs(), out.x.abs()) * place;
+        let tab = Tab { offset: Length::from_mm(at.coords.dot(&tab.along(s.handed)) * k), ..tab };
+        Some(tab.contour(s.handed, 0.0, radius * k).moved(self.at - Point::origin()))
     }
 
     /// The rectangle of a recess, on the page.

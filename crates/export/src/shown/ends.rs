@@ -35,13 +35,9 @@ impl Model<'_> {
     pub(super) fn ear(&self) -> Option<(Point, Vector, f64)> {
         let layout = self.layout();
         let tab = layout.tabs.first()?;
+        // Lengths are marked along the row and across it; an ear askew is marked as if it were not.
         let out = outwards(tab.side, layout.handed);
-        let reach = tab.reach.as_mm();
-        let end = if tab.side.is_end() {
-            Point::new(out.x * reach, tab.offset.as_mm())
-        } else {
-            Point::new(layout.handed.x(tab.offset), out.y * reach)
-        };
+        let end = tab.place(layout.handed, tab.reach.as_mm(), tab.offset.as_mm());
         Some((end, out, (tab.width / 2.0).as_mm()))
     }
 

@@ -4,7 +4,7 @@ use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Tab;
 use bobbinwright_spec::{Corners, EarAt, Estimate, Length, PartKind, Rout, ScrewAt, Side, SizeOf};
 
-use super::ears::{ears, edge, outwards};
+use super::ears::ears;
 use super::{Condition, Pose, slanted};
 use crate::bench::Bench;
 use crate::kind::Where;
@@ -251,13 +251,20 @@ pub(crate) fn heads_beside_body(
     let (body_screws, tabs) = (&bench.position.rout.screws, &bench.layout(PartKind::Cover).tabs);
     let each = screws(bench, PartKind::Cover).into_iter().zip(body_screws).zip(tabs);
     for (((OverScrew { point, off }, screw), tab), (play, head)) in each.zip(plays.iter().zip(heads)) {
-        let [x, y] = outwards(tab.side);
-        let (end, out) = if tab.side.is_end() { (&along, &screw.along) } else { (&across, &screw.across) };
-        let out = out.clone() * (x + y);
+        let (rout, layout) = (&bench.position.rout, bench.layout(PartKind::Cover));
+        let facing = rout.facing(tab.side);
+        let [out, _] = facing.screw(screw);
+        let half = if tab.side.is_end() { &along } else { &across };
+        let end = match layout.slanted.filter(|_| rout.outline.slants(tab.side)) {
+            Some(slanted) => {
+                let reach = slanted.border(tab.side, layout.handed).reach;
+                half.clone().moved_to(Length::from_mm(reach))
+            }
+            None => half.clone(),
+        };
         let room = out.clone() - head.clone() * 0.5 - end.clone();
-        let on_side = end.value().as_mm() * (x + y);
-        let at_body = if tab.side.is_end() { [on_side, point[1]] } else { [point[0], on_side] };
-        pose.must(Condition::Side { point: at_body, towards: [x, y], room }, Where::Alike);
+        let at_body = facing.place(end.value().as_mm(), facing.told(point)[1]);
+        pose.must(Condition::Side { point: at_body, towards: facing.out, room }, Where::Alike);
         for wall in recess_walls(&bench.position.rout, tab, screw, head) {
             pose.must(Condition::fixed(wall), Where::Alike);
         }
@@ -275,17 +282,15 @@ pub(crate) fn heads_beside_body(
 /// screw does; nothing where there is none.
 fn recess_walls(rout: &Rout, tab: &Tab, screw: &ScrewAt, head: &Estimate) -> Vec<Estimate> {
     let Some(recess) = &rout.ears else { return Vec::new() };
-    let (along, out) =
-        if tab.side.is_end() { (&screw.across, &screw.along) } else { (&screw.along, &screw.across) };
-    let [x, y] = outwards(tab.side);
+    let [out, along] = rout.facing(tab.side).screw(screw);
     let off = |at: &EarAt| (at.offset.value() - along.value()).abs().as_mm();
     let own = recess.at.iter().filter(|at| at.side == tab.side);
     let Some(at) = own.min_by(|a, b| off(a).total_cmp(&off(b))) else { return Vec::new() };
     let half = head.clone() * 0.5;
     let flank =
         |sign: f64| recess.width.clone() * 0.5 - (along.clone() - at.offset.clone()) * sign - half.clone();
-    let ends = edge(rout, tab.side, along.value().as_mm()).into_iter();
-    let ends = ends.map(|edge| edge + recess.length.clone() - out.clone() * (x + y) - half.clone());
+    let ends = rout.edges(tab.side, along.value().as_mm()).into_iter();
+    let ends = ends.map(|edge| edge + recess.length.clone() - out.clone() - half.clone());
     [flank(1.0), flank(-1.0)].into_iter().chain(ends).collect()
 }
 

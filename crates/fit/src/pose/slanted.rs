@@ -22,16 +22,39 @@ pub(super) fn nested(
         let [begin, end] = body.straight(side);
         let middle = [0, 1].map(|i| f64::midpoint(begin[i], end[i]));
         let of = [begin, middle, end].map(|point| body.rooms(side, point));
-        let [begins, middles, ends] = of;
         let at = if side.is_end() { Where::Ends } else { Where::Sides };
+        // A recess for an ear most often opens in an end's middle.
+        if side.is_end() && rout.ears.as_ref().is_some_and(|ears| ears.at.iter().any(|at| at.side == side)) {
+            let towards = body.towards(side);
+            for (point, rooms) in [(begin, &of[0]), (end, &of[2])] {
+                let of_point =
+                    rooms.iter().map(|room| Condition::Side { point, towards, room: room.clone() });
+                all.extend(of_point.map(|condition| (condition, at)));
+            }
+            continue;
+        }
+        // What it slides along is told by the rooms from end to end: the way out is square to the body's own side.
+        let towards = outwards_of(begin, end, body.towards(side));
+        let [begins, middles, ends] = of;
         for ((a, b), c) in begins.into_iter().zip(middles).zip(ends) {
-            let along =
-                Condition::Along { ends: [begin, end], towards: body.towards(side), rooms: [a, b, c] };
+            let along = Condition::Along { ends: [begin, end], towards, rooms: [a, b, c] };
             all.push((along, at));
         }
     }
     all.extend(layout.corners.iter().filter_map(|(corner, radius)| body.corner(corner, *radius)));
     all
+}
+
+/// Square to a line, to the side that a direction is on.
+fn outwards_of([a, b]: [f64; 2], [c, d]: [f64; 2], about: [f64; 2]) -> [f64; 2] {
+    /// Between round corners that meet there is a point and no line, mm.
+    const POINT: f64 = 1e-6;
+    let (x, y) = (d - b, a - c);
+    if x.hypotenuse(y) < POINT {
+        return about;
+    }
+    let long = x.hypotenuse(y) * (x * about[0] + y * about[1]).signum();
+    [x / long, y / long]
 }
 
 /// All with treble and neck positive.

@@ -13,7 +13,7 @@
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::{Made, Profile};
 use bobbinwright_spec::sentence;
-use bobbinwright_spec::{BedSide, Corners, Length, Mounting, PartKind, Side};
+use bobbinwright_spec::{BedSide, Corners, Handed, Length, Mounting, PartKind, Side};
 
 use super::fault::Fault;
 use super::relief::Relief;
@@ -21,7 +21,7 @@ use super::rounded;
 use super::tabs::{self, Tab};
 use super::{Boss, EarShape, Layout, LeadBox, Part, PlateShape, stack_of};
 use crate::on_bed::on_bed;
-use bobbinwright_kernel::plane::Point;
+use bobbinwright_kernel::plane::{Point, Vector};
 use bobbinwright_kernel::solid::build;
 
 /// How a part lies on the bed.
@@ -127,7 +127,7 @@ impl Drawing<'_> {
     /// A block of air: its sides are inner ones.
     fn air(&self, lead: LeadBox) -> LeadBox {
         let growth = self.profile.growth.value().as_mm();
-        let by = bobbinwright_kernel::plane::Vector::new(growth, growth);
+        let by = Vector::new(growth, growth);
         LeadBox { min: self.place(lead.min - by), max: self.place(lead.max + by) }
     }
 
@@ -159,7 +159,7 @@ impl Drawing<'_> {
         let sharpest = corners.iter().map(|(_, radius)| *radius).fold(length, Length::min);
         w.cover.rounding = self.grown(w.cover.rounding, 0.0).min(sharpest);
         let ears = wanted.ears.map(|ear| self.ears(&ear, wanted.length, length));
-        let tabs: Vec<Tab> = wanted.tabs.iter().map(|tab| self.tab(tab)).collect();
+        let tabs: Vec<Tab> = wanted.tabs.iter().map(|tab| self.tab(tab, wanted.handed)).collect();
         let outline = match &ears {
             Some(ear) => tabs::outline(&body, ear, &tabs, wanted.handed)?,
             None => body.clone(),
@@ -255,17 +255,35 @@ impl Drawing<'_> {
         Relief { center: self.place(relief.center), radius, ..*relief }
     }
 
-    fn tab(&self, tab: &Tab) -> Tab {
+    fn tab(&self, tab: &Tab, handed: Handed) -> Tab {
         let (along, out) = match tab.side {
             Side::Treble | Side::Bass => (self.y(), self.x()),
             Side::Neck | Side::Bridge => (self.x(), self.y()),
         };
+        if tab.out.x != 0.0 && tab.out.y != 0.0 {
+            return self.slanted_tab(tab, handed);
+        }
         Tab {
             side: tab.side,
+            out: tab.out,
             offset: self.profile.drawn(tab.offset, Made::Between(along)),
             reach: self.profile.drawn(tab.reach * 2.0, Made::Outer(out)) / 2.0,
             width: self.profile.drawn(tab.width, Made::Outer(along)),
         }
+    }
+
+    /// One that stands out askew: its end is as far in as an outer side is drawn, its middle line goes where its places go.
+    fn slanted_tab(&self, tab: &Tab, handed: Handed) -> Tab {
+        let reach = tab.reach.as_mm() - self.profile.growth.value().as_mm();
+        let end = |along: f64| self.place(tab.place(handed, reach, tab.offset.as_mm() + along));
+        let (middle, run) = (end(0.0), (end(1.0) - end(0.0)).normalize());
+        // Square to the drawn end, on the same side of it.
+        let turned = Vector::new(run.y, -run.x);
+        let out = if turned.dot(&tab.out) > 0.0 { turned } else { -turned };
+        let reach = middle.coords.dot(&out);
+        let width = self.grown(tab.width, -2.0);
+        let drawn = Tab { out, reach: Length::from_mm(reach), width, ..*tab };
+        Tab { offset: Length::from_mm(middle.coords.dot(&drawn.along(handed))), ..drawn }
     }
 
     fn ears(&self, ear: &EarShape, body: Length, drawn_body: Length) -> EarShape {

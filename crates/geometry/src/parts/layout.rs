@@ -15,10 +15,9 @@ use super::lead_place::LeadPlace;
 use super::relief::{InTheWay, Relief};
 use super::rounded;
 use super::shapes::{Boss, EarShape, LeadBox, PlateShape, hundredth};
-use super::sides::half;
 use super::slanted::Slanted;
 use super::tabs::{self, Tab};
-use bobbinwright_kernel::plane::offset::{self, Border};
+use bobbinwright_kernel::plane::offset;
 use bobbinwright_kernel::plane::{Contour, Point};
 
 /// A room in the hollow that is less than this share of the largest one is a pocket behind a boss.
@@ -81,9 +80,9 @@ impl Layout {
     pub(super) fn new(position: &Position, hardware: &Hardware) -> Result<Self, Fault> {
         let w = &position.wanted;
         let gap = w.cover.fit_gap;
-        let slanted = Slanted::of(position.rout.outline, &position.rout.sides, position.handed)
+        let rout = Slanted::of(position.rout.outline, &position.rout.sides, position.handed)
             .map(|rout| rout.inset(gap.as_mm()));
-        let slanted = slanted.map(|rout| match w.cover.outline {
+        let slanted = rout.map(|rout| match w.cover.outline {
             CoverOutline::AsRouted => rout,
             CoverOutline::Rectangle => rout.largest_rectangle(rounded::sharpest(position).as_mm()),
         });
@@ -97,7 +96,7 @@ impl Layout {
         let corners = rounded::corners(position, [length, width])?;
         let body = rounded::outline(position.handed, [length, width], slanted.as_ref(), &corners)?;
         let (ears, boss) = mounting(position)?;
-        let tabs = ears.map_or(Vec::new(), |ear| tabs(position, ear, [length, width]));
+        let tabs = ears.map_or(Vec::new(), |ear| tabs::over(position, ear, [length, width], rout.as_ref()));
         let outline = match &ears {
             Some(ear) => tabs::outline(&body, ear, &tabs, position.handed)?,
             None => body.clone(),
@@ -166,15 +165,16 @@ impl Layout {
         (along.min(across) < ASKEW * along.max(across)).then_some([bass, treble])
     }
 
-    /// From the end of the ear at one end to that at the other; none where there are not both.
+    /// From the end of the ear at one end to that at the other; none where there are not both, or they are not parallel.
     pub fn ear_to_ear(&self) -> Option<Length> {
-        let reach = |side| self.tabs.iter().find(|tab| tab.side == side).map(|tab| tab.reach);
-        Some(reach(Side::Treble)? + reach(Side::Bass)?)
+        let at = |side| self.tabs.iter().find(|tab| tab.side == side);
+        let (treble, bass) = (at(Side::Treble)?, at(Side::Bass)?);
+        (treble.out == -bass.out).then_some(treble.reach + bass.reach)
     }
 
     /// Borders of the hollow, moved inwards by `play`: body less wall less bosses, no corner
     /// sharper than the inner radius.
-    fn hollow(&self, play: Length) -> Vec<Border> {
+    fn hollow(&self, play: Length) -> Vec<offset::Border> {
         let cover = &self.wanted.cover;
         let radius = (cover.inner_radius - play).max(Length::ZERO);
         offset::opened(radius.as_mm(), |r| {
@@ -190,8 +190,9 @@ impl Layout {
     /// The one outer border of the hollow, moved inwards by `play`, and the bosses that stand free in it; `None` when there
     /// is none or it falls apart. A pocket that a boss cuts off in a corner is no part of it: nothing goes there.
     pub fn single_hollow(&self, play: Length) -> Option<(Contour, Vec<Contour>)> {
-        let (holes, outer): (Vec<Border>, Vec<Border>) = self.hollow(play).into_iter().partition(|b| b.hole);
-        let area = |border: &Border| border.contour.area().abs();
+        let (holes, outer): (Vec<offset::Border>, Vec<offset::Border>) =
+            self.hollow(play).into_iter().partition(|b| b.hole);
+        let area = |border: &offset::Border| border.contour.area().abs();
         let largest = outer.iter().map(area).fold(0.0, f64::max);
         let mut rooms = outer.into_iter().filter(|border| area(border) > largest * POCKET);
         let (outer, None) = (rooms.next()?, rooms.next()) else { return None };
@@ -217,7 +218,7 @@ impl Layout {
 
     /// The dimension to blame where rods are in the way: the row's place where it is not in the middle, or else this one.
     pub(super) fn row_or(&self, otherwise: &'static str) -> &'static str {
-        if self.row == 0.0 { otherwise } else { "row.offset" }
+        row_or(self.row, otherwise)
     }
 
     /// Radius of the rounding over the cover's top edge: the wanted one, or the corners' own where they are larger by
@@ -268,6 +269,10 @@ impl Layout {
     }
 }
 
+fn row_or(row: f64, otherwise: &'static str) -> &'static str {
+    if row == 0.0 { otherwise } else { "row.offset" }
+}
+
 fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fault> {
     let gap = position.wanted.cover.fit_gap;
     match position.wanted.cover.mounting {
@@ -298,31 +303,6 @@ fn mounting(position: &Position) -> Result<(Option<EarShape>, Option<Boss>), Fau
             Ok((Some(ear), None))
         }
     }
-}
-
-/// Where the ears are: over the body's recesses, or else each where its screw is, at the end or side that it is furthest
-/// beyond. At the ends they then stay on the middle line, as recesses do.
-fn tabs(position: &Position, ear: EarShape, [length, width]: [Length; 2]) -> Vec<Tab> {
-    let tab = |side, offset| Tab {
-        side,
-        offset,
-        reach: half(side, [length, width]) + ear.length,
-        width: ear.width,
-    };
-    if let Some(recess) = &position.rout.ears {
-        return recess.at.iter().map(|at| tab(at.side, hundredth(at.offset.value()))).collect();
-    }
-    let is_usual = matches!(&position.rout.screws[..], [a, b] if a.along.value() > b.along.value());
-    let of = |screw: &ScrewAt| {
-        let [along, across] = [&screw.along, &screw.across].map(|place| hundredth(place.value()));
-        if along.abs() - length / 2.0 >= across.abs() - width / 2.0 {
-            let offset = if is_usual { Length::ZERO } else { across };
-            tab(if along < Length::ZERO { Side::Bass } else { Side::Treble }, offset)
-        } else {
-            tab(if across < Length::ZERO { Side::Bridge } else { Side::Neck }, along)
-        }
-    };
-    position.rout.screws.iter().map(of).collect()
 }
 
 /// Poles from bass to treble; those of one string stay together.
@@ -360,12 +340,15 @@ fn plate_shape(
     let length = w.flatwork.length.unwrap_or(half_length * 2.0);
     let width = w.flatwork.width.unwrap_or(half_width * 2.0);
     if length.as_mm() <= 1.0 || width.as_mm() <= 1.0 {
-        return Err(Fault::new("flatwork.play", "no room is left for the flatwork in the hollow"));
+        let blamed = row_or(in_the_way.row, "flatwork.play");
+        return Err(Fault::new(blamed, "no room is left for the flatwork in the hollow"));
     }
     let corner_radius = w.flatwork.corner_radius;
     if corner_radius > length.min(width) / 2.0 {
         let why = sentence!("a plate of {} by {} can't have corners of that radius", length, width);
-        return Err(Fault::new("flatwork.corner_radius", why));
+        // A row that bosses came into leaves less of the plates than was meant.
+        let blamed = row_or(in_the_way.row, "flatwork.corner_radius");
+        return Err(Fault::new(blamed, why));
     }
     Ok(PlateShape { length, width, corner_radius })
 }
@@ -397,8 +380,8 @@ fn mark(
     });
     let [low, high] = [low + radius + BESIDE, high - radius - BESIDE];
     let row = w.row().as_mm();
-    // Too large a mark stays on the row's line, and is refused.
-    let y = if low < high { row.clamp(low, high) } else { row };
+    // One that is too large for that is in the middle of what there is.
+    let y = if low < high { row.clamp(low, high) } else { f64::midpoint(low, high) };
     (Point::new(handed.x(-plate.length / 2.0), y), radius)
 }
 

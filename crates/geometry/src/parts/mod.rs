@@ -45,7 +45,7 @@ use bobbinwright_spec::{Sentence, sentence};
 
 use crate::{Feature, Role, Stack};
 use bobbinwright_kernel::StackError;
-use bobbinwright_kernel::plane::{self, Contour, Point, contour_distance_below};
+use bobbinwright_kernel::plane::{self, Contour, Point, Vector, contour_distance_below};
 use bobbinwright_kernel::solid::{Solid, build};
 use fault::Fault;
 use refusal::MOUNTING;
@@ -102,7 +102,8 @@ pub fn build_family(family: &Family) -> Result<Vec<PositionParts>, Vec<Refusal>>
 /// Works a position's layout out, or says why there is none.
 pub fn layout_of(position: &Position, hardware: &Hardware) -> Result<Layout, Refusal> {
     Layout::new(position, hardware).map_err(|fault| {
-        let flatwork = fault.parameter.starts_with("flatwork.");
+        // Where the row is in the way, the plates are what has no room.
+        let flatwork = fault.parameter.starts_with("flatwork.") || fault.parameter == "row.offset";
         let part = if flatwork { PartKind::FlatworkBottom } else { PartKind::Cover };
         refusal::explain(position, hardware, part, fault)
     })
@@ -223,9 +224,20 @@ pub fn rout_body(rout: &Rout, handed: Handed) -> Contour {
 pub fn ear_recesses(rout: &Rout, handed: Handed) -> Vec<Contour> {
     let Some(ear) = &rout.ears else { return Vec::new() };
     let size = [rout.length.value(), rout.width.value()];
+    let slanted = Slanted::of(rout.outline, &rout.sides, handed);
     let of = |at: &EarAt| {
-        let reach = sides::half(at.side, size) + ear.length.value();
-        let tab = Tab { side: at.side, offset: at.offset.value(), reach, width: ear.width.value() };
+        let half = match slanted.filter(|_| rout.outline.slants(at.side)) {
+            Some(slanted) => Length::from_mm(slanted.border(at.side, handed).reach),
+            None => sides::half(at.side, size),
+        };
+        let [x, y] = rout.facing(at.side).out;
+        let tab = Tab {
+            side: at.side,
+            out: Vector::new(x * handed.treble(), y),
+            offset: at.offset.value(),
+            reach: half + ear.length.value(),
+            width: ear.width.value(),
+        };
         let radius = ear.corner_radius.value().min(tab.width / 2.0);
         tab.contour(handed, 0.0, radius.as_mm())
     };

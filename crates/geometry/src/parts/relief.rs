@@ -85,7 +85,7 @@ impl InTheWay<'_> {
         (boss.diameter / 2.0 + self.clear).as_mm()
     }
 
-    fn from_row(&self, screw: &Point) -> f64 {
+    fn beside_row(&self, screw: &Point) -> f64 {
         (screw.y - self.row).abs()
     }
 
@@ -94,7 +94,7 @@ impl InTheWay<'_> {
     pub fn half_room(&self, length: Length, wall: Length) -> Length {
         let to_walls = length / 2.0 - wall;
         let nearest = self.boss.and_then(|boss| {
-            let in_row = self.screws.iter().filter(|screw| self.from_row(screw) < self.around(boss));
+            let in_row = self.screws.iter().filter(|screw| self.beside_row(screw) < self.around(boss));
             let nearest = in_row.map(|screw| screw.x.abs()).min_by(f64::total_cmp)?;
             Some(Length::from_mm(nearest) - boss.diameter / 2.0)
         });
@@ -107,7 +107,7 @@ impl InTheWay<'_> {
         let radius = self.around(boss);
         let [x, y] = [plate.length / 2.0, plate.width / 2.0].map(Length::as_mm);
         let meets = |screw: &&Point| screw.x.abs() - radius < x && screw.y.abs() - radius < y;
-        let beside = self.screws.iter().filter(|screw| self.from_row(screw) >= radius).filter(meets);
+        let beside = self.screws.iter().filter(|screw| self.beside_row(screw) >= radius).filter(meets);
         let of = |screw: &Point| Relief {
             center: *screw,
             radius,
