@@ -59,7 +59,7 @@ impl Relief {
     }
 
     /// Distance from the line between two places on the strings' row, which is so far from the middle line, mm; negative inside.
-    pub fn beside_row(&self, [least, most]: [f64; 2], row: f64) -> f64 {
+    pub fn from_row(&self, [least, most]: [f64; 2], row: f64) -> f64 {
         use bobbinwright_elementary::Elementary;
         let outwards = 1f64.copysign(self.center.x);
         let [near, far] = if outwards > 0.0 { [least, most] } else { [-most, -least] };
