@@ -119,7 +119,7 @@ pub(crate) fn meter(folder: &Folder, said: &Meter, day: Day) -> Result<Value, St
         share: need(&said.percent, "error: write percent of what it shows, like 0.8")? / 100.0,
         digits: figure(&said.digits, "error: write steps of its last digit, like 3")?.unwrap_or(0.0),
     };
-    tool(folder, day, NewMeter { on: day.today, meter }.to_string())
+    tool(folder, day, &NewMeter { on: day.today, meter }.to_string())
 }
 
 /// Enters the thermometer beside the winder.
@@ -127,7 +127,7 @@ pub(crate) fn thermometer(folder: &Folder, said: &Thermometer, day: Day) -> Resu
     let limit = figure(&said.limit, "error: write degrees, like 0.5")?;
     let limit = limit.ok_or("by how much may it be off? Write degrees, like 0.5")?;
     let thermometer = Warms { name: named(&said.name, "thermometer")?, limit };
-    tool(folder, day, NewThermometer { on: day.today, thermometer }.to_string())
+    tool(folder, day, &NewThermometer { on: day.today, thermometer }.to_string())
 }
 
 /// What a figure is; none where nothing is typed.
@@ -187,8 +187,8 @@ fn of_coil(
     }
 }
 
-fn tool(folder: &Folder, day: Day, entry: String) -> Result<Value, String> {
-    match enter(folder, day.when, |_: &Survey| Ok((entry.clone(), None))) {
+fn tool(folder: &Folder, day: Day, entry: &str) -> Result<Value, String> {
+    match enter(folder, day.when, |_: &Survey| Ok((entry.to_owned(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),
     }

@@ -78,7 +78,7 @@ impl Sees {
             let [mut radial, mut axial] = self.upper_end(away, over).map(|field| charges[EACH] * field);
             let disc = self.length / EACH as f64;
             for (k, charge) in charges[..EACH].iter().enumerate() {
-                let [out, up] = self.from_afar(away, over + disc * (EACH - k) as f64);
+                let [out, up] = self.deep_down(away, over + disc * (EACH - k) as f64);
                 (radial, axial) = (radial + charge * out, axial + charge * up);
             }
             // On the axis there is nothing away from it.
@@ -97,7 +97,7 @@ impl Sees {
 
     /// The same of one that lies deeper than the rods are thick: its charge in the middle, and how far that is spread (its
     /// quadrupole).
-    fn from_afar(&self, away: f64, over: f64) -> [f64; 2] {
+    fn deep_down(&self, away: f64, over: f64) -> [f64; 2] {
         let square = away * away + over * over;
         let spread = self.radius * self.radius / 8.0 / (square * square);
         let charge = self.radius * self.radius / 4.0 / (square * square.sqrt());
@@ -175,7 +175,7 @@ mod tests {
         // What lies deeper is a disc from afar: on the axis (1 - s / √(s² + a²)) / 2.
         for (s, off) in [(5.0f64, 0.04), (8.0, 0.007), (16.0, 5e-4)] {
             let expected = 0.5 * (1.0 - s / s.hypotenuse(2.5));
-            assert!((sees.from_afar(0.0, s)[1] / expected - 1.0).abs() < off, "{s}");
+            assert!((sees.deep_down(0.0, s)[1] / expected - 1.0).abs() < off, "{s}");
             assert!((sees.upper_end(0.0, s)[1] / expected - 1.0).abs() < 1e-9, "{s}");
         }
     }

@@ -30,7 +30,7 @@ impl Ends {
         let stated = Self::stated(winding);
         let now = Self::as_joined(winding);
         // Leads and rods may have been turned since somebody looked; the way that the wire runs stays.
-        let runs_otherwise = kick_of(winding).is_some_and(|kick| kick.way != now.at(&kick).kick());
+        let runs_otherwise = kick_of(winding).is_some_and(|kick| kick.way != now.at(kick).kick());
         let turning = if runs_otherwise { stated.turning.other() } else { stated.turning };
         let found = Self { turning, ..now };
         Self { is_otherwise: found != stated, ..found }
@@ -47,12 +47,12 @@ impl Ends {
     }
 
     /// With leads and rods as they were when a meter was looked at.
-    fn at(self, kick: &Kicked) -> Self {
+    fn at(self, kick: Kicked) -> Self {
         Self { north: kick.north().unwrap_or(self.north), hot: kick.hot.unwrap_or(self.hot), ..self }
     }
 
     /// What a meter's kick was seen with, the wire as it is stated; and whether leads and rods were turned since.
-    pub fn of_kick(winding: &Winding, kick: &Kicked) -> (Self, [bool; 2]) {
+    pub fn of_kick(winding: &Winding, kick: Kicked) -> (Self, [bool; 2]) {
         let now = Self::as_joined(winding);
         let then = now.at(kick);
         (then, [then.hot != now.hot, then.north != now.north])
@@ -70,7 +70,7 @@ impl Ends {
     /// Which way it should go: with these rods and leads as the wire is stated to run, or, where they were turned since
     /// somebody looked, as it was found to run.
     pub fn expected_kick(winding: &Winding) -> Kick {
-        let turned = kick_of(winding).is_some_and(|kick| Self::of_kick(winding, &kick).1.contains(&true));
+        let turned = kick_of(winding).is_some_and(|kick| Self::of_kick(winding, kick).1.contains(&true));
         if turned { Self::of(winding).kick() } else { Self::as_joined(winding).kick() }
     }
 }

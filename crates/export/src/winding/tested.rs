@@ -168,7 +168,7 @@ pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
         ("Insulation", test.insulation.map(insulation)),
         ("Field", field(winding, &test)),
         ("Compass", test.north.map(|north| compass(winding, north))),
-        ("Meter's kick", test.kick.map(|kick| kicked(winding, &kick))),
+        ("Meter's kick", test.kick.map(|kick| kicked(winding, kick))),
     ];
     all.into_iter().filter_map(|(label, words)| Some((label.to_owned(), words?))).collect()
 }
@@ -335,7 +335,7 @@ fn compass(winding: &Winding, compass: Compass) -> String {
     }
 }
 
-fn kicked(winding: &Winding, kick: &Kicked) -> String {
+fn kicked(winding: &Winding, kick: Kicked) -> String {
     let (then, [leads, rods]) = Ends::of_kick(winding, kick);
     let (way, expected) = (kick.way.word(), then.kick());
     let so = if kick.way == expected {
