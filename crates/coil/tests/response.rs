@@ -7,6 +7,7 @@ use bobbinwright_coil::response::Spread;
 use bobbinwright_coil::rods::{Permeable, Rods};
 use bobbinwright_coil::winding::{Bobbin, Coil, Packed, Resistance};
 use bobbinwright_coil::wire::Wire;
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::coil::{Awg, End, Film, Wire as Bought};
 use bobbinwright_spec::load::{Farads, Load, Ohms};
@@ -51,7 +52,9 @@ fn drawn(spread: &Spread, coil: &Coil, alloy: Alloy, load: Load, random: &mut Ch
         ),
         iron: Some((iron.with_turns((1.0 + 0.01 * normal(random)).sqrt()), material)),
         resistance: Resistance(resistance.0 * (1.0 + 0.04 * normal(random))),
-        winding: Farads((few.0.ln() + random.random_range(0.0..1.0) * (many.0 / few.0).ln()).exp()),
+        winding: Farads(
+            (few.0.logarithm() + random.random_range(0.0..1.0) * (many.0 / few.0).logarithm()).exponential(),
+        ),
         turns,
     };
     assert!(winding.0 > 0.0);

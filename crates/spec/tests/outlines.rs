@@ -1,7 +1,7 @@
 //! Routs that are no rectangles on purpose, by their readings.
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_spec::{Family, Problems, SourceFile, Survey, When};
+use bobbinwright_spec::{Family, Problems, SourceFile};
 
 const FAMILY: &str = include_str!("../../../specs/transom/family.ron");
 const READINGS: &str = include_str!("../../../specs/transom/readings.ron");

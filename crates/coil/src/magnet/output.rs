@@ -130,7 +130,7 @@ mod tests {
         };
         let [across, _] = signal(0.4).levels(0.1);
         assert!((signal(0.4).levels(1.0)[0].0 - across.0 - 20.0).abs() < 1e-9);
-        assert!((signal(0.8).levels(0.1)[0].0 - across.0 - 40.0 * 2f64.log10()).abs() < 1e-9);
+        assert!((signal(0.8).levels(0.1)[0].0 - across.0 - 40.0 * 2f64.decadic_logarithm()).abs() < 1e-9);
     }
 
     /// From afar a rod is a dipole: its field's square falls with the sixth power of the distance, its sum along
