@@ -1,7 +1,7 @@
 //! `bobbinwright handover`.
 
 use bobbinwright_export::{handover, listing, whose};
-use bobbinwright_fit::{Verdict, deciding};
+use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
 use bobbinwright_spec::Surveyed;
 
@@ -26,10 +26,7 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
                 "These are parts for a rout that is only planned: rout and read it before anybody prints.",
             );
         }
-        let sizes =
-            deciding(&prepared.family, &prepared.positions, &[], &prepared.tried, |position, part| {
-                prepared.lie(position, part)
-            });
+        let sizes = handover::sizes(prepared);
         let folder = options.out.join(format!("{}-handover", prepared.family.slug));
         if let Some(why) = listing::of_another(&folder, handover::LIST, prepared.family.identity.as_ref()) {
             return complain::failure(&format!("nothing was written: {why}"), false);

@@ -7,12 +7,12 @@ use std::io;
 use std::path::Path;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::Deciding;
+use bobbinwright_fit::{Deciding, deciding};
 use bobbinwright_install::{InstallError, Sink, gather};
 use bobbinwright_kernel::plane::{Bounds, Point};
 use bobbinwright_paper::{GREY, Page, Pen, Type, pdf, spelt, svg, wrapped};
 use bobbinwright_print::{Marked, Seen};
-use bobbinwright_spec::{Finishes, PartKind, Quantity, Survey, Unit};
+use bobbinwright_spec::{Finished, Finishes, PartKind, Quantity, Survey, Unit};
 use serde_json::Value;
 
 use crate::earlier;
@@ -62,6 +62,18 @@ impl HandedOver {
     pub fn keep(&self, folder: &Path) -> io::Result<()> {
         earlier::keep(folder, &self.mark, &self.manifest)
     }
+}
+
+/// The sizes that decide whether a bare print fits that is still to be made, the most important first: whatever was read of
+/// copies that are there, or is put on them, is theirs.
+pub fn sizes(prepared: &Prepared) -> Vec<Deciding> {
+    let mut family = prepared.family.clone();
+    family.pieces.clear();
+    family.wider.clear();
+    family.finished = Finished::default();
+    deciding(&family, &prepared.positions, &[], &prepared.tried, |position, part| {
+        prepared.lie(position, part)
+    })
 }
 
 /// Puts the page and the files into a folder; gives what build they are of. `sizes` are those that decide

@@ -131,7 +131,10 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
         format!("{BLANK} kΩ at ______ °C ({:.2} expected at {WORKSHOP})", expected.0 / 1000.0)
     });
     let ends = winding.map_or(String::new(), |w| format!(", start on the {} side", w.wanted.start.word()));
-    let up = match position.wanted.north {
+    // A compass tells what they are, whatever is wanted.
+    let found = prepared.family.winds.tested(&position.name).and_then(|test| test.north);
+    let stated = position.wanted.north;
+    let up = match found.map_or(stated, |compass| compass.now(stated)) {
         North::Up => "north",
         North::Down => "south",
     };

@@ -192,8 +192,15 @@ impl Lines {
             "{position}: by the outer string at both edges of the rout the row is slanted to the strings by {}; {said}",
             in_words(self.slope.about)
         );
+        let diagonals = [Side::Bass, Side::Treble]
+            .map(|end| Quantity::At(position.to_owned(), PositionQuantity::Diagonal(end)));
+        let exchanged = if diagonals.iter().all(|diagonal| measured.estimates.contains_key(diagonal)) {
+            "the two diagonals, or "
+        } else {
+            ""
+        };
         let hint = format!(
-            "what was read counts; state rout.slant: degrees({:.0}), or read again which edge was the neck's",
+            "what was read counts; were {exchanged}the neck's edge and the bridge's exchanged? If not, state rout.slant: degrees({:.0})",
             -self.slope.about.arctangent().to_degrees()
         );
         let sides = [PositionQuantity::BassSide, PositionQuantity::TrebleSide];

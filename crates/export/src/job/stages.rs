@@ -8,6 +8,7 @@ use bobbinwright_spec::{
 use jiff::civil::Date;
 
 use super::{Known, Next, Pickup, Set, Stage};
+use crate::winding;
 
 /// A stage, and what to do for it where something is left.
 type Left = (Stage, Option<Next>);
@@ -36,7 +37,20 @@ pub(super) fn pickup(known: &Known, index: usize) -> Pickup {
         // What was built in is done, whatever nobody said before.
         next = set.is_none().then(|| how_it_was_set(known, &position));
     }
+    next = amiss(known, index).or(next);
     Pickup { position, stages, next, set }
+}
+
+/// What a test found goes before all else: the coil is on the bobbin.
+fn amiss(known: &Known, index: usize) -> Option<Next> {
+    let family = &known.built.as_ref()?.prepared.family;
+    let position = &family.positions[index];
+    let why = winding::tested::amiss(family, position)?;
+    Some(Next {
+        what: "put right what a test found, and test it again".into(),
+        why: why.into(),
+        how: command(known, "tested", &format!(" {}", position.name)),
+    })
 }
 
 fn stage(what: &'static str, done: bool, on: Option<Date>, words: impl Into<String>) -> Stage {

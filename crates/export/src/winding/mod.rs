@@ -12,7 +12,7 @@ mod response;
 mod section;
 mod sheet;
 mod strings;
-mod tested;
+pub(crate) mod tested;
 mod text;
 mod together;
 mod wiring;

@@ -8,6 +8,7 @@ use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::load::Ohms;
 use bobbinwright_spec::tested::{Compass, Kicked, Test};
 use bobbinwright_spec::wound::Shown;
+use bobbinwright_spec::{Family, Position};
 
 use super::Winding;
 use super::ends::Ends;
@@ -143,6 +144,21 @@ pub(super) fn expected(winding: &Winding) -> String {
         "{least} to {most}; {henries}open between each eyelet and the rods; {} up by a compass; a meter (DC mV, red lead at the hot eyelet) goes {kick} first when steel comes down on the rods",
         winding.position.wanted.north.pole()
     )
+}
+
+/// What a test found that must be put right before a coil is built in, whatever its figures are expected to be; none where
+/// nothing did.
+pub(crate) fn amiss(family: &Family, position: &Position) -> Option<&'static str> {
+    let test = family.winds.tested(&position.name)?;
+    let wanted = position.wanted.north;
+    if test.reads == Some(Shown::Open) {
+        return Some("it reads open: the wire is broken, or an end is not soldered through its film");
+    }
+    if matches!(test.insulation, Some(Shown::Ohms(Ohms(ohms))) if ohms < INSULATES) {
+        return Some("its wire touches a rod");
+    }
+    let is_turned = test.north.is_some_and(|compass| compass.now(wanted) != wanted);
+    is_turned.then_some("by the compass its rods are the other way up than is wanted")
 }
 
 /// What was tested, judged; what hangs together is explained.
