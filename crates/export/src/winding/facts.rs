@@ -212,18 +212,32 @@ fn packing(winding: &Winding) -> Option<String> {
 
 /// The thickest wire of which as many turns have room.
 fn thickest(winding: &Winding) -> String {
-    let has_room = |other: &&Other| other.coil.build() <= other.coil.bobbin.room;
+    let has_room = |other: &&Other| other.has_room() == Verdict::Fits;
     let found = winding.others.iter().find(has_room);
     let own = match winding.wanted.wire {
         Wire::Gauge(gauge, _) => Some(gauge),
         Wire::Diameters(..) => None,
     };
-    if winding.verdict() == Verdict::Fits && own.is_some() && own <= found.map(|o| o.gauge) {
+    let thicker = found.map(|o| o.gauge).filter(|found| own.is_some_and(|own| *found < own));
+    if winding.verdict() == Verdict::Fits && own.is_some() && thicker.is_none() {
         return "this is the thickest that has room".to_owned();
     }
     let Some(found) = found else { return "none from 40 to 46 has room".to_owned() };
     let resistance = kiloohms(found.coil.resistance(winding.celsius));
     format!("AWG {} has room: {:.0} turns, {resistance}", found.gauge.number(), found.coil.turns)
+}
+
+impl Other {
+    /// Has it room, wound as loosely as that hand may wind?
+    pub(super) fn has_room(&self) -> Verdict {
+        let (build, room) = (self.coil.build(), self.coil.bobbin.room);
+        let looser = build * (self.coil.packing.half / self.coil.packing.share);
+        match (build + looser <= room, build - looser <= room) {
+            (true, _) => Verdict::Fits,
+            (false, true) => Verdict::TooClose,
+            (false, false) => Verdict::Clashes,
+        }
+    }
 }
 
 impl Winding<'_> {

@@ -11,12 +11,17 @@ use super::together::{pairs, together};
 use super::{Other, Winding};
 use crate::plain::plain;
 use bobbinwright_core::Prepared;
+use bobbinwright_fit::Verdict;
 use bobbinwright_spec::Unit;
 
 /// A line for another wire.
 pub(super) fn other(other: &Other, celsius: f64, unit: Unit) -> [String; 4] {
     let coil = &other.coil;
-    let fits = if coil.build() <= coil.bobbin.room { "has room" } else { "has no room" };
+    let fits = match other.has_room() {
+        Verdict::Fits => "has room",
+        Verdict::TooClose => "too close to call",
+        Verdict::Clashes => "has no room",
+    };
     [
         format!("AWG {}", other.gauge.number()),
         format!("{:.0} turns", coil.turns),
