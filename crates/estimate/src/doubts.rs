@@ -35,6 +35,23 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
         Estimate { value: 0.0, parts: vec![(id, u.as_mm())] }
     }
 
+    /// Was something read, so that its readings scatter?
+    ///
+    /// ```
+    /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
+    /// let mut doubts = Doubts::default();
+    /// let mut enter = |of, origin| {
+    ///     doubts.enter(Doubt::new(Some(of), origin, f64::INFINITY), Length::from_mm(0.02));
+    /// };
+    /// enter("depth", Origin::Scatter { readings: 2 });
+    /// enter("width", Origin::Assumed);
+    /// assert!(doubts.is_read(&"depth") && !doubts.is_read(&"width"));
+    /// ```
+    pub fn is_read(&self, of: &Q) -> bool {
+        let scatters = |doubt: &Doubt<Q>| matches!(doubt.origin, Origin::Scatter { .. });
+        self.all.iter().any(|doubt| scatters(doubt) && doubt.quantity.as_ref() == Some(of))
+    }
+
     /// Looks a cause up.
     pub fn get(&self, id: DoubtId) -> Option<&Doubt<Q>> {
         self.all.get(id.0 as usize)

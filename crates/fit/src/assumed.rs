@@ -68,23 +68,32 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
             (Origin::Assumed, Quantity::Instrument(_)) => Belief::FanOut,
             _ => return None,
         };
-        Some(Assumed { what, until_read })
+        let all =
+            if doubt.origin == Origin::Assumed { unread(&until_read, doubts) } else { vec![until_read] };
+        Some(all.into_iter().map(move |until_read| Assumed { what, until_read }))
     });
-    // One diagonal alone says little: a longer one may be that of a larger rout.
-    let of_both = |one: Assumed| {
-        let other = match &one.until_read {
-            Quantity::At(position, PositionQuantity::Diagonal(_)) => {
-                let bass = Quantity::At(position.clone(), PositionQuantity::Diagonal(Side::Bass));
-                Some(Assumed { until_read: bass, ..one.clone() })
-            }
-            _ => None,
-        };
-        [Some(one), other].into_iter().flatten()
-    };
-    let mut all: Vec<Assumed> = assumed.flat_map(of_both).collect();
+    let mut all: Vec<Assumed> = assumed.flatten().collect();
     all.sort();
     all.dedup();
     all
+}
+
+/// What is still to be read so that nothing is taken for granted of a quantity; nothing where all of it was read, and what is
+/// usual decides little beside that.
+pub(crate) fn unread(of: &Quantity, doubts: &Doubts) -> Vec<Quantity> {
+    let is_open = |of: &Quantity| match of {
+        // Strings are read at two edges under one name.
+        Quantity::At(_, PositionQuantity::BassSide | PositionQuantity::TrebleSide) => true,
+        of => !doubts.is_read(of),
+    };
+    let all = match of {
+        // One diagonal alone says little: a longer one may be that of a larger rout.
+        Quantity::At(position, PositionQuantity::Diagonal(_)) => [Side::Treble, Side::Bass]
+            .map(|end| Quantity::At(position.clone(), PositionQuantity::Diagonal(end)))
+            .to_vec(),
+        other => vec![other.clone()],
+    };
+    all.into_iter().filter(is_open).collect()
 }
 
 /// The same for a person: a sentence for each thing that is taken for granted, with the readings that would tell.

@@ -12,6 +12,7 @@ use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuant
 
 use crate::Fit;
 use crate::act::Act;
+use crate::assumed::unread;
 use crate::next_words::in_words;
 use crate::repeat::{Again, ToRepeat};
 use crate::verdict::Verdict;
@@ -59,6 +60,9 @@ const NEARLY: f64 = 0.02;
 
 /// What is worth less is not said.
 const WORTH_IT: f64 = 0.2;
+
+/// A length or a width is read at both ends and in the middle, at the top edge and at the floor: there is no other spot.
+const ALL_SPOTS: usize = 6;
 
 /// So many acts are enough to choose from.
 const MOST: usize = 3;
@@ -186,7 +190,17 @@ impl<'f> Asked<'f> {
                 (Origin::Assumed, Some(quantity @ Quantity::At(_, P::BassSide))) => {
                     Act::Elsewhere(quantity.clone())
                 }
-                (Origin::Assumed, Some(quantity)) => Act::Read(quantity.clone()),
+                (Origin::Assumed, Some(quantity)) => {
+                    match unread(quantity, &self.fit.doubts).into_iter().next() {
+                        Some(first) => Act::Read(first),
+                        None => continue,
+                    }
+                }
+                (Origin::Elsewhere { spots }, Some(Quantity::At(_, P::RoutLength | P::RoutWidth)))
+                    if spots >= ALL_SPOTS =>
+                {
+                    continue;
+                }
                 (Origin::Elsewhere { .. }, Some(quantity)) => Act::Elsewhere(quantity.clone()),
                 _ => continue,
             };
@@ -328,7 +342,7 @@ impl<'f> Asked<'f> {
         let down_to = |u: Length| if self.printed > u { u / self.printed } else { 1.0 };
         match (act, doubt.origin, &doubt.quantity) {
             (Act::Together(acts), ..) => acts.iter().map(|act| self.left_of(doubt, act)).fold(1.0, f64::min),
-            (Act::Read(of), Origin::Assumed, Some(quantity)) if of == quantity => READ,
+            (Act::Read(of), Origin::Assumed, Some(quantity)) if tells_of(of, quantity) => READ,
             (Act::Elsewhere(of), Origin::Assumed, Some(quantity)) if of == quantity => READ,
             (Act::Elsewhere(of), Origin::Elsewhere { .. }, Some(quantity)) if of == quantity => IN_SPOTS,
             (Act::Again(all), Origin::Scatter { readings }, Some(quantity)) => {
@@ -369,4 +383,12 @@ fn to_repeat(found: &ToRepeat) -> Vec<ToDo> {
     let none = std::iter::repeat(None);
     let acts = none.clone().take(heads).chain(again.map(Some)).chain(none);
     found.lines().into_iter().zip(acts).map(|(words, act)| ToDo { words, act }).collect()
+}
+
+/// Does reading one quantity end what is taken for granted of another? Of two diagonals each does.
+fn tells_of(read: &Quantity, of: &Quantity) -> bool {
+    match (read, of) {
+        (Quantity::At(at, P::Diagonal(_)), Quantity::At(other, P::Diagonal(_))) => at == other,
+        _ => read == of,
+    }
 }

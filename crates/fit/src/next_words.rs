@@ -21,7 +21,7 @@ pub(crate) fn in_words(act: &Act) -> String {
                 Quantity::At(_, P::RoutLength) => {
                     " (bridge side, middle, neck side; at the top edge and at the floor)"
                 }
-                _ => "",
+                _ => return format!("reading {of} in another spot"),
             };
             format!("reading {of} in the spots where it was not read yet{ends}")
         }
