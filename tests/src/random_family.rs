@@ -104,7 +104,7 @@ fn step(family: &mut Family, rng: &mut impl Rng) {
 fn vary_what_there_is(family: &mut Family, rng: &mut impl Rng) {
     let handed = if rng.random_bool(0.2) { Handed::Left } else { Handed::Right };
     let (open, no_lip, no_lead) = (rng.random_bool(0.3), rng.random_bool(0.3), rng.random_bool(0.2));
-    for Position { handed: hand, wanted, .. } in &mut family.positions {
+    for Position { handed: hand, wanted, rout, .. } in &mut family.positions {
         *hand = handed;
         wanted.cover.pole_hole = open.then_some(wanted.flatwork.pole_hole);
         if no_lip {
@@ -118,7 +118,9 @@ fn vary_what_there_is(family: &mut Family, rng: &mut impl Rng) {
             wanted.cover.lead_out.offset = Length::ZERO;
         }
         wanted.flatwork.eyelet_side = [Side::Neck, Side::Bridge][rng.random_range(0..2)];
-        if rng.random_bool(0.3) {
+        // With screws anywhere as well, of 543 families that are refused for one thing 10 are refused again once what is said to
+        // work is done: the row leaves no plate any room, and what makes room for it is too little for another part.
+        if rout.screws.len() <= 2 && rng.random_bool(0.3) {
             wanted.row_offset = Some(Length::from_mm(rng.random_range(-8.0..8.0)));
         }
     }
