@@ -45,10 +45,13 @@ pub(super) fn position(
         drawing.channel(page, side);
     }
     let below = y - sizes.rise() * scale - 18.5;
-    let slanted = if position.slant == Angle::default() {
-        ""
-    } else {
-        "; string to string is read square to the strings, to the rout along it"
+    let slanted = match (position.slant == Angle::default(), position.outline.is_square()) {
+        (true, true) => "",
+        (true, false) => "; from a side to a screw square to that side",
+        (false, true) => "; string to string is read square to the strings, to the rout along it",
+        (false, false) => {
+            "; string to string square to the strings, from a side to a screw square to that side"
+        }
     };
     let note = format!("{}, from above, neck up; not to scale{slanted}", position.name);
     page.layer(NOTES, |page| page.text(Point::new(EDGE, top - 2.0), SMALL.ink(GREY), note));
@@ -322,6 +325,18 @@ impl Plan<'_> {
             let Quantity::At(_, P::ScrewSide(number, side)) = row.known.quantity else { continue };
             let Some(at) = s.screws.get(number - 1) else { continue };
             let hole = self.point(at.x, at.y);
+            if let Some(slanted) = &s.slanted {
+                // Square to the side, as it is read.
+                let border = slanted.border(side, s.handed);
+                let foot = *at + border.out * (border.reach - at.coords.dot(&border.out));
+                let foot = self.point(foot.x, foot.y);
+                // Clear of what stands beside: further out at an end, and in the rout at a long side.
+                let aside = Vector::new(border.out.y.abs(), 0.0);
+                let beside = if side.is_end() { border.out * 9.0 } else { aside * 5.0 - border.out * 4.0 };
+                page.line(hole, if side.is_end() { foot + beside } else { foot }, CENTRE);
+                disc(page, foot + beside, row);
+                continue;
+            }
             let out = outwards(side, s.handed);
             let edge = self.point(out.x * s.length / 2.0, out.y * s.width / 2.0);
             if side.is_end() {
