@@ -211,7 +211,7 @@ pub struct StringAt {
     pub number: usize,
     /// Place along the row from the rout's middle, treble positive, over the middle line between its long sides.
     pub place: Estimate,
-    /// How far it goes towards treble on a way of [`WAY`] towards the neck, as far as that is asked for: by readings at the
+    /// How far it goes towards treble on a way of `WAY` towards the neck, as far as that is asked for: by readings at the
     /// rout's edges, a slant, or a row beside the middle.
     pub goes: Estimate,
     /// Its underside over the body's face.
