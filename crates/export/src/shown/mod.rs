@@ -1,5 +1,5 @@
 //! Pictures of what a size is: the part as it is drawn now, cut or seen from above, and one length marked on it. Each wish
-//! has one ([`of_wishes`]); the sizes of a printed part stand together on one drawing, numbered ([`numbered`]).
+//! has one ([`of_wishes`]); the sizes of a printed part stand together on one drawing, numbered ([`numbered()`]).
 
 mod ends;
 mod mark;
