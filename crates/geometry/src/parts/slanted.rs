@@ -229,7 +229,7 @@ impl Slanted {
         inside.border(end, handed).meets(&inside.border(side, handed))
     }
 
-    /// Where its sides meet, as [`AROUND`] has the corners.
+    /// Where its sides meet, as `AROUND` has the corners.
     pub fn corners(&self) -> [Point; 4] {
         [3, 0, 1, 2].map(|before| self.0[before].meets(&self.0[(before + 1) % 4]))
     }
