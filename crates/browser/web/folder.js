@@ -10,6 +10,9 @@ const LARGEST = 64 << 20;
 
 const alike = (one, other) => one?.length === other?.length && (one ?? []).every((byte, i) => byte === other[i]);
 
+/** Somebody else was at the file. */
+const OVERTAKEN = new Error("somebody else was first");
+
 /** Every page that works in a folder waits here for its turn. */
 const inTurn = (what) => navigator.locks.request("bobbinwright: a folder on this device", what);
 
@@ -66,12 +69,13 @@ export class Opened {
       const written = [];
       try {
         for (const [path, bytes] of changes) {
-          written.push(path);
-          await this.#write(path, bytes);
+          await this.#write(path, bytes, this.#known.get(path));
+          written.push([path, bytes]);
         }
       } catch (e) {
-        // All or none.
-        for (const path of written) await this.#write(path, this.#known.get(path) ?? null).catch(() => {});
+        // All or none; what somebody else saved by then stays.
+        for (const [path, bytes] of written) await this.#write(path, this.#known.get(path) ?? null, bytes ?? undefined).catch(() => {});
+        if (e === OVERTAKEN) return false;
         throw new Error(`the folder ${this.folder} can't be written (${e.message})`);
       }
       for (const [path, bytes] of changes) {
@@ -101,16 +105,30 @@ export class Opened {
     }
   }
 
-  /** The browser writes beside the file, and exchanges the two when it is whole. */
-  async #write(path, bytes) {
+  /** The browser writes beside the file, and exchanges the two when it is whole, if the file is still as it was `before`. */
+  async #write(path, bytes, before) {
+    const isNew = before === undefined;
+    if (!alike(await this.#read(path), before)) throw OVERTAKEN;
     const [folder, name] = await this.#place(path, Boolean(bytes));
     if (!bytes) {
-      await folder.removeEntry(name);
+      if (!isNew) await folder.removeEntry(name);
       return;
     }
-    const writing = await (await folder.getFileHandle(name, { create: true })).createWritable();
-    await writing.write(bytes);
-    await writing.close();
+    // A new file is made empty before it is written.
+    const expected = isNew ? new Uint8Array() : before;
+    const file = await folder.getFileHandle(name, { create: true });
+    try {
+      const writing = await file.createWritable();
+      await writing.write(bytes);
+      if (!alike(await this.#read(path), expected)) {
+        await writing.abort();
+        throw OVERTAKEN;
+      }
+      await writing.close();
+    } catch (e) {
+      if (isNew && (await this.#read(path))?.length === 0) await folder.removeEntry(name);
+      throw e;
+    }
   }
 
   /** What is on the disk needs no backup of the page's. */

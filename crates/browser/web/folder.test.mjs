@@ -43,7 +43,7 @@ class File {
   async createWritable() {
     if (this.breaks) throw new Error("the disk is full");
     let written;
-    return { write: async (some) => (written = some), close: async () => (this.now = written) };
+    return { write: async (some) => { written = some; this.meanwhile?.(); }, close: async () => (this.now = written), abort: async () => {} };
   }
 }
 
@@ -83,6 +83,17 @@ test("what an editor saved meanwhile is not overwritten", async () => {
   assert.equal(await opened.keep([["skiff/family.id", bytes("ours")]], again.rev + 1), false);
 });
 
+test("what an editor saves while the page writes is not overwritten either", async () => {
+  const { family, opened } = await shelf();
+  const { rev } = await opened.all();
+  const readings = family.all.get("readings.ron");
+  readings.meanwhile = () => (readings.now = bytes("by an editor"));
+  const change = [["skiff/family.ron", bytes("changed")], ["skiff/readings.ron", bytes("ours")]];
+  assert.equal(await opened.keep(change, rev), false);
+  assert.equal(text(readings.now), "by an editor");
+  assert.equal(text(family.all.get("family.ron").now), "family.ron");
+});
+
 test("of a change that breaks off nothing stays", async () => {
   const { family, opened } = await shelf();
   const { rev } = await opened.all();
@@ -91,6 +102,12 @@ test("of a change that breaks off nothing stays", async () => {
   await assert.rejects(opened.keep(change, rev), /families can't be written \(the disk is full\)/);
   assert.equal(text(family.all.get("family.ron").now), "family.ron");
   assert.ok(!family.all.has("family.undo"));
+  // Nor does an empty file where there was none.
+  const getFileHandle = family.getFileHandle.bind(family);
+  family.getFileHandle = async (name, how) => Object.assign(await getFileHandle(name, how), name === "family.id" ? { breaks: true } : {});
+  await assert.rejects(opened.keep([["skiff/family.id", bytes("new")]], rev), /the disk is full/);
+  assert.ok(!family.all.has("family.id"));
+  family.getFileHandle = getFileHandle;
   family.all.get("readings.ron").breaks = false;
   assert.equal(await opened.keep(change, rev), true);
   assert.equal(await opened.keep([["skiff/family.undo", null]], rev + 1), true);
