@@ -1,6 +1,6 @@
 //! Drawings as SVG, at 1:1 in millimetres.
 
-use bobbinwright_geometry::parts::{Layout, Slanted, on_side, outwards, rout_outline};
+use bobbinwright_geometry::parts::{Layout, Slanted, on_body, outwards, rout_outline};
 use bobbinwright_kernel::plane::{Bounds, Contour, Point, Vector, offset};
 use bobbinwright_spec::{Channel, Length, Poles, Position};
 
@@ -105,11 +105,9 @@ fn flatwork(page: &mut Page, layout: &Layout) {
 /// A filled triangle that points at the channel's mouth from outside.
 pub(crate) fn mouth(page: &mut Page, position: &Position, channel: &Channel) {
     let (rout, handed) = (&position.rout, position.handed);
-    let offset = channel.offset.value();
-    let mouth = match Slanted::of(rout.outline, &rout.sides, handed) {
-        Some(slanted) => slanted.on_side(channel.side, offset, handed),
-        None => on_side(channel.side, offset, rout.length.value(), rout.width.value(), handed),
-    };
+    let slanted = Slanted::of(rout.outline, &rout.sides, handed);
+    let size = [rout.length.value(), rout.width.value()];
+    let mouth = on_body(slanted.as_ref(), channel.side, channel.offset.value(), size, handed);
     let out = outwards(channel.side, handed);
     let (foot, across) = (mouth + out * 4.0, Vector::new(-out.y, out.x) * 1.6);
     let triangle = Contour::polygon(&[mouth + out * 0.6, foot - across, foot + across]);

@@ -1,6 +1,6 @@
 //! The lead-out against the lead, and on the wire channel's side.
 
-use bobbinwright_geometry::parts::{Layout, Slanted, on_side};
+use bobbinwright_geometry::parts::{Layout, Slanted, on_body, on_side};
 use bobbinwright_kernel::plane::{Point, Vector};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
@@ -82,10 +82,7 @@ pub(crate) fn check(bench: &mut Bench) {
 /// Where a cover's lead-out opens, mm.
 fn opens_at(layout: &Layout) -> Point {
     let LeadOut { side, offset, .. } = layout.wanted.cover.lead_out;
-    match &layout.slanted {
-        Some(slanted) => slanted.on_side(side, offset, layout.handed),
-        None => on_side(side, offset, layout.length, layout.width, layout.handed),
-    }
+    on_body(layout.slanted.as_ref(), side, offset, [layout.length, layout.width], layout.handed)
 }
 
 /// The direction along a side, treble positive.

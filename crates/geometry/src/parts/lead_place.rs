@@ -4,7 +4,7 @@ use bobbinwright_kernel::plane::{Point, Vector};
 use bobbinwright_spec::{Handed, LeadOut, Length};
 
 use super::shapes::LeadBox;
-use super::sides::{on_side, outwards};
+use super::sides::{on_body, outwards};
 use super::slanted::Slanted;
 
 /// How far the lead-out's cutter stands out of the outline; only there to cut clean through.
@@ -23,10 +23,7 @@ impl LeadPlace<'_> {
     /// The block of air, from outside the outline to `reach` inside the body's side.
     pub fn reaching(&self, reach: Length) -> LeadBox {
         let LeadOut { side, offset, .. } = *self.lead;
-        let mouth = match &self.slanted {
-            Some(slanted) => slanted.on_side(side, offset, self.handed),
-            None => on_side(side, offset, self.length, self.width, self.handed),
-        };
+        let mouth = on_body(self.slanted.as_ref(), side, offset, [self.length, self.width], self.handed);
         let out = outwards(self.lead.side, self.handed);
         let half = self.lead.width.as_mm() / 2.0;
         let across = Vector::new(out.y.abs(), out.x.abs()) * half;

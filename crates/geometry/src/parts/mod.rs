@@ -34,7 +34,7 @@ pub use remedy::Remedy;
 pub use room::{Ranges, room_for};
 pub use rounded::rounded_body;
 pub use shapes::{Boss, EarShape, LeadBox, PlateShape};
-pub use sides::{on_side, outwards};
+pub use sides::{on_body, on_side, outwards};
 pub use slanted::Slanted;
 pub use tabs::Tab;
 

@@ -3,6 +3,8 @@
 use bobbinwright_kernel::plane::{Point, Vector};
 use bobbinwright_spec::{Handed, Length, Side};
 
+use super::slanted::Slanted;
+
 /// The direction in which a side of the rout faces, in plan.
 pub fn outwards(side: Side, handed: Handed) -> Vector {
     match side {
@@ -21,6 +23,14 @@ pub fn on_side(side: Side, offset: Length, length: Length, width: Length, handed
     match side {
         Side::Bass | Side::Treble => middle + Vector::new(0.0, offset.as_mm()),
         Side::Neck | Side::Bridge => middle + Vector::new(handed.x(offset), 0.0),
+    }
+}
+
+/// The same on a body whose sides may be slanted, from the middle of its own side.
+pub fn on_body(slanted: Option<&Slanted>, side: Side, offset: Length, size: [Length; 2], handed: Handed) -> Point {
+    match slanted {
+        Some(slanted) => slanted.on_side(side, offset, handed),
+        None => on_side(side, offset, size[0], size[1], handed),
     }
 }
 
