@@ -27,7 +27,13 @@ pub fn on_side(side: Side, offset: Length, length: Length, width: Length, handed
 }
 
 /// The same on a body whose sides may be slanted, from the middle of its own side.
-pub fn on_body(slanted: Option<&Slanted>, side: Side, offset: Length, size: [Length; 2], handed: Handed) -> Point {
+pub fn on_body(
+    slanted: Option<&Slanted>,
+    side: Side,
+    offset: Length,
+    size: [Length; 2],
+    handed: Handed,
+) -> Point {
     match slanted {
         Some(slanted) => slanted.on_side(side, offset, handed),
         None => on_side(side, offset, size[0], size[1], handed),
