@@ -7,7 +7,9 @@ use bobbinwright_core::advice::proposals;
 use bobbinwright_core::room::more_room;
 use bobbinwright_fit::{Assumed, Check, Fit, Unguarded, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
-use bobbinwright_words::{self as words, count, headline, margin, percent, snug_gaps, unguarded};
+use bobbinwright_words::{
+    self as words, TURNED_BY_A_SLIP, count, headline, margin, percent, snug_gaps, unguarded,
+};
 
 /// All checks, worst first, then what to change.
 pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
@@ -86,7 +88,7 @@ pub(crate) fn of_fit(
         let _ = writeln!(out, "{line}");
     }
     if !slips.is_empty() {
-        out.push_str("! One reading that is wrong by as much as nothing shows would turn this; which, and what would show it, stands below.\n\n");
+        let _ = writeln!(out, "! {TURNED_BY_A_SLIP}; which one, and what to read too, stands below.\n");
     }
     for check in &order {
         let advice = advice(check);

@@ -55,6 +55,10 @@ pub fn not_read(sizes: usize) -> Option<String> {
     }
 }
 
+/// What the mark on a check says that one slip would turn.
+pub const TURNED_BY_A_SLIP: &str =
+    "If one reading were wrong, by no more than would go unnoticed, this would not fit";
+
 /// What would turn a check that fits, for a person; nothing where no slip would.
 pub fn slip_of(check: &Check, all: &[Unguarded]) -> Option<String> {
     let own: Vec<&Unguarded> = all.iter().filter(|u| u.turns(check)).collect();

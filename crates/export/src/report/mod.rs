@@ -16,7 +16,9 @@ use crate::manifest::{PartEntry, PlateEntry};
 use crate::plain::plain;
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
-use bobbinwright_words::{count, doubt, headline, percent, snug_gaps, unguarded, with_doubt};
+use bobbinwright_words::{
+    TURNED_BY_A_SLIP, count, doubt, headline, percent, snug_gaps, unguarded, with_doubt,
+};
 
 /// What the report tells of the files beside it.
 pub struct Files<'a> {
@@ -216,8 +218,7 @@ fn checks(out: &mut String, prepared: &Prepared) {
         );
     }
     if !slips.is_empty() {
-        let _ =
-            writeln!(out, "\n**!** One reading that is wrong by as much as nothing shows would turn this.");
+        let _ = writeln!(out, "\n**!** {TURNED_BY_A_SLIP}; what to read too stands below.");
     }
     let assumed: BTreeSet<String> = worst_first
         .iter()
