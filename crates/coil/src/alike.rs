@@ -92,8 +92,8 @@ impl Candidate {
     /// It goes onto the bobbin.
     pub fn has_room(&self) -> bool {
         // However loosely it is wound.
-        let packing = &self.coil.packing;
-        self.coil.build() * (1.0 + packing.half / packing.share) <= self.coil.bobbin.room
+        let [_, loose] = self.coil.builds();
+        loose <= self.coil.bobbin.room
     }
 }
 

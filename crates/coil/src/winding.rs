@@ -89,6 +89,12 @@ impl Coil {
         self.build_of(self.turns)
     }
 
+    /// The same wound as tightly, and as loosely, as that hand may wind.
+    pub fn builds(&self) -> [Length; 2] {
+        let by = self.build() * (self.packing.half / self.packing.share);
+        [self.build() - by, self.build() + by]
+    }
+
     fn build_of(&self, turns: f64) -> Length {
         Length::from_mm(turns * self.wire.taken() / (self.packing.share * self.bobbin.height.as_mm()))
     }

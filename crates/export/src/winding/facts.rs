@@ -230,12 +230,10 @@ fn thickest(winding: &Winding) -> String {
 impl Other {
     /// Has it room, wound as loosely as that hand may wind?
     pub(super) fn has_room(&self) -> Verdict {
-        let (build, room) = (self.coil.build(), self.coil.bobbin.room);
-        let looser = build * (self.coil.packing.half / self.coil.packing.share);
-        match (build + looser <= room, build - looser <= room) {
-            (true, _) => Verdict::Fits,
-            (false, true) => Verdict::TooClose,
-            (false, false) => Verdict::Clashes,
+        match self.coil.builds().map(|build| build <= self.coil.bobbin.room) {
+            [_, true] => Verdict::Fits,
+            [true, false] => Verdict::TooClose,
+            [false, false] => Verdict::Clashes,
         }
     }
 }
