@@ -4,15 +4,13 @@ use bobbinwright_coil::bobbin::{Limit, rooms};
 use bobbinwright_coil::winding::{Bobbin, Coil, Packed};
 use bobbinwright_coil::wire::Wire;
 use bobbinwright_geometry::parts::laid_out;
-use bobbinwright_spec::coil::{Awg, Film, Wire as Bought};
+use bobbinwright_spec::coil::{Awg, Film, Packing, Wire as Bought};
 use bobbinwright_spec::{Family, Length, Position};
 
-/// Wires that pickups are mostly wound with, the thinner one last; how tightly a hand lays them, and how many turns they mostly
-/// have (common practice).
+/// Wires that pickups are mostly wound with, the thinner one last (common practice).
 const USUAL: [u8; 2] = [42, THINNEST];
 /// The thinner of them.
 pub const THINNEST: u8 = 43;
-const BY_HAND: [f64; 2] = [0.55, 0.70];
 /// The fewest and the most turns that pickups mostly have (common practice).
 pub const TURNS: [f64; 2] = [5000.0, 10_000.0];
 
@@ -41,7 +39,8 @@ fn bobbin(family: &Family, position: &Position) -> Option<(Bobbin, Limit)> {
 
 /// So many turns of a wire there is room for, laid loosely and tightly, in fifties.
 fn most(bobbin: Bobbin, gauge: u8) -> [f64; 2] {
-    BY_HAND.map(|share| {
+    let Packed { share, half, .. } = Packed::assumed(Packing::BY_HAND);
+    [share - half, share + half].map(|share| {
         let wire = Awg::new(gauge).map(|gauge| Wire::of(Bought::Gauge(gauge, Film::Single)));
         let coil = wire.map(|wire| Coil { bobbin, wire, packing: Packed::assumed(share), turns: 1.0 });
         coil.map_or(0.0, |coil| (coil.most_turns() / 50.0).floor() * 50.0)
@@ -56,7 +55,11 @@ fn of(family: &Family, position: &Position) -> Option<String> {
         format!("{few:.0} to {many:.0} turns of AWG {number}")
     });
     let [least, usual] = TURNS;
-    let judged = if has_little(family, position) { "that is little" } else { "it has room for that" };
+    let judged = match most(bobbin, THINNEST)[0] {
+        few if few < least => "that is little",
+        few if few < usual => "that is enough for the fewer of these, not for the most",
+        _ => "it has room for that",
+    };
     Some(format!(
         "{}: no coil is stated. Between its plates are {}, and {} from the rods to {}: room for {}, wound by hand. Pickups mostly have {least:.0} to {usual:.0} (common practice): {judged}.",
         position.name,
