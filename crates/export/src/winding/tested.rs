@@ -211,7 +211,7 @@ impl Said {
     fn of_turns(read: &str, turns: [f64; 2]) -> Self {
         let [few, many] = turns.map(tens);
         let words = format!(
-            "{read}: {few:.0} to {many:.0} turns, if all is as stated; nobody counted them, so enter them with --turns and it is judged"
+            "{read}: {few:.0} to {many:.0} turns, if all is as stated; nobody counted them: enter the turns too, and it is judged"
         );
         Self { turns: Some(turns), ..Self::words(words) }
     }
