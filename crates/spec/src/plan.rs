@@ -93,6 +93,11 @@ pub(crate) fn plan(
             *place = place.clone() + more;
         }
     }
+    let more = lines.doubt(measured, position, &adjusted.unknowns);
+    form.add(&more);
+    for (place, more) in places.iter_mut().zip(more) {
+        *place = place.clone() + more;
+    }
     let screw = |n: usize| {
         let [along, across] = screws::unknowns(first, n).map(|i| places[i].clone());
         ScrewAt { along, across }
@@ -106,7 +111,7 @@ pub(crate) fn plan(
     let spread = all_read.then(|| lines.spread(&places));
     let goes = (0..count).map(|index| lines.goes(index, &places)).collect();
     let slant = lines.slant(&places);
-    let is_odd = odd.is_some() || suspects.is_some();
+    let is_odd = odd.is_some() || suspects.is_some() || lines.is_odd();
     Some(Plan {
         strings,
         goes,

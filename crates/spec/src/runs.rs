@@ -10,7 +10,7 @@ use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
-use crate::told::{Told, string};
+use crate::told::{SKEW, Told, string};
 use crate::wanted::Side;
 use crate::{Doubt, Estimate, Length, Origin};
 
@@ -37,7 +37,22 @@ struct Slope {
     about: f64,
     fan: f64,
     /// What was stated is not what was read.
-    is_wrong: bool,
+    wrong: Option<Wrong>,
+}
+
+/// What was stated of the slant is not what was read: what was read counts, in doubt.
+struct Wrong {
+    /// What strings go towards treble by on a way of 1 towards the neck, as it was stated.
+    stated: f64,
+    /// With these two exchanged the readings say what was stated.
+    exchanged: Option<Exchanged>,
+}
+
+/// Two readings of which one may have been taken for the other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Exchanged {
+    Diagonals,
+    Edges,
 }
 
 /// A way across the rout.
@@ -72,7 +87,7 @@ impl Lines {
         strings: 1,
         unknowns: None,
         half: 0.0,
-        slope: Slope { stated: 0.0, is_slanted: false, about: 0.0, fan: 0.0, is_wrong: false },
+        slope: Slope { stated: 0.0, is_slanted: false, about: 0.0, fan: 0.0, wrong: None },
     };
 
     /// Those of a position; the unknowns are two from `next` on, where there are any.
@@ -91,13 +106,19 @@ impl Lines {
         // The bass end nearer to the neck: towards the neck the strings go towards bass.
         let stated = slant.map_or(0.0, |slant| -slant.as_radians().tangent());
         let fan = fans(measured).map_or(FANS[0], |fans| fans.value()).as_mm() / WAY.as_mm();
-        let read = read_slope(measured, position, half, fan);
+        let read = SlopeRead::of(measured, position, half, fan);
         // Nobody misreads an edge by as much as that: what was stated is not so.
-        let is_wrong =
-            read.is_some_and(|read| (read.arctangent() - stated.arctangent()).abs() > WRONG.as_radians());
-        let is_slanted = slant.is_some() || is_wrong;
-        let about = read.filter(|_| is_slanted).unwrap_or(stated);
-        let slope = Slope { stated: if is_wrong { about } else { stated }, is_slanted, about, fan, is_wrong };
+        let is_other = |slope: f64| (slope.arctangent() - stated.arctangent()).abs() > WRONG.as_radians();
+        let wrong = read.as_ref().filter(|read| is_other(read.slope())).map(|read| Wrong {
+            stated,
+            exchanged: [Exchanged::Diagonals, Exchanged::Edges]
+                .into_iter()
+                .find(|exchanged| read.exchanged(*exchanged).is_some_and(|slope| !is_other(slope))),
+        });
+        let is_slanted = slant.is_some() || wrong.is_some();
+        let about = read.map(|read| read.slope()).filter(|_| is_slanted).unwrap_or(stated);
+        let stated = if wrong.is_some() { about } else { stated };
+        let slope = Slope { stated, is_slanted, about, fan, wrong };
         Self { strings, unknowns, half, slope }
     }
 
@@ -176,9 +197,7 @@ impl Lines {
 
     /// Points out that the row is not as slanted as it is stated to be.
     pub fn note(&self, measured: &Measured, position: &str, stated: Option<Angle>, noted: &mut Noted) {
-        if !self.slope.is_wrong {
-            return;
-        }
+        let Some(wrong) = &self.slope.wrong else { return };
         let in_words = |slope: f64| {
             let degrees = -slope.arctangent().to_degrees();
             let end = if degrees > 0.0 { "bass" } else { "treble" };
@@ -192,23 +211,51 @@ impl Lines {
             "{position}: by the outer string at both edges of the rout the row is slanted to the strings by {}; {said}",
             in_words(self.slope.about)
         );
-        let diagonals = [Side::Bass, Side::Treble]
-            .map(|end| Quantity::At(position.to_owned(), PositionQuantity::Diagonal(end)));
-        let exchanged = if diagonals.iter().all(|diagonal| measured.estimates.contains_key(diagonal)) {
-            "the two diagonals, or "
-        } else {
-            ""
+        let degrees = format!("rout.slant: degrees({:.0})", -self.slope.about.arctangent().to_degrees());
+        let hint = match wrong.exchanged {
+            Some(Exchanged::Diagonals) => format!(
+                "with the two diagonals exchanged the readings agree with it: read both again and withdraw what is wrong; if they are right, state {degrees}; until then what hangs on them counts as that much less sure"
+            ),
+            Some(Exchanged::Edges) => format!(
+                "with the neck's edge and the bridge's exchanged the readings agree with it: read both again and withdraw what is wrong; if they are right, state {degrees}; until then what hangs on them counts as that much less sure"
+            ),
+            None => format!(
+                "read them again at both edges; if they are right, state {degrees}; until then what hangs on them counts as that much less sure"
+            ),
         };
-        let hint = format!(
-            "what was read counts; were {exchanged}the neck's edge and the bridge's exchanged? If not, state rout.slant: degrees({:.0})",
-            -self.slope.about.arctangent().to_degrees()
-        );
         let sides = [PositionQuantity::BassSide, PositionQuantity::TrebleSide];
         let at = sides.map(|side| Quantity::At(position.to_owned(), side));
         let taken = at.iter().find_map(|side| measured.taken.get(side));
         if let Some(taken) = taken {
             noted.problems.push(Problem::notice(taken.span, message).hint(hint));
         }
+    }
+
+    /// What was stated of the slant and what was read can't both be true: what that adds to the doubt of each unknown.
+    ///
+    /// Each lies anywhere between where the readings put it and where what was stated would have it.
+    pub fn doubt(&self, measured: &mut Measured, position: &str, values: &[Estimate]) -> Vec<Estimate> {
+        let mut more = vec![Estimate::default(); values.len()];
+        let (Some(wrong), Some([_, tilt])) = (&self.slope.wrong, self.unknowns) else { return more };
+        let of = match wrong.exchanged {
+            Some(Exchanged::Diagonals) => PositionQuantity::Diagonal(Side::Treble),
+            _ => PositionQuantity::BassSide,
+        };
+        let of = Quantity::At(position.to_owned(), of);
+        let one = measured
+            .doubts
+            .enter(Doubt::new(Some(of), Origin::Contradiction, f64::INFINITY), Length::from_mm(1.0));
+        let anywhere = |way: f64| one.clone() * (way / 12f64.sqrt());
+        more[tilt] = anywhere((wrong.stated - self.slope.about) * WAY.as_mm());
+        if wrong.exchanged == Some(Exchanged::Diagonals) {
+            more[SKEW] = anywhere(-2.0 * values[SKEW].value().as_mm());
+        }
+        more
+    }
+
+    /// What was stated of the slant is not what was read.
+    pub fn is_odd(&self) -> bool {
+        self.slope.wrong.is_some()
     }
 
     /// Adds what is taken for granted of them.
@@ -260,18 +307,42 @@ fn fans(measured: &Measured) -> Option<Estimate> {
 
 /// The slope of all by an outer string that was read at both edges of the rout, which itself leans by half of what they fan
 /// out.
-fn read_slope(measured: &Measured, position: &str, half: f64, fan: f64) -> Option<f64> {
-    // Ends that are slanted on purpose run along too.
-    let form = measured.forms.get(position);
-    let lean = |end: Side, towards: f64| form.map_or(0.0, |form| -form.slope(end) * towards);
-    let of = |side, end, towards: f64| {
-        let spots = measured.at_edges.get(&Quantity::At(position.to_owned(), side))?;
-        let at =
-            |across: f64| spots.iter().find(|spot| spot.across == across).map(|spot| spot.estimate.value());
-        let beside_end = (at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half);
-        Some(beside_end + lean(end, towards) - towards * fan / 2.0)
-    };
-    of(PositionQuantity::BassSide, Side::Bass, 1.0)
-        .or_else(|| of(PositionQuantity::TrebleSide, Side::Treble, -1.0))
-        .filter(|_| half > 0.0)
+struct SlopeRead {
+    /// What the string goes towards treble by beside the rout's end.
+    beside_end: f64,
+    /// What the end itself does: one that is slanted on purpose runs along too.
+    lean: f64,
+    /// What the string does because all fan out.
+    fan: f64,
+}
+
+impl SlopeRead {
+    fn of(measured: &Measured, position: &str, half: f64, fan: f64) -> Option<Self> {
+        let form = measured.forms.get(position);
+        let of = |side, end, towards: f64| {
+            let spots = measured.at_edges.get(&Quantity::At(position.to_owned(), side))?;
+            let at = |across: f64| {
+                spots.iter().find(|spot| spot.across == across).map(|spot| spot.estimate.value())
+            };
+            let beside_end = (at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half);
+            let lean = form.map_or(0.0, |form| -form.slope(end) * towards);
+            Some(Self { beside_end, lean, fan: towards * fan / 2.0 })
+        };
+        of(PositionQuantity::BassSide, Side::Bass, 1.0)
+            .or_else(|| of(PositionQuantity::TrebleSide, Side::Treble, -1.0))
+            .filter(|_| half > 0.0)
+    }
+
+    fn slope(&self) -> f64 {
+        self.beside_end + self.lean - self.fan
+    }
+
+    /// The same if two readings had been taken for each other; none where nothing hangs on them. Diagonals the other way
+    /// round lean a rout's ends the other way.
+    fn exchanged(&self, which: Exchanged) -> Option<f64> {
+        match which {
+            Exchanged::Diagonals => (self.lean != 0.0).then_some(self.beside_end - self.lean - self.fan),
+            Exchanged::Edges => Some(-self.beside_end + self.lean - self.fan),
+        }
+    }
 }
