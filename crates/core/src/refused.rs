@@ -51,6 +51,11 @@ pub(crate) fn not_snug(family: &Family, failed: &[NotSnug]) -> Problems {
 fn what_helps(family: &Family, not: &NotSnug) -> String {
     let unit = family.unit();
     let why = not.why.shown(unit);
+    if let Some(of) = &not.contradicted {
+        return format!(
+            "most of the doubt is that the readings of {of} contradict each other, or others: settle that before anything is changed"
+        );
+    }
     let found = not.help.iter().find_map(|help| {
         let Help::Dimension(path) = help else { return None };
         let dimension = parameter(path).filter(|p| p.path != "cover.fit_gap")?;

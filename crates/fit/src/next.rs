@@ -88,7 +88,9 @@ const BY_PROFILE: [Length; 3] = [Length::from_mm(0.03), Length::from_mm(0.05), L
 impl Fit {
     /// For each pickup that is too close to call, the acts that may settle it, the one that most often does first.
     pub fn next(&self) -> Vec<Next> {
-        let close: Vec<&Whole> = self.wholes().iter().filter(|w| w.verdict == Verdict::TooClose).collect();
+        // What readings that contradict each other leave open no other reading tells.
+        let is_close = |w: &&Whole| w.verdict == Verdict::TooClose && w.contradicted.is_none();
+        let close: Vec<&Whole> = self.wholes().iter().filter(is_close).collect();
         if close.is_empty() {
             return Vec::new();
         }

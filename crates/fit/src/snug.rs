@@ -2,7 +2,7 @@
 
 use bobbinwright_geometry::parts::{PositionParts, laid_out};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Family, Length, PartKind, Position, Sentence};
+use bobbinwright_spec::{Family, Length, PartKind, Position, Quantity, Sentence};
 
 use crate::bench::Bench;
 use crate::help::Help;
@@ -30,6 +30,8 @@ pub struct NotSnug {
     pub why: Sentence,
     /// What may help.
     pub help: Vec<Help>,
+    /// Of readings that contradict each other, or others, what they are of, where most of the doubt comes from that.
+    pub contradicted: Option<Quantity>,
 }
 
 /// Sets every `cover.fit_gap` that is to be snug to the smallest one, in steps of 0.01 mm, with which
@@ -63,8 +65,7 @@ fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotS
         if can_be(gap(LARGEST)) { LARGEST } else { last(start, LARGEST, |steps| can_be(gap(steps))) };
     let enough = |steps: u32| is_enough(family, position, gap(steps), asked);
     if !enough(largest) {
-        let (best, why, help) = chance(family, position, gap(largest)).unwrap_or_default();
-        return Err(NotSnug { position, asked, largest: gap(largest), best, why, help });
+        return not_enough(family, position, asked, gap(largest)).map_or(Ok(as_it_is), Err);
     }
     let short = last(0, largest, |steps| !enough(steps));
     Ok(if short == 0 && enough(0) { gap(0) } else { gap(short + 1) })
@@ -100,12 +101,19 @@ fn is_enough(family: &Family, position: usize, gap: Length, asked: f64) -> bool 
     })
 }
 
-/// The least chance among the checks against the rout with a gap, and what is in the way; none where
-/// such a cover can't be laid out.
-fn chance(family: &Family, position: usize, gap: Length) -> Option<(f64, Sentence, Vec<Help>)> {
-    let (trial, parts) = laid(family, position, gap)?;
+/// The check against the rout that is least likely to hold with a gap; none where such a cover can't be laid out.
+fn not_enough(family: &Family, position: usize, asked: f64, largest: Length) -> Option<NotSnug> {
+    let (trial, parts) = laid(family, position, largest)?;
     let mut bench = Bench::new(family, &trial, PartSet::new(&parts), family.doubts.clone());
     rout::check(&mut bench, PartKind::Cover);
     let worst = bench.checks.iter().min_by(|a, b| a.probability.total_cmp(&b.probability))?;
-    Some((worst.probability, worst.why.clone(), worst.help.clone()))
+    Some(NotSnug {
+        position,
+        asked,
+        largest,
+        best: worst.probability,
+        why: worst.why.clone(),
+        help: worst.help.clone(),
+        contradicted: worst.contradicted(&bench.doubts),
+    })
 }

@@ -1,14 +1,15 @@
 //! Readings whose slip would turn a verdict before anything shows it.
 
 use bobbinwright_estimate::probability;
-use bobbinwright_spec::{Estimate, Family, Guard, Length, Quantity};
+use bobbinwright_spec::{Doubt, Doubts, Estimate, Family, Guard, Length, Origin, Quantity};
 
 use crate::kind::CheckKind;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Fit};
 
-/// No slip is larger that nobody sees by eye.
+/// No slip is larger that nobody sees by eye: so much, nor as much as this share of what was read.
 const LARGEST: Length = Length::from_mm(1.5);
+const SHARE: f64 = 0.25;
 
 /// A reading that verdicts believe and nothing guards.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,9 +64,22 @@ impl Fit {
         all
     }
 
+    /// The reading of which the smallest slip, and no larger one than would go unnoticed, would be all that a check lacks; and how
+    /// large that is. None of a check that lacks nothing.
+    pub fn slip_behind<'f>(&self, family: &'f Family, check: &Check) -> Option<(&'f Guard, Length)> {
+        let position = family.positions.iter().find(|position| position.name == check.position)?;
+        let lacks = Length::ZERO - check.margin.value();
+        let slips = position.guards.iter().filter_map(|guard| {
+            let moves = guard.moves(&check.margin).abs();
+            let slip = if moves > 0.0 { lacks / moves } else { return None };
+            (slip <= unseen(guard)).then_some((guard, slip))
+        });
+        slips.filter(|_| lacks > Length::ZERO).min_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()))
+    }
+
     /// Would a fit be none if a reading were wrong by the largest slip that does not show?
     fn turns(&self, margins: &[Estimate], guard: &Guard) -> bool {
-        let slip = guard.least_slip.map_or(LARGEST, |slip| slip.min(LARGEST));
+        let slip = unseen(guard);
         margins.iter().any(|margin| {
             let less = margin.value() - slip * guard.moves(margin).abs();
             less < margin.value() && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
@@ -73,7 +87,21 @@ impl Fit {
     }
 }
 
+/// The largest slip in a reading that neither other readings nor the eye would show.
+fn unseen(guard: &Guard) -> Length {
+    let to_the_eye = LARGEST.min(guard.read.abs() * SHARE);
+    guard.least_slip.map_or(to_the_eye, |slip| slip.min(to_the_eye))
+}
+
 impl Check {
+    /// Of readings that contradict each other, or others, what they are of; where most of the doubt comes from that, so that
+    /// nothing else is known to be wrong.
+    pub fn contradicted(&self, doubts: &Doubts) -> Option<Quantity> {
+        let of = |doubt: &Doubt| doubt.quantity.clone().filter(|_| doubt.origin == Origin::Contradiction);
+        let (of, share) = doubts.shares(&self.margin, of).into_iter().find(|(of, _)| of.is_some())?;
+        of.filter(|_| share > 0.5 && self.verdict == Verdict::TooClose)
+    }
+
     /// All margins that must hold, those too that have far more to spare than they are in doubt.
     fn all_margins(&self) -> Vec<Estimate> {
         match &self.pose {

@@ -2,7 +2,7 @@
 
 use bobbinwright_estimate::{chance_where, variables};
 use bobbinwright_kernel::threads;
-use bobbinwright_spec::{Doubts, Estimate, PartKind, TriedWith};
+use bobbinwright_spec::{Doubts, Estimate, PartKind, Quantity, TriedWith};
 
 use crate::pose::Pose;
 use crate::tried::{All, Told};
@@ -16,10 +16,12 @@ pub struct Whole {
     pub position: String,
     /// The chance that all its checks hold at once, 0 to 1.
     pub chance: f64,
-    /// In one of three words.
+    /// In one of three words. While readings contradict each other nothing is known to clash but what does so by itself.
     pub verdict: Verdict,
     /// Index of the check that it hangs on most.
     pub worst: usize,
+    /// Of readings that contradict each other, or others, what they are of, where most of a check's doubt comes from that.
+    pub contradicted: Option<Quantity>,
 }
 
 /// What fails more seldom is added up.
@@ -49,7 +51,10 @@ impl Fit {
         let checks: Vec<&Check> = all.into_iter().map(|(_, check)| check).collect();
         // No more than each by itself: draws tell a chance to half a point.
         let chance = together(&checks, self, position).min(least);
-        Some(Whole { position: position.to_owned(), chance, verdict: Verdict::of(chance), worst })
+        let contradicted = checks.iter().find_map(|check| check.contradicted(&self.doubts));
+        let is_open = contradicted.is_some() && checks.iter().all(|c| c.verdict != Verdict::Clashes);
+        let verdict = if is_open { Verdict::TooClose } else { Verdict::of(chance) };
+        Some(Whole { position: position.to_owned(), chance, verdict, worst, contradicted })
     }
 }
 

@@ -19,7 +19,10 @@ pub struct Guard {
     pub quantity: Quantity,
     /// In which of its spots.
     pub spot: Option<String>,
-    /// The smallest slip that shows in 80 of 100 cases; none where none ever does.
+    /// What it was read as.
+    pub read: Length,
+    /// The smallest slip that shows in 80 of 100 cases, as far as it moves what was read on the whole; none where none ever
+    /// does.
     pub least_slip: Option<Length>,
     /// What was not read and would show it, told in another way; none where all of that was read.
     pub by: Option<Quantity>,
@@ -37,21 +40,57 @@ impl Guard {
         strings: usize,
         rout: &WrittenRout,
     ) -> Option<Self> {
-        let doubts = &measured.doubts;
-        let is_step = |d: &Doubt| d.origin == Origin::Resolution && d.quantity.as_ref() == Some(&told.of);
-        let (id, u) =
-            told.equation.value.contributions().find(|(id, _)| doubts.get(*id).is_some_and(is_step))?;
         let Quantity::At(position, of) = &told.of else { return None };
         let others =
             others(*of, strings, rout.is_usual()).into_iter().map(|of| Quantity::At(position.clone(), of));
         let by = others.filter(|by| *by != told.of).find(|by| !measured.estimates.contains_key(by));
-        (told.is_read && u > Length::ZERO).then(|| Self {
-            by,
-            quantity: told.of.clone(),
-            spot: told.spot.clone(),
-            least_slip: leftover.least_slip(),
-            step: told.equation.value.clone().only(id),
+        let guard = Self::of_step(&told.equation.value, &told.of, measured)?;
+        let shown = leftover.least_slip().into_iter().chain(guard.least_slip).reduce(Length::min);
+        told.is_read.then(|| Self { by, spot: told.spot.clone(), least_slip: shown, ..guard })
+    }
+
+    /// Those of what was read of a position, or of what is bought for it, and is no equation of the network: only another round
+    /// would show a slip.
+    pub(crate) fn alone(told: &[Told], position: &str, measured: &Measured) -> Vec<Self> {
+        let is_told = |of: &Quantity| told.iter().any(|told| told.is_read && told.of == *of);
+        let is_here = |of: &Quantity| match of {
+            Quantity::Instrument(_) => true,
+            Quantity::At(at, _) => at == position,
+            Quantity::Piece(..) | Quantity::Coupon(_) => false,
+        };
+        let read = measured.taken_at.keys().filter(|(of, _)| is_here(of) && !is_told(of));
+        let corners = measured.corners.get(position).into_iter().flatten().map(|(_, read)| read);
+        let corners: Vec<&Estimate> = corners.collect();
+        let mut all: Vec<Self> = Vec::new();
+        for (of, spot) in read {
+            let estimates = measured.estimates.get(of).into_iter().chain(corners.iter().copied());
+            let mut guards = estimates.filter_map(|estimate| Self::of_step(estimate, of, measured));
+            all.extend(guards.find(|guard| guard.spot == *spot));
+        }
+        all
+    }
+
+    /// By what the display's step has in an estimate that was read.
+    fn of_step(estimate: &Estimate, of: &Quantity, measured: &Measured) -> Option<Self> {
+        let is_step = |d: &Doubt| d.origin == Origin::Resolution && d.quantity.as_ref() == Some(of);
+        let doubt = |id| measured.doubts.get(id).filter(|d| is_step(d));
+        let (id, doubt) = estimate
+            .contributions()
+            .find_map(|(id, u)| doubt(id).filter(|_| u > Length::ZERO).map(|doubt| (id, doubt)))?;
+        let read = (of.clone(), doubt.spot.clone());
+        Some(Self {
+            least_slip: measured.least_slips.get(&read).copied(),
+            read: estimate.value(),
+            quantity: read.0,
+            spot: read.1,
+            by: None,
+            step: estimate.clone().only(id),
         })
+    }
+
+    /// What it is called: `neck.rout.width at "bass end"`.
+    pub fn name(&self) -> String {
+        self.quantity.named(self.spot.as_deref())
     }
 
     /// How far a slip of a millimetre moves an estimate.

@@ -192,20 +192,25 @@ impl Hand {
         Length::from_mm(variance.max(0.0).sqrt()).max(one * 0.5).max(PIECES)
     }
 
-    /// What in a series can't be scatter.
-    pub fn slip(&self, series: &Series) -> Option<Slip> {
-        // Figures from packets do not scatter.
+    /// How far from its repeats a reading of a series is taken for a slip; none of figures from packets, which do not scatter.
+    pub fn far(&self, series: &Series) -> Option<Length> {
         series.reading.tool?;
         let usual = self.pools.iter().find(|p| p.is_of(series))?.robust;
         let factor = if series.reading.quantity.is_bought() { SLIP_OF_BOUGHT } else { SLIP };
+        Some(Length::from_mm(factor * usual))
+    }
+
+    /// What in a series can't be scatter.
+    pub fn slip(&self, series: &Series) -> Option<Slip> {
+        let far = self.far(series)?.as_mm();
         let mut sorted: Vec<f64> = series.values.iter().map(|(v, _)| v.as_mm()).collect();
         sorted.sort_by(f64::total_cmp);
         if let [low, high] = sorted[..] {
-            return (high - low > factor * 2f64.sqrt() * usual).then_some(Slip::Several);
+            return (high - low > far * 2f64.sqrt()).then_some(Slip::Several);
         }
         let middle = f64::midpoint(*sorted.get((sorted.len().max(1) - 1) / 2)?, sorted[sorted.len() / 2]);
-        let far = |(_, (v, _)): &(usize, &(Length, &Entry))| (v.as_mm() - middle).abs() > factor * usual;
-        let mut all = series.values.iter().enumerate().filter(far);
+        let is_far = |(_, (v, _)): &(usize, &(Length, &Entry))| (v.as_mm() - middle).abs() > far;
+        let mut all = series.values.iter().enumerate().filter(is_far);
         match (all.next(), all.next()) {
             (Some((index, _)), None) => Some(Slip::One(index)),
             (None, _) => None,

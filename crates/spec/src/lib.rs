@@ -59,6 +59,7 @@ mod quantity;
 mod read_corners;
 mod read_form;
 mod reader;
+mod rounds;
 mod runs;
 mod screws;
 mod sense;

@@ -24,6 +24,7 @@ use crate::over::Over;
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
+use crate::rounds::{self, Read};
 use crate::series::{Series, Taken};
 use crate::slips;
 use crate::spot::{self, Spot};
@@ -41,6 +42,8 @@ pub struct Measured {
     pub taken: BTreeMap<Quantity, Taken>,
     /// When each spot of a quantity was read last.
     pub(crate) taken_at: BTreeMap<(Quantity, Option<String>), Taken>,
+    /// From what on a slip in one of several rounds would show, as far as it moves what was read on the whole.
+    pub(crate) least_slips: BTreeMap<Read, Length>,
     /// What was read in a way that needs a diameter which is not known yet, and that diameter.
     pub waiting: BTreeMap<Quantity, Quantity>,
     /// Routs' lengths and widths where they were read, as long as all their spots say where that is.
@@ -112,7 +115,14 @@ impl Measured {
         let all: Vec<&Series> = by_quantity.values().flatten().collect();
         let hand = Hand::from_series(&all, resolution, doubts.next_pool());
         slips::note(&all, &hand, noted);
-        let mut measured = Self { doubts, taken, taken_at, ..Self::default() };
+        let rounds = rounds::count(&live);
+        let least_slips = all.iter().filter_map(|series| {
+            let read = (series.reading.quantity.clone(), series.reading.spot.clone());
+            let slip = rounds::least_slip(&hand, series, *rounds.get(&read)?)?;
+            Some((read, slip))
+        });
+        let least_slips = least_slips.collect();
+        let mut measured = Self { doubts, taken, taken_at, least_slips, ..Self::default() };
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {

@@ -78,7 +78,7 @@ pub(crate) fn plan(
         .iter()
         .zip(&adjusted.leftovers)
         .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
-    let guards = guards.collect();
+    let guards = guards.chain(Guard::alone(&told, position, measured)).collect();
     let suspects = adjusted.suspects(&measured.doubts, |i| told[i].is_read, ACCUSED);
     let mut places = adjusted.unknowns.clone();
     if let Some(suspects) = &suspects {

@@ -349,6 +349,11 @@ impl Quantity {
         }
     }
 
+    /// What it is called in one of its spots: `neck.rout.width at "bass end"`.
+    pub fn named(&self, spot: Option<&str>) -> String {
+        spot.map_or_else(|| self.to_string(), |spot| format!("{self} at {spot:?}"))
+    }
+
     /// One of many pieces alike, bought; every one of them must go in.
     pub fn is_bought(&self) -> bool {
         matches!(self, Quantity::Instrument(q) if I::BOUGHT.contains(q))

@@ -47,10 +47,7 @@ impl Told {
 
     /// What it is called: `neck.rout.width at "bass end"`.
     pub fn name(&self) -> String {
-        match &self.spot {
-            Some(spot) => format!("{} at {spot:?}", self.of),
-            None => self.of.to_string(),
-        }
+        self.of.named(self.spot.as_deref())
     }
 
     pub fn believed(of: Quantity, terms: Vec<(usize, f64)>, value: Estimate) -> Self {

@@ -16,16 +16,19 @@ pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
     let line = |whole: &Whole| {
         let position = &whole.position;
         let on = fit.checks.get(whole.worst).map_or(String::new(), |check| uncapitalised(&check.title));
-        match whole.verdict {
-            Verdict::Fits => format!(
+        match (whole.verdict, &whole.contradicted) {
+            (Verdict::TooClose, Some(of)) => format!(
+                "{position}: whether this pickup goes together and into the body can't be told while the readings of {of} contradict each other, or others."
+            ),
+            (Verdict::Fits, _) => format!(
                 "{position}: this pickup goes together and into the body with a chance of at least {}.",
                 at_least(whole.chance)
             ),
-            Verdict::TooClose => format!(
+            (Verdict::TooClose, None) => format!(
                 "{position}: whether this pickup goes together and into the body is too close to call ({}); it hangs most on: {on}.",
                 percent(whole.chance)
             ),
-            Verdict::Clashes => format!(
+            (Verdict::Clashes, _) => format!(
                 "{position}: this pickup does not go together and into the body ({}); worst of all: {on}.",
                 percent(whole.chance)
             ),
@@ -87,18 +90,23 @@ pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
     }
     let line = |by: &Option<Quantity>| {
         let own: Vec<&Unguarded> = all.iter().filter(|u| u.by == *by).collect();
-        let name = |u: &&Unguarded| match &u.spot {
-            Some(spot) => format!("{} at {spot:?}", u.quantity),
-            None => u.quantity.to_string(),
-        };
-        let readings: Vec<String> = own.iter().map(name).collect();
+        let name = |u: &&Unguarded| u.quantity.named(u.spot.as_deref());
+        let mut readings: Vec<String> = Vec::new();
+        for name in own.iter().map(name) {
+            // What is bought is believed by every position.
+            if !readings.contains(&name) {
+                readings.push(name);
+            }
+        }
         let mut turns: Vec<&str> = own.iter().flat_map(|u| u.turns.iter().map(|kind| kind.name())).collect();
         turns.sort_unstable();
         turns.dedup();
         let (readings, turns) = (listed(&readings, "or"), turns.join(", "));
         let words = match by {
             Some(by) => format!("  {by}, against a slip in {readings} (would turn {turns})"),
-            None => format!("  {readings} once more, by somebody else (would turn {turns})"),
+            None => format!(
+                "  {readings} once more in another round: after other readings, the tool set anew (would turn {turns})"
+            ),
         };
         let again = |u: &&Unguarded| Again { quantity: u.quantity.clone(), spot: u.spot.clone(), times: 1 };
         let act = by.clone().map_or_else(|| Act::Again(own.iter().map(again).collect()), Act::Read);

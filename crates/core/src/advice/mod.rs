@@ -72,7 +72,12 @@ impl Way {
 }
 
 /// Looks for changes with which a check fits: comfortably, or else as well as it is called a fit.
+///
+/// Around readings that contradict each other nothing is changed.
 pub fn advice(prepared: &Prepared, check: &Check) -> Advice {
+    if check.contradicted(&prepared.fit.doubts).is_some() {
+        return Advice::default();
+    }
     // A check that fits, and that its pickup hangs on, is to fail a third as often.
     let found = advice_for(prepared, check, COMFORT.max(1.0 - (1.0 - check.probability) / 3.0));
     if found.ways.is_empty() { advice_for(prepared, check, CONFIDENCE) } else { found }

@@ -31,7 +31,25 @@ pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
     if !is_wanted(prepared, check) {
         return String::new();
     }
-    sentences(check, &known_advice(prepared, check), prepared.family.unit())
+    let unit = prepared.family.unit();
+    if let Some(of) = check.contradicted(&prepared.fit.doubts) {
+        return format!(
+            "{} Most of its doubt is that the readings of {of} contradict each other, or others: settle that before anything is changed.",
+            what_is_wrong(check, unit)
+        );
+    }
+    let slip = prepared.fit.slip_behind(&prepared.family, check).map(|(guard, slip)| {
+        format!(
+            "Before anything is changed read {} again: a slip of {} there would be all of it.",
+            guard.name(),
+            unit.shown(slip)
+        )
+    });
+    sentences(check, &known_advice(prepared, check), unit)
+        .into_iter()
+        .chain(slip)
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// Is there something to be said of a check?
@@ -62,7 +80,7 @@ pub fn what_is_wrong(check: &Check, unit: Unit) -> String {
     }
 }
 
-fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
+fn sentences(check: &Check, advice: &Advice, unit: Unit) -> Vec<String> {
     let mut all = vec![what_is_wrong(check, unit)];
     let is_own = |way: &Way| matches!(&way.changes[..], [one] if !matches!(one, Change::Bought { .. }));
     match advice.ways.first() {
@@ -82,7 +100,7 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> String {
             _ => {}
         }
     }
-    all.join(" ")
+    all
 }
 
 /// `With cover.fit_gap 0.95 mm, or with cover.corner_radius 4.25 mm, it fits, and nothing else turns.`

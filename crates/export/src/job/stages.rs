@@ -121,14 +121,20 @@ fn checked(known: &Known, index: usize, position: &str) -> Left {
     debug_assert_eq!(built.prepared.family.positions[index].name, position);
     let worst = &fit.checks[whole.worst];
     let words = whole.verdict.word();
-    let next = match whole.verdict {
-        Verdict::Fits => None,
-        Verdict::TooClose => Some(Next {
+    let next = match (whole.verdict, &whole.contradicted) {
+        (Verdict::Fits, _) => None,
+        (Verdict::TooClose, Some(of)) => Some(Next {
+            what: format!("read {of} again, and what was read beside it"),
+            why: "its readings contradict each other, or others, and whether the pickup fits hangs on them"
+                .into(),
+            how: command(known, "check", ""),
+        }),
+        (Verdict::TooClose, None) => Some(Next {
             what: format!("make sure of {}", worst.title),
             why: "it is too close to call whether the pickup goes together and in".into(),
             how: command(known, "check", ""),
         }),
-        Verdict::Clashes => Some(Next {
+        (Verdict::Clashes, _) => Some(Next {
             what: what_to_do(&built.prepared, worst),
             why: format!("{} clashes", worst.title),
             how: command(known, "check", ""),
