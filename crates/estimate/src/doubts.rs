@@ -52,6 +52,14 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
         self.all.iter().any(|doubt| scatters(doubt) && doubt.quantity.as_ref() == Some(of))
     }
 
+    /// In which spots a quantity was read; none is of no spot.
+    pub fn spots_read(&self, of: &Q) -> impl Iterator<Item = Option<&str>> {
+        let is_of = move |doubt: &&Doubt<Q>| {
+            doubt.origin == Origin::Resolution && doubt.quantity.as_ref() == Some(of)
+        };
+        self.all.iter().filter(is_of).map(|doubt| doubt.spot.as_deref())
+    }
+
     /// Looks a cause up.
     pub fn get(&self, id: DoubtId) -> Option<&Doubt<Q>> {
         self.all.get(id.0 as usize)

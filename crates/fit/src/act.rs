@@ -9,8 +9,8 @@ use crate::repeat::Again;
 pub enum Act {
     /// To read what was not read at all.
     Read(Quantity),
-    /// To read an opening in its other spots too.
-    Elsewhere(Quantity),
+    /// To read something in its other spots too: in these, or, where none is named, in whichever was not read yet.
+    Elsewhere(Quantity, Vec<&'static str>),
     /// To read some quantities again.
     Again(Vec<Again>),
     /// Several of these.
@@ -24,10 +24,14 @@ pub enum Act {
 }
 
 impl Act {
-    /// The quantities that it has somebody read, each with the spot that counts most where one does.
+    /// The quantities that it has somebody read, each with its spot where it has one.
     pub fn readings(&self) -> Vec<(Quantity, Option<String>)> {
         match self {
-            Act::Read(of) | Act::Elsewhere(of) => vec![(of.clone(), None)],
+            Act::Read(of) => vec![(of.clone(), None)],
+            Act::Elsewhere(of, spots) if spots.is_empty() => vec![(of.clone(), None)],
+            Act::Elsewhere(of, spots) => {
+                spots.iter().map(|spot| (of.clone(), Some((*spot).to_owned()))).collect()
+            }
             Act::Again(all) => all.iter().map(|again| (again.quantity.clone(), again.spot.clone())).collect(),
             Act::Together(acts) => acts.iter().flat_map(Act::readings).collect(),
             Act::Coupon | Act::Print(_) | Act::Try(_) => Vec::new(),

@@ -8,7 +8,9 @@
 use std::collections::BTreeSet;
 
 use bobbinwright_estimate::{chance_where, drawn, variables};
-use bobbinwright_spec::{Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity, SizeOf};
+use bobbinwright_spec::{
+    Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity, SizeOf, unread_spots,
+};
 
 use crate::Fit;
 use crate::act::Act;
@@ -61,9 +63,6 @@ const NEARLY: f64 = 0.02;
 /// What is worth less is not said.
 const WORTH_IT: f64 = 0.2;
 
-/// A length or a width is read at both ends and in the middle, at the top edge and at the floor: there is no other spot.
-const ALL_SPOTS: usize = 6;
-
 /// So many acts are enough to choose from.
 const MOST: usize = 3;
 
@@ -79,6 +78,9 @@ const READ: f64 = 0.12;
 
 /// What is left of how uneven an opening is once it is read in three spots.
 const IN_SPOTS: f64 = 0.35;
+
+/// The same of one that was read all along its top edge, once it is read at the floor: how each side bows stays.
+const AT_FLOOR: f64 = 0.7;
 
 /// The doubt that is left of a printed size once it is read, and what is left by the profiles of a good, a usual and a poor
 /// printer: standard uncertainties.
@@ -190,7 +192,7 @@ impl<'f> Asked<'f> {
             let act = match (doubt.origin, &doubt.quantity) {
                 // Strings that were read at one edge of the rout.
                 (Origin::Assumed, Some(quantity @ Quantity::At(_, P::BassSide))) => {
-                    Act::Elsewhere(quantity.clone())
+                    Act::Elsewhere(quantity.clone(), Vec::new())
                 }
                 (Origin::Assumed, Some(quantity)) => {
                     match unread(quantity, &self.fit.doubts).into_iter().next() {
@@ -198,12 +200,17 @@ impl<'f> Asked<'f> {
                         None => continue,
                     }
                 }
-                (Origin::Elsewhere { spots }, Some(Quantity::At(_, P::RoutLength | P::RoutWidth)))
-                    if spots >= ALL_SPOTS =>
-                {
-                    continue;
+                (
+                    Origin::Elsewhere { .. },
+                    Some(quantity @ Quantity::At(_, P::RoutLength | P::RoutWidth)),
+                ) => {
+                    let open = unread_spots(quantity, self.fit.doubts.spots_read(quantity));
+                    if open.is_empty() {
+                        continue;
+                    }
+                    Act::Elsewhere(quantity.clone(), open)
                 }
-                (Origin::Elsewhere { .. }, Some(quantity)) => Act::Elsewhere(quantity.clone()),
+                (Origin::Elsewhere { .. }, Some(quantity)) => Act::Elsewhere(quantity.clone(), Vec::new()),
                 _ => continue,
             };
             if !acts.contains(&act) && self.matters(|d| self.left_of(d, &act) < 1.0) {
@@ -345,8 +352,14 @@ impl<'f> Asked<'f> {
         match (act, doubt.origin, &doubt.quantity) {
             (Act::Together(acts), ..) => acts.iter().map(|act| self.left_of(doubt, act)).fold(1.0, f64::min),
             (Act::Read(of), Origin::Assumed, Some(quantity)) if tells_of(of, quantity) => READ,
-            (Act::Elsewhere(of), Origin::Assumed, Some(quantity)) if of == quantity => READ,
-            (Act::Elsewhere(of), Origin::Elsewhere { .. }, Some(quantity)) if of == quantity => IN_SPOTS,
+            (Act::Elsewhere(of, _), Origin::Assumed, Some(quantity)) if of == quantity => READ,
+            (Act::Elsewhere(of, spots), Origin::Elsewhere { .. }, Some(quantity)) if of == quantity => {
+                if spots.iter().any(|spot| spot.ends_with("floor")) {
+                    AT_FLOOR
+                } else {
+                    IN_SPOTS
+                }
+            }
             (Act::Again(all), Origin::Scatter { readings }, Some(quantity)) => {
                 let more =
                     all.iter().find(|again| again.quantity == *quantity).map_or(0, |again| again.times);

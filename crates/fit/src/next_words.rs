@@ -1,6 +1,6 @@
 //! What to do next, in words.
 
-use bobbinwright_spec::{PositionQuantity as P, Quantity};
+use bobbinwright_spec::Quantity;
 
 use crate::act::Act;
 use crate::assumed::listed;
@@ -10,20 +10,13 @@ use crate::repeat::Again;
 pub(crate) fn in_words(act: &Act) -> String {
     match act {
         Act::Read(of) => format!("reading {of}, which was not read"),
-        Act::Elsewhere(of @ Quantity::Piece(..)) => {
+        Act::Elsewhere(of @ Quantity::Piece(..), _) => {
             format!("reading {of} in the holes that were not read yet")
         }
-        Act::Elsewhere(of) => {
-            let ends = match of {
-                Quantity::At(_, P::RoutWidth) => {
-                    " (bass end, middle, treble end; at the top edge and at the floor)"
-                }
-                Quantity::At(_, P::RoutLength) => {
-                    " (bridge side, middle, neck side; at the top edge and at the floor)"
-                }
-                _ => return format!("reading {of} in another spot"),
-            };
-            format!("reading {of} in the spots where it was not read yet{ends}")
+        Act::Elsewhere(of, spots) if spots.is_empty() => format!("reading {of} in another spot"),
+        Act::Elsewhere(of, spots) => {
+            let spots: Vec<String> = spots.iter().map(|spot| format!("{spot:?}")).collect();
+            format!("reading {of} in the spots where it was not read yet, {}", listed(&spots))
         }
         Act::Again(all) => {
             let times = |again: &Again| match again.times {

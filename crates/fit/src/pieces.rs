@@ -33,8 +33,27 @@ pub struct Deciding {
     pub room: f64,
 }
 
-/// Every size that a check hangs on, what matters most first. `printed` is as [`check_pieces`] has it.
+/// Every size that a check hangs on, what matters most before anything was read first. `printed` is as [`check_pieces`] has it.
 pub fn deciding(
+    family: &Family,
+    built: &[PositionParts],
+    printed: &[Printed],
+    tried: &[Tried],
+    lie: impl Fn(usize, PartKind) -> Lie,
+) -> Vec<Deciding> {
+    let mut all = bounded(family, built, printed, tried, &lie);
+    // Numbers on a sheet that was printed stay what they are, whatever was read since.
+    let unread = Family { pieces: BTreeMap::new(), wider: BTreeMap::new(), ..family.clone() };
+    let mut first = bounded(&unread, built, printed, tried, &lie);
+    first.sort_by(|a, b| a.room.total_cmp(&b.room));
+    let place = |one: &Deciding| {
+        first.iter().position(|other| (other.position, other.piece.size) == (one.position, one.piece.size))
+    };
+    all.sort_by_cached_key(place);
+    all
+}
+
+fn bounded(
     family: &Family,
     built: &[PositionParts],
     printed: &[Printed],
@@ -58,7 +77,6 @@ pub fn deciding(
             }
         }
     }
-    all.sort_by(|a, b| a.room.total_cmp(&b.room));
     all
 }
 

@@ -44,14 +44,14 @@ pub fn make_snug(family: &mut Family) -> Result<(), Vec<NotSnug>> {
     for (position, gap) in found {
         match gap {
             Ok(gap) => family.positions[position].wanted.cover.fit_gap = gap,
-            Err(not) => failed.push(not),
+            Err(not) => failed.push(*not),
         }
     }
     if failed.is_empty() { Ok(()) } else { Err(failed) }
 }
 
 /// The chance grows with the gap, so halving finds the place.
-fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotSnug> {
+fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, Box<NotSnug>> {
     let gap = |steps: u32| Length::from_mm(f64::from(steps) * STEP);
     let can_be = |gap: Length| laid(family, position, gap).is_some();
     let as_it_is = family.positions[position].wanted.cover.fit_gap;
@@ -65,7 +65,8 @@ fn smallest(family: &Family, position: usize, asked: f64) -> Result<Length, NotS
         if can_be(gap(LARGEST)) { LARGEST } else { last(start, LARGEST, |steps| can_be(gap(steps))) };
     let enough = |steps: u32| is_enough(family, position, gap(steps), asked);
     if !enough(largest) {
-        return not_enough(family, position, asked, gap(largest)).map_or(Ok(as_it_is), Err);
+        return not_enough(family, position, asked, gap(largest))
+            .map_or(Ok(as_it_is), |not| Err(Box::new(not)));
     }
     let short = last(0, largest, |steps| !enough(steps));
     Ok(if short == 0 && enough(0) { gap(0) } else { gap(short + 1) })

@@ -4,12 +4,16 @@ use bobbinwright_estimate::probability;
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Family, Guard, Length, Origin, Quantity};
 
 use crate::kind::CheckKind;
+use crate::tried::Told;
 use crate::verdict::{CONFIDENCE, Verdict};
 use crate::{Check, Fit};
 
 /// No slip is larger that nobody sees by eye: so much, nor as much as this share of what was read.
 const LARGEST: Length = Length::from_mm(1.5);
 const SHARE: f64 = 0.25;
+
+/// So many readings are read again before it is tried again.
+const BEHIND_TRIAL: usize = 4;
 
 /// A reading that verdicts believe and nothing guards.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -75,6 +79,35 @@ impl Fit {
             (slip <= unseen(guard)).then_some((guard, slip))
         });
         slips.filter(|_| lacks > Length::ZERO).min_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()))
+    }
+
+    /// Readings of which one, wrong by no more than would go unnoticed, would explain how a part went that by what was read goes
+    /// otherwise: the smallest slip first, with how large it is. Nothing where the trial is borne out.
+    pub fn slips_behind_trial<'f>(&self, family: &'f Family, told: &Told) -> Vec<(&'f Guard, Length)> {
+        let copy = &told.trial.copy;
+        let Some(position) = family.positions.iter().find(|p| told.contradicts && p.name == copy.position)
+        else {
+            return Vec::new();
+        };
+        let placed = self.checks.iter().filter(|c| c.pose.is_some() && c.position == copy.position);
+        let placed: Vec<&Check> = placed.filter(|c| c.kind.parts().contains(&copy.kind)).collect();
+        let slip = |guard: &'f Guard| {
+            let explains = placed.iter().filter_map(|check| {
+                let off = if told.trial.goes_in {
+                    Length::ZERO - check.margin.value()
+                } else {
+                    check.margin.value()
+                };
+                let moves = guard.moves(&check.margin).abs();
+                (off > Length::ZERO && moves > 0.0).then(|| off / moves)
+            });
+            let least = explains.reduce(Length::min)?;
+            (least <= unseen(guard)).then_some((guard, least))
+        };
+        let mut all: Vec<(&Guard, Length)> = position.guards.iter().filter_map(slip).collect();
+        all.sort_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()));
+        all.truncate(BEHIND_TRIAL);
+        all
     }
 
     /// Would a fit be none if a reading were wrong by the largest slip that does not show?

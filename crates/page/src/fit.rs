@@ -7,7 +7,7 @@ use bobbinwright_export::stand::{self, Stand};
 use bobbinwright_fit::{Act, Check, ToDo, in_words};
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_spec::{Position, Quantity};
-use bobbinwright_words::{headline, percent, slip_of};
+use bobbinwright_words::{headline, of_whole, percent, slip_of};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -61,6 +61,7 @@ pub(crate) fn of(built: &Prepared, stands: &[Stand]) -> Value {
             "position": w.position,
             "verdict": w.verdict.word(),
             "chance": percent(w.chance),
+            "words": of_whole(&built.fit, w),
         })).collect::<Vec<_>>(),
         "headline": headline(&built.family, &built.fit),
         "checks": built.fit.worst_first().iter().map(one).collect::<Vec<_>>(),

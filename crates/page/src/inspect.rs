@@ -58,6 +58,7 @@ fn size(built: &Prepared, number: usize, d: &Deciding) -> Value {
         "what": quantity.describe() + &then,
         "part": format!("{position}-{}", d.piece.size.part.name()),
         "ways": ways,
+        "hole": d.piece.size.is_hole(),
         "wanted": wanted.as_mm(),
         "allowed": allowed(d, built.family.unit()),
         "value": d.read.as_ref().map(|e| e.value().as_mm()),

@@ -66,7 +66,8 @@ fn problems(desk: &Desk) -> Vec<Value> {
             let file = files.get(span.file)?;
             Some(format!("{}:{}", file.name, file.line_column(span.start).0))
         });
-        json!({ "error": p.severity == Severity::Error, "words": say::sentence(p), "place": place })
+        let is = |severity| p.severity == severity;
+        json!({ "error": is(Severity::Error), "odd": is(Severity::Notice), "words": say::sentence(p), "place": place })
     };
     all.iter().map(one).collect()
 }

@@ -60,6 +60,8 @@ function sizeRow(first, page, queue, more) {
     "aria-label": size.what, placeholder: `${asTyped(size.wanted)}?`, value: queue.typed.get(size.name) ?? "" });
   const ways = (size.ways ?? []).filter(([word]) => !isStated(word));
   const how = ways.length > 1 ? make("select", { "aria-label": `${size.what}: what the caliper touched` }, ways.map(([word, means]) => make("option", { value: word }, means))) : null;
+  // Of several holes each may be read by itself, under whatever it is called.
+  const which = size.hole ? make("input", { class: "which", autocomplete: "off", "aria-label": `${size.what}: which hole`, placeholder: "which hole" }) : null;
   const worked = make("input", { type: "checkbox", "aria-label": `${size.what}: worked over since it was read` });
   const isWorked = make("label", { class: "row", hidden: true }, worked, "worked over since");
   const now = make("span");
@@ -68,22 +70,25 @@ function sizeRow(first, page, queue, more) {
     if (!figures) return;
     queue.typed.set(size.name, "");
     field.value = "";
-    queue.add({ of: size.name, figures, how: how?.value ?? "", within: "", with: "", spot: "", afresh: worked.checked, unit: page.state.unit, ...more() });
+    queue.add({ of: size.name, figures, how: how?.value ?? "", within: "", with: "", spot: which?.value.trim() ?? "", afresh: worked.checked, unit: page.state.unit, ...more() });
     worked.checked = false;
+    if (which) which.value = "";
     // The next in the list, as the sheet has them.
     const fields = [...document.querySelectorAll(".sizes input[data-name]")];
     (fields[fields.indexOf(field) + 1] ?? field).focus();
   };
   field.addEventListener("input", () => queue.typed.set(size.name, field.value));
   field.addEventListener("keydown", (event) => event.key === "Enter" && enter());
+  const what = make("span", {}, size.what);
   const element = make("div", { class: "sizerow" },
-    make("span", {}, size.what, make("span", { class: "note" }, ` ${size.name}`)),
-    make("span", { class: "row" }, field, how, make("button", { type: "button", "aria-label": `Enter it: ${size.what}`, onclick: enter }, "Enter it"), isWorked),
+    make("span", {}, what, make("span", { class: "note" }, ` ${size.name}`)),
+    make("span", { class: "row" }, field, how, which, make("button", { type: "button", "aria-label": `Enter it: ${size.what}`, onclick: enter }, "Enter it"), isWorked),
     now);
   return {
     element,
     show(known, stands) {
       size = known;
+      what.textContent = known.what;
       const isRead = known.value !== null;
       isWorked.hidden = !isRead;
       const verdict = known.verdict ? make("span", { class: verdictClass(known.verdict) }, `${verdictWords(known.verdict)}, `) : "";

@@ -10,21 +10,24 @@ const REACH = 1.2;
 export function fitTab(main, page) {
   let open = null;
   const last = make("div");
+  const wholes = make("div");
   const toRead = make("div");
   const list = make("div", { role: "list", "aria-label": "Checks, worst first" });
   const lies = make("div");
-  main.append(last, toRead, list, lies);
+  main.append(last, wholes, toRead, list, lies);
 
   function update() {
     const { fit } = page.state;
     last.replaceChildren(undoable(page) ?? "");
     toRead.replaceChildren();
+    wholes.replaceChildren();
     if (!fit) {
       const first = page.state.next ? ` Next: ${page.state.next}.` : "";
       list.replaceChildren(make("p", {}, `There is no verdict yet.${first} See Measure, or what is said above.`));
       lies.replaceChildren();
       return;
     }
+    wholes.replaceChildren(...fit.pickups.filter((whole) => whole.verdict !== "fits").map((whole) => make("p", { class: verdictClass(whole.verdict) }, whole.words)));
     const lines = page.state.to_do;
     if (lines.length) toRead.append(make("div", { class: "card" }, lines.map((line) => toDo(line, page))));
     // What clashes is no matter of readings.

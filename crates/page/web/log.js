@@ -91,8 +91,9 @@ function inWords(entry) {
   if (!entry.what || !got) return make("code", {}, entry.text);
   const field = (name) => new RegExp(`${name}: "?(\\w[^",)]*)`).exec(entry.text)?.[1];
   const tool = field("with");
+  const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1];
   return [
-    entry.what, field("spot") && `, ${field("spot")}`, `: ${got[2]} ${got[1] === "inch" ? "in" : "mm"}`,
+    entry.what, spot && `, ${spot}`, `: ${got[2]} ${got[1] === "inch" ? "in" : "mm"}`,
     field("how") && ` (${field("how").replaceAll("_", " ")})`, tool && `, with the ${tool}`, /afresh: true/.test(entry.text) && "; read afresh",
   ].filter(Boolean).join("");
 }

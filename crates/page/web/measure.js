@@ -33,7 +33,7 @@ export function measureTab(main, page) {
 
   function showQueue() {
     page.state.quantities.forEach(showQuantity);
-    entry.odd([...odd].map(([of, said]) => `${of}: ${said}`));
+    entry.odd([...odd].map(([of, said]) => (said.toLowerCase().includes(of) ? said : `${of}: ${said}`)));
     entry.refused(queue.refused.map(back));
   }
 

@@ -72,6 +72,14 @@ function showDone(words, canUndo = false) {
   by("done").hidden = !words;
 }
 
+/** What can't all be true of what was read: in sight whatever tab is open, until it is settled. */
+function showOdd(odd) {
+  const [summary, list] = by("odd").children;
+  summary.textContent = odd.length === 1 ? "Odd: one thing about the readings" : `Odd: ${odd.length} things about the readings`;
+  list.replaceChildren(...odd.map((p) => make("li", {}, p.words)));
+  by("odd").hidden = !odd.length;
+}
+
 function warn(words) {
   by("alert").textContent = words;
   by("alert").hidden = !words;
@@ -81,6 +89,7 @@ function warn(words) {
 function take(state) {
   const problems = state.problems.filter((p) => p.error).map((p) => (p.place ? `${p.place}: ` : "") + p.words);
   warn(problems.join("\n"));
+  showOdd(state.problems.filter((p) => p.odd));
   if (page.state?.rev === state.rev && page.state?.id === state.id) return;
   page.state = state;
   speak(state.unit);
@@ -105,7 +114,8 @@ function showVerdict(fit, tried = false) {
   const would = tried ? `${tried === true ? "with what is typed" : tried}: ` : "";
   const wholes = fit.pickups.map((p) => `${p.position} ${p.chance}`).join(", ");
   const checks = fit.verdict === "fits"
-    ? fit.checks.some((check) => check.assumed.length) ? "everything fits, as far as it was measured"
+    ? page.state.problems.some((p) => p.odd) ? "everything fits, though something about the readings is odd"
+      : fit.checks.some((check) => check.assumed.length) ? "everything fits, as far as it was measured"
       : fit.checks.some((check) => check.slip) ? "everything fits, unless a reading is a slip of the hand" : "everything fits"
     : [[count("clashes"), "clash"], [fit.checks.length - count("clashes") - count("fits"), "too close to call"], [count("fits"), "fit"]]
       .filter(([n]) => n).map(([n, word]) => `${n} ${word}`).join(", ");

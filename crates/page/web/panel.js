@@ -164,7 +164,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     verdict.className = `verdict ${fit ? verdictClass(fit.verdict) : ""}`;
     if (!fit) {
       const missing = page.state.quantities.filter((q) => q.missing).length;
-      verdict.textContent = missing ? `${missing} readings still to be taken` : "";
+      verdict.textContent = missing ? `${missing} ${missing === 1 ? "reading" : "readings"} still to be taken` : "";
       return;
     }
     if (!tried && fit !== stood) {

@@ -73,7 +73,7 @@ function shown(made, page, again) {
     make("h2", {}, "Plates"),
     make("div", { class: "pictures" }, plates.map((plate) => plateFigure(plate, toFile))),
     make("h2", {}, "Parts"),
-    make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Parts" }, make("table", {},
+    make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Parts" }, make("table", { class: "flow" },
       make("thead", {}, make("tr", {}, ["Printed", "Part", "Lies on", "Marked", "Mass", "Time", "Files"].map((h) => make("th", {}, h)))),
       make("tbody", {}, parts.map((part) => partRow(part, went.ticks.get(part.id), toFile))))),
     ...went.shown,
@@ -142,7 +142,7 @@ function onTheBench(page) {
       make("td", {}, copy.build),
       make("td", {}, state, replaced));
   };
-  return make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Printed parts" }, make("table", {},
+  return make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Printed parts" }, make("table", { class: "flow" },
     make("thead", {}, make("tr", {}, ["Part", "Printed", "Of build", "It is"].map((h) => make("th", {}, h)))),
     make("tbody", {}, copies.map(row))));
 }

@@ -15,12 +15,12 @@ const at = (path) => `of/${encodeURIComponent(id)}/${path}`;
 export class Unanswered extends Error {}
 
 async function answered(response) {
-  const said = await response.json().catch(() => null);
+  const said = await response.json().catch(() => undefined);
   const why = said?.why ?? `the program answered ${response.status}`;
   // Another address, another family at this one, a defect: whatever was asked may be asked again.
   if ([403, 404, 421].includes(response.status) || response.status >= 500) throw new Unanswered(why);
   if (!response.ok) throw new Error(why);
-  if (said === null) throw new Unanswered("The answer was cut off.");
+  if (said === undefined) throw new Unanswered("The answer was cut off.");
   return said;
 }
 

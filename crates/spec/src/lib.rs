@@ -128,6 +128,7 @@ pub use screws::ScrewAt;
 pub use series::Taken;
 pub use sides::{RoutSide, Sides};
 pub use sources::{PrinterFiles, Sources, slug, slug_of};
+pub use spot::unread_spots;
 pub use start::{Held, Start};
 pub use steps::{Done, NewDone, Step, WireEnd};
 pub use strings::FanOut;

@@ -79,16 +79,14 @@ impl Surveyed {
     }
 }
 
-/// Everything that the family needs or that the log knows beyond that, in the order in which it is
-/// measured best: the strings, what was bought, then position by position.
+/// Everything that the family needs, in the order in which it is measured best: the strings, what was bought, then position by
+/// position; after all of that what the log knows beyond it, so that no number on a sheet becomes another one's by what is
+/// read meanwhile.
 pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
     let mut all: Vec<Surveyed> = Vec::new();
-    // Nut and bridge serve where the spacings over a position were not read.
-    let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(|q| (q, false));
     // First of all: what is read over strings is worked out with their diameters.
-    let gauges = (1..=written.strings).map(|n| (I::Gauge(n), true));
-    for (quantity, must) in gauges.chain(spread).chain(I::BOUGHT.map(|q| (q, true))) {
-        enter(&mut all, measured, Quantity::Instrument(quantity), must);
+    for quantity in (1..=written.strings).map(I::Gauge).chain(I::BOUGHT) {
+        enter(&mut all, measured, Quantity::Instrument(quantity), true);
     }
     for position in &written.positions {
         let at = |q| Quantity::At(position.name.clone(), q);
@@ -106,15 +104,24 @@ pub(crate) fn all(written: &Written, measured: &Measured) -> Vec<Surveyed> {
                 ask(&mut all, measured, asked, until_read);
             }
         }
-        for quantity in over(written.strings).into_iter().map(at) {
+        let [usual, others] = over(written.strings).map(|all| all.into_iter().map(at));
+        for quantity in usual {
             let must = matches!(quantity, Quantity::At(_, P::StringHeight(_))) || lacking.contains(&quantity);
             enter(&mut all, measured, quantity, must);
         }
-        let others =
-            measured.estimates.keys().filter(|q| matches!(q, Quantity::At(p, _) if *p == position.name));
-        for quantity in others {
-            enter(&mut all, measured, quantity.clone(), false);
+        for quantity in others.filter(|quantity| lacking.contains(quantity)) {
+            enter(&mut all, measured, quantity, true);
         }
+    }
+    // Nut and bridge serve where the spacings over a position were not read.
+    let spread = [I::NutSpread, I::BridgeSpread, I::Scale].map(Quantity::Instrument);
+    let over_positions = written.positions.iter().flat_map(|position| {
+        let [_, others] = over(written.strings);
+        others.into_iter().map(|q| Quantity::At(position.name.clone(), q))
+    });
+    let beyond = measured.estimates.keys().filter(|q| matches!(q, Quantity::At(..))).cloned();
+    for quantity in spread.into_iter().chain(over_positions).chain(beyond) {
+        enter(&mut all, measured, quantity, false);
     }
     let read = measured.estimates.keys().chain(measured.waiting.keys());
     for quantity in read.filter(|q| matches!(q, Quantity::Piece(..))) {
@@ -160,12 +167,11 @@ fn rout(position: &WrittenPosition) -> Vec<P> {
     need
 }
 
-/// What can be read of the strings over a position.
-fn over(strings: usize) -> Vec<P> {
-    let mut list = vec![P::StringHeight(1), P::StringHeight(strings), P::BassSide, P::TrebleSide];
-    list.extend((1..strings).map(|n| P::StringPair(n, n + 1)));
-    list.push(P::StringPair(1, strings));
-    list
+/// What is read of the strings over a position, and what can be read too or instead.
+fn over(strings: usize) -> [Vec<P>; 2] {
+    let mut usual = vec![P::StringHeight(1), P::StringHeight(strings), P::BassSide];
+    usual.extend((1..strings).map(|n| P::StringPair(n, n + 1)));
+    [usual, vec![P::TrebleSide, P::StringPair(1, strings)]]
 }
 
 /// The list of missing readings as one problem at the log's end.

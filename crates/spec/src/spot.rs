@@ -62,6 +62,26 @@ impl Spot {
     }
 }
 
+/// The spots of a rout's length or width in which it is still to be read: at both ends and in the middle, or, where all that
+/// was read at the top edge, at the floor. Nothing where that was read too, and of all that has no spots of that kind.
+pub fn unread_spots<'s>(of: &Quantity, read: impl Iterator<Item = Option<&'s str>>) -> Vec<&'static str> {
+    let Quantity::At(_, of) = of else { return Vec::new() };
+    let (at_top, at_floor) = match of {
+        PositionQuantity::RoutWidth => {
+            (["bass end", "middle", "treble end"], ["bass end, floor", "treble end, floor"])
+        }
+        PositionQuantity::RoutLength => {
+            (["bridge side", "middle", "neck side"], ["bridge side, floor", "neck side, floor"])
+        }
+        _ => return Vec::new(),
+    };
+    let read: Vec<Spot> = read.filter_map(|words| Spot::of(words, *of)).collect();
+    let is_open = |words: &&str| Spot::of(Some(words), *of).is_some_and(|spot| !read.contains(&spot));
+    let open: Vec<&str> = at_top.into_iter().filter(is_open).collect();
+    let is_floor_read = read.iter().any(|spot| spot.depth > 0.0);
+    if open.is_empty() && !is_floor_read { at_floor.to_vec() } else { open }
+}
+
 /// Where a string was read, across the rout: at its neck edge 1, at its bridge edge -1, and over its middle line, where the
 /// rods are, 0. That is also where a string was read of which nothing else is said.
 pub(crate) fn across(words: Option<&str>) -> f64 {

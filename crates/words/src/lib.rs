@@ -5,43 +5,48 @@ pub mod room;
 
 pub use load::{load, ohms};
 
-use bobbinwright_fit::{Act, Again, CONFIDENCE, Check, Fit, ToDo, Unguarded, Verdict, Whole};
+use bobbinwright_fit::{Act, Again, CONFIDENCE, Check, Fit, ToDo, Told, Unguarded, Verdict, Whole};
 use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::printer::{Trueness, Within};
-use bobbinwright_spec::{Estimate, Family, Length, Quantity, Unit, uncapitalised};
+use bobbinwright_spec::{Estimate, Family, Guard, Length, Quantity, Severity, Unit, uncapitalised};
 
-/// Whether each pickup as a whole goes together and into the body: a line for each position, one for each whose coil is not stated
-/// yet, and one for what that takes for granted.
+/// Whether each pickup as a whole goes together and into the body: what is odd about the readings, a line for each position, one
+/// for each whose coil is not stated yet, and one for what that takes for granted.
 pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
-    let line = |whole: &Whole| {
-        let position = &whole.position;
-        let on = fit.checks.get(whole.worst).map_or(String::new(), |check| uncapitalised(&check.title));
-        match (whole.verdict, &whole.contradicted) {
-            (Verdict::TooClose, Some(of)) => format!(
-                "{position}: whether this pickup goes together and into the body can't be told while the readings of {of} contradict each other, or others."
-            ),
-            (Verdict::Fits, _) => format!(
-                "{position}: this pickup goes together and into the body with a chance of at least {}.",
-                at_least(whole.chance)
-            ),
-            (Verdict::TooClose, None) => format!(
-                "{position}: whether this pickup goes together and into the body is too close to call ({}); it hangs most on: {on}.",
-                percent(whole.chance)
-            ),
-            (Verdict::Clashes, _) => format!(
-                "{position}: this pickup does not go together and into the body ({}); worst of all: {on}.",
-                percent(whole.chance)
-            ),
-        }
-    };
     // Room for the coil comes first where there may be none.
     let is_little = family.positions.iter().any(|position| room::has_little(family, position));
     let (rooms, wholes) = (room::room_for_coils(family).into_iter(), fit.wholes());
-    let wholes = wholes.iter().map(line);
-    let mut lines: Vec<String> =
+    let wholes = wholes.iter().map(|whole| of_whole(fit, whole));
+    let of_all: Vec<String> =
         if is_little { rooms.chain(wholes).collect() } else { wholes.chain(rooms).collect() };
+    let odd = family.notices.iter().filter(|notice| notice.severity == Severity::Notice);
+    let odd = odd.map(|notice| format!("Odd: {}.", notice.message));
+    let mut lines: Vec<String> = odd.chain(of_all).collect();
     lines.push(taken_for_granted(family));
     lines
+}
+
+/// Whether a pickup as a whole goes together and into the body.
+pub fn of_whole(fit: &Fit, whole: &Whole) -> String {
+    let position = &whole.position;
+    let on = fit.checks.get(whole.worst).map_or(String::new(), |check| uncapitalised(&check.title));
+    match (whole.verdict, &whole.contradicted) {
+        (Verdict::TooClose, Some(of)) => format!(
+            "{position}: whether this pickup goes together and into the body can't be told while the readings of {of} contradict each other, or others."
+        ),
+        (Verdict::Fits, _) => format!(
+            "{position}: this pickup goes together and into the body with a chance of at least {}.",
+            at_least(whole.chance)
+        ),
+        (Verdict::TooClose, None) => format!(
+            "{position}: whether this pickup goes together and into the body is too close to call ({}); it hangs most on: {on}.",
+            percent(whole.chance)
+        ),
+        (Verdict::Clashes, _) => format!(
+            "{position}: this pickup does not go together and into the body ({}); worst of all: {on}.",
+            percent(whole.chance)
+        ),
+    }
 }
 
 /// What to read too, because readings that verdicts hang on could be misread and nothing would show it.
@@ -112,12 +117,34 @@ pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
         let act = by.clone().map_or_else(|| Act::Again(own.iter().map(again).collect()), Act::Read);
         ToDo { words, act: Some(act) }
     };
+    let trials = fit.told.iter().filter_map(|told| behind_trial(family, fit, told));
     if all.is_empty() {
-        return Vec::new();
+        return trials.collect();
     }
     let head = "A slip of the hand in some readings would go unnoticed, and would turn what fits. Read too:"
         .to_owned();
-    std::iter::once(ToDo::only(head)).chain(guards.into_iter().map(line)).collect()
+    trials.chain(std::iter::once(ToDo::only(head))).chain(guards.into_iter().map(line)).collect()
+}
+
+/// What to read again where a part went otherwise than by what was read; nothing where no slip would explain it.
+fn behind_trial(family: &Family, fit: &Fit, told: &Told) -> Option<ToDo> {
+    let slips = fit.slips_behind_trial(family, told);
+    let name =
+        |(guard, slip): &(&Guard, Length)| format!("{} ({})", guard.name(), family.unit().shown(*slip));
+    let names: Vec<String> = slips.iter().map(name).collect();
+    let again = |(guard, _): &(&Guard, Length)| Again {
+        quantity: guard.quantity.clone(),
+        spot: guard.spot.clone(),
+        times: 1,
+    };
+    (!slips.is_empty()).then(|| ToDo {
+        words: format!(
+            "{}: a slip in one of these would explain it; read again {}.",
+            told.trial,
+            listed(&names, "and")
+        ),
+        act: Some(Act::Again(slips.iter().map(again).collect())),
+    })
 }
 
 /// `a, b and c`.

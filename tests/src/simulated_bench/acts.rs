@@ -122,7 +122,12 @@ pub(super) fn read_coupon(world: &World, family: &Family, said: f64, table: &mut
 fn named(act: &Act) -> Option<Vec<String>> {
     match act {
         Act::Read(of @ Quantity::At(_, P::ScrewSide(..) | P::EarSide(..))) => Some(vec![of.to_string()]),
-        Act::Elsewhere(of @ Quantity::At(_, P::RoutLength | P::RoutWidth)) => Some(vec![of.to_string()]),
+        // Floors it has no jaws for.
+        Act::Elsewhere(of @ Quantity::At(_, P::RoutLength | P::RoutWidth), spots)
+            if spots.iter().all(|spot| !spot.ends_with("floor")) =>
+        {
+            Some(vec![of.to_string()])
+        }
         Act::Together(acts) => acts.iter().map(named).try_fold(Vec::new(), |mut all, one| {
             all.extend(one?);
             Some(all)

@@ -162,18 +162,18 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             Taking::in_spots(&format!("inside jaws to string {strings} (string_near)"), 2, &EDGES)
         }
         P::TrebleSide if is_slanted => Taking::in_spots("inside jaws to string 1 (string_near)", 2, &EDGES),
-        P::StringPair(..) => {
-            twice("outside jaws over both strings, over the rout's middle line (strings_outer)")
-        }
+        P::StringPair(..) => twice(
+            "outside jaws over both strings, square to them, over the rout's middle line (strings_outer)",
+        ),
         P::BassSide => Taking::new(
             format!(
-                "inside jaws on the middle line, bass side to the near face of string {strings} (string_near)"
+                "inside jaws along the middle line, bass side to the near face of string {strings} (string_near)"
             ),
             3,
             "times",
         ),
         P::TrebleSide => Taking::new(
-            "inside jaws on the middle line, treble side to the near face of string 1 (string_near)",
+            "inside jaws along the middle line, treble side to the near face of string 1 (string_near)",
             3,
             "times",
         ),
