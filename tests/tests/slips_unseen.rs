@@ -2,7 +2,7 @@
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::advice::{advice, what_to_do};
-use bobbinwright_fit::Verdict;
+use bobbinwright_fit::{CheckKind, Verdict};
 use bobbinwright_spec::{Family, SourceFile};
 use bobbinwright_tests::folder;
 
@@ -22,7 +22,7 @@ fn prepared(family: &str, log: &str) -> Prepared {
 fn turned_by(prepared: &Prepared, reading: &str) -> Vec<&'static str> {
     let all = prepared.fit.unguarded(&prepared.family).into_iter();
     let own = all.filter(|u| u.quantity.named(u.spot.as_deref()) == reading);
-    own.flat_map(|u| u.turns).map(|kind| kind.name()).collect()
+    own.flat_map(|u| u.turns).map(CheckKind::name).collect()
 }
 
 /// A parallelogram's diagonals that were taken for each other lean its ends the other way. Strings that were read at both edges
