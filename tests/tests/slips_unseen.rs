@@ -20,9 +20,9 @@ fn prepared(family: &str, log: &str) -> Prepared {
 
 /// What hangs on a slip of a reading, by `unguarded`: names of checks.
 fn turned_by(prepared: &Prepared, reading: &str) -> Vec<&'static str> {
-    let all = prepared.fit.unguarded(&prepared.family).into_iter();
+    let all = prepared.fit.unguarded(&prepared.family).iter();
     let own = all.filter(|u| u.quantity.named(u.spot.as_deref()) == reading);
-    own.flat_map(|u| u.turns).map(CheckKind::name).collect()
+    own.flat_map(|u| u.turns.clone()).map(CheckKind::name).collect()
 }
 
 /// A parallelogram's diagonals that were taken for each other lean its ends the other way. Strings that were read at both edges

@@ -268,7 +268,7 @@ fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding]) -> String {
     let mut out = format!(
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"
     );
-    table::of_fit(&mut out, fit, &fit.unguarded(family), family.unit(), false, |check| {
+    table::of_fit(&mut out, fit, fit.unguarded(family), family.unit(), false, |check| {
         if check.verdict == Verdict::Fits {
             return String::new();
         }

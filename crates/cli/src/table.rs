@@ -18,7 +18,7 @@ pub(crate) fn checks(prepared: &Prepared, figures: bool) -> String {
     let _ = writeln!(out, "{}\n", prepared.family.title);
     let unit = prepared.family.unit();
     let slips = prepared.fit.unguarded(&prepared.family);
-    of_fit(&mut out, &prepared.fit, &slips, unit, figures, |check| {
+    of_fit(&mut out, &prepared.fit, slips, unit, figures, |check| {
         bobbinwright_core::what_to_do(prepared, check)
     });
     out.push_str(&proposed(prepared));

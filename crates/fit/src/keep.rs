@@ -119,6 +119,7 @@ impl Trial<'_> {
             sizes: Vec::new(),
             told,
             wholes: OnceLock::new(),
+            unguarded: OnceLock::new(),
         }
     }
 

@@ -161,6 +161,8 @@ pub struct Fit {
     pub told: Vec<Told>,
     /// The pickups as wholes, once somebody has asked.
     wholes: OnceLock<Vec<Whole>>,
+    /// Readings that verdicts believe and nothing guards, once somebody has asked.
+    unguarded: OnceLock<Vec<Unguarded>>,
 }
 
 impl Fit {
@@ -243,6 +245,7 @@ fn check_as(family: &Family, built: &[PositionParts], pieces: Option<&[Printed]>
         sizes: Vec::new(),
         told: Vec::new(),
         wholes: OnceLock::new(),
+        unguarded: OnceLock::new(),
     };
     for (bench, told) in checked {
         let sizes: Vec<PrintedSize> = bench.sizes().collect();

@@ -12,6 +12,9 @@ use crate::{Check, Fit};
 const LARGEST: Length = Length::from_mm(1.5);
 const SHARE: f64 = 0.25;
 
+/// What has so many standard uncertainties to spare fits, however little is known of these.
+const CLEAR: f64 = 10.0;
+
 /// So many readings are read again before it is tried again.
 const BEHIND_TRIAL: usize = 4;
 
@@ -39,8 +42,12 @@ impl Unguarded {
 
 impl Fit {
     /// What is called a fit and would not be if one reading were wrong by as much as nothing shows, position by position in the
-    /// order of the family.
-    pub fn unguarded(&self, family: &Family) -> Vec<Unguarded> {
+    /// order of the family, which is the one that was judged.
+    pub fn unguarded(&self, family: &Family) -> &[Unguarded] {
+        self.unguarded.get_or_init(|| self.find_unguarded(family))
+    }
+
+    fn find_unguarded(&self, family: &Family) -> Vec<Unguarded> {
         let mut all: Vec<Unguarded> = Vec::new();
         for position in &family.positions {
             let checks = self.checks.iter().filter(|c| c.position == position.name);
@@ -115,7 +122,10 @@ impl Fit {
         let slip = unseen(guard);
         margins.iter().any(|margin| {
             let less = margin.value() - slip * guard.moves(margin).abs();
-            less < margin.value() && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
+            let is_clear = less > margin.uncertainty() * CLEAR;
+            less < margin.value()
+                && !is_clear
+                && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
         })
     }
 }

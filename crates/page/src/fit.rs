@@ -50,7 +50,7 @@ pub(crate) fn of(built: &Prepared, stands: &[Stand]) -> Value {
             "figures": figures,
             "parameter": check.parameter(),
             "assumed": in_words(&check.assumed),
-            "slip": slip_of(check, &slips),
+            "slip": slip_of(check, slips),
             "parts": check.kind.parts().iter().map(|p| p.name()).collect::<Vec<_>>(),
             "place": place,
         })

@@ -88,7 +88,7 @@ pub fn slip_of(check: &Check, all: &[Unguarded]) -> Option<String> {
 pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
     let all = fit.unguarded(family);
     let mut guards: Vec<&Option<Quantity>> = Vec::new();
-    for one in &all {
+    for one in all {
         if !guards.contains(&&one.by) {
             guards.push(&one.by);
         }

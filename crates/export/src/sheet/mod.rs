@@ -140,7 +140,7 @@ fn guard(number: usize, known: &Surveyed) -> Row<'_> {
 /// What was not read and would show a slip in readings that a verdict hangs on.
 fn guards(survey: &Survey, prepared: &Prepared) -> Vec<Surveyed> {
     let mut all: Vec<Surveyed> = Vec::new();
-    for quantity in prepared.fit.unguarded(&prepared.family).into_iter().filter_map(|u| u.by) {
+    for quantity in prepared.fit.unguarded(&prepared.family).iter().filter_map(|u| u.by.clone()) {
         let is_known = survey.quantities.iter().chain(&all).any(|q| q.quantity == quantity);
         if !is_known {
             all.push(Surveyed::unread(quantity));
