@@ -4,8 +4,8 @@ use bobbinwright_clock as clock;
 use std::path::Path;
 
 use bobbinwright_spec::{
-    Entered, Figure, Folder, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity,
-    READINGS_FILE, Say, Survey, Tool, enter, ways, withdraw as enter_withdrawal,
+    Entered, Figure, Folder, NewTool, NewWithdrawal, NotEntered, NotSaid, PrinterSurvey, Quantity, Say,
+    Survey, Tool, enter, ways, withdraw as enter_withdrawal,
 };
 use clap::ValueEnum;
 
@@ -87,13 +87,9 @@ fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> O
         Err(other) => return complain::failure(&other.to_string(), false),
     };
     complain::each(&entered.after.problems().files, entered.news());
-    // A family that is like another may use the other's log.
-    let log = entered.after.log_folder(&Folder::on_disk(folder));
-    let elsewhere = if log.path() == folder {
-        String::new()
-    } else {
-        format!(" of {}", log.path().join(READINGS_FILE).display())
-    };
+    // A family that is like another may use the other's readings.
+    let is_here = Path::new(&entered.file).parent() == Some(folder);
+    let elsewhere = if is_here { String::new() } else { format!(", in {}", entered.file) };
     say::line(format_args!("Entry {}{elsewhere}: {}", entered.after.entries(), entered.entry));
     B::tell(&Folder::on_disk(folder), entered.before, entered.after, entered.quantity);
     Outcome::Fine
@@ -115,6 +111,9 @@ fn not_said(not: &NotSaid) -> String {
         }
         NotSaid::Withdrawn { entry, by } => {
             format!("entry {entry} was withdrawn already, by entry {by}; nothing was written")
+        }
+        NotSaid::OfAnother { entry, log } => {
+            format!("entry {entry} is of what another family made, in {log}: withdraw it there")
         }
     }
 }

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use bobbinwright_export::bench::Lying;
-use bobbinwright_export::teach::{self, Lesson, NothingLearnt, Read};
+use bobbinwright_export::mixed::ever_printed;
+use bobbinwright_export::teach::{self, Bench, Lesson, NothingLearnt, Read};
 use bobbinwright_export::{manifest, whose};
-use bobbinwright_spec::{Family, Folder, PrinterSurvey, Survey, append, part_name};
+use bobbinwright_spec::{Book, Family, Folder, PrinterSurvey, Survey, append, part_name};
 use serde::Deserialize;
 
 use crate::outcome::Outcome;
@@ -146,12 +147,22 @@ fn of_copies(
     printer: &PrinterSurvey,
 ) -> Outcome {
     let Some(known) = &survey.sources().printer else { return Outcome::Fine };
-    let lesson = match teach::of_copies(survey, family, lying, printer, &known.slug) {
+    let own = Folder::on_disk(&options.family);
+    let others = ever_printed(&own, &survey.log_folder(&own), survey, &known.slug);
+    let said = options.teach.as_deref().filter(|mark| !mark.is_empty());
+    let bench = Bench { others: &others, said };
+    let lesson = match teach::of_copies(survey, family, lying, printer, &known.slug, bench) {
         Ok(lesson) => lesson,
         Err(why) => return nothing(options, &why.to_string()),
     };
     for line in &lesson.odd {
         say::line(line);
+    }
+    for mark in &lesson.to_confirm {
+        say::line(format_args!(
+            "If its bag or label says build {mark}, bobbinwright inspect {} --teach={mark} enters it all the same.",
+            options.family.display()
+        ));
     }
     if lesson.entries.is_empty() {
         return nothing(options, "what was read does not go with how they were drawn");

@@ -5,7 +5,7 @@ use std::time::{Duration, SystemTime};
 
 use bobbinwright_core::changes::{Version, readings, wanted};
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{FAMILY_FILE, READINGS_FILE};
+use bobbinwright_spec::{FAMILY_FILE, MADE_FILE, READINGS_FILE};
 
 use crate::diff;
 use crate::outcome::Outcome;
@@ -36,11 +36,11 @@ pub(crate) fn run(family: &Path, options: &arguments::Build) -> Outcome {
     }
 }
 
-/// The family's files as they were read last, and its own two.
+/// The family's files as they were read last, and its own.
 fn stamp(family: &Path, last: Option<&Version>) -> Stamp {
     let known = last.map_or(&[][..], |v| &v.survey.problems.files[..]);
     let mut files: Vec<PathBuf> = known.iter().map(|f| PathBuf::from(&f.name)).collect();
-    files.extend([family.join(FAMILY_FILE), family.join(READINGS_FILE)]);
+    files.extend([FAMILY_FILE, READINGS_FILE, MADE_FILE].map(|name| family.join(name)));
     files.sort();
     files.dedup();
     let of = |file: PathBuf| {

@@ -244,3 +244,47 @@ fn holes_that_moved_make_another_build() {
     let cover = said.lines().find(|l| l.contains("bridge-cover (copy 2")).unwrap();
     assert!(cover.contains("drawn as before"), "{said}");
 }
+
+/// Two covers whose hollows differ by 0.14 mm: one that was taken for the other taught the printer that it makes them so much
+/// shorter. Now it says which of both it may be, and believes only who knows it by its bag.
+#[test]
+fn a_copy_that_may_be_another_teaches_nothing_in_which_they_differ() {
+    let scratch = tempfile::tempdir().unwrap();
+    let [family, printer, out] = bench(scratch.path());
+    let build = ["build", name(&family), "--out", name(&out)];
+    let printed = |day: &str| {
+        let said =
+            ends_with(0, &["printed", name(&family), "bridge-cover", "--on", day, "--out", name(&out)]).0;
+        said.split("of build ").nth(1).unwrap()[..8].to_owned()
+    };
+    ends_with(0, &build);
+    let first = printed("2026-10-12");
+    ends_with(0, &["want", name(&family), "cover.wall", "2.27"]);
+    ends_with(0, &build);
+    let second = printed("2026-10-13");
+    // Of the first, said to be of the second.
+    let read = |of: &str, figures: [&str; 2]| {
+        common::run(&["read", name(&family), of, figures[0], figures[1], "--on", "2026-10-14"]);
+    };
+    read("bridge.cover.hollow_length", ["108.56", "108.57"]);
+    read("bridge.cover.screw_hole", ["3.50", "3.51"]);
+    let taught = || fs::read_to_string(printer.join("readings.ron")).unwrap();
+    let before = taught();
+    let inspect = ["inspect", name(&family), "--out", name(&out)];
+    let teach = |how: &str| text(&common::run(&[&inspect[..], &[how]].concat()).stdout);
+    let said = teach("--teach");
+    assert!(said.contains(&format!("said to be of build {second}, goes")), "{said}");
+    assert!(
+        said.contains(&format!("with bridge-cover of build {first}. They differ in hollow_length")),
+        "{said}"
+    );
+    // What is alike in both teaches the same, whichever it is.
+    let new = taught()[before.len()..].to_owned();
+    assert!(new.contains("got: mm([3.5, 3.51])") && !new.contains("108.5"), "{new}");
+    // A reading that was pointed out as odd is none to learn from.
+    read("bridge.cover.hollow_width", ["38.10", "38.55"]);
+    let before = taught();
+    let said = teach("--teach");
+    assert!(said.contains("bridge.cover.hollow_width: its readings contradict each other"), "{said}");
+    assert_eq!(taught(), before);
+}

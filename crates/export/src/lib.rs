@@ -17,6 +17,7 @@ pub mod label;
 pub mod lie;
 pub mod listing;
 pub mod manifest;
+pub mod mixed;
 pub mod needs;
 pub mod picture;
 mod plain;

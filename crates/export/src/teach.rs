@@ -3,11 +3,12 @@
 use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
-    Book, Calibrated, Estimate, Family, Length, NewReading, NewTool, PieceSize, PrinterSurvey, Problems,
-    Quantity, SourceFile, Survey, When, with_entry,
+    Book, Calibrated, Estimate, Family, Length, NewReading, NewTool, Origin, PartKind, PieceSize,
+    PrinterSurvey, Problems, Quantity, SourceFile, Survey, When, with_entry,
 };
 
 use crate::bench::Lying;
+use crate::mixed::{Drawn, Rival, Size, rival};
 
 /// What readings of printed parts would add to the printer's log.
 pub struct Lesson {
@@ -15,6 +16,17 @@ pub struct Lesson {
     pub entries: Vec<String>,
     /// What is odd about other readings, a line each.
     pub odd: Vec<String>,
+    /// Builds of copies that may be mixed up: who knows by the copy itself that it is of one of them may say so.
+    pub to_confirm: Vec<String>,
+}
+
+/// What else is known when copies are to teach.
+#[derive(Clone, Copy, Default)]
+pub struct Bench<'b> {
+    /// All that was ever printed for the printer, see [`crate::mixed::ever_printed`].
+    pub others: &'b [Drawn],
+    /// The build that somebody says the copies are of, by what is written on them.
+    pub said: Option<&'b str>,
 }
 
 impl Lesson {
@@ -77,6 +89,7 @@ pub fn of_copies(
     lying: &[Lying],
     printer: &PrinterSurvey,
     slug: &str,
+    bench: Bench,
 ) -> Result<Lesson, NothingLearnt> {
     if !printer.is_begun() {
         return Err(NothingLearnt::NoCoupon(slug.to_owned()));
@@ -100,9 +113,10 @@ pub fn of_copies(
         let drawn = source.built.drawn(&copy.part(), word.split_once('.')?.1)?;
         // The first copy's readings may have been entered before it on that day.
         let after = if copy.number == 1 { 0 } else { copy.entry };
-        Some(Read::new(position, *size, estimate, drawn, format!("{} {copy}", survey.slug), after))
+        let read = Read::new(position, *size, estimate, drawn, format!("{} {copy}", survey.slug), after);
+        Some(Read { build: Some(copy.build.clone()), ..read })
     });
-    let lesson = entries(survey, family, &read.collect::<Vec<_>>(), printer);
+    let lesson = with_bench(survey, family, &read.collect::<Vec<_>>(), printer, bench);
     if lesson.entries.is_empty() && lesson.odd.is_empty() {
         return Err(NothingLearnt::NothingNew);
     }
@@ -116,8 +130,20 @@ const ODD: (f64, Length) = (4.0, Length::from_mm(0.15));
 /// Entries for the printer's log that are not in it yet, of parts of the last build; and what is odd about others, a
 /// line each. A part of which one size is odd teaches nothing at all.
 pub fn entries(survey: &Survey, family: &Family, read: &[Read], printer: &PrinterSurvey) -> Lesson {
+    with_bench(survey, family, read, printer, Bench::default())
+}
+
+fn with_bench(
+    survey: &Survey,
+    family: &Family,
+    read: &[Read],
+    printer: &PrinterSurvey,
+    bench: Bench,
+) -> Lesson {
     let text = printer.problems.files.get(1).map_or("", |f| f.text.as_str());
-    let odd: Vec<&Read> = read.iter().filter(|r| r.off(family).is_some()).collect();
+    let (contradict, read): (Vec<&Read>, Vec<&Read>) =
+        read.iter().partition(|r| r.contradicts_itself(family));
+    let odd: Vec<&Read> = read.iter().copied().filter(|r| r.off(family).is_some()).collect();
     let told = odd.iter().filter_map(|r| {
         let off = r.off(family)?;
         let side = if off < Length::ZERO { "smaller" } else { "larger" };
@@ -128,11 +154,20 @@ pub fn entries(survey: &Survey, family: &Family, read: &[Read], printer: &Printe
             r.part
         ))
     });
-    let told = told.collect();
+    let mut told: Vec<String> = told.collect();
+    told.extend(contradict.iter().map(|r| {
+        format!(
+            "{}: its readings contradict each other, so it teaches nothing before it was read again and what is wrong withdrawn.",
+            r.quantity
+        )
+    }));
+    let read: Vec<&Read> = read.into_iter().filter(|r| !odd.iter().any(|o| o.is_of_the_same(r))).collect();
+    let mut doubtful = Doubtful::of(&read, family, bench);
+    told.append(&mut doubtful.told);
     let mut names = Names { printer, given: Vec::new() };
     let mut new: Vec<String> = Vec::new();
     for r in read {
-        if odd.iter().any(|o| (&o.position, o.part) == (&r.position, r.part)) {
+        if doubtful.of.contains(&r.quantity) {
             continue;
         }
         for (tool, mut reading) in survey.as_entries(&r.quantity, r.after, r.drawn, &r.spot) {
@@ -149,13 +184,73 @@ pub fn entries(survey: &Survey, family: &Family, read: &[Read], printer: &Printe
             }
         }
     }
-    Lesson { entries: new, odd: told }
+    Lesson { entries: new, odd: told, to_confirm: doubtful.to_confirm }
+}
+
+/// What may have been read of another part than is said.
+#[derive(Default)]
+struct Doubtful {
+    /// What is not believed.
+    of: Vec<Quantity>,
+    told: Vec<String>,
+    to_confirm: Vec<String>,
+}
+
+impl Doubtful {
+    fn of(read: &[&Read], family: &Family, bench: Bench) -> Self {
+        let mut all = Self::default();
+        let Some(profile) = family.printer.profile() else { return all };
+        let mut seen: Vec<&Read> = Vec::new();
+        for first in read {
+            let Some(build) =
+                first.build.as_deref().filter(|_| !seen.iter().any(|s| s.is_of_the_same(first)))
+            else {
+                continue;
+            };
+            seen.push(first);
+            let of_it = || read.iter().filter(|r| r.is_of_the_same(first));
+            let sizes: Vec<Size> = of_it().filter_map(|r| r.as_size()).collect();
+            let Some(found) = rival([build, &first.position], first.kind, &sizes, profile, bench.others)
+            else {
+                continue;
+            };
+            let is_said = bench.said.is_some_and(|said| said.eq_ignore_ascii_case(build));
+            if is_said && !found.is_likelier() {
+                continue;
+            }
+            if !found.is_likelier() {
+                all.to_confirm.push(build.to_owned());
+            }
+            all.told.push(in_words(first, build, &found, family));
+            let differs = |r: &&&Read| found.differ.iter().any(|(word, _)| *word == r.word());
+            all.of.extend(of_it().filter(differs).map(|r| r.quantity.clone()));
+        }
+        all
+    }
+}
+
+/// What else a copy may be, and what would tell.
+fn in_words(read: &Read, build: &str, rival: &Rival, family: &Family) -> String {
+    let unit = family.unit();
+    let sizes = rival.differ.iter().map(|(word, [here, there])| {
+        format!("{word} (this one's {}, that one's {})", unit.figure(*here), unit.shown(*there))
+    });
+    let sizes = sizes.collect::<Vec<_>>().join(", ");
+    let how = if rival.is_likelier() { "goes better with" } else { "goes as well with" };
+    format!(
+        "What was read of the {} {}, said to be of build {build}, {how} {}. They differ in {sizes}: that teaches nothing now. Look which of both it is: if it is the other one, withdraw its readings; if not, read what differs again.",
+        read.position, read.part, rival.name
+    )
 }
 
 /// A size that was read on a printed part, and what the build says that it was drawn as.
 pub struct Read<'b> {
     position: String,
     part: &'static str,
+    kind: PartKind,
+    size: PieceSize,
+    /// The build that it is said to be of, where the log says one.
+    build: Option<String>,
     quantity: Quantity,
     drawn: &'b str,
     estimate: Estimate,
@@ -177,8 +272,39 @@ impl<'b> Read<'b> {
         after: usize,
     ) -> Self {
         let quantity = Quantity::Piece(position.to_owned(), size);
-        let (position, part) = (position.to_owned(), size.part.name());
-        Self { position, part, quantity, drawn, estimate: estimate.clone(), spot, after }
+        let (position, part, kind) = (position.to_owned(), size.part.name(), size.part);
+        Self {
+            position,
+            part,
+            kind,
+            size,
+            build: None,
+            quantity,
+            drawn,
+            estimate: estimate.clone(),
+            spot,
+            after,
+        }
+    }
+
+    /// What the size is called on its part.
+    fn word(&self) -> &'static str {
+        self.size.size.word()
+    }
+
+    fn is_of_the_same(&self, other: &Read) -> bool {
+        (&self.position, self.part) == (&other.position, other.part)
+    }
+
+    fn as_size(&self) -> Option<Size> {
+        let drawn = CouponSize::parse(self.drawn).ok()?;
+        Some(Size { word: self.word().to_owned(), drawn, read: self.estimate.clone() })
+    }
+
+    /// Was it pointed out that what was read of it can't all be right?
+    fn contradicts_itself(&self, family: &Family) -> bool {
+        let is_one = |id| family.doubts.get(id).is_some_and(|doubt| doubt.origin == Origin::Contradiction);
+        self.estimate.contributions().any(|(id, _)| is_one(id))
     }
 
     /// What the part was called before its copies were told apart.

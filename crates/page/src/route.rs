@@ -4,7 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use bobbinwright_spec::{
-    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Problems, READINGS_FILE, SourceFile, Start, Survey,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, MADE_FILE, Problems, READINGS_FILE, SourceFile, Start,
+    Survey,
 };
 use http::{Method, StatusCode};
 use serde::Deserialize;
@@ -255,7 +256,7 @@ impl Bench {
     /// The files that a family is read from, to see whether they change.
     pub fn watched(&self, id: &str, day: Day) -> Option<Vec<PathBuf>> {
         let folder = self.shelf.folder(&decoded(id)?)?;
-        let mut files = [FAMILY_FILE, READINGS_FILE].map(|name| folder.path().join(name)).to_vec();
+        let mut files = [FAMILY_FILE, READINGS_FILE, MADE_FILE].map(|name| folder.path().join(name)).to_vec();
         if let Ok(desk) = self.desks.at(&folder, day) {
             files.extend(desk.survey.problems.files.iter().map(|f| PathBuf::from(&f.name)));
         }

@@ -27,6 +27,9 @@ pub(crate) fn not_said(not: &NotSaid) -> String {
             let all: Vec<&str> = ways(quantity).iter().map(|(_, means)| *means).collect();
             format!("{quantity} is read {}: choose it beside the figures.", all.join(", or "))
         }
+        NotSaid::OfAnother { entry, log } => {
+            format!("Entry {entry} is of what another family made, in {log}: withdraw it there.")
+        }
         NotSaid::Withdrawn { entry, by } => {
             format!("Entry {entry} was withdrawn already, by entry {by}; nothing was written.")
         }

@@ -2,7 +2,8 @@
 
 use bobbinwright_core::Prepared;
 use bobbinwright_export::bench::{self, Lying};
-use bobbinwright_export::teach::{Lesson, NothingLearnt, log_of, of_copies};
+use bobbinwright_export::mixed::ever_printed;
+use bobbinwright_export::teach::{Bench, Lesson, NothingLearnt, log_of, of_copies};
 use bobbinwright_spec::printer::profile::Profile;
 use bobbinwright_spec::{Book, PrinterSurvey, append};
 use bobbinwright_words::what_it_does;
@@ -50,7 +51,10 @@ fn learnt(
     let folder = folder_of(&desk.folder, &desk.survey).ok_or(no_printer)?;
     let printer = PrinterSurvey::load_at(&folder, day.when).map_err(|problems| in_words(&problems))?;
     let slug = printer.slug.clone();
-    match of_copies(&desk.survey, &built.family, lying, &printer, &slug) {
+    let log = desk.survey.log_folder(&desk.folder);
+    let others = ever_printed(&desk.folder, &log, &desk.survey, &slug);
+    let bench = Bench { others: &others, said: None };
+    match of_copies(&desk.survey, &built.family, lying, &printer, &slug, bench) {
         Ok(lesson) if lesson.entries.is_empty() => Err(lesson.odd.join(" ")),
         Ok(lesson) => Ok((printer, lesson)),
         Err(NothingLearnt::NoCoupon(_)) => Err("Its coupon was not read yet: Printer has it.".into()),

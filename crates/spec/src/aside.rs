@@ -62,13 +62,13 @@ impl Lack {
 }
 
 /// For each entry of a log, whether it is set aside; what is set aside is noted once for all of its kind.
-pub(crate) fn set_aside(entries: &[Node], known: &Names, noted: &mut Noted) -> Vec<bool> {
+pub(crate) fn set_aside(entries: &[&Node], known: &Names, noted: &mut Noted) -> Vec<bool> {
     let Names::Family { positions, strings } = known else { return vec![false; entries.len()] };
     let lack = |entry| match whose_coil(entry) {
         Some(coil) => (!positions.iter().any(|p| p == coil)).then(|| Lack::Position(coil.to_owned())),
         None => Lack::of(what_it_is_of(entry)?, positions, *strings),
     };
-    let lacks: Vec<Option<Lack>> = entries.iter().map(lack).collect();
+    let lacks: Vec<Option<Lack>> = entries.iter().copied().map(lack).collect();
     let mut many: HashMap<&Lack, usize> = HashMap::new();
     for lack in lacks.iter().flatten() {
         *many.entry(lack).or_default() += 1;

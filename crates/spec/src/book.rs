@@ -5,12 +5,13 @@ use std::path::Path;
 use bobbinwright_folder::{Folder, NotWritten};
 use jiff::civil::Date;
 
-use crate::entry::{NewReading, NewWithdrawal, append, with_entry};
+use crate::entry::{NewReading, NewWithdrawal, append_to, with_entry};
 use crate::family::{FAMILY_FILE, READINGS_FILE};
 use crate::figure::{Figure, in_one_unit};
 use crate::identity;
 use crate::log::When;
 use crate::not_said::NotSaid;
+use crate::placed::{Placed, placed};
 use crate::printer::PrinterSurvey;
 use crate::problem::{Problem, Problems, Severity, SourceFile};
 use crate::quantity::{PositionQuantity, Quantity};
@@ -35,21 +36,36 @@ pub trait Book: Sized {
     fn withdrawn_by(&self, entry: usize) -> Option<usize>;
     /// The number of the first entry after the `known`th that stands in the log like this.
     fn entry_like(&self, text: &str, known: usize) -> Option<usize>;
-    /// The log, as it was read.
-    fn log(&self) -> Option<&SourceFile> {
-        self.problems().files.get(1)
+    /// An entry as it is to stand in the file that it belongs in.
+    fn placed(&self, entry: &str) -> Result<Placed, NotSaid> {
+        let log = self.problems().files.get(1).cloned();
+        let log = log.unwrap_or(SourceFile { name: READINGS_FILE.to_owned(), text: String::new() });
+        Ok(Placed { log, entry: entry.to_owned() })
     }
-    /// Where its log is, from its own folder on: a family may share that of another.
+    /// Where the log of what was made is, from its own folder on.
     fn log_folder(&self, own: &Folder) -> Folder {
-        let log = self.log().map_or(Path::new(""), |f| Path::new(&f.name));
+        let log = self.problems().files.get(1).map_or(Path::new(""), |f| Path::new(&f.name));
         own.at(log.parent().unwrap_or(Path::new("")))
     }
 }
 
 impl Book for Survey {
     fn entry_like(&self, text: &str, known: usize) -> Option<usize> {
-        let log = Book::log(self)?;
-        self.log().entry_like(&log.text, text, known)
+        self.log().entry_like(&self.problems.files, text, known)
+    }
+
+    fn placed(&self, entry: &str) -> Result<Placed, NotSaid> {
+        let readings = &self.sources().readings;
+        match &self.sources().made {
+            Some(made) => placed(self.log(), entry, readings, made),
+            None => Ok(Placed { log: readings.clone(), entry: entry.to_owned() }),
+        }
+    }
+
+    /// A family may share the readings of another, and nothing that was made.
+    fn log_folder(&self, own: &Folder) -> Folder {
+        let log = self.sources().made.as_ref().unwrap_or(&self.sources().readings);
+        own.at(Path::new(&log.name).parent().unwrap_or(Path::new("")))
     }
 
     fn load(folder: &Folder, when: When) -> Result<Self, Problems> {
@@ -57,7 +73,7 @@ impl Book for Survey {
     }
 
     fn with_log(&self, log: SourceFile, when: When) -> Result<Self, Problems> {
-        Survey::read(&self.slug, self.sources().clone().with_readings(log), when)
+        Survey::read(&self.slug, self.sources().clone().with_log(log), when)
     }
 
     fn quantity(&self, name: &str) -> Result<Quantity, String> {
@@ -90,8 +106,7 @@ impl Survey {
 
 impl Book for PrinterSurvey {
     fn entry_like(&self, text: &str, known: usize) -> Option<usize> {
-        let log = Book::log(self)?;
-        self.log().entry_like(&log.text, text, known)
+        self.log().entry_like(&self.problems.files, text, known)
     }
 
     fn load(folder: &Folder, when: When) -> Result<Self, Problems> {
@@ -234,6 +249,8 @@ pub struct Entered<B> {
     pub after: B,
     /// The entry as it stands there.
     pub entry: String,
+    /// The file that it stands in.
+    pub file: String,
     /// What it is about, when it is a reading.
     pub quantity: Option<Quantity>,
 }
@@ -282,17 +299,21 @@ pub fn enter<B: Book>(
             return Err(before.problems().clone().into());
         }
         let (entry, quantity) = make(&before).map_err(NotEntered::Wrong)?;
-        let after = tried(&before, &entry, when)?;
-        let tried_on = before.log().map_or("", |log| log.text.as_str());
-        if after.log().is_some_and(|log| log.text.len() > LARGEST_FILE) {
+        let placed = before.placed(&entry).map_err(NotEntered::Wrong)?;
+        let after = tried_in(&before, &placed, when)?;
+        let (log, more) = (Path::new(&placed.log.name), placed.more());
+        if placed.log.text.len() + more.len() + 1 > LARGEST_FILE {
             return Err(NotEntered::Full);
         }
-        match append(&before.log_folder(folder), &entry, tried_on) {
+        let file = log.file_name().map_or(READINGS_FILE.into(), |name| name.to_string_lossy());
+        let its = folder.at(log.parent().unwrap_or(Path::new("")));
+        match append_to(&its, &file, &more, &placed.log.text) {
             Ok(()) => {
                 if folder.has(FAMILY_FILE) {
                     identity::keep(folder);
                 }
-                return Ok(Entered { before, after, entry, quantity });
+                let Placed { log, entry } = placed;
+                return Ok(Entered { before, after, entry, file: log.name, quantity });
             }
             Err(NotWritten::Changed) => {}
             Err(e) => return Err(NotEntered::Append(e)),
@@ -315,8 +336,15 @@ pub fn withdraw<B: Book>(
 
 /// The log with one more entry; what is wrong with that entry otherwise. Nothing is written.
 pub fn tried<B: Book>(before: &B, entry: &str, when: When) -> Result<B, Problems> {
-    let Some(log) = before.log() else { return Err(before.problems().clone()) };
-    let log = SourceFile { name: log.name.clone(), text: with_entry(&log.text, entry) };
+    match before.placed(entry) {
+        Ok(placed) => tried_in(before, &placed, when),
+        Err(_) => Err(before.problems().clone()),
+    }
+}
+
+fn tried_in<B: Book>(before: &B, placed: &Placed, when: When) -> Result<B, Problems> {
+    let text = with_entry(&placed.log.text, &placed.more());
+    let log = SourceFile { name: placed.log.name.clone(), text };
     let after = before.with_log(log, when)?;
     if !after.problems().has_errors() {
         return Ok(after);

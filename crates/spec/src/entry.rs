@@ -118,8 +118,13 @@ pub fn with_entry(log: &str, entry: &str) -> String {
 /// # Errors
 /// See [`NotWritten`]; changed is also a log in whose place an editor has put another file meanwhile.
 pub fn append(folder: &Folder, entry: &str, tried_on: &str) -> Result<(), NotWritten> {
+    append_to(folder, READINGS_FILE, entry, tried_on)
+}
+
+/// The same of a log of any name.
+pub(crate) fn append_to(folder: &Folder, name: &str, entry: &str, tried_on: &str) -> Result<(), NotWritten> {
     let more = &with_entry(tried_on, entry)[tried_on.len()..];
-    folder.append(READINGS_FILE, tried_on.as_bytes(), more)
+    folder.append(name, tried_on.as_bytes(), more)
 }
 
 #[cfg(test)]

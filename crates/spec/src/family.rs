@@ -9,7 +9,7 @@ use crate::Length;
 use crate::angle::Angle;
 use crate::corners::Corners;
 use crate::ears::{self, EarAt};
-pub use crate::files::{FAMILY_FILE, READINGS_FILE};
+pub use crate::files::{FAMILY_FILE, MADE_FILE, READINGS_FILE};
 use crate::finished::Finished;
 use crate::guard::Guard;
 use crate::handed::Handed;

@@ -4,3 +4,5 @@
 pub const FAMILY_FILE: &str = "family.ron";
 /// What was measured.
 pub const READINGS_FILE: &str = "readings.ron";
+/// What was made, of a family that has its readings from another one.
+pub const MADE_FILE: &str = "made.ron";

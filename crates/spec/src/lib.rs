@@ -39,6 +39,7 @@ mod lines;
 mod live;
 pub mod load;
 mod log;
+mod made;
 pub mod magnets;
 mod measured;
 mod median;
@@ -50,6 +51,7 @@ mod optional;
 mod outline;
 mod over;
 mod part;
+mod placed;
 mod plain;
 mod plan;
 pub mod printer;
@@ -103,7 +105,7 @@ pub use ears::EarAt;
 pub use entry::{NewReading, NewTool, NewWithdrawal, append, with_entry};
 pub use facing::Facing;
 pub use family::{
-    Channel, EarRecess, FAMILY_FILE, Family, Hardware, Position, READINGS_FILE, Rout, StringAt,
+    Channel, EarRecess, FAMILY_FILE, Family, Hardware, MADE_FILE, Position, READINGS_FILE, Rout, StringAt,
 };
 pub use figure::{Figure, MINUS, in_one_unit};
 pub use finish::{Finish, Finishes};
@@ -117,6 +119,7 @@ pub use needed::Surveyed;
 pub use not_said::NotSaid;
 pub use outline::{CoverOutline, Outline};
 pub use part::{BedSide, OnBed, PartKind, PieceSize, SizeOf};
+pub use placed::Placed;
 pub use printer::{
     ABILITIES, Ability, AbilityKind, Calibrated, NotChanged, PRINTER_FILE, Printer, PrinterStart,
     PrinterSurvey, abilities_of, change_ability,

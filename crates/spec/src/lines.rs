@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::live::live_readings;
-use crate::log::Matter;
+use crate::log::{Entry, Matter};
 use crate::quantity::Quantity;
 use crate::steps::Done;
 use crate::survey::Survey;
@@ -16,7 +16,7 @@ pub struct Line {
     pub number: usize,
     /// Its day.
     pub on: Date,
-    /// As it stands in the file.
+    /// As it stands in the file, with the number under which a withdrawn entry is listed.
     pub text: String,
     /// What was read, when it is a reading.
     pub quantity: Option<Quantity>,
@@ -57,23 +57,32 @@ impl Survey {
         done.collect()
     }
 
-    /// All entries, in the order of the log.
+    /// All entries, in the order of the log; none of what another family made.
     pub fn lines(&self) -> Vec<Line> {
         let live: Vec<usize> = live_readings(self.log()).iter().map(|(e, _)| e.number).collect();
         let text = |span: crate::Span| {
             let file = self.problems.files.get(span.file)?;
             file.text.get(span.start..span.end).map(str::to_owned)
         };
-        let line = |entry: &crate::log::Entry| Line {
+        let line = |entry: &Entry| Line {
             number: entry.number,
             on: entry.on,
-            text: text(entry.span).unwrap_or_default(),
+            text: self.as_counted(entry, text(entry.span).unwrap_or_default()),
             quantity: match &entry.matter {
                 Matter::Reading(reading) => Some(reading.quantity.clone()),
                 _ => None,
             },
             counts: live.contains(&entry.number),
         };
-        self.log().entries.iter().map(line).collect()
+        let own = self.log().entries.iter().filter(|entry| entry.matter != Matter::OfAnother);
+        own.map(line).collect()
+    }
+
+    /// A withdrawal counts the entries of its own file; here they are counted as they are listed.
+    fn as_counted(&self, entry: &Entry, text: String) -> String {
+        let Matter::Withdrawal { entry: number } = entry.matter else { return text };
+        let all = self.log().entries.iter().take(number);
+        let there = all.filter(|e| e.span.file == entry.span.file).count();
+        text.replacen(&format!("entry: {there}"), &format!("entry: {number}"), 1)
     }
 }

@@ -6,8 +6,8 @@ use jiff::civil::Date;
 
 use crate::Length;
 use crate::aside::set_aside;
-use crate::document::parse_stream;
 use crate::how::How;
+use crate::made::{AFTER, Texts, as_said};
 use crate::names::Names;
 use crate::node::{Node, NodeKind};
 use crate::part::PartKind;
@@ -29,6 +29,8 @@ pub struct Log {
     pub entries: Vec<Entry>,
     /// The indices of those that enter a tool: each reading asks for one.
     tools: Vec<usize>,
+    /// The number of the file of what was made, where that is one of its own.
+    made: Option<usize>,
 }
 
 /// When a log is read, and as of when.
@@ -63,6 +65,8 @@ pub enum Matter {
     /// An entry that does not count: it could not be read or is of what the family does not have (both have been
     /// noted), or it is later than the day as of which the log is read.
     Unread,
+    /// Something was made, of the family whose log this is; it is no matter of a family that shares its readings.
+    OfAnother,
     /// A part was printed.
     Printed(Print),
     /// Something became of a part that was printed.
@@ -124,22 +128,20 @@ const KINDS: [&str; 12] = [
 
 impl Log {
     /// Reads a log. Entries with mistakes are noted and left out; their numbers stay taken.
-    pub(crate) fn read(
-        file: usize,
-        source: &SourceFile,
-        known: &Names,
-        when: When,
-        noted: &mut Noted,
-    ) -> Self {
-        let (nodes, broken) = parse_stream(file, source);
-        let mut log = Self::default();
-        let aside = set_aside(&nodes, known, noted);
+    pub(crate) fn read(texts: Texts, known: &Names, when: When, noted: &mut Noted) -> Self {
+        let (nodes, broken) = texts.entries();
+        let mut log = Self { made: texts.made.map(|(file, _)| file), ..Self::default() };
+        let own: Vec<&Node> = nodes.iter().filter(|node| !texts.is_of_another(node)).collect();
+        let mut aside = set_aside(&own, known, noted).into_iter();
         let before = noted.problems.len();
-        for (node, aside) in nodes.iter().zip(aside) {
-            let Some(entry) = (!aside).then(|| log.entry(node, known, noted)).flatten() else {
-                let on = Date::default();
-                let matter = Matter::Unread;
-                log.entries.push(Entry { number: log.entries.len() + 1, span: node.span, on, matter });
+        for node in &nodes {
+            if texts.is_of_another(node) {
+                log.leave_out(node.span, Matter::OfAnother);
+                continue;
+            }
+            let is_aside = aside.next().unwrap_or(false);
+            let Some(entry) = (!is_aside).then(|| log.entry(node, known, noted)).flatten() else {
+                log.leave_out(node.span, Matter::Unread);
                 continue;
             };
             if let Matter::Tool(_) = entry.matter {
@@ -159,10 +161,25 @@ impl Log {
         log
     }
 
-    /// The number of the first entry after the `known`th that stands in the file's text like this.
-    pub(crate) fn entry_like(&self, file: &str, text: &str, known: usize) -> Option<usize> {
-        let later = self.entries.iter().filter(|entry| entry.number > known);
-        later.into_iter().find(|e| file.get(e.span.start..e.span.end) == Some(text)).map(|e| e.number)
+    /// An entry that does not count keeps its number.
+    fn leave_out(&mut self, span: Span, matter: Matter) {
+        let (number, on) = (self.entries.len() + 1, Date::default());
+        self.entries.push(Entry { number, span, on, matter });
+    }
+
+    /// The number of the first entry after the `known`th that stands in its file's text like this.
+    pub(crate) fn entry_like(&self, files: &[SourceFile], text: &str, known: usize) -> Option<usize> {
+        let mut later = self.entries.iter().filter(|entry| entry.number > known);
+        let is_like = |e: &&Entry| {
+            let stands = files.get(e.span.file).and_then(|f| f.text.get(e.span.start..e.span.end));
+            stands.is_some_and(|stands| stands == text || self.is_made(e.span) && as_said(stands) == text)
+        };
+        later.find(is_like).map(|e| e.number)
+    }
+
+    /// Is this in the file of what was made?
+    pub(crate) fn is_made(&self, span: Span) -> bool {
+        self.made == Some(span.file)
     }
 
     /// Numbers of the entries that later ones withdraw, each with that one's.
@@ -182,10 +199,12 @@ impl Log {
 
     /// Notes entries out of their order, and those of days to come.
     fn note_dates(&self, when: When, noted: &mut Noted) {
-        let mut last = None;
+        // Of each file: what was made may be entered before what was read on an earlier day.
+        let mut days = [None; 2];
         let withdrawn: BTreeSet<usize> = self.withdrawn().map(|(entry, _)| entry).collect();
         let dated = |e: &&Entry| e.on != Date::default() && !withdrawn.contains(&e.number);
         for entry in self.entries.iter().filter(dated) {
+            let last = &mut days[usize::from(self.is_made(entry.span))];
             if let Some(last) = last.filter(|last| *last > entry.on) {
                 let message = format!("this entry is dated {}, but it follows one of {last}", entry.on);
                 noted
@@ -196,15 +215,16 @@ impl Log {
                 let message = format!("this entry is dated {}, which is still to come", entry.on);
                 noted.problems.push(Problem::notice(entry.span, message).hint("is the date a slip?"));
             }
-            last = Some(entry.on);
+            *last = Some(entry.on);
         }
     }
 
     /// What was odd about a reading does not matter once it is withdrawn.
     fn forget_withdrawn(&self, since: usize, noted: &mut Noted) {
         let withdrawn: BTreeSet<usize> = self.withdrawn().map(|(entry, _)| entry).collect();
-        // Entries stand in the order of the file.
-        let at = |span: Span| self.entries.partition_point(|e| e.span.start <= span.start);
+        // Of each file in its order.
+        let is_in = |e: &Entry, span: Span| e.span.file == span.file && e.span.start <= span.start;
+        let at = |span: Span| self.entries.iter().rfind(|e| is_in(e, span)).map_or(0, |e| e.number);
         let of_withdrawn = |p: &Problem| {
             p.severity != Severity::Error && p.span.is_some_and(|span| withdrawn.contains(&at(span)))
         };
@@ -221,6 +241,11 @@ impl Log {
         }
         let mut record = Record::new(kind, vec![node], noted)?;
         let on = date(&mut record, noted);
+        if self.is_made(node.span)
+            && let Some(after) = record.get(AFTER)
+        {
+            number(after, AFTER, noted)?;
+        }
         let matter = match kind {
             "tool" => tool::read(&mut record, noted).map(Matter::Tool),
             "reading" => self.reading(&mut record, known, noted).map(Matter::Reading),
@@ -328,14 +353,17 @@ impl Log {
         let node = record.need("entry", "3", noted)?;
         record.get("why");
         let entry = number(node, "entry", noted)?;
-        let exists = entry.fract() == 0.0 && entry >= 1.0 && entry <= self.entries.len() as f64;
+        // It counts those of its own file.
+        let before: Vec<&Entry> = self.entries.iter().filter(|e| e.span.file == node.span.file).collect();
+        let exists = entry.fract() == 0.0 && entry >= 1.0 && entry <= before.len() as f64;
         if !exists {
             let message = format!("there is no entry {entry} before this one");
-            noted.error(node.span, message, format!("use 1 to {}", self.entries.len()));
+            noted.error(node.span, message, format!("use 1 to {}", before.len()));
             return None;
         }
+        let withdrawn = before[entry as usize - 1];
         let is_final = matches!(
-            &self.entries[entry as usize - 1].matter,
+            &withdrawn.matter,
             Matter::Tool(_) | Matter::Meter(_) | Matter::Thermometer(_) | Matter::Withdrawal { .. }
         );
         if is_final {
@@ -347,7 +375,7 @@ impl Log {
             );
             return None;
         }
-        let entry = entry as usize;
+        let entry = withdrawn.number;
         let same = Matter::Withdrawal { entry };
         if let Some(earlier) = self.entries.iter().find(|e| e.matter == same) {
             let message = format!("entry {entry} was withdrawn already, by entry {}", earlier.number);

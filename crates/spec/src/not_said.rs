@@ -27,4 +27,11 @@ pub enum NotSaid {
         /// The one by which it was withdrawn.
         by: usize,
     },
+    /// The entry is of a thing that another family made.
+    OfAnother {
+        /// The entry.
+        entry: usize,
+        /// That family's log.
+        log: String,
+    },
 }

@@ -7,8 +7,9 @@ use std::path::{Path, PathBuf};
 use bobbinwright_folder::Folder;
 
 use crate::document::parse_one;
-use crate::family::{FAMILY_FILE, READINGS_FILE};
+use crate::family::{FAMILY_FILE, MADE_FILE, READINGS_FILE};
 use crate::identity::{Identity, Known};
+use crate::made::Texts;
 use crate::node::{Node, NodeKind};
 use crate::printer::{PRINTER_FILE, PrinterSurvey};
 use crate::problem::{Problem, Problems, SourceFile, Span};
@@ -24,6 +25,8 @@ pub struct Sources {
     pub forebears: Vec<SourceFile>,
     /// Its printer, when that has a folder of its own.
     pub printer: Option<PrinterFiles>,
+    /// What was made of it, where that is not in the log of what was measured; empty before something was.
+    pub made: Option<SourceFile>,
     /// What the family's file and those of its forebears say, in this order.
     pub(crate) roots: Vec<Result<Node, Problem>>,
     /// Which family it is, as far as its folder tells.
@@ -40,13 +43,29 @@ impl Sources {
     pub fn alone(family: SourceFile, readings: SourceFile) -> Self {
         let roots = vec![parse_one(0, &family)];
         let known = Known::Nothing;
-        Self { family, readings, forebears: Vec::new(), printer: None, roots, known }
+        Self { family, readings, forebears: Vec::new(), printer: None, made: None, roots, known }
     }
 
-    /// The same with another log.
+    /// The same with another text of its log, or of that of what was made.
     #[must_use]
-    pub fn with_readings(self, readings: SourceFile) -> Self {
-        Self { readings, ..self }
+    pub fn with_log(self, log: SourceFile) -> Self {
+        match &self.made {
+            Some(made) if made.name == log.name => Self { made: Some(log), ..self },
+            _ => Self { readings: log, ..self },
+        }
+    }
+
+    /// Is the log of what was measured another family's?
+    fn shares_readings(&self) -> bool {
+        let [own, of_readings] = [&self.family, &self.readings].map(|file| Path::new(&file.name).parent());
+        own != of_readings
+    }
+
+    /// The texts of its log among all files.
+    pub(crate) fn log<'f>(&self, files: &'f [SourceFile]) -> Texts<'f> {
+        let made = files.iter().enumerate().next_back();
+        let made = made.filter(|_| self.made.as_ref().is_some_and(|made| !made.text.is_empty()));
+        Texts { made, of_another: self.shares_readings(), ..Texts::one(1, &files[1]) }
     }
 
     /// The same with another text of the family's own file.
@@ -61,7 +80,7 @@ impl Sources {
     }
 
     /// From all files in the order of a family's [`crate::Family::files`]: its own two, those of the families
-    /// that it is like, its printer's two. None when there are others, or fewer than two.
+    /// that it is like, its printer's two, the log of what was made. None when there are others, or fewer than two.
     pub fn of_files(files: Vec<SourceFile>) -> Option<Self> {
         let is = |file: &SourceFile, name: &str| Path::new(&file.name).file_name().is_some_and(|n| n == name);
         let mut files = files.into_iter().peekable();
@@ -78,8 +97,9 @@ impl Sources {
                 Some(PrinterFiles { folder, slug, readings: next(READINGS_FILE)?, printer })
             }
         };
+        let made = next(MADE_FILE);
         let known = Known::Nothing;
-        files.next().is_none().then_some(Self { family, readings, forebears, printer, roots, known })
+        files.next().is_none().then_some(Self { family, readings, forebears, printer, made, roots, known })
     }
 
     /// All files, in the order that [`crate::Span::file`] counts in, and the index of the printer's first.
@@ -88,6 +108,7 @@ impl Sources {
         files.extend(self.forebears.iter().cloned());
         let printer = files.len();
         files.extend(self.printer.iter().flat_map(|p| [p.printer.clone(), p.readings.clone()]));
+        files.extend(self.made.clone().filter(|made| !made.text.is_empty()));
         (files, printer)
     }
 
@@ -150,6 +171,11 @@ impl Sources {
             }
             return Err(problems);
         };
+        let is_one_log = with_log.folder.is(folder) && !folder.has(MADE_FILE);
+        let made = (!is_one_log).then(|| made_in(folder, &mut problems));
+        if made.is_some() && !problems.all.is_empty() {
+            return Err(problems);
+        }
         // The nearest that says anything of a printer says it for all.
         let said = chain.iter().find(|l| l.field("printer").is_some()).filter(|_| with_printer);
         let named = said.and_then(|link| Some(link.folder.join(link.named("printer")?.0)));
@@ -165,12 +191,18 @@ impl Sources {
         // The chain begins with the family itself.
         let Some(family) = texts.pop_front() else { return Err(problems) };
         let known = Known::of(folder);
-        Ok(Self { family, readings, forebears: texts.into(), printer, roots, known })
+        Ok(Self { family, readings, forebears: texts.into(), printer, made, roots, known })
     }
 }
 
 /// No chain of families is longer.
 const DEEPEST: usize = 16;
+
+/// The log of what was made in a family's folder; empty before something was. What can't be read goes to the problems.
+fn made_in(folder: &Folder, problems: &mut Problems) -> SourceFile {
+    let read = folder.has(MADE_FILE).then(|| read_file(folder, MADE_FILE, problems)).flatten();
+    read.unwrap_or_else(|| SourceFile { name: path_of(folder, MADE_FILE), text: String::new() })
+}
 
 /// A family in the chain of those that are like each other.
 struct Link {
@@ -209,8 +241,12 @@ fn files_of(chain: &[Link]) -> Vec<SourceFile> {
     files
 }
 
+fn path_of(folder: &Folder, name: &str) -> String {
+    folder.path().join(name).display().to_string()
+}
+
 fn read_file(folder: &Folder, name: &str, problems: &mut Problems) -> Option<SourceFile> {
-    let path = folder.path().join(name).display().to_string();
+    let path = path_of(folder, name);
     match read_text(folder, name) {
         Ok(text) => Some(SourceFile { name: path, text }),
         Err(why) => {

@@ -154,7 +154,7 @@ impl Survey {
         let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
         let known = Names::Family { positions: &names, strings: written.strings };
         let before = noted.errors();
-        let log = Log::read(1, &files[1], &known, when, &mut noted);
+        let log = Log::read(sources.log(&files), &known, when, &mut noted);
         let log_is_sound = noted.errors() == before;
         // In a log that can't be read to its end what is odd may be withdrawn there.
         let mut odd = Noted::default();

@@ -155,6 +155,12 @@ impl Built {
         self.parts.iter().map(|(id, ..)| id.as_str())
     }
 
+    /// What was drawn for each size of a part that can be measured on it, by the size's word.
+    pub fn sizes(&self, part: &str) -> impl Iterator<Item = (String, &str)> {
+        let known = self.parts.iter().filter(move |(id, ..)| id == part);
+        known.flat_map(|(.., drawn)| drawn).map(|(word, drawn)| (word.clone(), drawn.as_str()))
+    }
+
     /// For a size of a part, `outer.x` of `neck-cover`, the name of what was drawn.
     pub fn drawn(&self, part: &str, size: &str) -> Option<&str> {
         let (_, _, drawn) = self.parts.iter().find(|(id, ..)| id == part)?;

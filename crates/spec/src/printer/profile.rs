@@ -234,12 +234,17 @@ impl Profile {
 
     /// What a size that is drawn so comes out as by the profile, with its doubts and one print's scatter.
     pub fn expected(&self, size: CouponSize) -> (Length, Length) {
+        let mean = self.comes_out(size);
+        let u = mean.uncertainty().as_mm().hypotenuse(self.scatter.one.as_mm());
+        (mean.value(), Length::from_mm(u))
+    }
+
+    /// The same with the profile's doubts alone: what many prints come out as in the mean.
+    pub fn comes_out(&self, size: CouponSize) -> Estimate {
         let figures = [&self.stretch[0], &self.stretch[1], &self.stretch[2], &self.growth];
         let figures = figures.into_iter().chain([&self.hole_far, &self.hole_near, &self.foot, &self.lift]);
         let terms = figures.zip(Self::coefficients(size)).map(|(figure, c)| figure.clone() * c);
-        let off = terms.fold(Estimate::default(), |sum, term| sum + term);
-        let u = off.uncertainty().as_mm().hypotenuse(self.scatter.one.as_mm());
-        (size.drawn() + off.value(), Length::from_mm(u))
+        terms.fold(Estimate::exact(size.drawn()), |sum, term| sum + term)
     }
 
     /// A profile from the eight fitted figures.

@@ -12,6 +12,7 @@ use crate::Length;
 use crate::document::parse_one;
 use crate::family::READINGS_FILE;
 use crate::log::{Log, Matter, When};
+use crate::made::Texts;
 use crate::measured::Measured;
 use crate::names::Names;
 use crate::needed::Surveyed;
@@ -137,7 +138,7 @@ impl PrinterSurvey {
         record.finish(noted);
         let (title, abilities, coupon) = (title?, abilities?, coupon?);
         let before = noted.errors();
-        let log = Log::read(first + 1, &files[first + 1], &Names::Printer, when, noted);
+        let log = Log::read(Texts::one(first + 1, &files[first + 1]), &Names::Printer, when, noted);
         let log_is_sound = noted.errors() == before;
         let measured = Measured::from_log(&log, &Over::default(), doubts, noted);
         Some(Self {
