@@ -122,9 +122,8 @@ impl Fit {
         let slip = unseen(guard);
         margins.iter().any(|margin| {
             let less = margin.value() - slip * guard.moves(margin).abs();
-            let is_clear = less > margin.uncertainty() * CLEAR;
             less < margin.value()
-                && !is_clear
+                && less < margin.uncertainty() * CLEAR
                 && probability(&margin.clone().moved_to(less), &self.doubts) < CONFIDENCE
         })
     }

@@ -96,7 +96,8 @@ impl Guard {
     /// How far a slip of a millimetre moves an estimate.
     pub fn moves(&self, estimate: &Estimate) -> f64 {
         let own = self.step.covariance(&self.step);
-        if own > 0.0 { estimate.covariance(&self.step) / own } else { 0.0 }
+        // The short one looks itself up in the long one.
+        if own > 0.0 { self.step.covariance(estimate) / own } else { 0.0 }
     }
 }
 
