@@ -140,6 +140,9 @@ fn a_wound_coil_is_tested() {
     assert!(err.contains("write a figure above 0, like 7.02") && !err.contains("NaN"), "{err}");
     ends_with(0, &spool("7,02").each_ref().map(String::as_str));
     assert!(tested(2, &["--henries", "400"]).1.contains("henries is 400, which makes no sense here"));
+    // No coil is ten times off, but a point may be.
+    let (said, _) = tested(0, &["--ohms", "670", "--celsius", "22"]);
+    assert!(said.contains("it is 10 times smaller than expected: is its decimal point"), "{said}");
     let (said, _) = tested(0, &["--ohms", "6.7k", "--celsius", "22", "--henries", "1.5", "--hertz", "1000"]);
     assert!(
         said.contains("6.70 kΩ at 22 °C: as expected") && said.contains("1.50 H at 1000 Hz: as expected")

@@ -86,13 +86,12 @@ const MOST: usize = 8;
 impl Desks {
     /// A family as it is now.
     pub fn at(&self, folder: &Folder, day: Day) -> Result<Arc<Desk>, Problems> {
-        let survey = Survey::load_at(folder, day.when)?;
-        let now = rev(&survey.problems.files);
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(desk) = kept.get(folder.path()).filter(|d| d.rev == now) {
+        let last = kept.get(folder.path());
+        if let Some(desk) = last.filter(|desk| desk.survey.is_current(folder, day.when)) {
             return Ok(desk.clone());
         }
-        let desk = Arc::new(Desk::of(folder, survey, day));
+        let desk = Arc::new(Desk::of(folder, Survey::load_at(folder, day.when)?, day));
         if kept.len() >= MOST {
             kept.clear();
         }

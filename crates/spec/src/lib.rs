@@ -15,6 +15,7 @@ mod closest;
 pub mod coil;
 mod copies;
 mod corners;
+mod current;
 mod describe;
 mod document;
 mod ears;

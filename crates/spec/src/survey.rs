@@ -52,6 +52,7 @@ pub struct Survey {
     pub entries: usize,
     /// The day as of which the log was read, when not as it stands.
     pub as_of: Option<Date>,
+    pub(crate) when: When,
     /// The day of the latest of them.
     pub last_entry: Option<Date>,
     /// What is wrong with the files or worth a look. That readings are missing is not among it.
@@ -194,6 +195,7 @@ impl Survey {
             quantities: needed::all(&written, &measured),
             entries: log.entries.len(),
             as_of: when.as_of,
+            when,
             last_entry: last_day(&log),
             problems: Problems { all: told(noted, &files), files },
             tools: tools(&log),

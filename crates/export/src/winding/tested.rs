@@ -243,9 +243,20 @@ fn resistance(winding: &Winding, test: &Test, shown: Shown, counted: &Turns) -> 
     };
     let [least, _, most] = winding.band_at(*turns, celsius);
     let [least, most] = [least.0 * (1.0 - open), most.0 * (1.0 + open)];
-    let stands = Stands::of(ohms, [least, most]);
+    let (stands, slip) = (Stands::of(ohms, [least, most]), slip_of_powers(ohms, [least, most]));
     let [least, most] = [least, most].map(|ohms| kiloohms(Resistance(ohms)));
-    Said::judged(stands, format!("{read}: {} ({least} to {most})", stands.words()))
+    Said::judged(stands, format!("{read}: {} ({least} to {most}){slip}", stands.words()))
+}
+
+/// What a figure that is ten, a hundred or a thousand times off most likely is: no coil is, but a point or a prefix may be.
+fn slip_of_powers(value: f64, [least, most]: [f64; 2]) -> String {
+    let middle = f64::midpoint(least, most);
+    let (times, word) =
+        if value < middle { (middle / value, "smaller") } else { (value / middle, "larger") };
+    let power = [10.0, 100.0, 1000.0].into_iter().find(|power| (times / power - 1.0).abs() < 0.15);
+    power.map_or(String::new(), |power| {
+        format!("; it is {power:.0} times {word} than expected: is its decimal point in the wrong place, or the meter's k or m left out?")
+    })
 }
 
 fn inductance(winding: &Winding, (henries, hertz): (f64, f64), counted: &Turns) -> Said {
@@ -259,8 +270,8 @@ fn inductance(winding: &Winding, (henries, hertz): (f64, f64), counted: &Turns) 
         return turns.map_or_else(near, |turns| Said::of_turns(&read, turns));
     };
     let Some([least, most]) = winding.inductance_at(*turns, hertz) else { return near() };
-    let stands = Stands::of(henries, [least, most]);
-    Said::judged(stands, format!("{read}: {} ({least:.2} to {most:.2} H)", stands.words()))
+    let (stands, slip) = (Stands::of(henries, [least, most]), slip_of_powers(henries, [least, most]));
+    Said::judged(stands, format!("{read}: {} ({least:.2} to {most:.2} H){slip}", stands.words()))
 }
 
 /// What resistance and inductance say together of turns that nobody counted: of how many the one is, and the other.
