@@ -246,3 +246,21 @@ fn turns_that_nobody_counted_are_not_made_up() {
     let said = tested(&["--turns", "7600"]);
     assert!(said.contains("as expected") && !said.contains("nobody counted"), "{said}");
 }
+
+/// Turns that touch do so from then on: the last stop says it, with how long it has been so.
+#[test]
+fn a_short_that_stays_is_said_once() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let wound = |code, turns: &str, reads: &str| {
+        ends_with(code, &["wound", &name, "neck", turns, reads, "--celsius", "21.5"]).0
+    };
+    for (turns, reads) in [("500", "401"), ("1000", "0.806k"), ("1500", "1.221k"), ("2000", "1642")] {
+        wound(0, turns, reads);
+    }
+    wound(1, "2500", "1.98k");
+    let said = wound(1, "3000", "2.41k");
+    assert_eq!(said.matches("turns touch since 2000 turns").count(), 1, "{said}");
+    assert!(said.contains("3000 turns read") && said.contains("So it was at the stop before."), "{said}");
+}

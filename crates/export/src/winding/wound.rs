@@ -90,7 +90,19 @@ impl OnBobbin {
             let told = |(_, j): &(_, &Judged)| j.across.is_some_and(|across| across.is_believed);
             let slip = judged.across.filter(|across| !across.is_believed && !all[i + 1..].iter().any(told));
             let slip = slip.map(|across| thickness(*entry, stop.turns, across, self.unit));
-            alarm(*entry, stop, judged, before, after).into_iter().chain(slip)
+            // What stays wrong from stop to stop is said of the last one.
+            let goes_on = |j: usize| {
+                let kind = |i: usize| std::mem::discriminant(&all[i].1.believed);
+                !after && j + 1 < all.len() && kind(j) == kind(j + 1)
+            };
+            let so_too = (0..i).rev().take_while(|j| goes_on(*j)).count();
+            let said = alarm(*entry, stop, judged, before, after).filter(|_| !goes_on(i));
+            let said = said.map(|words| match so_too {
+                0 => words,
+                1 => format!("{words} So it was at the stop before."),
+                n => format!("{words} So it was at the {n} stops before."),
+            });
+            said.into_iter().chain(slip)
         };
         (0..all.len()).flat_map(of).collect()
     }
