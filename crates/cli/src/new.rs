@@ -2,7 +2,7 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_spec::{
-    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, READINGS_FILE, Side, SourceFile, Start, Survey, Unit,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Outline, READINGS_FILE, Side, SourceFile, Start, Survey, Unit,
     When,
 };
 
@@ -70,6 +70,12 @@ fn asked(options: &arguments::New) -> Start {
         ("0", 0.0),
         arguments::degrees,
     );
+    let outline = ask.or(
+        options.outline,
+        "Is the rout a rectangle, or on purpose a parallelogram or a trapezoid?",
+        ("rectangle", Outline::Rectangle),
+        arguments::outline,
+    );
     let held = held(options, &ask);
     let poles = ask.or(
         options.poles,
@@ -104,6 +110,7 @@ fn asked(options: &arguments::New) -> Start {
         positions,
         handed,
         held,
+        outline,
         slant: Angle::from_degrees(slant),
         pair: poles == Poles::Pair,
         step: step.length(),

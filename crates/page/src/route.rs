@@ -4,8 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use bobbinwright_spec::{
-    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, MADE_FILE, Problems, READINGS_FILE, SourceFile, Start,
-    Survey,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, MADE_FILE, Outline, Problems, READINGS_FILE, SourceFile,
+    Start, Survey,
 };
 use http::{Method, StatusCode};
 use serde::Deserialize;
@@ -212,6 +212,7 @@ impl Bench {
             positions: new.positions.split(',').map(|n| n.trim().to_owned()).collect(),
             handed: if new.handed == "left" { Handed::Left } else { Handed::Right },
             held: new.held()?,
+            outline: Outline::named(&new.outline).unwrap_or_default(),
             slant: new.slant()?,
             pair: new.poles != "single",
             step: step.length(),
@@ -276,6 +277,8 @@ struct New {
     positions: String,
     handed: String,
     mounting: String,
+    #[serde(default)]
+    outline: String,
     #[serde(default)]
     slant: String,
     screws: usize,

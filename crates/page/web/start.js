@@ -31,6 +31,7 @@ export function startPage(main, all, page) {
       labelled("Strings", field("strings", "6", { type: "number", min: 4, max: 12 })),
       labelled("Positions", field("positions", "neck, bridge")),
       labelled("Strung for", pick("handed", ["right", "the right hand"], ["left", "the left hand"])),
+      labelled("Routed as", pick("outline", ["rectangle", "a rectangle"], ["parallelogram", "a parallelogram"], ["trapezoid", "a trapezoid"])),
       labelled("Row slanted by, degrees", field("slant", "0", { inputmode: "text", size: 6 })),
       held,
       screws,

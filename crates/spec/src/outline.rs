@@ -25,6 +25,11 @@ impl Outline {
         Self::ALL.iter().find(|(_, outline)| *outline == self).map_or("", |(name, _)| name)
     }
 
+    /// By its word.
+    pub fn named(word: &str) -> Option<Self> {
+        Self::ALL.iter().find(|(name, _)| *name == word).map(|(_, outline)| *outline)
+    }
+
     /// Are its ends meant to be square to its sides?
     pub fn is_square(self) -> bool {
         self == Outline::Rectangle

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::angle::Angle;
 use crate::handed::Handed;
 use crate::in_unit::{said_in, written};
+use crate::outline::Outline;
 use crate::wanted::Side;
 use crate::wish;
 use crate::written_rout::AT_BOTH_ENDS;
@@ -25,6 +26,8 @@ pub struct Start {
     pub handed: Handed,
     /// How the body holds the pickups.
     pub held: Held,
+    /// What the routs were routed as.
+    pub outline: Outline,
     /// How far the row is from square to the strings, the bass end nearer to the neck.
     pub slant: Angle,
     /// Two rods beside each string; otherwise one under each, through the cover's top.
@@ -95,7 +98,11 @@ impl Start {
         text.push_str("    positions: [\n");
         let slant = self.slant.as_degrees();
         let slant = if slant == 0.0 { String::new() } else { format!("slant: degrees({slant}), ") };
-        let held = format!("{}{slant}", self.held.said());
+        let outline = match self.outline {
+            Outline::Rectangle => String::new(),
+            other => format!("outline: {}, ", other.name()),
+        };
+        let held = format!("{}{outline}{slant}", self.held.said());
         for name in &self.positions {
             let _ = writeln!(text, "        (name: {name:?}, rout: ({held}channel: bridge)),");
         }

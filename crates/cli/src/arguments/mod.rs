@@ -11,7 +11,7 @@ use std::path::PathBuf;
 
 use bobbinwright_export::sheet;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Angle, Figure, MINUS, Side};
+use bobbinwright_spec::{Angle, Figure, MINUS, Outline, Side};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use log::day;
@@ -103,6 +103,9 @@ pub(crate) struct New {
     /// [default: 0].
     #[arg(long, allow_negative_numbers = true, value_parser = degrees)]
     pub slant: Option<f64>,
+    /// What every rout was routed as on purpose: rectangle, parallelogram or trapezoid [default: rectangle].
+    #[arg(long, value_parser = outline)]
+    pub outline: Option<Outline>,
     /// How the screws hold the cover: through bosses in it, or through ears beside it [default: bosses].
     #[arg(long)]
     pub mounting: Option<Mounting>,
@@ -133,6 +136,11 @@ pub(crate) enum Hand {
 pub(crate) fn degrees(text: &str) -> Result<f64, String> {
     let slant = Angle::typed_slant(text).map(Angle::as_degrees);
     slant.ok_or_else(|| "write degrees from -30 to 30, like 8".to_owned())
+}
+
+/// What a rout was routed as.
+pub(crate) fn outline(text: &str) -> Result<Outline, String> {
+    Outline::named(text).ok_or_else(|| "write rectangle, parallelogram or trapezoid".to_owned())
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
