@@ -207,8 +207,7 @@ fn to_be_finished(prepared: &Prepared, sizes: &[Deciding]) -> String {
 /// Every size that was read, the worst first.
 fn measured(prepared: &Prepared, sizes: &[Deciding]) -> String {
     let mut read: Vec<&Deciding> = sizes.iter().filter(|d| d.read.is_some()).collect();
-    // Stable: among equals the most important first.
-    read.sort_by_key(|d| d.verdict);
+    read.sort_by(|a, b| a.verdict.cmp(&b.verdict).then(a.room.total_cmp(&b.room)));
     let unit = prepared.family.unit();
     let name = |d: &Deciding| format!("{}.{}", prepared.family.positions[d.position].name, d.piece.size);
     let width = read.iter().map(|d| name(d).len()).max().unwrap_or_default();
