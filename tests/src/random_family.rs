@@ -140,6 +140,7 @@ fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Famil
         strings: rng.random_range(4..=12),
         positions,
         handed: Handed::Right,
+        outline: spec::Outline::Rectangle,
         slant: Angle::default(),
         held: if rng.random_bool(0.5) { spec::Held::usual_ears() } else { spec::Held::USUAL },
         pair: rng.random_bool(0.5),

@@ -2,8 +2,8 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_spec::{
-    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Outline, READINGS_FILE, Side, SourceFile, Start, Survey, Unit,
-    When,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, Outline, READINGS_FILE, Side, SourceFile, Start,
+    Survey, Unit, When,
 };
 
 use crate::arguments::{self, Hand, Mounting, Poles};

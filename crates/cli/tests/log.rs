@@ -43,13 +43,18 @@ fn a_new_family_says_what_to_measure_and_is_never_overwritten() {
     let other = scratch.path().join("dory");
     let (_, err) = ends_with(2, &["new", other.to_str().unwrap(), "--positions", "Neck Pickup"]);
     assert!(err.contains("a position can't be called \"Neck Pickup\""), "{err}");
-    let slanted = |outline: &str| vec!["new", other.to_str().unwrap(), "--slant", "11", "--outline", outline];
+    let slanted =
+        |outline: &'static str| vec!["new", other.to_str().unwrap(), "--slant", "11", "--outline", outline];
     let (_, err) = ends_with(2, &slanted("rhombus"));
     assert!(err.contains("write rectangle, parallelogram or trapezoid"), "{err}");
     assert!(!other.exists());
     let (out, _) = ends_with(0, &slanted("parallelogram"));
     assert!(out.contains("bridge.rout.diagonal.bass"), "{out}");
-    assert!(fs::read_to_string(other.join("family.ron")).unwrap().contains("outline: parallelogram, slant: degrees(11)"));
+    assert!(
+        fs::read_to_string(other.join("family.ron"))
+            .unwrap()
+            .contains("outline: parallelogram, slant: degrees(11)")
+    );
 }
 
 #[test]

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use bobbinwright_spec::{
-    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, MADE_FILE, Outline, Problems, READINGS_FILE, SourceFile,
-    Start, Survey,
+    Angle, FAMILY_FILE, Figure, Folder, Handed, Held, MADE_FILE, Outline, Problems, READINGS_FILE,
+    SourceFile, Start, Survey,
 };
 use http::{Method, StatusCode};
 use serde::Deserialize;
