@@ -6,7 +6,9 @@ use bobbinwright_core::Prepared;
 use bobbinwright_export::{CHORD, step, stl};
 use bobbinwright_geometry::parts::{PartKind, build_family, build_part};
 use bobbinwright_kernel::mesh::mesh;
-use bobbinwright_spec::{Angle, Family, Folder, Handed, Held, Length, SourceFile, Start, Survey, Unit, When};
+use bobbinwright_spec::{
+    Angle, Family, Folder, Handed, Held, Length, Outline, SourceFile, Start, Survey, Unit, When,
+};
 use bobbinwright_tests::{demo, folder};
 use divan::{Bencher, black_box};
 
@@ -126,6 +128,7 @@ fn large_sheet() -> [String; 2] {
         strings: 12,
         positions: vec!["bridge".into()],
         handed: Handed::Right,
+        outline: Outline::Rectangle,
         slant: Angle::default(),
         held: Held::Screws(6),
         pair: true,
