@@ -4,7 +4,9 @@ use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{Angle, Family, Handed, Held, Length, Side, SourceFile, Start, Survey, Unit, When};
+use bobbinwright_spec::{
+    Angle, Family, Handed, Held, Length, Outline, Side, SourceFile, Start, Survey, Unit, When,
+};
 
 fn start(strings: usize, ears: bool, pair: bool) -> Start {
     start_in(Unit::Mm, strings, ears, pair)
@@ -16,6 +18,7 @@ fn start_in(unit: Unit, strings: usize, ears: bool, pair: bool) -> Start {
         strings,
         positions: vec!["neck".into(), "bridge".into()],
         handed: Handed::Right,
+        outline: Outline::Rectangle,
         slant: Angle::default(),
         held: if ears { Held::usual_ears() } else { Held::USUAL },
         pair,
