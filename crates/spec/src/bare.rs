@@ -5,6 +5,8 @@
 //! believed neither of the finished part nor of the bare one until somebody reads again, afresh; and that counts, whatever it
 //! is, since faces are masked and parts worked over.
 
+use std::collections::BTreeSet;
+
 use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::student;
 
@@ -14,7 +16,7 @@ use crate::finish::Finish;
 use crate::hand::Hand;
 use crate::live::{is_of_another_copy, readings_as_printed};
 use crate::log::{Entry, Log, Matter, Reading};
-use crate::part::PartKind;
+use crate::part::{PartKind, PieceSize};
 use crate::problem::Problem;
 use crate::quantity::Quantity;
 use crate::reader::Noted;
@@ -55,6 +57,27 @@ pub(crate) fn note(log: &mut Log, finish: impl Fn(&str, PartKind) -> Option<Fini
     }
     noted.problems.extend(problems);
     log.not_believed.extend(doubted);
+}
+
+/// Sizes that were read since their part was finished, but neither before nor once more afresh.
+pub(crate) fn alone(log: &Log, copies: &Copies) -> BTreeSet<(String, PieceSize)> {
+    let since = since_finished(log, copies);
+    if since.is_empty() {
+        return BTreeSet::new();
+    }
+    let bare: BTreeSet<&Quantity> = readings_as_printed(log).into_iter().map(|(_, r)| &r.quantity).collect();
+    let first = |q: &Quantity| since.iter().find(|(_, r)| r.quantity == *q).map(|(entry, _)| entry.number);
+    let again: BTreeSet<&Quantity> = since
+        .iter()
+        .filter(|(entry, r)| r.afresh && first(&r.quantity) != Some(entry.number))
+        .map(|(_, r)| &r.quantity)
+        .collect();
+    let alone = since.iter().filter(|(_, r)| !bare.contains(&r.quantity) && !again.contains(&r.quantity));
+    let size = |q: &Quantity| match q {
+        Quantity::Piece(position, size) => Some((position.clone(), *size)),
+        _ => None,
+    };
+    alone.filter_map(|(_, r)| size(&r.quantity)).collect()
 }
 
 /// What is between the least and the most that a finish adds to a size.

@@ -186,3 +186,17 @@ fn the_bare_print_teaches_all_the_same() {
     assert_eq!(entries.len(), 1);
     assert_eq!(entries[0].1.got, ["40", "40.02", "40.01"]);
 }
+
+/// Sizes that only the printer can be asked about: read once since, and never before.
+#[test]
+fn what_stands_alone() {
+    let alone = |shop: Shop| shop.survey().family().unwrap().finished.alone.len();
+    let fresh = || Shop::new(PAINTED, "cover").finished();
+    assert_eq!(alone(fresh().read(11, "width", "40.01", "")), 1);
+    assert_eq!(alone(fresh().read(11, "width", "40.01", ", afresh: true")), 1);
+    assert_eq!(alone(fresh().read(11, "width", "40.01", "").read(12, "width", "40.01", "")), 1);
+    let again = fresh().read(11, "width", "40.01", "").read(12, "width", "40.01", ", afresh: true");
+    assert_eq!(alone(again), 0);
+    assert_eq!(alone(fresh().read(11, "hollow_width", "36.00", "")), 0);
+    assert_eq!(alone(primed().read(11, "width", "40.25", "")), 0);
+}
