@@ -10,6 +10,7 @@
 //! Nothing here writes a part's files or draws: whoever wants a verdict needs nothing else.
 
 pub mod advice;
+pub mod bare;
 pub mod changes;
 mod prepared;
 mod refused;

@@ -10,7 +10,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use bobbinwright_core::changes::Version;
-use bobbinwright_core::{Prepared, tolerance};
+use bobbinwright_core::{Prepared, bare, tolerance};
 use bobbinwright_fit::{Printed, Tried};
 use bobbinwright_geometry::parts::PositionParts;
 use bobbinwright_kernel::difference;
@@ -178,23 +178,27 @@ pub fn lying(log: &Folder, survey: &Survey, when: When) -> Vec<Lying> {
 }
 
 /// A family's parts built and checked. Where sizes that were read on its printed parts contradict the tolerance that it states,
-/// that counts: see [`tolerance`].
+/// that counts: see [`tolerance`]; what is odd about sizes of finished ones is among its notices, see [`bare`].
 ///
 /// # Errors
 /// What is wrong with the family, or can't be made.
 pub fn prepared(folder: &Folder, survey: &Survey, when: When) -> Result<Prepared, Problems> {
     let family = survey.clone().family()?;
     let may_contradict = family.printer.profile().is_none() && !family.pieces.is_empty();
+    let may_be_bare = !family.finished.alone.is_empty();
     let tried = tried(&survey.log_folder(folder), survey, when);
-    let now = Prepared::with_tried(family, tried)?;
-    if !may_contradict {
+    let mut now = Prepared::with_tried(family, tried)?;
+    if !may_contradict && !may_be_bare {
         return Ok(now);
     }
     let lying = lying(&survey.log_folder(folder), survey, when);
     let is_known = |position: &str, kind: PartKind| {
         lying.iter().any(|l| l.copy.position == position && l.copy.kind == kind && l.source().is_ok())
     };
-    let beyond = tolerance::beyond(&now, &printed(&lying, &now), is_known);
+    let odd = bare::odd(&now, &printed(&lying, &now), is_known);
+    now.family.notices.extend(odd);
+    let beyond =
+        if may_contradict { tolerance::beyond(&now, &printed(&lying, &now), is_known) } else { Vec::new() };
     if beyond.is_empty() {
         return Ok(now);
     }

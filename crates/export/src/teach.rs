@@ -1,5 +1,7 @@
 //! What printed parts teach about the printer: entries for its log, and what they would change.
 
+use std::collections::BTreeMap;
+
 use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::printer::coupon::CouponSize;
 use bobbinwright_spec::{
@@ -74,6 +76,16 @@ pub enum NothingLearnt {
         /// Why not.
         why: String,
     },
+    /// Somebody says a build that none of them is of.
+    #[error(
+        "no copy on the bench is of build {said}; they are of {there}. If the part says {said}, another one was read: withdraw that"
+    )]
+    NoSuchBuild {
+        /// What was said.
+        said: String,
+        /// The builds of the copies on the bench, with those.
+        there: String,
+    },
     /// There is nothing new.
     #[error("no wall, hole or height was read on them that its log does not have")]
     NothingNew,
@@ -94,6 +106,7 @@ pub fn of_copies(
     if !printer.is_begun() {
         return Err(NothingLearnt::NoCoupon(slug.to_owned()));
     }
+    no_such_build(lying, bench.said)?;
     let of = |lies: &&Lying| lies.source().is_ok_and(|s| s.built.drawn_for.as_deref() == Some(slug));
     let drawn_for_it: Vec<&Lying> = lying.iter().filter(of).collect();
     if drawn_for_it.is_empty() {
@@ -121,6 +134,21 @@ pub fn of_copies(
         return Err(NothingLearnt::NothingNew);
     }
     Ok(lesson)
+}
+
+/// Refuses a build that no copy is of, by what is written on one.
+fn no_such_build(lying: &[Lying], said: Option<&str>) -> Result<(), NothingLearnt> {
+    let Some(said) = said else { return Ok(()) };
+    if lying.iter().any(|lies| lies.copy.build.eq_ignore_ascii_case(said)) {
+        return Ok(());
+    }
+    let mut there: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for lies in lying {
+        there.entry(&lies.copy.build).or_default().push(lies.copy.to_string());
+    }
+    let there: Vec<String> =
+        there.into_iter().map(|(build, copies)| format!("{build} ({})", copies.join("; "))).collect();
+    Err(NothingLearnt::NoSuchBuild { said: said.to_owned(), there: there.join(" and ") })
 }
 
 /// A part whose size came out further off than this many of its standard uncertainties, and than this, was drawn
@@ -162,29 +190,37 @@ fn with_bench(
         )
     }));
     let read: Vec<&Read> = read.into_iter().filter(|r| !odd.iter().any(|o| o.is_of_the_same(r))).collect();
-    let mut doubtful = Doubtful::of(&read, family, bench);
+    let is_taught = |r: &Read| {
+        let mut names = Names { printer, given: Vec::new() };
+        let new = new_entries(survey, r, &mut names, text);
+        new.is_empty()
+    };
+    let mut doubtful = Doubtful::of(&read, family, bench, is_taught);
     told.append(&mut doubtful.told);
     let mut names = Names { printer, given: Vec::new() };
     let mut new: Vec<String> = Vec::new();
-    for r in read {
-        if doubtful.of.contains(&r.quantity) {
-            continue;
-        }
-        for (tool, mut reading) in survey.as_entries(&r.quantity, r.after, r.drawn, &r.spot) {
-            let (name, entry) = names.of(&tool);
-            reading.with = Some(name);
-            // Of the first copy it may have been entered before copies were told apart.
-            let plain = reading.clone();
-            let before =
-                r.after == 0 && text.contains(&NewReading { spot: r.plain_spot(), ..plain }.to_string());
-            let reading = reading.to_string();
-            if !before && !text.contains(&reading) {
-                new.extend(entry);
-                new.push(reading);
-            }
-        }
+    for r in read.iter().filter(|r| !doubtful.of.contains(&r.quantity)) {
+        new.extend(new_entries(survey, r, &mut names, text));
     }
     Lesson { entries: new, odd: told, to_confirm: doubtful.to_confirm }
+}
+
+/// Entries of what was read that a printer's log does not have.
+fn new_entries(survey: &Survey, r: &Read, names: &mut Names, text: &str) -> Vec<String> {
+    let mut new = Vec::new();
+    for (tool, mut reading) in survey.as_entries(&r.quantity, r.after, r.drawn, &r.spot) {
+        let (name, entry) = names.of(&tool);
+        reading.with = Some(name);
+        // Of the first copy it may have been entered before copies were told apart.
+        let plain = reading.clone();
+        let before = r.after == 0 && text.contains(&NewReading { spot: r.plain_spot(), ..plain }.to_string());
+        let reading = reading.to_string();
+        if !before && !text.contains(&reading) {
+            new.extend(entry);
+            new.push(reading);
+        }
+    }
+    new
 }
 
 /// What may have been read of another part than is said.
@@ -197,7 +233,7 @@ struct Doubtful {
 }
 
 impl Doubtful {
-    fn of(read: &[&Read], family: &Family, bench: Bench) -> Self {
+    fn of(read: &[&Read], family: &Family, bench: Bench, is_taught: impl Fn(&Read) -> bool) -> Self {
         let mut all = Self::default();
         let Some(profile) = family.printer.profile() else { return all };
         let mut seen: Vec<&Read> = Vec::new();
@@ -218,11 +254,15 @@ impl Doubtful {
             if is_said && !found.is_likelier() {
                 continue;
             }
+            let differs = |r: &&&Read| found.differ.iter().any(|(word, _)| *word == r.word());
+            // Said before by whoever looked: there is nothing to ask any more.
+            if of_it().filter(differs).all(|r| is_taught(r)) {
+                continue;
+            }
             if !found.is_likelier() {
                 all.to_confirm.push(build.to_owned());
             }
             all.told.push(in_words(first, build, &found, family));
-            let differs = |r: &&&Read| found.differ.iter().any(|(word, _)| *word == r.word());
             all.of.extend(of_it().filter(differs).map(|r| r.quantity.clone()));
         }
         all

@@ -35,7 +35,7 @@ pub(crate) fn made(desk: &Desk, built: &Prepared, day: Day) -> Result<Files, Str
     let words = json!({
         "sizes": (1..).zip(&sizes).map(|(number, d)| size(built, number, d)).collect::<Vec<_>>(),
         "drawings": pictures::to_inspect(built, &sizes),
-        "learnt": teach::state(desk, built, &lying, day),
+        "learnt": teach::state(desk, built, &lying, None, day).unwrap_or_else(|why| json!({ "why": why })),
         "copies": lying.iter().map(copy).collect::<Vec<_>>(),
         "fit": fit.map(|fit| of_copies(built, &fit, &sizes)),
     });

@@ -176,6 +176,7 @@ impl Bench {
             ["printer"] => parsed(body).and_then(|chosen| printer::choose(&*desk()?, &chosen, day)),
             ["ability"] => parsed(body).and_then(|said| printer::change(&*desk()?, &said, day)),
             ["teach"] => parsed(body).and_then(|said| teach::enter(&*desk()?, &said, day)),
+            ["learnt"] => parsed(body).and_then(|said| teach::with_mark(&*desk()?, &said, day)),
             ["withdraw"] => parsed(body).and_then(|typed| act::take_back(folder, &typed, day)),
             ["tryvalue"] => parsed(body).and_then(|typed| wishes::try_value(&*desk()?, &typed, day)),
             ["value"] => parsed(body).and_then(|typed| wishes::set(&*desk()?, &typed, day)),

@@ -5,7 +5,7 @@ use bobbinwright_export::bench::{self, Lying};
 use bobbinwright_export::mixed::ever_printed;
 use bobbinwright_export::teach::{Bench, Lesson, NothingLearnt, log_of, of_copies};
 use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{Book, PrinterSurvey, append};
+use bobbinwright_spec::{Book, PrinterSurvey, append, capitalised};
 use bobbinwright_words::what_it_does;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -15,24 +15,31 @@ use crate::desk::Desk;
 use crate::printer::folder_of;
 use crate::say::in_words;
 
-/// What would be learnt: the printer as it is and as it would be; or why nothing is.
-pub(crate) fn state(desk: &Desk, built: &Prepared, lying: &[Lying], day: Day) -> Value {
-    match learnt(desk, built, lying, day) {
-        Ok((printer, lesson)) => match lesson.learnt(&printer, day.when) {
-            Ok(now) => {
-                let was = printer.printer().ok();
-                let does = |profile: Option<&Profile>| profile.map(does).unwrap_or_default();
-                json!({
-                    "readings": lesson.readings(),
-                    "odd": lesson.odd,
-                    "was": does(was.as_ref().and_then(|was| was.printer.profile())),
-                    "now": does(now.printer.profile()),
-                })
-            }
-            Err(problems) => json!({ "why": in_words(&problems) }),
-        },
-        Err(why) => json!({ "why": why }),
+/// What would be learnt: the printer as it is and as it would be; or why nothing is. `said` is the mark on a bag or label.
+pub(crate) fn state(
+    desk: &Desk,
+    built: &Prepared,
+    lying: &[Lying],
+    said: Option<&str>,
+    day: Day,
+) -> Result<Value, String> {
+    let (printer, lesson) = learnt(desk, built, lying, said, day)?;
+    // What is held back until somebody says a mark.
+    let held_back = !lesson.to_confirm.is_empty();
+    if lesson.entries.is_empty() {
+        return Ok(json!({ "why": lesson.odd.join(" "), "heldBack": held_back }));
     }
+    let now = lesson.learnt(&printer, day.when).map_err(|problems| in_words(&problems))?;
+    let was = printer.printer().ok();
+    let does = |profile: Option<&Profile>| profile.map(does).unwrap_or_default();
+    Ok(json!({
+        "readings": lesson.readings(),
+        "odd": lesson.odd,
+        "heldBack": held_back,
+        "mark": said,
+        "was": does(was.as_ref().and_then(|was| was.printer.profile())),
+        "now": does(now.printer.profile()),
+    }))
 }
 
 fn does(profile: &Profile) -> Vec<Value> {
@@ -45,6 +52,7 @@ fn learnt(
     desk: &Desk,
     built: &Prepared,
     lying: &[Lying],
+    said: Option<&str>,
     day: Day,
 ) -> Result<(PrinterSurvey, Lesson), String> {
     let no_printer = "The family says itself what its printer can do: name a printer on Printer, and it learns from what you print.";
@@ -53,20 +61,41 @@ fn learnt(
     let slug = printer.slug.clone();
     let log = desk.survey.log_folder(&desk.folder);
     let others = ever_printed(&desk.folder, &log, &desk.survey, &slug);
-    let bench = Bench { others: &others, said: None };
+    let bench = Bench { others: &others, said };
     match of_copies(&desk.survey, &built.family, lying, &printer, &slug, bench) {
-        Ok(lesson) if lesson.entries.is_empty() => Err(lesson.odd.join(" ")),
         Ok(lesson) => Ok((printer, lesson)),
         Err(NothingLearnt::NoCoupon(_)) => Err("Its coupon was not read yet: Printer has it.".into()),
+        Err(why @ NothingLearnt::NoSuchBuild { .. }) => Err(format!("{}.", capitalised(&why.to_string()))),
         Err(why) => Err(format!("The printer learns nothing from these parts: {why}.")),
     }
 }
 
-/// Said by whoever saw what would be learnt.
+/// Said by whoever saw what would be learnt, or looked at the bag.
 #[derive(Debug, Deserialize)]
 pub(crate) struct Taught {
     /// The files as the page saw them.
     rev: String,
+    /// The mark of a build, as it stands on a copy's bag or label; nothing where nobody was asked.
+    #[serde(default)]
+    mark: String,
+}
+
+impl Taught {
+    fn mark(&self) -> Option<&str> {
+        Some(self.mark.trim()).filter(|mark| !mark.is_empty())
+    }
+}
+
+/// What would be learnt where a copy is of the build that somebody read on its bag; nothing is entered.
+pub(crate) fn with_mark(desk: &Desk, said: &Taught, day: Day) -> Result<Value, String> {
+    let mark = said.mark().ok_or("Type the mark that is on its bag or label, like 7d8ac923.")?;
+    let (built, lying) = bench_of(desk, day)?;
+    state(desk, built, &lying, Some(mark), day)
+}
+
+fn bench_of(desk: &Desk, day: Day) -> Result<(&Prepared, Vec<Lying>), String> {
+    let built = desk.built().ok_or("There are no parts yet: look at Fit.")?;
+    Ok((built, bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, day.when)))
 }
 
 /// Enters what is learnt in the printer's log.
@@ -76,9 +105,11 @@ pub(crate) fn enter(desk: &Desk, said: &Taught, day: Day) -> Result<Value, Strin
             "The files were changed meanwhile; nothing was entered. Look at what would be learnt now.".into(),
         );
     }
-    let built = desk.built().ok_or("There are no parts yet: look at Fit.")?;
-    let lying = bench::lying(&desk.survey.log_folder(&desk.folder), &desk.survey, day.when);
-    let (printer, lesson) = learnt(desk, built, &lying, day)?;
+    let (built, lying) = bench_of(desk, day)?;
+    let (printer, lesson) = learnt(desk, built, &lying, said.mark(), day)?;
+    if lesson.entries.is_empty() {
+        return Err(lesson.odd.join(" "));
+    }
     // What can't be read is not entered.
     lesson.learnt(&printer, day.when).map_err(|problems| in_words(&problems))?;
     let folder = folder_of(&desk.folder, &desk.survey).ok_or("The family names no printer's folder yet.")?;

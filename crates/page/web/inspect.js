@@ -3,7 +3,7 @@
 
 import { light } from "./drawn.js";
 import { listQueue, sizeList } from "./fields.js";
-import { figure, make, verdictClass, verdictWords, withDoubt } from "./make.js";
+import { figure, labelled, make, verdictClass, verdictWords, withDoubt } from "./make.js";
 import { link } from "./made.js";
 import { ask, tell } from "./wire.js";
 
@@ -59,7 +59,7 @@ export function inspectTab(main, page) {
     try {
       const { words } = await ask("made/inspect");
       head.replaceChildren(...about(words));
-      foot.replaceChildren(...words.copies.length && words.fit ? [make("h2", {}, "What the printer learns"), learns(words.learnt)] : []);
+      foot.replaceChildren(...words.copies.length && words.fit ? [make("h2", {}, "What the printer learns"), lesson(words.learnt)] : []);
       show(words);
     } catch (e) {
       head.replaceChildren(make("p", {}, e.message));
@@ -82,12 +82,41 @@ export function inspectTab(main, page) {
     ];
   }
 
-  /** What the printer would learn from these readings; entered when somebody says so. */
-  function learns({ why, readings, odd, was, now }) {
+  /** What the printer would learn from these readings, in a place where it is shown anew when somebody says a mark. */
+  function lesson(learnt) {
+    const place = make("div", {});
+    const show = (words) => place.replaceChildren(learns(words), ...(words.heldBack ? [markField(show)] : []));
+    show(learnt);
+    return place;
+  }
+
+  /** Where another build explains a copy as well, the mark on its bag decides. */
+  function markField(show) {
+    const mark = make("input", { autocomplete: "off", spellcheck: "false", size: 10, placeholder: "7d8ac923" });
+    const wrong = make("p", { class: "said bad", role: "alert", hidden: true });
+    const say = async (event) => {
+      event.preventDefault();
+      wrong.hidden = true;
+      try {
+        show(await tell("learnt", { rev: page.state.rev, mark: mark.value }));
+      } catch (e) {
+        wrong.textContent = e.message;
+        wrong.hidden = false;
+        mark.focus();
+      }
+    };
+    return make("form", { onsubmit: say },
+      make("p", {}, "Is there a mark on its bag or label? Type what is there, and what was held back counts by it."),
+      make("div", { class: "row" }, labelled("Mark on its bag or label", mark), make("button", {}, "That is what it says")),
+      wrong);
+  }
+
+  /** Entered when somebody says so. */
+  function learns({ why, readings, odd, mark, was, now }) {
     if (why) return make("p", { class: "note" }, why);
     const teach = async () => {
       try {
-        const done = await tell("teach", { rev: page.state.rev });
+        const done = await tell("teach", { rev: page.state.rev, mark: mark ?? "" });
         await page.refresh();
         page.done(`In the printer's log: ${done.readings === 1 ? "one reading" : `${done.readings} readings`} of these parts.`);
       } catch (e) {

@@ -10,6 +10,7 @@
 
 mod angle;
 mod aside;
+mod bare;
 mod book;
 mod closest;
 pub mod coil;

@@ -10,7 +10,7 @@ use crate::quantity::Quantity;
 /// finished stands in the place of what was read before.
 pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
     let copies = Copies::of(log);
-    let mut live = not_withdrawn(log, &copies);
+    let mut live = counting(log, &copies, |entry, _| !log.not_believed.contains(&entry.number));
     let is_of_finished = |(e, r): &(&Entry, &Reading)| copies.is_of_finished(&r.quantity, e);
     let again: Vec<&Quantity> = live.iter().filter(|l| is_of_finished(l)).map(|(_, r)| &r.quantity).collect();
     live.retain(|l| is_of_finished(l) || !again.contains(&&l.1.quantity));
@@ -20,21 +20,39 @@ pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
 /// The same of parts as they were printed, whatever was done to them since.
 pub(crate) fn readings_as_printed(log: &Log) -> Vec<(&Entry, &Reading)> {
     let copies = Copies::of(log);
-    let mut live = not_withdrawn(log, &copies);
-    live.retain(|(e, r)| !copies.is_of_finished(&r.quantity, e));
-    live
+    // One afresh of the finished part takes nothing from what the bare print was.
+    counting(log, &copies, |entry, reading| !copies.is_of_finished(&reading.quantity, entry))
 }
 
-fn not_withdrawn<'l>(log: &'l Log, copies: &Copies) -> Vec<(&'l Entry, &'l Reading)> {
+/// Was a thing read, and then read afresh, both after so many entries? Then it was worked on. A finish that was read is no
+/// work on the print.
+pub(crate) fn was_changed(log: &Log, quantity: &Quantity, after: usize) -> bool {
+    let copies = Copies::of(log);
+    let later = log.entries.iter().filter(|e| e.number > after && !copies.is_of_finished(quantity, e));
+    let mut readings = later.filter_map(|e| match &e.matter {
+        Matter::Reading(r) if r.quantity == *quantity => Some(r.afresh),
+        _ => None,
+    });
+    readings.next().is_some() && readings.any(|afresh| afresh)
+}
+
+/// Is a reading of a part one of another copy than that on the bench?
+pub(crate) fn is_of_another_copy(quantity: &Quantity, entry: &Entry, copies: &Copies) -> bool {
+    matches!(quantity, Quantity::Piece(position, size) if !copies.is_of_current(position, size.part, entry))
+}
+
+fn counting<'l>(
+    log: &'l Log,
+    copies: &Copies,
+    is_asked_for: impl Fn(&Entry, &Reading) -> bool,
+) -> Vec<(&'l Entry, &'l Reading)> {
     let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
     let mut live: Vec<(&Entry, &Reading)> = Vec::new();
     for (i, entry) in log.entries.iter().enumerate() {
         let Matter::Reading(reading) = &entry.matter else { continue };
-        if withdrawn.contains(&(i + 1)) {
-            continue;
-        }
-        if let Quantity::Piece(position, size) = &reading.quantity
-            && !copies.is_of_current(position, size.part, entry)
+        if withdrawn.contains(&(i + 1))
+            || !is_asked_for(entry, reading)
+            || is_of_another_copy(&reading.quantity, entry, copies)
         {
             continue;
         }

@@ -31,6 +31,8 @@ pub struct Log {
     tools: Vec<usize>,
     /// The number of the file of what was made, where that is one of its own.
     made: Option<usize>,
+    /// Numbers of readings that are not believed until they were read again, see [`crate::bare`].
+    pub(crate) not_believed: BTreeSet<usize>,
 }
 
 /// When a log is read, and as of when.

@@ -12,7 +12,7 @@ use crate::family::{self, FAMILY_FILE, Family};
 use crate::finished::Finished;
 use crate::handed::Handed;
 use crate::how::How;
-use crate::live::{live_readings, readings_as_printed};
+use crate::live::{self, live_readings, readings_as_printed};
 use crate::log::{Log, Matter, When};
 use crate::measured::Measured;
 use crate::names::Names;
@@ -29,7 +29,7 @@ use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::winds::{Leads, Winds};
 use crate::written::{Written, WrittenPosition};
 use crate::{Estimate, Length};
-use crate::{gauges, read_corners, read_form, sense, strings};
+use crate::{bare, gauges, read_corners, read_form, sense, strings};
 use bobbinwright_estimate::Unit;
 
 /// A family's files, read. Needs no reading to be there, so that it can say which are missing.
@@ -155,10 +155,11 @@ impl Survey {
         let names: Vec<String> = written.positions.iter().map(|p| p.name.clone()).collect();
         let known = Names::Family { positions: &names, strings: written.strings };
         let before = noted.errors();
-        let log = Log::read(sources.log(&files), &known, when, &mut noted);
+        let mut log = Log::read(sources.log(&files), &known, when, &mut noted);
         let log_is_sound = noted.errors() == before;
         // In a log that can't be read to its end what is odd may be withdrawn there.
         let mut odd = Noted::default();
+        bare::note(&mut log, |position, part| written.finish(position, part), &mut odd);
         let slants = written.positions.iter().filter_map(|p| Some((p.name.clone(), p.rout.slant?)));
         let over = Over { strings: written.strings, slants: slants.collect() };
         let mut measured = Measured::from_log(&log, &over, doubts.unwrap_or_default(), &mut odd);
@@ -326,12 +327,7 @@ impl Survey {
 
     /// Was a thing read, and then read afresh, both after so many entries? Then it was worked on.
     pub fn was_changed(&self, quantity: &Quantity, after: usize) -> bool {
-        let later = self.log.entries.iter().filter(|e| e.number > after);
-        let mut readings = later.filter_map(|e| match &e.matter {
-            Matter::Reading(r) if r.quantity == *quantity => Some(r.afresh),
-            _ => None,
-        });
-        readings.next().is_some() && readings.any(|afresh| afresh)
+        live::was_changed(&self.log, quantity, after)
     }
 
     /// The number of the first entry that a quantity's readings stand in, of those that count.

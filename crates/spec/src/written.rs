@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::Length;
 use crate::coil;
+use crate::finish::Finish;
 use crate::handed::Handed;
 use crate::load;
 use crate::magnets;
 use crate::node::{Node, NodeKind};
 use crate::outline::CoverOutline;
-use crate::part::{BedSide, OnBed};
+use crate::part::{BedSide, OnBed, PartKind};
 use crate::printer::WrittenPrinter;
 use crate::problem::Span;
 use crate::reader::{Noted, Record, choice, length, number, path, text};
@@ -42,6 +43,12 @@ pub(crate) struct WrittenPosition {
 const FAMILY_ONLY: [&str; 6] = ["title", "strings", "handed", "positions", "printer", "like"];
 
 impl Written {
+    /// What is put on a part of a position, as far as that is stated.
+    pub fn finish(&self, position: &str, part: PartKind) -> Option<Finish> {
+        let known = self.positions.iter().find(|p| p.name == position)?;
+        known.wanted.as_ref()?.finish.of(part)
+    }
+
     /// Reads the root of `family.ron`, and the roots of the families that it is like, the nearest first;
     /// none when there is no telling what the family is.
     pub fn read(roots: &[&Node], noted: &mut Noted) -> Option<Self> {
