@@ -163,7 +163,7 @@ impl Survey {
         let slants = written.positions.iter().filter_map(|p| Some((p.name.clone(), p.rout.slant?)));
         let over = Over { strings: written.strings, slants: slants.collect() };
         let mut measured = Measured::from_log(&log, &over, doubts.unwrap_or_default(), &mut odd);
-        read_corners::settle(&mut measured, &names);
+        read_corners::settle(&mut measured, &names, &mut odd);
         let outlines = written.positions.iter().map(|p| (p.name.as_str(), p.rout.outline));
         read_form::settle(&mut measured, outlines);
         strings::note_odd_spacings(&measured, &names, written.strings, &mut odd);

@@ -86,3 +86,33 @@ fn a_corner_of_another_name_is_asked_about() {
     let said: Vec<&str> = family.notices.iter().map(|n| n.message.as_str()).collect();
     assert!(said.iter().any(|m| m.contains("lower left") && m.contains("every corner")), "{said:?}");
 }
+
+/// One cutter leaves all corners alike: of three that are and one that was read half as round, that one is pointed out, and may
+/// be anything between, so that no diagonal is blamed for it. Another round, after something else, is believed.
+#[test]
+fn a_corner_unlike_all_others_is_pointed_out() {
+    let read =
+        [("treble, neck", 6.2), ("bass, neck", 6.25), ("treble, bridge", 2.95), ("bass, bridge", 6.15)];
+    let halved = family(&read, "");
+    let odd: Vec<&str> =
+        halved.notices.iter().map(|n| &*n.message).filter(|message| message.contains("corner")).collect();
+    let [odd] = odd[..] else { panic!("{:?}", halved.notices) };
+    assert!(
+        odd.contains("treble corner at the bridge was read as 2.95 mm, in the others as about 6.20 mm"),
+        "{odd}"
+    );
+    let radius = halved.positions[0].rout.corners.at(TREBLE_BRIDGE).clone();
+    near(radius.value().as_mm(), 2.95, 1e-9, "as it was read");
+    // A rectangular distribution over what they are apart, and the readings beside it.
+    assert!((radius.uncertainty().as_mm() - 3.25 / 12f64.sqrt()).abs() < 0.02, "{radius:?}");
+    let again = [&read[..], &[("treble, bridge", 2.95)]].concat();
+    let believed = family(&again, "");
+    assert!(believed.notices.iter().all(|n| !n.message.contains("corner")), "{:?}", believed.notices);
+    assert!(believed.positions[0].rout.corners.at(TREBLE_BRIDGE).uncertainty().as_mm() < 0.05);
+    // Corners that all differ were worked by hand.
+    let all = family(
+        &[("treble, neck", 4.0), ("bass, neck", 6.0), ("treble, bridge", 5.0), ("bass, bridge", 8.0)],
+        "",
+    );
+    assert!(all.notices.iter().all(|n| !n.message.contains("one cutter")), "{:?}", all.notices);
+}
