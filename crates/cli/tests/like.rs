@@ -156,3 +156,14 @@ fn each_teaches_of_its_own_copies() {
     ends_with(0, &["inspect", name(&family), "--teach", "--out", name(&out)]);
     assert!(taught()[once.len()..].contains("108.54"), "{}", &taught()[once.len()..]);
 }
+
+/// A family that describes its printer itself can become like one that names a printer's folder.
+#[test]
+fn a_printer_of_its_own_hides_the_others_folder() {
+    let scratch = tempfile::tempdir().unwrap();
+    let (other, _) = wherry(scratch.path());
+    let kid = other.with_file_name("kid");
+    ends_with(0, &["new", name(&kid), "--strings", "5", "--positions", "bridge"]);
+    let (said, _) = ends_with(0, &["want", name(&kid), "like", "../wherry"]);
+    assert!(said.contains("like: \"../wherry\""), "{said}");
+}

@@ -126,7 +126,13 @@ impl<'a> Record<'a> {
 
     fn layers_of(&mut self, name: &'static str) -> Vec<&'a Node> {
         self.read.push(name);
-        let found: Vec<&Node> = self.layers.iter().filter_map(|l| find(l, name)).map(|f| &f.value).collect();
+        let mut found: Vec<&Node> =
+            self.layers.iter().filter_map(|l| find(l, name)).map(|f| &f.value).collect();
+        // Nor does a printer's folder that another family names below one that is described here.
+        if let Some(NodeKind::Record(_)) = found.first().map(|node| &node.kind) {
+            let own = found.iter().take_while(|node| !matches!(node.kind, NodeKind::Text(_))).count();
+            found.truncate(own);
+        }
         let tag = found.first().and_then(|n| n.tag.clone());
         // Nothing shows through a layer that says there is none.
         found.into_iter().take_while(|n| n.tag == tag && !is_none(n)).collect()
