@@ -253,14 +253,21 @@ fn a_short_that_stays_is_said_once() {
     let scratch = tempfile::tempdir().unwrap();
     let family = copy("tidewick", scratch.path());
     let name = family.to_str().unwrap().to_owned();
+    ends_with(0, &["meter", &name, "meter", "--counts", "6000", "--percent", "0.5", "--digits", "2"]);
+    ends_with(0, &["thermometer", &name, "thermometer", "--limit", "0.5"]);
     let wound = |code, turns: &str, reads: &str| {
         ends_with(code, &["wound", &name, "neck", turns, reads, "--celsius", "21.5"]).0
     };
     for (turns, reads) in [("500", "401"), ("1000", "0.806k"), ("1500", "1.221k"), ("2000", "1642")] {
         wound(0, turns, reads);
     }
+    // A point in the wrong place is no short.
+    let said = wound(1, "2500", "19.8k");
+    assert!(said.contains("10 times larger than expected: is its decimal point"), "{said}");
+    let last = fs::read_to_string(family.join("readings.ron")).unwrap().matches("(on: ").count();
+    ends_with(0, &["withdraw", &name, &last.to_string(), "a slip"]);
     wound(1, "2500", "1.98k");
-    let said = wound(1, "3000", "2.41k");
+    let said = wound(1, "3000", "2.37k");
     assert_eq!(said.matches("turns touch since 2000 turns").count(), 1, "{said}");
     assert!(said.contains("3000 turns read") && said.contains("So it was at the stop before."), "{said}");
 }

@@ -12,7 +12,7 @@ use bobbinwright_spec::{Family, Position};
 
 use super::Winding;
 use super::ends::Ends;
-use super::ohms::kiloohms;
+use super::ohms::{kiloohms, slip_of_powers};
 
 /// Between an eyelet and the rods less than this is a wire that touches (common practice).
 const INSULATES: f64 = 10e6;
@@ -246,16 +246,6 @@ fn resistance(winding: &Winding, test: &Test, shown: Shown, counted: &Turns) -> 
     let (stands, slip) = (Stands::of(ohms, [least, most]), slip_of_powers(ohms, [least, most]));
     let [least, most] = [least, most].map(|ohms| kiloohms(Resistance(ohms)));
     Said::judged(stands, format!("{read}: {} ({least} to {most}){slip}", stands.words()))
-}
-
-/// What a figure that is ten, a hundred or a thousand times off most likely is: no coil is, but a point or a prefix may be.
-fn slip_of_powers(value: f64, [least, most]: [f64; 2]) -> String {
-    let middle = f64::midpoint(least, most);
-    let (times, word) = if value < middle { (middle / value, "smaller") } else { (value / middle, "larger") };
-    let power = [10.0, 100.0, 1000.0].into_iter().find(|power| (times / power - 1.0).abs() < 0.15);
-    power.map_or(String::new(), |power| {
-        format!("; it is {power:.0} times {word} than expected: is its decimal point in the wrong place, or the meter's k or m left out?")
-    })
 }
 
 fn inductance(winding: &Winding, (henries, hertz): (f64, f64), counted: &Turns) -> Said {

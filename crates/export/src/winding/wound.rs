@@ -11,7 +11,7 @@ use bobbinwright_spec::wound::{Meter, Shown, Stop, Thermometer};
 use bobbinwright_spec::{Length, Unit};
 use serde_json::{Value, json};
 
-use super::ohms::as_read;
+use super::ohms::{as_read, slip_of_powers};
 
 /// Turns from one stop to the next.
 pub(super) const EVERY: u32 = 500;
@@ -265,6 +265,14 @@ fn thickness(entry: usize, turns: f64, across: Across, unit: Unit) -> String {
 fn alarm(entry: usize, stop: &Stop, judged: &Judged, before: Option<f64>, after: bool) -> Option<String> {
     let [least, _, most] = judged.band.map(as_read);
     let read = format!("{} turns read {} where {least} to {most} is expected", stop.turns, shown(stop.shown));
+    let [low, _, high] = judged.band.map(|resistance| resistance.0);
+    let slip = match stop.shown {
+        Shown::Ohms(Ohms(ohms)) => slip_of_powers(ohms, [low, high]),
+        Shown::Open => String::new(),
+    };
+    if !slip.is_empty() {
+        return Some(format!("Entry {entry}: {read}{slip} Withdraw it, and enter what the meter shows."));
+    }
     let since = before.map_or(String::new(), |turns| format!(" since {turns} turns"));
     let misread = if after {
         "; what was read later goes on as before, so this was misread, or mended since: withdraw it if it was misread"
