@@ -87,5 +87,5 @@ fn a_clash_names_the_reading_that_would_explain_it() {
     let check = prepared.fit.checks.iter().find(|c| c.verdict == Verdict::Clashes).unwrap();
     assert_eq!((check.position.as_str(), check.kind.name()), ("neck", "height-under-strings"));
     let said = what_to_do(&prepared, check);
-    assert!(said.contains("read neck.strings.height.1 again: a slip of 0."), "{said}");
+    assert!(said.contains("neck.strings.height.1 again: a slip of 0.41 mm in one of them"), "{said}");
 }

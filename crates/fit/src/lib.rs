@@ -51,7 +51,7 @@ pub use snug::{NotSnug, make_snug};
 pub use tried::{Told, Tried};
 pub use unguarded::Unguarded;
 pub use verdict::{COMFORT, CONFIDENCE, Verdict};
-pub use whole::Whole;
+pub use whole::{Contradicted, Whole};
 
 use std::sync::OnceLock;
 

@@ -15,8 +15,8 @@ const SHARE: f64 = 0.25;
 /// What has so many standard uncertainties to spare fits, however little is known of these.
 const CLEAR: f64 = 10.0;
 
-/// So many readings are read again before it is tried again.
-const BEHIND_TRIAL: usize = 4;
+/// So many readings are read again before something else is done.
+const READ_AGAIN: usize = 4;
 
 /// A reading that verdicts believe and nothing guards.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -75,9 +75,9 @@ impl Fit {
         all
     }
 
-    /// The reading of which the smallest slip, and no larger one than would go unnoticed, would be all that a check lacks; and how
-    /// large that is. None of a check that lacks nothing.
-    pub fn slip_behind<'f>(&self, family: &'f Family, check: &Check) -> Option<(&'f Guard, Length)> {
+    /// The readings of which the smallest slip, and no larger one than would go unnoticed, would be all that a check lacks; and
+    /// how large that is, about alike of all of them. None of a check that lacks nothing.
+    pub fn slip_behind<'f>(&self, family: &'f Family, check: &Check) -> Option<(Vec<&'f Guard>, Length)> {
         let position = family.positions.iter().find(|position| position.name == check.position)?;
         let lacks = Length::ZERO - check.margin.value();
         let slips = position.guards.iter().filter_map(|guard| {
@@ -85,7 +85,11 @@ impl Fit {
             let slip = if moves > 0.0 { lacks / moves } else { return None };
             (slip <= unseen(guard)).then_some((guard, slip))
         });
-        slips.filter(|_| lacks > Length::ZERO).min_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()))
+        let mut slips: Vec<(&Guard, Length)> = slips.filter(|_| lacks > Length::ZERO).collect();
+        slips.sort_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()));
+        let least = slips.first()?.1;
+        let alike = slips.into_iter().filter(|(_, slip)| *slip < least * 1.25).take(READ_AGAIN);
+        Some((alike.map(|(guard, _)| guard).collect(), least))
     }
 
     /// Readings of which one, wrong by no more than would go unnoticed, would explain how a part went that by what was read goes
@@ -113,7 +117,7 @@ impl Fit {
         };
         let mut all: Vec<(&Guard, Length)> = position.guards.iter().filter_map(slip).collect();
         all.sort_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()));
-        all.truncate(BEHIND_TRIAL);
+        all.truncate(READ_AGAIN);
         all
     }
 

@@ -20,8 +20,17 @@ pub struct Whole {
     pub verdict: Verdict,
     /// Index of the check that it hangs on most.
     pub worst: usize,
-    /// Of readings that contradict each other, or others, what they are of, where most of a check's doubt comes from that.
-    pub contradicted: Option<Quantity>,
+    /// What contradicts what, so that nothing can be told.
+    pub contradicted: Option<Contradicted>,
+}
+
+/// What can't be true together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Contradicted {
+    /// Readings of this, among themselves or with others: most of a check's doubt comes from that.
+    Readings(Quantity),
+    /// A part that jams, and what was read.
+    Trial,
 }
 
 /// What fails more seldom is added up.
@@ -40,6 +49,14 @@ impl Fit {
         })
     }
 
+    /// Is the chance of a check no more than even because a part jammed that by what was read goes in?
+    pub fn is_held_open(&self, check: &Check) -> bool {
+        let holds = |told: &Told| {
+            told.contradicts && !told.trial.goes_in && told.trial.copy.position == check.position
+        };
+        check.verdict == Verdict::TooClose && check.kind.placed().is_some() && self.told.iter().any(holds)
+    }
+
     fn whole(&self, position: &str) -> Option<Whole> {
         let own = self.checks.iter().enumerate().filter(|(_, c)| c.position == position);
         let mut all: Vec<(usize, &Check)> = own.collect();
@@ -51,7 +68,9 @@ impl Fit {
         let checks: Vec<&Check> = all.into_iter().map(|(_, check)| check).collect();
         // No more than each by itself: draws tell a chance to half a point.
         let chance = together(&checks, self, position).min(least);
-        let contradicted = checks.iter().find_map(|check| check.contradicted(&self.doubts));
+        let readings = checks.iter().find_map(|check| check.contradicted(&self.doubts));
+        let trial = checks.iter().any(|check| self.is_held_open(check)).then_some(Contradicted::Trial);
+        let contradicted = readings.map(Contradicted::Readings).or(trial);
         let is_open = contradicted.is_some() && checks.iter().all(|c| c.verdict != Verdict::Clashes);
         let verdict = if is_open { Verdict::TooClose } else { Verdict::of(chance) };
         Some(Whole { position: position.to_owned(), chance, verdict, worst, contradicted })

@@ -5,7 +5,9 @@ pub mod room;
 
 pub use load::{load, ohms};
 
-use bobbinwright_fit::{Act, Again, CONFIDENCE, Check, Fit, ToDo, Told, Unguarded, Verdict, Whole};
+use bobbinwright_fit::{
+    Act, Again, CONFIDENCE, Check, Contradicted, Fit, ToDo, Told, Unguarded, Verdict, Whole,
+};
 use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Estimate, Family, Guard, Length, Quantity, Severity, Unit, uncapitalised};
@@ -31,7 +33,10 @@ pub fn of_whole(fit: &Fit, whole: &Whole) -> String {
     let position = &whole.position;
     let on = fit.checks.get(whole.worst).map_or(String::new(), |check| uncapitalised(&check.title));
     match (whole.verdict, &whole.contradicted) {
-        (Verdict::TooClose, Some(of)) => format!(
+        (Verdict::TooClose, Some(Contradicted::Trial)) => format!(
+            "{position}: whether this pickup goes together and into the body can't be told while a part that jams contradicts what was read."
+        ),
+        (Verdict::TooClose, Some(Contradicted::Readings(of))) => format!(
             "{position}: whether this pickup goes together and into the body can't be told while the readings of {of} contradict each other, or others."
         ),
         (Verdict::Fits, _) => format!(

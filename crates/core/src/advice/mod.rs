@@ -73,9 +73,9 @@ impl Way {
 
 /// Looks for changes with which a check fits: comfortably, or else as well as it is called a fit.
 ///
-/// Around readings that contradict each other nothing is changed.
+/// Around what contradicts each other, readings or a trial and these, nothing is changed.
 pub fn advice(prepared: &Prepared, check: &Check) -> Advice {
-    if check.contradicted(&prepared.fit.doubts).is_some() {
+    if check.contradicted(&prepared.fit.doubts).is_some() || prepared.fit.is_held_open(check) {
         return Advice::default();
     }
     // A check that fits, and that its pickup hangs on, is to fail a third as often.
@@ -232,11 +232,25 @@ fn past_refusal(trial: &Trial, mut family: Family, first: Change) -> Option<Way>
     mended(trial, &family, changes, &checks)
 }
 
+/// What makes a check surer that fits must make its pickup so: two that want the opposite would take turns for ever.
+fn is_surer(trial: &Trial, with: &Prepared) -> bool {
+    let chance = |prepared: &Prepared| {
+        let wholes = prepared.fit.wholes();
+        wholes.iter().find(|w| w.position == trial.check.position).map_or(0.0, |whole| whole.chance)
+    };
+    trial.check.verdict != Verdict::Fits || chance(with) > chance(trial.prepared) + SURER
+}
+
+/// A pickup's chance is drawn, and told to half a point.
+const SURER: f64 = 0.005;
+
 /// As the person would do it: the family with it can be built, the check fits, and nothing turns but what is said.
 fn holds(trial: &Trial, way: &Way) -> bool {
     let mut family = trial.prepared.family.clone();
     way.put_in(&mut family, trial.index)
         && Prepared::with_tried(family, trial.prepared.tried.clone()).is_ok_and(|with| {
-            trial.fits(&with.fit.checks) && trial.all_turned(&with.fit.checks) == way.turned
+            trial.fits(&with.fit.checks)
+                && trial.all_turned(&with.fit.checks) == way.turned
+                && is_surer(trial, &with)
         })
 }

@@ -38,10 +38,18 @@ pub fn what_to_do(prepared: &Prepared, check: &Check) -> String {
             what_is_wrong(check, unit)
         );
     }
-    let slip = prepared.fit.slip_behind(&prepared.family, check).map(|(guard, slip)| {
+    if prepared.fit.is_held_open(check) {
+        return format!(
+            "{} A part jammed that by what was read goes in: settle that before anything is changed.",
+            what_is_wrong(check, unit)
+        );
+    }
+    let slip = prepared.fit.slip_behind(&prepared.family, check).map(|(guards, slip)| {
+        let names: Vec<String> = guards.iter().map(|guard| guard.name()).collect();
+        let place = if names.len() == 1 { "there" } else { "in one of them" };
         format!(
-            "Before anything is changed read {} again: a slip of {} there would be all of it.",
-            guard.name(),
+            "Before anything is changed read {} again: a slip of {} {place} would be all of it.",
+            names.join(" and "),
             unit.shown(slip)
         )
     });

@@ -1,7 +1,7 @@
 //! The stages of a pickup, one after the other.
 
 use bobbinwright_core::what_to_do;
-use bobbinwright_fit::Verdict;
+use bobbinwright_fit::{Contradicted, Verdict};
 use bobbinwright_spec::{
     Copy, Done, Length, PartKind, PrinterSurvey, Quantity, State, Step, Surveyed, part_name,
 };
@@ -123,7 +123,13 @@ fn checked(known: &Known, index: usize, position: &str) -> Left {
     let words = whole.verdict.word();
     let next = match (whole.verdict, &whole.contradicted) {
         (Verdict::Fits, _) => None,
-        (Verdict::TooClose, Some(of)) => Some(Next {
+        (Verdict::TooClose, Some(Contradicted::Trial)) => Some(Next {
+            what: "settle what was tried: read again what would explain it, or withdraw the trial".into(),
+            why: "a part jams that by what was read goes in, and whether the pickup fits hangs on that"
+                .into(),
+            how: command(known, "check", ""),
+        }),
+        (Verdict::TooClose, Some(Contradicted::Readings(of))) => Some(Next {
             what: format!("read {of} again, and what was read beside it"),
             why: "its readings contradict each other, or others, and whether the pickup fits hangs on them"
                 .into(),
