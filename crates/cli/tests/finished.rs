@@ -3,6 +3,7 @@
 mod common;
 
 use std::fs;
+use std::path::{Path, PathBuf};
 
 use common::{ends_with, name, run, text, wherry};
 
@@ -61,17 +62,23 @@ fn a_painted_cover() {
     assert!(!cover.contains("drawn as before"), "{said}");
 }
 
+/// The wherry with a cover that is painted, 0.15 mm a face, and was printed; and the folder of its build.
+fn painted(into: &Path) -> [PathBuf; 2] {
+    let (family, _) = wherry(into);
+    let out = into.join("out");
+    run(&["want", name(&family), "finish.cover", "painted"]);
+    run(&["want", name(&family), "finish.cover.adds", "0.15"]);
+    run(&["build", name(&family), "--anyway", "--out", name(&out)]);
+    ends_with(0, &["printed", name(&family), "bridge-cover", "--on", "2026-10-12", "--out", name(&out)]);
+    [family, out]
+}
+
 /// What was read with the other figures of the bare print is entered a week too late. By hand: 2 faces of 0.15 mm, within a fifth,
 /// make 113.00 to 113.24 to 113.36.
 #[test]
 fn a_bare_length_that_is_entered_too_late() {
     let scratch = tempfile::tempdir().unwrap();
-    let (family, _) = wherry(scratch.path());
-    let out = scratch.path().join("out");
-    run(&["want", name(&family), "finish.cover", "painted"]);
-    run(&["want", name(&family), "finish.cover.adds", "0.15"]);
-    run(&["build", name(&family), "--anyway", "--out", name(&out)]);
-    ends_with(0, &["printed", name(&family), "bridge-cover", "--on", "2026-10-12", "--out", name(&out)]);
+    let [family, out] = painted(scratch.path());
     let read = |figures: &[&str], on: &str| {
         let all = [&["read", name(&family), "bridge.cover.length"], figures, &["--on", on]].concat();
         let (said, err) = ends_with(0, &all);
@@ -99,12 +106,7 @@ fn a_bare_length_that_is_entered_too_late() {
 #[test]
 fn what_the_printer_makes_is_no_finished_size() {
     let scratch = tempfile::tempdir().unwrap();
-    let (family, _) = wherry(scratch.path());
-    let out = scratch.path().join("out");
-    run(&["want", name(&family), "finish.cover", "painted"]);
-    run(&["want", name(&family), "finish.cover.adds", "0.15"]);
-    run(&["build", name(&family), "--anyway", "--out", name(&out)]);
-    ends_with(0, &["printed", name(&family), "bridge-cover", "--on", "2026-10-12", "--out", name(&out)]);
+    let [family, out] = painted(scratch.path());
     ends_with(0, &["parts", name(&family), "bridge-cover", "finished", "--on", "2026-10-20"]);
     let read = |size: &str, figures: &[&str]| {
         let all = [&["read", name(&family), size], figures, &["--on", "2026-10-21"]].concat();
