@@ -9,6 +9,8 @@ Prints one line per check, the hardest-pressed and the failed ones last, then th
 import argparse
 import json
 import sys
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 
 import compensation_check
@@ -87,16 +89,20 @@ def main():
     reader.add_argument("--rust", nargs=2, action="append", default=[], type=Path, metavar=pair)
     reader.add_argument("--coils", action="append", default=[], type=Path, metavar="WIND")
     asked = reader.parse_args()
-    quiet()
-    checks = [one for folder in asked.folders for one in check_family(folder.resolve())]
-    checks += [one for family, work in asked.sheets for one in check_sheets(family.resolve(), work.resolve())]
-    checks += widths_checks("sheets") if asked.sheets else []
-    checks += [one for printer, made in asked.coupon for one in check_coupon(printer, made.resolve())]
-    checks += [one for versions in asked.difference for one in check_difference(*versions)]
-    checks += [one for pair in asked.mirrored for one in check_mirrored(*pair)]
-    checks += [one for answer in asked.coils for one in check_coils(answer)]
-    checks += [one for pair in asked.rust for one in rust_checks(*pair)]
-    checks += [one for folder in asked.random for one in check_random(folder.resolve())]
+    # Each is much work by itself, and none needs another: one for each core at a time.
+    work = [(check_family, [folder.resolve()]) for folder in asked.folders]
+    work += [(check_difference, versions) for versions in asked.difference]
+    work += [(check_sheets, [family.resolve(), made.resolve()]) for family, made in asked.sheets]
+    work += [(widths_checks, ["sheets"])] if asked.sheets else []
+    work += [(check_coupon, [printer, made.resolve()]) for printer, made in asked.coupon]
+    work += [(check_mirrored, pair) for pair in asked.mirrored]
+    work += [(check_coils, [answer]) for answer in asked.coils]
+    work += [(rust_checks, pair) for pair in asked.rust]
+    work += [(check_random, [folder.resolve()]) for folder in asked.random]
+    # Fresh processes: what the kernels keep of threads and locks is not carried over.
+    with ProcessPoolExecutor(mp_context=get_context("spawn"), initializer=quiet) as pool:
+        answers = [pool.submit(function, *arguments) for function, arguments in work]
+        checks = [one for answer in answers for one in answer.result()]
     failed = [one for one in checks if not one.passed]
     if failed:
         show(failed)

@@ -57,18 +57,27 @@ def row_checks(name, pages, asked):
     names, numbers = [row.name for row in rows], [row.number for row in rows]
     discs = [row.disc for row in rows if row.disc] + drawings
     twice = sorted({one for one in names if names.count(one) > 1})
-    out_of_order = [one for one, wanted in zip(numbers, range(1, len(rows) + 1)) if one != wanted]
+    # What a sheet had keeps its number, so what is asked for besides has one that is higher than all others.
+    missing = sorted(set(range(1, len(rows) + 1)) ^ set(numbers), key=str)
     unreadable = [one.number for one in discs if not one.readable]
     return [
         equal(name, "rows", len(rows), len(asked), ASKED),
         equal(name, "quantities missing, or not asked for", sorted(set(names) ^ set(asked)), [], ASKED),
         equal(name, "quantities in two rows", twice, [], ROWS),
-        equal(name, "row numbers that do not count up from 1", out_of_order, [], ROWS),
+        equal(name, "row numbers missing, or more than there are rows", missing, [], ROWS),
+        equal(name, "rows whose number is lower than the one above", falling(rows), [], ROWS),
         equal(name, "numbers not once in the drawing", not_once(sheets, rows, drawings), [], ROWS),
         equal(name, "discs whose ink belies the row", belied(rows, drawings), [], ROWS),
         equal(name, "numbers that do not stand out", unreadable, [], ROWS),
         at_most(name, "numbers off their disc's middle, mm", off_middle(discs), SAME_MIDDLE, SETTING),
     ]
+
+
+def falling(rows):
+    """By the row's name; of two on one page."""
+    pairs = [(above, below) for above, below in zip(rows, rows[1:]) if above.disc and below.disc]
+    together = [(a, b) for a, b in pairs if a.disc.page == b.disc.page and None not in (a.number, b.number)]
+    return [below.name for above, below in together if below.number <= above.number]
 
 
 def sorted_out(sheets, asked):

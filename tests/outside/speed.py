@@ -1,11 +1,11 @@
 """How long the program takes for a family, against OpenCASCADE making the same files.
 
-python speed.py PROGRAM PLAIN STAGES FAMILY RUNS [--at-least RATIO] [--together RATIO] [--beyond MS]
+python speed.py PROGRAM PLAIN STAGES FAMILY RUNS [--at-least RATIO] [--together RATIO]
 
 Like is held against like: PLAIN is the program's own reading, checking, building and writing of STL
 and STEP files, as a process of its own (tests/src/bin/plain_build.rs). What the whole program does
 beyond that (it weighs six ways to lie for every part, lays plates as 3MF, draws plans and writes the
-report) is timed too, and may take --beyond milliseconds more.
+report) is timed too and printed: milliseconds are the machine's as much as the program's, so nothing hangs on them.
 How long manifold3d takes for the same parts of triangles (faceted.py) is printed too, and asks for nothing.
 OpenCASCADE is timed inside a warm process: its imports (over a second) are not counted. It is
 given the finished dimensions, uses all cores for booleans and meshing, meshes at the program's
@@ -190,7 +190,6 @@ def main():
     reader.add_argument("runs", type=int)
     reader.add_argument("--at-least", type=float, default=0.0, metavar="RATIO")
     reader.add_argument("--together", type=float, default=0.0, metavar="RATIO")
-    reader.add_argument("--beyond", type=float, default=float("inf"), metavar="MS")
     asked = reader.parse_args()
     programs = asked.program.resolve(), asked.plain.resolve(), asked.stages.resolve()
     with tempfile.TemporaryDirectory(prefix="bobbinwright-speed-", dir=in_memory()) as scratch:
@@ -199,9 +198,8 @@ def main():
     print(f"ratio of medians {ratio:.1f}, asked >= {asked.at_least:g}: {verdict}")
     three = "ok" if together >= asked.together else "FAILED"
     print(f"solids, tessellation and STEP together {together:.1f}, asked >= {asked.together:g}: {three}")
-    more = "ok" if beyond <= asked.beyond else "FAILED"
-    print(f"plates, ways to lie and papers {beyond:.1f} ms more, asked <= {asked.beyond:g}: {more}")
-    return 0 if verdict == three == more == "ok" else 1
+    print(f"plates, ways to lie and papers {beyond:.1f} ms more")
+    return 0 if verdict == three == "ok" else 1
 
 
 if __name__ == "__main__":

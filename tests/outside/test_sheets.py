@@ -83,9 +83,9 @@ class Layout(unittest.TestCase):
 
 
 class Rows(unittest.TestCase):
-    def sheet(self, second=2, fill=BLACK, ink=WHITE):
+    def sheet(self, second=2, fill=BLACK, ink=WHITE, first=1):
         page = Page(1, (210, 297))
-        for i, (number, name) in enumerate([(1, "rod.length"), (second, "scale")]):
+        for i, (number, name) in enumerate([(first, "rod.length"), (second, "scale")]):
             y, place = 200 - 10 * i, 10 * i
             page.drawn.append(circle(place, 12, y, 2, fill))
             page.runs.append(text(place + 1, str(number), 11.5, y - 0.718, ink))
@@ -99,7 +99,10 @@ class Rows(unittest.TestCase):
         self.assertNotIn(False, self.verdicts(self.sheet()).values())
 
     def test_slips_are_seen(self):
-        self.assertFalse(self.verdicts(self.sheet(second=3))["row numbers that do not count up from 1"])
+        self.assertFalse(self.verdicts(self.sheet(second=3))["row numbers missing, or more than there are rows"])
+        self.assertFalse(self.verdicts(self.sheet(second=1))["row numbers missing, or more than there are rows"])
+        turned = self.verdicts(self.sheet(first=2, second=1))
+        self.assertFalse(turned["rows whose number is lower than the one above"])
         self.assertFalse(self.verdicts(self.sheet(fill=WHITE, ink=BLACK))["discs whose ink belies the row"])
         self.assertFalse(self.verdicts(self.sheet(ink=BLACK))["numbers that do not stand out"])
         missing = self.verdicts(self.sheet(), ["rod.length", "scale", "screw.head"])
