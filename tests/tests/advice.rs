@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_core::advice::{Change, Way, advice};
+use bobbinwright_core::advice::{Change, Reach, Way, advice};
 use bobbinwright_fit::{Bought, Check, Verdict};
 use bobbinwright_spec::{Family, parameter};
 use bobbinwright_tests::random_family::drawn;
@@ -33,7 +33,8 @@ struct Tally {
     wrong: Vec<String>,
 }
 
-/// The person's own hand: each dimension put where it is stated, at every position that the line is for.
+/// The person's own hand: each dimension put where it is stated, at every position that the line is for; or where it is
+/// said to be for one alone, there.
 fn follow(family: &Family, index: usize, way: &Way) -> Family {
     let mut family = family.clone();
     for change in &way.changes {
@@ -42,7 +43,7 @@ fn follow(family: &Family, index: usize, way: &Way) -> Family {
             for i in 0..family.positions.len() {
                 let same = line(&family, index, path).is_some()
                     && line(&family, i, path) == line(&family, index, path);
-                if i == index || same {
+                if i == index || (same && way.reach == Reach::WholeLine) {
                     put(&mut family.positions[i].wanted);
                 }
             }

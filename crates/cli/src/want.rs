@@ -118,7 +118,7 @@ fn take(options: &arguments::Want, survey: &Survey, name: &str) -> Outcome {
             false,
         );
     }
-    match set_together(&found.wanting(built.family.unit()), &folder, survey, clock::now(), false) {
+    match set_together(&found.wanting(&built.family), &folder, survey, clock::now(), false) {
         Ok((_, after)) => {
             say::line(format_args!("Written: {}.", found.way.words(built.family.unit())));
             say_what_turned(options, survey, &after);

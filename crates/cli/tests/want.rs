@@ -237,6 +237,42 @@ fn what_is_proposed_is_taken_by_its_name() {
     assert_eq!(fs::read_to_string(&file).unwrap(), before);
 }
 
+/// One line states a value for both pickups. What only one of them lacks is proposed for that one and written there, what
+/// both lack for both.
+#[test]
+fn what_is_proposed_for_one_pickup_leaves_the_other_as_it_is() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.display().to_string();
+    let file = family.join("family.ron");
+    ends_with(0, &["want", &name, "coil.wind", "turns(9000)"]);
+    let proposed = |check: &str| -> serde_json::Value {
+        let answer: serde_json::Value =
+            serde_json::from_slice(&common::run(&["check", &name, "--json"]).stdout).unwrap();
+        let found = answer["checks"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|c| c["name"] == check && c["verdict"] != "fits");
+        found.unwrap()["proposals"][0].clone()
+    };
+    let fewer = proposed("coil-on-bobbin");
+    assert_eq!(fewer["name"], "bridge-coil-on-bobbin-1");
+    assert_eq!(fewer["words"], "7700 turns for bridge alone");
+    assert_eq!(fewer["changes"][0]["only"], "bridge");
+    ends_with(0, &["want", &name, "--proposal", "bridge-coil-on-bobbin-1"]);
+    let now = fs::read_to_string(&file).unwrap();
+    assert!(now.contains("wind: turns(9000)") && now.contains("coil: (wind: turns(7700), turning"), "{now}");
+
+    ends_with(0, &["want", &name, "flatwork.pole_hole", "2.5", "--anyway"]);
+    let wider = proposed("rod-through-flatwork");
+    assert!(wider["words"].as_str().unwrap().ends_with(" for neck and bridge"), "{wider}");
+    assert!(wider["changes"][0]["only"].is_null());
+    ends_with(0, &["want", &name, "--proposal", wider["name"].as_str().unwrap()]);
+    let now = fs::read_to_string(&file).unwrap();
+    assert_eq!(now.matches("pole_hole").count(), 1, "{now}");
+}
+
 /// Every proposal, taken by its name, does what it says: its check fits, and nothing turns but what it says.
 #[test]
 fn every_proposal_does_what_it_says() {

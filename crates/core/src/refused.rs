@@ -5,7 +5,7 @@ use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, 
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
-use crate::advice::{Change, FIRST, nearest, stepped, value};
+use crate::advice::{Change, FIRST, Reach, nearest, stepped, value};
 
 /// Parts for which the printer's profile, or their finish, can't be made up for.
 pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Problems> {
@@ -63,7 +63,7 @@ fn what_helps(family: &Family, not: &NotSnug) -> String {
         let found = nearest(FIRST, |steps| {
             let change = Change::Dimension(dimension.path, stepped(wanted, steps, unit));
             let mut with = family.clone();
-            change.put_in(&mut with, not.position).then_some(())?;
+            change.put_in(&mut with, not.position, Reach::WholeLine).then_some(())?;
             let others = make_snug(&mut with).err().unwrap_or_default();
             let has_gap = others.iter().all(|other| other.position != not.position);
             // A gap is no use to parts that can't be made.

@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 
 use bobbinwright_fit::{Check, Verdict, in_words};
-use bobbinwright_spec::Unit;
+use bobbinwright_spec::Family;
+use bobbinwright_spec::edit::Scope;
 use serde::Serialize;
 use serde_json::Value;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::advice::{Proposal, proposals};
+use bobbinwright_core::want::Wanting;
 use bobbinwright_install::HashedFile;
 
 /// Version of the manifest's form; raised when a reader of the old form would go wrong.
@@ -326,6 +328,9 @@ pub struct ChangeEntry {
     pub path: String,
     /// As it is typed.
     pub value: String,
+    /// The position that it is for alone, where its line speaks for others too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub only: Option<String>,
 }
 
 /// A check that a proposal makes worse.
@@ -339,9 +344,19 @@ pub struct SpoiltEntry {
     pub verdict: &'static str,
 }
 
+impl ChangeEntry {
+    fn of(wanting: Wanting) -> Self {
+        let only = match wanting.scope {
+            Scope::Only(position) => Some(position),
+            Scope::WhereItStands(_) | Scope::All => None,
+        };
+        Self { path: wanting.path, value: wanting.value, only }
+    }
+}
+
 impl ProposalEntry {
-    fn of(proposal: &Proposal, unit: Unit) -> Self {
-        let changes = proposal.wanting(unit).into_iter();
+    fn of(proposal: &Proposal, family: &Family) -> Self {
+        let changes = proposal.wanting(family).into_iter();
         let spoils = proposal.way.turned.iter().map(|turned| SpoiltEntry {
             position: turned.position.clone(),
             name: turned.kind.name().to_owned(),
@@ -349,10 +364,8 @@ impl ProposalEntry {
         });
         Self {
             name: proposal.name.clone(),
-            words: proposal.way.words(unit),
-            changes: changes
-                .map(|wanting| ChangeEntry { path: wanting.path, value: wanting.value })
-                .collect(),
+            words: proposal.way.words(family.unit()),
+            changes: changes.map(ChangeEntry::of).collect(),
             buy: proposal.way.bought().map(|piece| piece.to_string()),
             spoils: spoils.collect(),
         }
@@ -400,8 +413,8 @@ impl CheckEntry {
             proposals: if check.verdict == Verdict::Fits {
                 Vec::new()
             } else {
-                let unit = prepared.family.unit();
-                proposals(prepared, check).iter().map(|proposal| ProposalEntry::of(proposal, unit)).collect()
+                let entry = |proposal: &Proposal| ProposalEntry::of(proposal, &prepared.family);
+                proposals(prepared, check).iter().map(entry).collect()
             },
             parameter: check.parameter(),
             main_doubt: check

@@ -43,7 +43,7 @@ pub(crate) fn try_one(desk: &Desk, chosen: &Chosen, day: Day) -> Result<Value, S
     let after = if chosen.way.bought().is_some() {
         with_bought(built, &chosen)?
     } else {
-        let wanted = chosen.wanting(built.family.unit());
+        let wanted = chosen.wanting(&built.family);
         let (_, survey) =
             tried_together(&wanted, &desk.folder, &desk.survey, day.when).map_err(|not| words(&not))?;
         let after = Desk::of(&desk.folder, survey, day);
@@ -62,7 +62,7 @@ pub(crate) fn take(desk: &Desk, chosen: &Chosen, day: Day) -> Result<Value, Stri
     if chosen.way.bought().is_some() {
         return Err("What is bought is read, not written down: enter its size on Measure.".into());
     }
-    let wanted = chosen.wanting(built.family.unit());
+    let wanted = chosen.wanting(&built.family);
     match set_together(&wanted, &desk.folder, &desk.survey, day.when, false) {
         Ok((edit, _)) => Ok(json!({ "path": edit.path, "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Err(in_words(&problems)),

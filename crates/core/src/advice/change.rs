@@ -5,7 +5,7 @@ use bobbinwright_geometry::parts::Remedy;
 use bobbinwright_spec::coil::{Until, Wire};
 use bobbinwright_spec::{Family, Length, Mounting, Parameter, Side, Unit, parameter};
 
-/// Something changed, at one position; or at all that one line of the file speaks for.
+/// Something changed.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Change {
     /// A dimension, by its path.
@@ -29,15 +29,28 @@ pub enum Change {
     },
 }
 
+/// Whom a change is for where one line of the file speaks for several positions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reach {
+    /// For its position alone: the others keep what they have.
+    Here,
+    /// For all that the line speaks for.
+    WholeLine,
+}
+
 impl Change {
     /// Makes the change; false where the position has nothing of the kind.
-    pub fn put_in(&self, family: &mut Family, index: usize) -> bool {
+    pub fn put_in(&self, family: &mut Family, index: usize, reach: Reach) -> bool {
         if let Change::Bought { what, now, .. } = self {
             let size = what.of(&mut family.hardware);
             *size = size.clone().moved_to(*now);
             return true;
         }
-        let together = together(family, index, self.path());
+        let mut together = match reach {
+            Reach::Here => Vec::new(),
+            Reach::WholeLine => together(family, index, self.path()),
+        };
+        together.push(index);
         let mut done = false;
         for i in together {
             let wanted = &mut family.positions[i].wanted;
@@ -105,10 +118,10 @@ impl Change {
     }
 }
 
-/// What stands in one line of the file is one value, whichever positions it is of.
-fn together(family: &Family, index: usize, path: &str) -> Vec<usize> {
+/// The other positions that a line of the file speaks for too.
+pub(super) fn together(family: &Family, index: usize, path: &str) -> Vec<usize> {
     let here = family.origin(index, path);
-    let is_meant = |i: &usize| *i == index || (here.is_some() && family.origin(*i, path) == here);
+    let is_meant = |i: &usize| *i != index && here.is_some() && family.origin(*i, path) == here;
     (0..family.positions.len()).filter(is_meant).collect()
 }
 

@@ -10,15 +10,17 @@ mod given;
 mod proposal;
 mod search;
 mod trial;
+mod way;
 mod words;
 
-use bobbinwright_fit::{COMFORT, CONFIDENCE, Check, CheckKind, Help, Verdict};
+use bobbinwright_fit::{COMFORT, CONFIDENCE, Check, Help, Verdict};
 use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
 use bobbinwright_spec::{Family, Length, parameter};
 
-pub use change::Change;
+pub use change::{Change, Reach};
 pub use given::with_change;
 pub use proposal::{Proposal, name_of, proposal, proposals};
+pub use way::{Turned, Way};
 pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 
 use crate::Prepared;
@@ -38,38 +40,11 @@ pub struct Advice {
     pub nearest: Option<(Change, Length)>,
 }
 
-/// Changes that make a check fit together.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Way {
-    /// What to change.
-    pub changes: Vec<Change>,
-    /// What else turns with it: checks that were better before.
-    pub turned: Vec<Turned>,
-}
-
-/// A check that is worse with a change than it was.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Turned {
-    /// The position.
-    pub position: String,
-    /// The check.
-    pub kind: CheckKind,
-    /// How it stands then.
-    pub verdict: Verdict,
-}
-
 /// More ways than these nobody reads.
 const WAYS: usize = 2;
 
 /// More changes together than these nobody makes.
 const TOGETHER: usize = 3;
-
-impl Way {
-    /// The family with all of it.
-    pub fn put_in(&self, family: &mut Family, position: usize) -> bool {
-        self.changes.iter().all(|change| change.put_in(family, position))
-    }
-}
 
 /// Looks for changes with which a check fits: comfortably, or else as well as it is called a fit.
 ///
@@ -127,20 +102,19 @@ fn advice_for(prepared: &Prepared, check: &Check, aim: f64) -> Advice {
 /// For each kind of help the nearest change that makes the check fit.
 fn singles(trial: &Trial, all: &[Help], came: &mut Came) -> Vec<Found> {
     let family = &trial.prepared.family;
-    all.iter().filter_map(|help| trial.with(family, trial.check, *help, came)).collect()
+    all.iter().filter_map(|help| trial.with(family, trial.check, (*help, trial.reach(&[])), came)).collect()
 }
 
 /// Those that spoil nothing.
 fn clean(trial: &Trial, singles: &[Found]) -> Vec<Way> {
     let clean = singles.iter().filter(|(_, checks)| trial.turned(checks).is_empty());
-    clean.map(|(change, _)| Way { changes: vec![change.clone()], turned: Vec::new() }).collect()
+    clean.map(|(change, _)| trial.way(vec![change.clone()], Vec::new())).collect()
 }
 
 /// The one that spoils least.
 fn least_bad(trial: &Trial, singles: &[Found]) -> Option<Way> {
-    let ways = singles
-        .iter()
-        .map(|(change, checks)| Way { changes: vec![change.clone()], turned: trial.all_turned(checks) });
+    let ways =
+        singles.iter().map(|(change, checks)| trial.way(vec![change.clone()], trial.all_turned(checks)));
     ways.min_by_key(|way| {
         let clashes = way.turned.iter().filter(|t| t.verdict == Verdict::Clashes).count();
         (clashes, way.turned.len())
@@ -151,7 +125,7 @@ fn least_bad(trial: &Trial, singles: &[Found]) -> Option<Way> {
 fn together(trial: &Trial, singles: &[Found]) -> Option<Way> {
     singles.iter().find_map(|(change, checks)| {
         let mut family = trial.prepared.family.clone();
-        change.put_in(&mut family, trial.index).then_some(())?;
+        change.put_in(&mut family, trial.index, trial.reach(&[])).then_some(())?;
         mended(trial, &family, vec![change.clone()], checks)
     })
 }
@@ -161,7 +135,7 @@ fn mended(trial: &Trial, family: &Family, changes: Vec<Change>, checks: &[Check]
     let target = checks.iter().find(|c| c.is_same(trial.check) && !trial.is_enough(c));
     let turned = trial.turned(checks);
     if target.is_none() && turned.is_empty() {
-        return Some(Way { changes, turned: Vec::new() });
+        return Some(trial.way(changes, Vec::new()));
     }
     if changes.len() == TOGETHER || !trial.goes_on() {
         return None;
@@ -172,10 +146,11 @@ fn mended(trial: &Trial, family: &Family, changes: Vec<Change>, checks: &[Check]
         Help::Dimension(path) => changes.iter().all(|c| c.path() != *path),
         _ => false,
     };
+    let reach = trial.reach(&changes);
     open.help.iter().copied().filter(is_new).find_map(|help| {
-        let (change, checks) = trial.with(family, open, help, &mut Came::default())?;
+        let (change, checks) = trial.with(family, open, (help, reach), &mut Came::default())?;
         let mut family = family.clone();
-        change.put_in(&mut family, trial.index).then_some(())?;
+        change.put_in(&mut family, trial.index, reach).then_some(())?;
         mended(trial, &family, [&changes[..], &[change]].concat(), &checks)
     })
 }
@@ -198,7 +173,10 @@ fn past_refusals(trial: &Trial, all: &[Help]) -> Option<Way> {
             let mut family = trial.prepared.family.clone();
             let change = Change::Dimension(dimension.path, now);
             let is_sensible = (dimension.low..=dimension.high).contains(&now.as_mm());
-            if !is_sensible || !change.put_in(&mut family, trial.index) || trial.judged(&family).is_some() {
+            if !is_sensible
+                || !change.put_in(&mut family, trial.index, trial.reach(&[]))
+                || trial.judged(&family).is_some()
+            {
                 continue;
             }
             asked += 1;
@@ -220,7 +198,7 @@ fn past_refusal(trial: &Trial, mut family: Family, first: Change) -> Option<Way>
         let here = family.positions[trial.index].name == refusal.position;
         let remedies = Change::of_remedy(refusal.remedy().filter(|_| here)?);
         for change in remedies {
-            change.put_in(&mut family, trial.index).then_some(())?;
+            change.put_in(&mut family, trial.index, trial.reach(&[])).then_some(())?;
             changes.retain(|c| c.path() != change.path());
             changes.push(change);
         }

@@ -2,10 +2,11 @@
 
 use bobbinwright_fit::Check;
 use bobbinwright_spec::edit::Scope;
-use bobbinwright_spec::{Quantity, Unit};
+use bobbinwright_spec::{Family, Quantity};
 
+use super::change::together;
 use super::words::known_advice;
-use super::{Change, Way};
+use super::{Change, Reach, Way};
 use crate::Prepared;
 use crate::want::Wanting;
 
@@ -22,10 +23,24 @@ pub struct Proposal<'p> {
 
 impl Proposal<'_> {
     /// The values of it as they would be typed; none of what is bought.
-    pub fn wanting(&self, unit: Unit) -> Vec<Wanting> {
-        let typed = self.way.changes.iter().flat_map(|change| change.typed(unit));
-        let scope = || Scope::WhereItStands(self.check.position.clone());
-        typed.map(|(path, value)| Wanting { path: path.to_owned(), value, scope: scope() }).collect()
+    pub fn wanting(&self, family: &Family) -> Vec<Wanting> {
+        let position = &self.check.position;
+        let index = family.positions.iter().position(|p| p.name == *position).unwrap_or_default();
+        let typed = self.way.changes.iter().flat_map(|change| change.typed(family.unit()));
+        // A line of a family that this one is like would be written for all.
+        let is_own = |path: &str| {
+            family.positions.len() == 1
+                || (family.origin(index, path).is_some_and(|line| line.file == 0)
+                    && together(family, index, path).is_empty())
+        };
+        let scope = |path: &str| {
+            if self.way.reach == Reach::WholeLine || is_own(path) {
+                Scope::WhereItStands(position.clone())
+            } else {
+                Scope::Only(position.clone())
+            }
+        };
+        typed.map(|(path, value)| Wanting { path: path.to_owned(), value, scope: scope(path) }).collect()
     }
 }
 

@@ -8,7 +8,7 @@ use bobbinwright_geometry::parts::laid_out;
 use bobbinwright_spec::coil::{Awg, Until, Wire};
 use bobbinwright_spec::{Family, Length, Parameter, Unit, parameter};
 
-use super::change::{Change, value};
+use super::change::{Change, Reach, value};
 use super::trial::{Made, Trial};
 
 /// How far from the wanted value is tried first, in steps; then twice as far, and so on.
@@ -32,7 +32,11 @@ impl Came {
         self.0.sort_by(|a, b| b.1.as_mm().total_cmp(&a.1.as_mm()));
         self.0.into_iter().take(FEW).find(|(change, _)| {
             let mut family = trial.prepared.family.clone();
-            let made = if change.put_in(&mut family, trial.index) { trial.make(&family) } else { None };
+            let made = if change.put_in(&mut family, trial.index, trial.reach(&[])) {
+                trial.make(&family)
+            } else {
+                None
+            };
             made.is_some_and(|made| trial.turned(&trial.checks(&made)).is_empty())
         })
     }
@@ -43,7 +47,13 @@ const FEW: usize = 12;
 
 impl Trial<'_> {
     /// The change of one kind, nearest to what is wanted in `family`, with which `check` fits; what came nearest is noted.
-    pub fn with(&self, family: &Family, check: &Check, help: Help, came: &mut Came) -> Option<Found> {
+    pub fn with(
+        &self,
+        family: &Family,
+        check: &Check,
+        (help, reach): (Help, Reach),
+        came: &mut Came,
+    ) -> Option<Found> {
         let index = family.positions.iter().position(|p| p.name == check.position)?;
         let scale = Scale::of(family, index, help)?;
         let unit = family.unit();
@@ -52,7 +62,7 @@ impl Trial<'_> {
         let mut try_at = |steps: i64| -> Option<(Change, Made)> {
             let change = scale.at(steps, unit)?;
             let mut with = family.clone();
-            change.put_in(&mut with, index).then_some(())?;
+            change.put_in(&mut with, index, reach).then_some(())?;
             // The rest is judged only where it is asked about: most of what is tried is not enough.
             let made = self.made(&with)?;
             let found = self.same(&made, check)?;

@@ -6,7 +6,7 @@ use bobbinwright_fit::{self as fit, Check, Verdict};
 use bobbinwright_geometry::parts::{PositionParts, all_of};
 use bobbinwright_spec::Family;
 
-use super::Turned;
+use super::{Change, Reach, Turned, Way};
 use crate::Prepared;
 
 /// So many families are judged for one piece of advice, at most: some tenths of a second.
@@ -24,6 +24,8 @@ pub(super) struct Trial<'p> {
     pub check: &'p Check,
     /// The check's position.
     pub index: usize,
+    /// Whom changes of what is wanted are for.
+    reach: Reach,
     /// The chance that is looked for.
     aim: f64,
     left: Cell<u32>,
@@ -32,7 +34,27 @@ pub(super) struct Trial<'p> {
 impl<'p> Trial<'p> {
     pub fn new(prepared: &'p Prepared, check: &'p Check, aim: f64) -> Option<Self> {
         let index = prepared.family.positions.iter().position(|p| p.name == check.position)?;
-        Some(Self { prepared, check, index, aim, left: Cell::new(MOST) })
+        // What another position lacks as well is mended for both where one line speaks for both; what fits there is let be.
+        let lacks = |c: &Check| c.kind == check.kind && c.verdict != Verdict::Fits;
+        let others = prepared.fit.checks.iter().filter(|c| c.position != check.position);
+        let reach = if others.filter(|c| lacks(c)).count() > 0 { Reach::WholeLine } else { Reach::Here };
+        Some(Self { prepared, check, index, reach, aim, left: Cell::new(MOST) })
+    }
+
+    /// The same with changes for its position alone.
+    pub fn for_it_alone(self) -> Self {
+        Self { reach: Reach::Here, ..self }
+    }
+
+    /// Whom changes are for: what is bought is for all positions, and so is what has to be changed with it.
+    pub fn reach(&self, changes: &[Change]) -> Reach {
+        let is_bought = changes.iter().any(|change| matches!(change, Change::Bought { .. }));
+        if is_bought { Reach::WholeLine } else { self.reach }
+    }
+
+    /// Changes that are proposed, with what turns.
+    pub fn way(&self, changes: Vec<Change>, turned: Vec<Turned>) -> Way {
+        Way::new(&self.prepared.family, self.index, self.reach(&changes), changes, turned)
     }
 
     /// May more be tried?

@@ -7,7 +7,7 @@ use bobbinwright_spec::coil::{Until, Wire};
 use bobbinwright_spec::{Length, Unit, uncapitalised};
 use bobbinwright_words::margin;
 
-use super::{Advice, Change, Turned, Way, advice};
+use super::{Advice, Change, Reach, Turned, Way, advice};
 use crate::Prepared;
 
 /// What was found to help a check, once it was looked for. It takes some dozen builds for each check, once.
@@ -114,7 +114,7 @@ fn sentences(check: &Check, advice: &Advice, unit: Unit) -> Vec<String> {
 /// `With cover.fit_gap 0.95 mm, or with cover.corner_radius 4.25 mm, it fits, and nothing else turns.`
 fn ways(ways: &[Way], outcome: &str, unit: Unit) -> Option<String> {
     let first = ways.first()?;
-    let with: Vec<String> = ways.iter().map(|way| format!("with {}", changes(&way.changes, unit))).collect();
+    let with: Vec<String> = ways.iter().map(|way| format!("with {}", way.words(unit))).collect();
     let turned = first.turned_in_words();
     Some(if first.turned.is_empty() {
         let with = if let [one] = &with[..] { one.clone() } else { format!("{},", with.join(", or ")) };
@@ -161,9 +161,14 @@ impl Way {
         format!("but then {}", turned.join(", "))
     }
 
-    /// `cover.wall 2.10 mm and cover.height 18.70 mm together`.
+    /// `cover.wall 2.10 mm and cover.height 18.70 mm together`, and whom it is for where a line speaks for several.
     pub fn words(&self, unit: Unit) -> String {
-        changes(&self.changes, unit)
+        let whom = match (self.reach, &self.sharing[..]) {
+            (_, [] | [_]) => String::new(),
+            (Reach::Here, _) => format!(" for {} alone", self.position),
+            (Reach::WholeLine, [all @ .., last]) => format!(" for {} and {last}", all.join(", ")),
+        };
+        changes(&self.changes, unit) + &whom
     }
 }
 
