@@ -4,6 +4,7 @@
 //! Bessel function, and its mean is 2 J1(ka) / ka J0(ka) of that at the surface, with k² = -jωμσ (Landau and Lifshitz,
 //! Electrodynamics of continuous media, section 59).
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::magnets::Alloy;
 use nalgebra::Complex;
@@ -39,10 +40,11 @@ pub(crate) fn susceptibility(recoil: f64, resistivity: f64, diameter: Length, he
 fn mean_over_surface(square: Complex<f64>) -> Complex<f64> {
     // From so deep on that nothing is left of where it begins: more than |z| terms, which is 20 for the thickest rods at
     // 20 kHz.
-    const TERMS: u32 = 40;
-    let deepest = Complex::new(f64::from(2 * TERMS), 0.0);
+    const BEYOND: u32 = 10;
+    let terms = square.re.hypotenuse(square.im).sqrt().min(1000.0) as u32 + BEYOND;
+    let deepest = Complex::new(f64::from(2 * terms), 0.0);
     let below =
-        (2..TERMS).rev().fold(deepest, |below, n| Complex::new(f64::from(2 * n), 0.0) - square / below);
+        (2..terms).rev().fold(deepest, |below, n| Complex::new(f64::from(2 * n), 0.0) - square / below);
     Complex::new(2.0, 0.0) / (Complex::new(2.0, 0.0) - square / below)
 }
 

@@ -181,10 +181,24 @@ fn within(expected: f64, ends: impl Iterator<Item = [f64; 2]>) -> [f64; 3] {
 }
 
 impl Response {
-    /// The level at a frequency beside that at another, dB: least, expected, most.
-    pub fn level(&self, hertz: f64, beside: f64) -> [f64; 3] {
-        let of = |circuit: &Circuit| circuit.decibels(hertz) - circuit.decibels(beside);
-        within(of(&self.expected), self.ends.iter().map(|ends| ends.each_ref().map(of)))
+    /// The levels at frequencies beside that at another, dB: least, expected, most.
+    pub fn levels(&self, all: impl Iterator<Item = f64>, beside: f64) -> Vec<[f64; 3]> {
+        let at = |hertz: f64| {
+            let of = |circuit: &Circuit| circuit.decibels(hertz);
+            (of(&self.expected), self.ends.iter().map(|ends| ends.each_ref().map(of)).collect::<Vec<_>>())
+        };
+        let (expected, ends) = at(beside);
+        let of = |hertz| {
+            let (here, each) = at(hertz);
+            let more = |(here, there): (&[f64; 2], &[f64; 2])| [here[0] - there[0], here[1] - there[1]];
+            within(here - expected, each.iter().zip(&ends).map(more))
+        };
+        all.map(of).collect()
+    }
+
+    /// The level that is expected at a frequency beside that at another, dB.
+    pub fn expected_level(&self, hertz: f64, beside: f64) -> f64 {
+        self.expected.decibels(hertz) - self.expected.decibels(beside)
     }
 
     /// Where it is highest: by frequency, and by height; each least, expected, most.

@@ -92,7 +92,7 @@ fn bands_hold_95_of_100_pickups() {
         ];
         wide += (most.hertz - least.hertz) / middle.hertz;
         for hertz in [1500.0, 3500.0, 6000.0] {
-            let [low, _, high] = response.level(hertz, 100.0);
+            let [low, _, high] = response.levels([hertz].into_iter(), 100.0)[0];
             is.push((low..=high).contains(&(found.decibels(hertz) - found.decibels(100.0))));
         }
         let [low, _, high] = spread.reads(1000.0).unwrap().map(|l| l.0);
@@ -125,7 +125,7 @@ fn bands_hold_95_of_100_pairs() {
                 (least.decibels..=most.decibels).contains(&peak.decibels),
             ];
             for hertz in [1500.0, 4000.0] {
-                let [low, _, high] = response.level(hertz, 100.0);
+                let [low, _, high] = response.levels([hertz].into_iter(), 100.0)[0];
                 is.push((low..=high).contains(&(found.decibels(hertz) - found.decibels(100.0))));
             }
             for (sum, is) in held.iter_mut().zip(is) {

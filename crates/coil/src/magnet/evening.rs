@@ -6,7 +6,7 @@ use bobbinwright_spec::{Hardware, Length, Poles, Position};
 use super::at_strings::{Over, rods_of};
 use super::output::{Level, PANELS, Places, Signal, over, places};
 use super::row::{Place, Row};
-use super::sees::Sees;
+use super::sees::{Rods, Sees};
 
 /// What could be changed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -174,12 +174,12 @@ impl Strings<'_> {
         let signal = |(string, known): &(Over, Known)| {
             let (x, z) = (string.along.as_mm(), string.height.as_mm());
             let sinks = tilt.map_or(0.0, |tilt| tilt.sinks(x).as_mm());
-            let seen = |place: usize, [x, y, z]: [f64; 3]| {
+            let at = |place: usize, [x, y, z]: [f64; 3]| {
                 let own = known.at(place, z + sinks);
-                let rods = self.sees.of_rods_mm(row, [x, y, z]);
-                [0, 1, 2].map(|i| own[i] + rods[i])
+                let Rods { field, pass_on } = self.sees.rods_mm(row, [x, y, z]);
+                [field, [0, 1, 2].map(|i| own[i] + pass_on[i])]
             };
-            (string.number, Signal::added_up(row, [x, z], &known.places, seen))
+            (string.number, Signal::added_up([x, z], &known.places, at))
         };
         let signals: Vec<_> = self.over.iter().map(signal).collect();
         let of = |counts: &Vec<f64>| {

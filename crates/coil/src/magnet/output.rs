@@ -16,7 +16,7 @@ use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 
 use super::row::Row;
-use super::sees::Sees;
+use super::sees::{Rods, Sees};
 use crate::quadrature::nodes;
 
 /// Relative to something, in dB.
@@ -63,23 +63,22 @@ impl Signal {
     /// Of a string so far along the row, its middle so far above the body's face.
     pub fn of(row: &Row, sees: &Sees, along: Length, height: Length) -> Self {
         let (x, z) = (along.as_mm(), height.as_mm());
-        Self::added_up(row, [x, z], &places(over(row, z), PANELS), |_, place| {
-            let (own, rods) = (sees.own_mm(place), sees.of_rods_mm(row, place));
-            [0, 1, 2].map(|i| own[i] + rods[i])
+        Self::added_up([x, z], &places(over(row, z), PANELS), |_, place| {
+            let (own, Rods { field, pass_on }) = (sees.own_mm(place), sees.rods_mm(row, place));
+            [field, [0, 1, 2].map(|i| own[i] + pass_on[i])]
         })
     }
 
-    /// By what the coil makes of a place, which is the so manieth of those.
+    /// By the rods' field at a place, which is the so manieth of those, and what the coil makes of it.
     pub(super) fn added_up(
-        row: &Row,
         [x, z]: [f64; 2],
         places: &Places,
-        seen: impl Fn(usize, [f64; 3]) -> [f64; 3],
+        at: impl Fn(usize, [f64; 3]) -> [[f64; 3]; 2],
     ) -> Self {
         let mut sum = Self { across: 0.0, along: 0.0 };
         for (i, (y, counts)) in places.iter().enumerate() {
             let [below, above] = [z - STEP, z + STEP].map(|z| {
-                let (field, seen) = (row.field_mm([x, *y, z]), seen(i, [x, *y, z]));
+                let [field, seen] = at(i, [x, *y, z]);
                 [0, 1, 2].map(|i| field[i] * seen[i])
             });
             // Both halves of the string, and the slope between the two heights.
@@ -117,7 +116,7 @@ mod tests {
 
     /// As if the coil saw through its rods alone, and they passed on as much as they have themselves.
     fn through_rods(row: &Row, x: f64, z: f64, panels: u32) -> Signal {
-        Signal::added_up(row, [x, z], &places(over(row, z), panels), |_, place| row.field_mm(place))
+        Signal::added_up([x, z], &places(over(row, z), panels), |_, place| [row.field_mm(place); 2])
     }
 
     /// Ten times the steel is 20 dB. Twice the field magnetises twice as much, here seen twice as well: 40 log 2.

@@ -58,7 +58,9 @@ impl Row {
     }
 
     /// Along the row, along the strings and upwards, T, at a place in mm: along the row, along the strings from
-    /// the rods' axes, and above the body's face.
+    /// the rods' axes, and above the body's face. What is heard is worked out together with what the rods pass on
+    /// ([`super::sees`]); this is the reference for it.
+    #[cfg(test)]
     pub(super) fn field_mm(&self, [x, y, z]: [f64; 3]) -> [f64; 3] {
         let mut sum = [0.0; 3];
         for place in &self.places {

@@ -21,13 +21,15 @@ fn winding(winding: &Winding) -> Value {
     let [least, expected, most] = winding.resistance().map(|r| r.0);
     let peak = winding.response.peak();
     let wired = &winding.spread.expected;
+    let levels = winding.response.levels(notes(), BESIDE);
     let notes: Vec<Value> = notes()
-        .map(|hertz| {
+        .zip(levels)
+        .map(|(hertz, level)| {
             json!({
                 "hertz": hertz,
                 "ohms": wired.losing(hertz),
                 "henries": wired.inductance_at(hertz).0,
-                "decibels": band(winding.response.level(hertz, BESIDE)),
+                "decibels": band(level),
             })
         })
         .collect();

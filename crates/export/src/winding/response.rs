@@ -58,7 +58,7 @@ pub(super) fn page(winding: &Winding) -> Page {
     let title = format!("{}: response with cable and controls", winding.position.name);
     page.text(Point::new(0.0, SIZE.1 + 8.0), SMALL.bold(), title);
     grid(&mut page);
-    let levels: Vec<[f64; 3]> = (0..=POINTS).map(|i| winding.response.level(hertz(i), BESIDE)).collect();
+    let levels: Vec<[f64; 3]> = winding.response.levels((0..=POINTS).map(hertz), BESIDE);
     for (which, dashed) in [(0, true), (1, false), (2, true)] {
         curve(&mut page, &levels.iter().map(|level| level[which]).collect::<Vec<_>>(), dashed);
     }

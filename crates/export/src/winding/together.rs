@@ -160,7 +160,7 @@ pub(super) fn json(windings: &[Winding]) -> Vec<Value> {
         let joined = |joined| {
             let level = joined_level(&one, &other, joined);
             let response = response(a, b, joined);
-            let levels = notes().map(|hertz| response.level(hertz, BESIDE)[1]).collect::<Vec<_>>();
+            let levels = notes().map(|hertz| response.expected_level(hertz, BESIDE)).collect::<Vec<_>>();
             json!({
                 "signal_decibels": level.signal.0,
                 "hum_decibels": level.hum.0,
