@@ -142,13 +142,26 @@ impl<'a> Search<'a> {
     /// `within`.
     fn near(&mut self, dimension: &Parameter, probes: u32, within: f64) -> Option<(f64, Length)> {
         let wanted = (dimension.field)(&mut self.trial.wanted).copied()?;
-        let range = [dimension.low, wanted.as_mm(), dimension.high];
+        let range = [self.least_of_use(dimension).min(wanted.as_mm()), wanted.as_mm(), dimension.high];
         let works = nearest_that_works(range, probes, within, |mm| {
             self.set(dimension, Length::from_mm(mm));
             self.works()
         });
         self.set(dimension, wanted);
         works.map(|works| ((works - wanted.as_mm()).abs(), Length::from_mm(works)))
+    }
+
+    /// The least that can be of use, mm: a hole that its rod, eyelet or screw does not go through, or a cover lower than its
+    /// rods are long, would be made and mend nothing.
+    fn least_of_use(&self, dimension: &Parameter) -> f64 {
+        let bought = match dimension.path {
+            "flatwork.pole_hole" => &self.hardware.rod_diameter,
+            "flatwork.eyelets.hole" => &self.hardware.eyelet_barrel,
+            "cover.screw_hole" => &self.hardware.screw_diameter,
+            "cover.height" => &self.hardware.rod_length,
+            _ => return dimension.low,
+        };
+        bought.value().as_mm().max(dimension.low)
     }
 
     fn set(&mut self, dimension: &Parameter, value: Length) {
@@ -174,8 +187,8 @@ impl<'a> Search<'a> {
     fn two(&mut self, blamed: &Parameter) -> Option<[(&'static str, Length); 2]> {
         let wanted = (blamed.field)(&mut self.trial.wanted).copied()?;
         let found = BESIDE.iter().find_map(|share| {
-            let value =
-                Length::from_mm(((blamed.low + share * (blamed.high - blamed.low)) * 100.0).round() / 100.0);
+            let low = self.least_of_use(blamed);
+            let value = Length::from_mm(((low + share * (blamed.high - low)) * 100.0).round() / 100.0);
             self.set(blamed, value);
             self.any(FEW_PROBES).map(|other| [(blamed.path, value), other])
         });
