@@ -104,6 +104,28 @@ fn a_baseplate_that_was_tried_tells_of_the_cover() {
     }
 }
 
+/// However many copies went in, the pickup is no less likely for it: what there are no variables left to draw is left out, not
+/// what is asked.
+#[test]
+fn what_went_in_never_lowers_the_pickup() {
+    let copies = |many: usize| -> String {
+        let printed = "printed(on: \"2026-11-22\", part: \"middle-baseplate\", build: \"00000000\")\n";
+        let tried = |i: usize| {
+            format!(
+                "tried(on: \"2026-11-22\", part: \"middle-baseplate\", copy: {i}, with: screws, it: goes_in)\n"
+            )
+        };
+        std::iter::repeat_n(printed.to_owned(), many).chain((1..=many).map(tried)).collect()
+    };
+    let chance = |many: usize| judged(&copies(many)).fit.wholes()[0].chance;
+    let alone = chance(0);
+    assert!((0.02..0.8).contains(&alone), "the test begins with an open question: {alone}");
+    for many in [1, 4, 12, 30] {
+        let found = chance(many);
+        assert!(found >= alone - 0.01, "{many} copies: {found}, without any {alone}");
+    }
+}
+
 /// The very copy that went in goes in; the pickup hangs on the rest.
 #[test]
 fn the_copy_itself_is_known_to_go_in() {
