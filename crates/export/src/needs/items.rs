@@ -90,9 +90,16 @@ pub(super) fn of(prepared: &Prepared, survey: &Survey, index: usize, windings: &
     all.push(piece("wood screw", layout.screws.len(), head, Some(screw), why));
     let lift = layout.wanted.seat.lift;
     if lift > Length::ZERO {
-        let size = format!("{} wide, {} thick", unit.shown(STRIP), unit.shown(lift * FOAM));
-        let why = format!("pressed to the {} that the plate is lifted", unit.shown(lift));
-        all.push(piece("foam strip", 2, size, Some(Length::from_mm(layout.width.as_mm().floor())), why));
+        // Ears are what rests on something; without them it is the plate's underside.
+        let (count, wide, long, under) = match &layout.ears {
+            Some(ear) => {
+                (layout.screws.len(), ear.length, ear.width, "under an ear, with a hole for its screw, ")
+            }
+            None => (2, STRIP, layout.width, ""),
+        };
+        let size = format!("{} wide, {} thick", unit.shown(wide), unit.shown(lift * FOAM));
+        let why = format!("{under}pressed to the {} that the plate is lifted", unit.shown(lift));
+        all.push(piece("foam strip", count, size, Some(Length::from_mm(long.as_mm().floor())), why));
     }
     all.push(Item { of: of(), ..filament(prepared, index) });
     all
@@ -103,11 +110,12 @@ fn screw(prepared: &Prepared, layout: &Layout) -> (Length, String) {
     let wanted = &layout.wanted;
     let unit = prepared.family.unit();
     let plate = wanted.baseplate.thickness;
-    let (through, lift) = match wanted.cover.mounting {
-        Mounting::Bosses { recess_depth, .. } => (wanted.cover.height - recess_depth, wanted.seat.lift),
-        // Ears lie in their recesses, whatever lifts the rest.
-        Mounting::Ears { thickness, .. } => (thickness, Length::ZERO),
+    let through = match wanted.cover.mounting {
+        Mounting::Bosses { recess_depth, .. } => wanted.cover.height - recess_depth,
+        Mounting::Ears { thickness, .. } => thickness,
     };
+    // What lifts the plate off its seat lies between both, under ears as well.
+    let lift = wanted.seat.lift;
     let bite = (prepared.family.hardware.screw_diameter.value() * BITE).max(LEAST_BITE);
     let least = through + plate + lift + bite;
     let lengths: Vec<Length> = match unit {
