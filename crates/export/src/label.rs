@@ -114,15 +114,20 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
     // A stop on the way says nothing of the coil that is glued in.
     let is_wound = of_it().any(|(_, done)| done.step == Step::Wound);
     let last = prepared.family.winds.on_bobbin(&position.name).and_then(|coil| coil.stops.last());
-    let last = last.filter(|_| is_wound);
-    let wound = last.map(|(_, _, stop)| format!("{:.0} turns", stop.turns));
-    let read = last.and_then(|(_, _, stop)| match stop.shown {
-        Shown::Ohms(Ohms(ohms)) => {
-            let celsius = stop.celsius.map_or("______".to_owned(), |degrees| format!("{degrees}"));
-            Some(format!("{} at {celsius} °C", as_read(Resistance(ohms))))
-        }
-        Shown::Open => None,
-    });
+    let last = last.filter(|_| is_wound).map(|(_, _, stop)| stop);
+    // What was tested is the coil as it is now.
+    let test = prepared.family.winds.tested(&position.name);
+    let turns = test.as_ref().and_then(|test| test.turns).or(last.map(|stop| stop.turns));
+    let wound = turns.map(|turns| format!("{turns:.0} turns"));
+    let tested = test.as_ref().and_then(|test| Some((test.reads?, test.celsius)));
+    let read =
+        tested.or(last.map(|stop| (stop.shown, stop.celsius))).and_then(|(shown, celsius)| match shown {
+            Shown::Ohms(Ohms(ohms)) => {
+                let celsius = celsius.map_or("______".to_owned(), |degrees| format!("{degrees}"));
+                Some(format!("{} at {celsius} °C", as_read(Resistance(ohms))))
+            }
+            Shown::Open => None,
+        });
     let turns = winding.map_or(format!("{BLANK} turns"), |w| {
         format!("{:.0} turns wanted, {} seen from the top", w.coil.turns, w.wanted.turning.word())
     });
@@ -132,7 +137,7 @@ fn label(prepared: &Prepared, index: usize, windings: &[Winding], done: &[(Date,
     });
     let ends = winding.map_or(String::new(), |w| format!(", start on the {} side", w.wanted.start.word()));
     // A compass tells what they are, whatever is wanted.
-    let found = prepared.family.winds.tested(&position.name).and_then(|test| test.north);
+    let found = test.and_then(|test| test.north);
     let stated = position.wanted.north;
     let up = match found.map_or(stated, |compass| compass.now(stated)) {
         North::Up => "north",

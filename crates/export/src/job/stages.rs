@@ -37,7 +37,7 @@ pub(super) fn pickup(known: &Known, index: usize) -> Pickup {
         // What was built in is done, whatever nobody said before.
         next = set.is_none().then(|| how_it_was_set(known, &position));
     }
-    next = amiss(known, index).or(next);
+    next = amiss(known, index).or_else(|| odd_coil(known, index, &stages)).or(next);
     Pickup { position, stages, next, set }
 }
 
@@ -50,6 +50,18 @@ fn amiss(known: &Known, index: usize) -> Option<Next> {
         what: "put right what a test found, and test it again".into(),
         why: why.into(),
         how: command(known, "tested", &format!(" {}", position.name)),
+    })
+}
+
+/// A coil whose last stop does not go with its turns is looked at before more is wound on it.
+fn odd_coil(known: &Known, index: usize, stages: &[Stage]) -> Option<Next> {
+    let is_open = stages.iter().any(|stage| stage.what == Step::Wound.describe() && !stage.done);
+    let prepared = &known.built.as_ref().filter(|_| is_open)?.prepared;
+    let so_far = winding::wound::amiss(prepared, &prepared.family.positions[index].name)?;
+    Some(Next {
+        what: "look at the coil before more is wound".into(),
+        why: so_far,
+        how: command(known, "wind", ""),
     })
 }
 

@@ -16,7 +16,7 @@ pub(crate) mod tested;
 mod text;
 mod together;
 mod wiring;
-mod wound;
+pub(crate) mod wound;
 
 pub use aim::aim;
 pub(crate) use bench::RESERVE;

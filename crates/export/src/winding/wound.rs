@@ -45,6 +45,13 @@ pub(super) fn on_bobbins(prepared: &Prepared) -> Vec<(String, OnBobbin)> {
     Begun::all(family).into_iter().filter_map(of).collect()
 }
 
+/// What the last stop of a position's coil is, in words, where it does not go with the turns; none where it does.
+pub(crate) fn amiss(prepared: &Prepared, position: &str) -> Option<String> {
+    let (_, coil) = on_bobbins(prepared).into_iter().find(|(name, _)| name == position)?;
+    let (_, last) = coil.judged().next_back()?;
+    (last.believed != Believed::Yes).then(|| coil.so_far())?
+}
+
 fn shown(shown: Shown) -> String {
     match shown {
         Shown::Ohms(Ohms(ohms)) => as_read(Resistance(ohms)),
@@ -112,11 +119,18 @@ impl OnBobbin {
         let ((_, stop), judged) = self.judged().next_back()?;
         let [least, _, most] = judged.band.map(as_read);
         let at = stop.celsius.map_or("a temperature that was not read".to_owned(), |c| format!("{c} °C"));
-        let so = match judged.believed {
-            Believed::Yes => "as expected",
-            Believed::Low { .. } => "too low",
-            Believed::High => "too high",
-            Believed::Open => "nothing is joined",
+        // Beside what came before it may be odd where by itself it would do.
+        let is_alone = match stop.shown {
+            Shown::Ohms(Ohms(ohms)) => !(judged.band[0].0..=judged.band[2].0).contains(&ohms),
+            Shown::Open => true,
+        };
+        let so = match (judged.believed, is_alone) {
+            (Believed::Yes, _) => "as expected",
+            (Believed::Low { .. }, true) => "too low",
+            (Believed::Low { .. }, false) => "too low beside the stops before, by itself it would do",
+            (Believed::High, true) => "too high",
+            (Believed::High, false) => "too high beside the stops before, by itself it would do",
+            (Believed::Open, _) => "nothing is joined",
         };
         Some(format!("{} turns, {} at {at}: {so} ({least} to {most})", stop.turns, shown(stop.shown)))
     }
