@@ -41,6 +41,8 @@ pub(crate) struct Typed {
     on: String,
     /// The family's folder, by its one path; nothing where nobody minds.
     home: String,
+    /// The entry that it stands in place of.
+    corrects: Option<usize>,
     /// It is of the printer's coupon, and goes into the printer's log.
     coupon: bool,
     /// The printer that it is of, as the page was told of it: the family may name another one by now.
@@ -75,6 +77,12 @@ impl Typed {
         })
     }
 
+    /// What takes the entry back that it stands in place of; none where that does not count any more.
+    fn without<B: Book>(&self, before: &B, day: Day) -> Option<String> {
+        let entry = self.corrects.filter(|entry| before.withdrawn_by(*entry).is_none())?;
+        Some(NewWithdrawal { on: day.today, entry, why: "corrected".to_owned() }.to_string())
+    }
+
     /// The family that it was typed for.
     pub fn home(&self) -> &str {
         &self.home
@@ -106,7 +114,10 @@ fn pieces(line: &str) -> Vec<String> {
 /// What an entry would make of the family; nothing is written.
 pub(crate) fn try_reading(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String> {
     let (entry, quantity) = typed.said(day)?.entry(&desk.survey).map_err(|not| not_said(&not))?;
-    let after = tried(&desk.survey, &entry, day.when).map_err(|p| in_words(&p))?;
+    let without = typed.without(&desk.survey, day).map(|taken| tried(&desk.survey, &taken, day.when));
+    let without = without.transpose().map_err(|p| in_words(&p))?;
+    let after =
+        tried(without.as_ref().unwrap_or(&desk.survey), &entry, day.when).map_err(|p| in_words(&p))?;
     let known = &desk.survey.problems.all;
     let news = in_sentences(after.problems.all.iter().filter(|p| !known.contains(p)));
     let after = Desk::of(&desk.folder, after, day);
@@ -144,6 +155,16 @@ fn enter_one<B: Book>(folder: &Folder, typed: &Typed, day: Day) -> Result<Value,
         && let Some(entered) = entered_already::<B>(folder, &said, typed.known, day)
     {
         return Ok(entered);
+    }
+    // What can't be entered takes nothing back; and the page keeps what it sent until it is in the log.
+    if typed.corrects.is_some() {
+        let book = B::load(folder, day.when).map_err(|problems| in_words(&problems))?;
+        let (entry, _) = said.entry(&book).map_err(|not| not_said(&not))?;
+        if let Some(taken) = typed.without(&book, day) {
+            let without = tried(&book, &taken, day.when).map_err(|p| in_words(&p))?;
+            tried(&without, &entry, day.when).map_err(|p| in_words(&p))?;
+            enter(folder, day.when, |_: &B| Ok((taken.clone(), None))).map_err(not_entered)?;
+        }
     }
     let entered =
         enter(folder, day.when, |book: &B| said.entry(book).map(|(entry, quantity)| (entry, Some(quantity))));

@@ -47,9 +47,9 @@ export function sizeList(page, queue, { group = () => "", drawing = () => null, 
       if (sizes.length !== rows.size || sizes.some((size) => !rows.has(size.name))) build(sizes);
       for (const size of sizes) rows.get(size.name).show(size, stands(size));
     },
-    /** Opens the field of a size, which was worked over since it was read. */
-    open(name, isWorked) {
-      rows.get(name)?.open(isWorked);
+    /** Opens the field of a size, which may have been worked over since it was read; or to correct an entry. */
+    open(name, isWorked, entry) {
+      rows.get(name)?.open(isWorked, entry);
     },
   };
 }
@@ -62,6 +62,9 @@ function sizeRow(first, page, queue, more) {
   const how = ways.length > 1 ? make("select", { "aria-label": `${size.what}: what the caliper touched` }, ways.map(([word, means]) => make("option", { value: word }, means))) : null;
   // Of several holes each may be read by itself, under whatever it is called.
   const which = size.hole ? make("input", { class: "which", autocomplete: "off", "aria-label": `${size.what}: which hole`, placeholder: "which hole" }) : null;
+  /** The entry that what is typed stands in place of. */
+  let corrects = null;
+  const instead = make("span", { class: "note" });
   const worked = make("input", { type: "checkbox", "aria-label": `${size.what}: worked over since it was read` });
   const isWorked = make("label", { class: "row", hidden: true }, worked, "worked over since");
   const now = make("span");
@@ -70,19 +73,24 @@ function sizeRow(first, page, queue, more) {
     if (!figures) return;
     queue.typed.set(size.name, "");
     field.value = "";
-    queue.add({ of: size.name, figures, how: how?.value ?? "", within: "", with: "", spot: which?.value.trim() ?? "", afresh: worked.checked, unit: page.state.unit, ...more() });
+    queue.add({ of: size.name, figures, how: how?.value ?? "", within: "", with: "", spot: which?.value.trim() ?? "", afresh: worked.checked, unit: page.state.unit, corrects, ...more() });
     worked.checked = false;
+    isFor(null);
     if (which) which.value = "";
     // The next in the list, as the sheet has them.
     const fields = [...document.querySelectorAll(".sizes input[data-name]")];
     (fields[fields.indexOf(field) + 1] ?? field).focus();
+  };
+  const isFor = (entry) => {
+    corrects = entry;
+    instead.textContent = entry ? `in place of entry ${entry}` : "";
   };
   field.addEventListener("input", () => queue.typed.set(size.name, field.value));
   field.addEventListener("keydown", (event) => event.key === "Enter" && enter());
   const what = make("span", {}, size.what);
   const element = make("div", { class: "sizerow" },
     make("span", {}, what, make("span", { class: "note" }, ` ${size.name}`)),
-    make("span", { class: "row" }, field, how, which, make("button", { type: "button", "aria-label": `Enter it: ${size.what}`, onclick: enter }, "Enter it"), isWorked),
+    make("span", { class: "row" }, field, how, which, make("button", { type: "button", "aria-label": `Enter it: ${size.what}`, onclick: enter }, "Enter it"), instead, isWorked),
     now);
   return {
     element,
@@ -94,8 +102,11 @@ function sizeRow(first, page, queue, more) {
       const verdict = known.verdict ? make("span", { class: verdictClass(known.verdict) }, `${verdictWords(known.verdict)}, `) : "";
       now.replaceChildren(verdict, isRead ? withDoubt(known.value, known.u) : "not read yet", stands ? `; ${stands}` : "");
     },
-    open(isNew) {
+    open(isNew, { corrects: entry = null, typed = "", spot = "" } = {}) {
       worked.checked = isNew;
+      isFor(entry);
+      if (typed) queue.typed.set(size.name, field.value = typed);
+      if (which && spot) which.value = spot;
       field.focus();
     },
   };

@@ -66,7 +66,7 @@ export function inspectTab(main, page) {
       foot.replaceChildren();
       show({ sizes: [], drawings: [] });
     }
-    if (page.reading) list.open(page.reading.of, page.reading.afresh ?? false);
+    if (page.reading) list.open(page.reading.of, page.reading.afresh ?? false, page.reading);
     page.reading = null;
   }
 

@@ -21,11 +21,10 @@ export function logTab(main, page) {
     }
   }
 
-  /** Takes an entry back and opens its place with its figures, to be typed as they should be. */
-  async function correct(entry) {
+  /** Opens an entry's place with its figures, to be typed as they should be: it counts until they are entered in its place. */
+  function correct(entry) {
     const figures = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
     const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1] ?? null;
-    if (!await act("withdraw", { entry: entry.number, why: "corrected" }, `Entry ${entry.number} does not count any more`)) return;
     // Each figure in another unit than the family's with its own, whatever is typed next.
     const unit = figures?.[1] === "inch" ? "in" : "mm";
     const suffix = unit === page.state.unit ? "" : unit;
@@ -33,7 +32,7 @@ export function logTab(main, page) {
     // All that it said but its figures stays as it was.
     const [, unitOf, within] = /within: (mm|inch)\(([^)]*)\)/.exec(entry.text) ?? [];
     page.read(entry.of, {
-      spot, typed, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
+      spot, typed, corrects: entry.number, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
       within: within ? within + (unitOf === "inch" ? "in" : "mm") : "", afresh: /afresh: true/.test(entry.text),
     });
   }

@@ -70,6 +70,7 @@ export function measureTab(main, page) {
     odd.delete(name);
     put(name, "");
     queue.add(reading);
+    entry.entered();
     if (!isStated(reading.how) && wantsMore(quantity, queue)) {
       entry.again(quantity);
       return;

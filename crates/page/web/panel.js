@@ -11,6 +11,8 @@ const AROUND = 0.6;
 
 export function entryPanel(page, { typed, queue, take, type, drawingOf, moved }) {
   let quantity = null;
+  /** The entry that what is typed stands in place of. */
+  let corrects = null;
   let asked = 0;
   let last = null;
   /** How the checks stood at last, and what the last entry turned. */
@@ -73,6 +75,8 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   field.addEventListener("keydown", (event) => {
     if (event.key === "Enter") take(quantity.name, field);
     if (event.key === "Escape") {
+      corrects = null;
+      head();
       type(quantity.name, "");
       tryIt();
     }
@@ -86,7 +90,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   /** What would be entered of a quantity as the panel stands. */
   const reading = (of, figures) => ({
     of: of.name, figures, how: ways.value, within: isStated(ways.value) ? within.value : "",
-    with: isStated(ways.value) ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value,
+    with: isStated(ways.value) ? "" : tool.value, spot: spot.value.trim(), afresh: afresh.checked, unit: unit.value, corrects,
   });
   const say = (words, bad = false) => {
     said.textContent = words;
@@ -98,12 +102,14 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     const at = spot.value.trim();
     const read = readIn(quantity, queue, at);
     const times = read < quantity.times ? `, ${read + 1} of ${quantity.times}` : "";
-    title.textContent = `${quantity.number}  ${quantity.what}${at ? `, ${at}` : ""}${times}: ${standing(quantity)}`;
+    const instead = corrects ? `, in place of entry ${corrects}` : "";
+    title.textContent = `${quantity.number}  ${quantity.what}${at ? `, ${at}` : ""}${instead || times}: ${standing(quantity)}`;
   }
 
   function about(one) {
     if (quantity?.name !== one.name) {
       quantity = one;
+      corrects = null;
       ways.replaceChildren(...one.ways.map(([word, means]) => make("option", { value: word }, means)));
       spot.value = nextSpot(one, queue);
       spots.replaceChildren(...[...new Set([...one.spots, "bass end", "middle", "treble end"])].map((s) => make("option", { value: s })));
@@ -144,6 +150,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   /** Ready for one more reading of the same: in the next spot, where it has spots. */
   function again(one) {
     asked += 1;
+    corrects = null;
     spot.value = nextSpot(one, queue);
     afresh.checked = false;
     head();
@@ -236,7 +243,8 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   return {
     panel, field, about, again, tryIt, reading, tone,
     /** What is asked for: in this spot, or of a thing that is another one since. */
-    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance }) => {
+    from: ({ spot: at, afresh: isAfresh = false, how: word, tool: by, within: tolerance, corrects: entry = null }) => {
+      corrects = entry;
       if (at) spot.value = at;
       if (word) ways.value = word;
       if (by) tool.value = by;
@@ -246,6 +254,10 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
       head();
       field.focus({ preventScroll: true });
       tryIt();
+    },
+    /** What was typed is on its way: what comes next stands in place of nothing. */
+    entered: () => {
+      corrects = null;
     },
     /** Is there room for nothing beside the panel? */
     isAlone: () => !wide.matches,
@@ -270,6 +282,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     },
     /** The panel as it stood when a reading was typed. */
     say: (reading) => {
+      corrects = reading.corrects ?? null;
       ways.value = reading.how;
       within.value = reading.within;
       withinLabel.hidden = !isStated(ways.value);
