@@ -3,6 +3,8 @@
 //! A cover whose wall became thicker still fits, and a plate of the earlier build may go with a cover of the
 //! new one; so the parts of both versions are tried together, in every mixture. The best has the fewest clashes,
 //! then the fewest checks that are too close to call and the best chance of these, and then the fewest prints.
+//! What clashes as it is wanted now, whatever is printed, comes after what a print mends: a coil that has no room on
+//! the new plates says nothing for plates whose rods are under no string any more.
 
 use bobbinwright_geometry::parts::{PartKind, PositionParts};
 use bobbinwright_spec::Family;
@@ -11,7 +13,7 @@ use crate::bench::Bench;
 use crate::set::{PartSet, Printed};
 use crate::tried::{self, Tried};
 use crate::verdict::Verdict;
-use crate::{Check, Fit};
+use crate::{Check, CheckKind, Fit};
 use std::sync::OnceLock;
 
 /// What to do with the printed parts of a position.
@@ -57,18 +59,21 @@ pub fn keep(
     let changed: [bool; 4] = std::array::from_fn(|i| changed[i] || read[i]);
     let there = earlier.map(|part| part.is_some());
     let mixtures = mixtures(changed, there);
-    let mut best: Option<([bool; 4], Fit)> = None;
+    let mut all: Vec<([bool; 4], Fit)> = Vec::new();
     // Fewest prints first: the first that fits can't be bettered.
     for kept in mixtures {
         let fit = trial.fit(kept);
-        let fits = faults(&fit) == (0, 0, 0);
-        if best.as_ref().is_none_or(|(_, known)| faults(&fit) < faults(known)) {
-            best = Some((kept, fit));
-        }
+        let fits = faults(&fit, &[]) == (0, 0, 0);
+        all.push((kept, fit));
         if fits {
             break;
         }
     }
+    // The last is new but for what is drawn as before.
+    let by_itself: Vec<CheckKind> = all.last().map_or(Vec::new(), |(_, fit)| {
+        of_parts(fit).filter(|c| c.verdict != Verdict::Fits).map(|c| c.kind).collect()
+    });
+    let best = all.into_iter().min_by_key(|(_, fit)| (faults(fit, &by_itself), faults(fit, &[])));
     // There is at least the mixture that keeps everything.
     let (kept, fit) = best.unwrap_or_else(|| (there, trial.fit(there)));
     let choices = (0..4).map(|i| trial.choice(i, kept, &fit)).collect();
@@ -142,11 +147,12 @@ impl Trial<'_> {
 }
 
 /// How many checks clash, how many are too close to call, and, where there are such, how likely the worst of
-/// them is not to hold, in percent. The less the better.
-fn faults(fit: &Fit) -> (usize, usize, u32) {
-    let count = |verdict| of_parts(fit).filter(|c| c.verdict == verdict).count();
+/// them is not to hold, in percent; some kinds left out. The less the better.
+fn faults(fit: &Fit, but: &[CheckKind]) -> (usize, usize, u32) {
+    let counted = || of_parts(fit).filter(|c| !but.contains(&c.kind));
+    let count = |verdict| counted().filter(|c| c.verdict == verdict).count();
     let (clashes, close) = (count(Verdict::Clashes), count(Verdict::TooClose));
-    let worst = of_parts(fit).map(|c| c.probability).fold(1.0, f64::min);
+    let worst = counted().map(|c| c.probability).fold(1.0, f64::min);
     (clashes, close, if clashes + close == 0 { 0 } else { (100.0 * (1.0 - worst)).round() as u32 })
 }
 

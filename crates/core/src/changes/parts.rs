@@ -19,6 +19,8 @@ pub struct PositionChanges {
     pub verdict: Verdict,
     /// The least chance that these fit all at once.
     pub chance: f64,
+    /// A coil was begun on its bobbin.
+    pub is_wound: bool,
     /// Why a part to be printed can't be made well as it is wanted.
     pub making: Option<Check>,
 }
@@ -117,6 +119,7 @@ fn position(bench: &Bench, b: &Prepared, found: &[Option<Difference>]) -> Positi
         verdict: keeping.verdict,
         chance: keeping.chance,
         making: keeping.making,
+        is_wound: b.family.winds.on_bobbin(name).is_some(),
     }
 }
 

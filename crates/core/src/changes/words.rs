@@ -5,7 +5,7 @@ use std::fmt::Write;
 use bobbinwright_fit::{Check, Verdict};
 use bobbinwright_geometry::{Difference, Role};
 use bobbinwright_kernel::plane::Point;
-use bobbinwright_spec::{Handed, Length, Unit};
+use bobbinwright_spec::{Handed, Length, PartKind, Unit};
 
 use super::{Changes, PartChange, PositionChanges, SizeChange};
 use bobbinwright_words::{doubt, margin, percent, rough};
@@ -114,7 +114,17 @@ impl PositionChanges {
             let (margin, unit) = (margin(c.margin.value(), unit), unit.short());
             format!(" But check says of the new ones: {} ({}, {margin} {unit}).", c.title, c.verdict.word())
         });
-        format!("{}: {what}; {so}.{making}", self.name)
+        let is_again = |p: &PartChange| {
+            !p.choice.stays
+                && p.is_there
+                && matches!(p.choice.kind, PartKind::FlatworkBottom | PartKind::FlatworkTop)
+        };
+        let coil = if self.is_wound && self.parts.iter().any(is_again) {
+            " The coil that is wound is on a plate that does not stay: it is wound anew."
+        } else {
+            ""
+        };
+        format!("{}: {what}; {so}.{coil}{making}", self.name)
     }
 }
 
