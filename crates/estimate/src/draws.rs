@@ -25,7 +25,7 @@ const LANES: usize = 8;
 
 /// So many variables a point has. Estimates that are drawn together need one each at most, and those that rest on few
 /// readings a few more.
-const MOST: usize = 512;
+const MOST: usize = 256;
 
 /// What more degrees of freedom are told by is known as well as if by any number.
 const MANY: f64 = 100.0;

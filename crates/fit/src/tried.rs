@@ -17,6 +17,7 @@ use crate::finish;
 use crate::pose::{Pose, outwards};
 use crate::set::PartSet;
 use crate::verdict::Verdict;
+use crate::whole::asked;
 use crate::{rout, screws};
 
 /// A copy that was tried in the body.
@@ -161,11 +162,11 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
         }
     }
     let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
-    let all = All::of(&counted);
     for check in &mut bench.checks {
         // What is as sure as that no trial that may well be true makes doubtful.
         let is_open = 1.0 - check.probability > SURE;
-        let by_trial = if is_open { all.chance_of(check, &bench.doubts) } else { None };
+        let by_trial = is_open.then(|| All::beside(&asked(check), &counted, &bench.doubts));
+        let by_trial = by_trial.and_then(|all| all.chance_of(check, &bench.doubts));
         let by_trial = by_trial.unwrap_or(check.probability);
         check.probability = told.iter().fold(by_trial, |chance, one| one.settles(check, chance));
         check.verdict = Verdict::of(check.probability);
@@ -201,6 +202,21 @@ impl<'t> All<'t> {
             std::iter::once((&told.pose, told.trial.goes_in)).chain(relieved)
         };
         Self { each: told.iter().flat_map(of).collect() }
+    }
+
+    /// Those that there are variables for beside something that is asked: without one of them it is told by what was read and
+    /// by the others, while what could not be drawn would not be told at all.
+    pub fn beside(asked: &[&Estimate], told: &[&'t Told], doubts: &Doubts) -> Self {
+        let mut drawn: Vec<&Told> = Vec::new();
+        for one in told {
+            drawn.push(one);
+            let inputs = Self::of(&drawn).inputs();
+            let all: Vec<&Estimate> = inputs.into_iter().chain(asked.iter().copied()).collect();
+            if variables(&all, doubts).is_none() {
+                drawn.pop();
+            }
+        }
+        Self::of(&drawn)
     }
 
     /// What they hang on.

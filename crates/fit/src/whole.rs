@@ -110,7 +110,8 @@ impl<'c> Question<'c> {
     /// That of checks, the least likely first, so many of which are drawn.
     fn of(checks: &[&'c Check], often: usize, fit: &'c Fit, position: &str) -> Self {
         let told: Vec<&Told> = fit.told.iter().filter(|told| told.counts_for(position)).collect();
-        let given = All::of(&drawn_beside(&checks[..often], &told, &fit.doubts));
+        let needed: Vec<&Estimate> = checks[..often].iter().flat_map(|check| asked(check)).collect();
+        let given = All::beside(&needed, &told, &fit.doubts);
         let (groups, beside) = groups(&checks[..often], given.inputs(), &fit.doubts);
         let beside = beside.iter().chain(&checks[often..]).map(|c| fails(c)).sum();
         Self { groups, told, given, beside }
@@ -171,24 +172,8 @@ enum Group<'c> {
     Placed(PartKind, Pose),
 }
 
-/// What was tried, as far as there are variables for it beside all checks: without it they are told by what was read, while a
-/// check that could not be drawn with the others would only be added up.
-fn drawn_beside<'c>(checks: &[&Check], told: &[&'c Told], doubts: &Doubts) -> Vec<&'c Told> {
-    let needed: Vec<&Estimate> = checks.iter().flat_map(|check| asked(check)).collect();
-    let mut drawn: Vec<&Told> = Vec::new();
-    for one in told {
-        drawn.push(one);
-        let all: Vec<&Estimate> =
-            All::of(&drawn).inputs().into_iter().chain(needed.iter().copied()).collect();
-        if variables(&all, doubts).is_none() {
-            drawn.pop();
-        }
-    }
-    drawn
-}
-
 /// What a check hangs on.
-fn asked<'c>(check: &&'c Check) -> Vec<&'c Estimate> {
+pub(crate) fn asked(check: &Check) -> Vec<&Estimate> {
     match &check.pose {
         Some(pose) => pose.inputs(),
         None => check.margins().collect(),
