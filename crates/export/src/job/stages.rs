@@ -37,7 +37,8 @@ pub(super) fn pickup(known: &Known, index: usize) -> Pickup {
         // What was built in is done, whatever nobody said before.
         next = set.is_none().then(|| how_it_was_set(known, &position));
     }
-    next = amiss(known, index).or_else(|| odd_coil(known, index, &stages)).or(next);
+    let off = || if is_in { moved(known, index) } else { off(known, index) };
+    next = amiss(known, index).or_else(|| odd_coil(known, index, &stages)).or_else(off).or(next);
     Pickup { position, stages, next, set }
 }
 
@@ -62,6 +63,24 @@ fn odd_coil(known: &Known, index: usize, stages: &[Stage]) -> Option<Next> {
         what: "look at the coil before more is wound".into(),
         why: so_far,
         how: command(known, "wind", ""),
+    })
+}
+
+/// Figures of a test that say that turns are not there, or two coils that are soldered so that they sound thin.
+fn off(known: &Known, index: usize) -> Option<Next> {
+    let prepared = &known.built.as_ref()?.prepared;
+    let position = &prepared.family.positions[index].name;
+    let why = winding::amiss(prepared, position)?;
+    Some(Next { what: "settle what the coils' figures say".into(), why, how: command(known, "wind", "") })
+}
+
+/// What is built in, and by what was read since does not go there.
+fn moved(known: &Known, index: usize) -> Option<Next> {
+    let verdict = *known.built.as_ref()?.printed.get(index)?;
+    (verdict == Verdict::Clashes).then(|| Next {
+        what: "look at what clashes, though it is built in".into(),
+        why: "by what was read since these parts do not fit".into(),
+        how: command(known, "inspect", ""),
     })
 }
 

@@ -104,6 +104,23 @@ pub struct Other {
     pub coil: Coil,
 }
 
+/// What the log says of coils that must be put right before a position's is built in, as far as figures tell; none where nothing
+/// does. Only a coil that was tested or soldered is worked out.
+pub(crate) fn amiss(prepared: &Prepared, position: &str) -> Option<String> {
+    let winds = &prepared.family.winds;
+    let (is_tested, is_soldered) = (winds.tested(position).is_some(), winds.hot(position).is_some());
+    if !is_tested && !is_soldered {
+        return None;
+    }
+    let windings = Winding::all(prepared, WORKSHOP);
+    let short = || tested::short(windings.iter().find(|w| w.position.name == position)?).map(str::to_owned);
+    // Until both are soldered, either may still be joined the other way.
+    let is_done = |w: &Winding| winds.hot(&w.position.name).is_some();
+    let short = short();
+    let joined: Vec<Winding> = windings.into_iter().filter(is_done).collect();
+    short.or_else(|| together::thin(&joined, position))
+}
+
 impl<'p> Winding<'p> {
     /// Of every position for which a coil is stated, in a workshop of a temperature, °C.
     pub fn all(prepared: &'p Prepared, celsius: f64) -> Vec<Self> {

@@ -161,12 +161,29 @@ pub(crate) fn amiss(family: &Family, position: &Position) -> Option<&'static str
     is_turned.then_some("by the compass its rods are the other way up than is wanted")
 }
 
+/// What a test's figures say of a coil that has not the turns that were counted; none where they may all be there.
+pub(super) fn short(winding: &Winding) -> Option<&'static str> {
+    let test = winding.prepared.family.winds.tested(&winding.position.name)?;
+    let counted = winding.turns_on();
+    let Turns::Counted(_) = counted else { return None };
+    let [resistance, inductance] = figures(winding, &test, &counted).map(|said| said.and_then(|s| s.stands));
+    why(resistance, inductance)
+        .filter(|_| inductance == Some(Stands::Low) && resistance != Some(Stands::Within))
+}
+
+/// Resistance and inductance, as far as they were read.
+fn figures(winding: &Winding, test: &Test, counted: &Turns) -> [Option<Said>; 2] {
+    [
+        test.reads.map(|shown| resistance(winding, test, shown, counted)),
+        test.inductance.map(|reading| inductance(winding, reading, counted)),
+    ]
+}
+
 /// What was tested, judged; what hangs together is explained.
 pub(super) fn found(winding: &Winding) -> Vec<(String, String)> {
     let Some(test) = winding.prepared.family.winds.tested(&winding.position.name) else { return Vec::new() };
     let counted = winding.turns_on();
-    let resistance = test.reads.map(|shown| resistance(winding, &test, shown, &counted));
-    let inductance = test.inductance.map(|reading| inductance(winding, reading, &counted));
+    let [resistance, inductance] = figures(winding, &test, &counted);
     let why = match counted {
         Turns::Counted(_) => {
             let stands = |of: &Option<Said>| of.as_ref().and_then(|said| said.stands);

@@ -45,6 +45,13 @@ pub(super) fn in_short(windings: &[Winding]) -> Vec<String> {
     pairs(windings).map(|(a, b)| sentence(a, b)).collect()
 }
 
+/// What is said of a position's coil beside another one that it sounds thin with.
+pub(super) fn thin(windings: &[Winding], position: &str) -> Option<String> {
+    let is_one = |(a, b): &(&Winding, &Winding)| [a, b].iter().any(|w| w.position.name == position);
+    let mut pairs = pairs(windings).filter(is_one);
+    pairs.find(|(a, b)| !add_and_cancel(&source(a), &source(b))[0]).map(|(a, b)| sentence(a, b))
+}
+
 fn sentence(a: &Winding, b: &Winding) -> String {
     let (one, other) = (source(a), source(b));
     let (name, beside) = (&a.position.name, &b.position.name);
