@@ -3,7 +3,7 @@
 
 use bobbinwright_spec::edit::{Edit, NotEdited, Scope, change, edited};
 use bobbinwright_spec::{
-    Figure, Folder, Problems, Sources, Survey, Unit, When, Wish, WishKind, closest, wish, wishes,
+    Figure, Folder, Length, Problems, Sources, Survey, Unit, When, Wish, WishKind, closest, wish, wishes,
 };
 
 use crate::Prepared;
@@ -18,6 +18,9 @@ pub struct Wanting {
     /// Where it is written.
     pub scope: Scope,
 }
+
+/// A value that is meant in inches is at most so many times what it was, or a share of that.
+const ALIKE: f64 = 3.0;
 
 /// Why it is not written.
 #[derive(Debug, thiserror::Error)]
@@ -129,9 +132,34 @@ impl Wanting {
         }
     }
 
+    /// Asks where a figure without a unit counts as millimetres, and was most likely meant in the family's inches: about as
+    /// many of them as it is now.
+    fn is_meant(&self, survey: &Survey) -> Result<(), NotWanted> {
+        let value = self.value.trim();
+        let is_bare = !value.is_empty() && value.chars().all(|c| c.is_ascii_digit() || "+-.,".contains(c));
+        if survey.unit() != Unit::Inch || !is_bare {
+            return Ok(());
+        }
+        let Ok(typed) = value.parse::<Figure>() else { return Ok(()) };
+        let is_alike = |now: Length| {
+            let times = now / typed.length();
+            (25.4 / ALIKE..=25.4 * ALIKE).contains(&times)
+        };
+        let now =
+            survey.stated(&self.path).into_iter().filter_map(|(_, now, _)| now).find(|now| is_alike(*now));
+        now.map_or(Ok(()), |now| {
+            let (now, digits) = (Unit::Inch.shown(now), typed.digits);
+            Err(NotWanted::Figure(format!(
+                "{value} without a unit is millimetres, and {} is {now} now: write {digits}in, or {digits}mm",
+                self.path
+            )))
+        })
+    }
+
     /// The change in the text of a family's file, and that text with it.
     fn edit(&self, sources: &Sources, survey: &Survey) -> Result<(Wish, Edit, String), NotWanted> {
         let wish = wish(&self.path).ok_or_else(|| NotWanted::unknown_in(&self.path, survey))?;
+        self.is_meant(survey)?;
         let scope = if wish.of_family { &Scope::All } else { &self.scope };
         let edit = edited(sources, scope, &self.path, &self.text(&wish, survey.unit())?)?;
         let text = edit.on(&sources.family.text).ok_or(NotEdited::Changed)?;
