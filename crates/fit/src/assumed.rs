@@ -16,6 +16,8 @@ pub struct Assumed {
 pub enum Belief {
     /// An opening that was read in one place only is as wide or deep all along.
     AlikeEverywhere,
+    /// The rout's corners are as round as somebody stated.
+    CornersAsStated,
     /// Of several holes of a printed part one was read, and the others are like it.
     HolesAlike,
     /// The rout's ends are square to its long sides.
@@ -52,6 +54,7 @@ pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts
             (Origin::Elsewhere { spots: 1 }, Quantity::Piece(..)) => Belief::HolesAlike,
             (Origin::Elsewhere { spots: 1 }, _) => Belief::AlikeEverywhere,
             (Origin::Planned, _) => Belief::AsPlanned,
+            (Origin::Stated, Quantity::At(_, PositionQuantity::RoutCornerRadius)) => Belief::CornersAsStated,
             (Origin::Assumed, Quantity::At(_, PositionQuantity::ScrewSide(_, side))) => {
                 if matches!(side, Side::Neck | Side::Bridge) {
                     Belief::ScrewsOnTheLine
@@ -106,6 +109,9 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let everywhere = about(Belief::AlikeEverywhere).map(|(of, was)| {
         format!("{of} {was} read at one spot and taken to be alike all along, with the doubt that is usual of a hand-routed body; {} would tell.", other_spots(assumed))
     });
+    let corners = about(Belief::CornersAsStated).map(|(of, was)| {
+        format!("{of} {was} stated and not read: all corners are believed to be as round as that; each of them, with a gauge, would tell.")
+    });
     let holes = about(Belief::HolesAlike).map(|(of, was)| {
         format!("{of} {was} read of one hole and the others beside it are taken to be like it, with the doubt that is usual of a print; another one, with a spot of its own, would tell.")
     });
@@ -136,7 +142,7 @@ pub fn in_words(assumed: &[Assumed]) -> Vec<String> {
     let planned = about(Belief::AsPlanned).map(|(of, was)| {
         format!("{of} {was} planned and not read: the body is believed to come out so within what was said. Read it once it is routed, before anything is printed.")
     });
-    [planned, everywhere, holes, square, on_the_line, even, ears, spacing, run, fan]
+    [planned, everywhere, corners, holes, square, on_the_line, even, ears, spacing, run, fan]
         .into_iter()
         .flatten()
         .collect()
