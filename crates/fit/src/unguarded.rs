@@ -15,6 +15,9 @@ const SHARE: f64 = 0.25;
 /// What has so many standard uncertainties to spare fits, however little is known of these.
 const CLEAR: f64 = 10.0;
 
+/// What is less than this is no slip: a hand scatters by as much (common practice).
+const SLIP: Length = Length::from_mm(0.1);
+
 /// So many readings are read again before something else is done.
 const READ_AGAIN: usize = 4;
 
@@ -83,7 +86,7 @@ impl Fit {
         let slips = position.guards.iter().filter_map(|guard| {
             let moves = guard.moves(&check.margin).abs();
             let slip = if moves > 0.0 { lacks / moves } else { return None };
-            (slip <= unseen(guard)).then_some((guard, slip))
+            (slip >= SLIP && slip <= unseen(guard)).then_some((guard, slip))
         });
         let mut slips: Vec<(&Guard, Length)> = slips.filter(|_| lacks > Length::ZERO).collect();
         slips.sort_by(|a, b| a.1.as_mm().total_cmp(&b.1.as_mm()));

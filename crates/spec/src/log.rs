@@ -408,9 +408,11 @@ fn note_absurd(value: Length, quantity: &Quantity, got: &Node, noted: &mut Noted
     }
     let unit = got.tag.as_deref();
     let hint = if unit == Some("mm") && sensible(value * 25.4) {
-        "was it read in inches? write inch(…)".to_owned()
+        let digits = typed::digits(value, got);
+        format!("was it read in inches? say so: {digits}in, or inch({digits}) in the file")
     } else if unit == Some("inch") && sensible(value / 25.4) {
-        "was it read in millimetres? write mm(…)".to_owned()
+        let digits = typed::digits(value, got);
+        format!("was it read in millimetres? say so: {digits}mm, or mm({digits}) in the file")
     } else {
         format!("{} would make sense", typed::range((low, high), got))
     };

@@ -15,9 +15,15 @@ pub(crate) fn length(value: Length, node: &Node) -> String {
     if !in_inches(node) {
         return value.to_string();
     }
+    format!("{} inch ({value})", digits(value, node))
+}
+
+/// The figure alone, in the unit of a length that was typed.
+pub(crate) fn digits(value: Length, node: &Node) -> String {
+    let figure = if in_inches(node) { value.as_mm() / INCH } else { value.as_mm() };
     // Adding nought takes the sign off a nought.
-    let inches = format!("{:.4}", value.as_mm() / INCH + 0.0);
-    format!("{} inch ({value})", inches.trim_end_matches('0').trim_end_matches('.'))
+    let figure = format!("{:.4}", figure + 0.0);
+    figure.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// `0.30 mm to 15.00 mm`, or `0.012 to 0.590 inch`, which is no more than that.
