@@ -25,7 +25,7 @@ pub fn with_change(prepared: &Prepared, position: &str, change: Change) -> Optio
         .collect();
     let alone = Way::new(&prepared.family, index, reach, vec![change.clone()], turned);
     let Some(first) = worse.first() else { return Some(alone) };
-    let trial = Trial::new(prepared, first, CONFIDENCE).map(Trial::for_it_alone);
+    let trial = Trial::new(prepared, first, CONFIDENCE).map(|trial| trial.for_it_alone());
     let mended = trial.and_then(|trial| {
         let way = mended(&trial, &family, vec![change], &made.fit.checks)?;
         holds(&trial, &way).then_some(way)

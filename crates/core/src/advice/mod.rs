@@ -54,33 +54,45 @@ pub fn advice(prepared: &Prepared, check: &Check) -> Advice {
         return Advice::default();
     }
     // A check that fits, and that its pickup hangs on, is to fail a third as often.
-    let found = advice_for(prepared, check, COMFORT.max(1.0 - (1.0 - check.probability) / 3.0));
-    if found.ways.is_empty() { advice_for(prepared, check, CONFIDENCE) } else { found }
+    let comfort = COMFORT.max(1.0 - (1.0 - check.probability) / 3.0);
+    let mut found = Advice::default();
+    for aim in [comfort, CONFIDENCE] {
+        let Some(trial) = Trial::new(prepared, check, aim) else { return found };
+        found = advice_by(&trial);
+        // What does not mend the others that lack the same is for this one alone.
+        if found.ways.is_empty() && trial.is_for_others() {
+            found = advice_by(&trial.for_it_alone());
+        }
+        if !found.ways.is_empty() {
+            break;
+        }
+    }
+    found
 }
 
-fn advice_for(prepared: &Prepared, check: &Check, aim: f64) -> Advice {
-    let Some(trial) = Trial::new(prepared, check, aim) else { return Advice::default() };
+fn advice_by(trial: &Trial) -> Advice {
+    let (prepared, check) = (trial.prepared, trial.check);
     let mut came = Came::default();
     let (bought, own): (Vec<Help>, Vec<Help>) =
         check.help.iter().partition(|help| matches!(help, Help::Bought(_)));
-    let mut singles = singles(&trial, &own, &mut came);
-    let mut ways: Vec<Way> = clean(&trial, &singles);
+    let mut singles = singles(trial, &own, &mut came);
+    let mut ways: Vec<Way> = clean(trial, &singles);
     if ways.is_empty() {
-        ways.extend(together(&trial, &singles).or_else(|| past_refusals(&trial, &own)));
+        ways.extend(together(trial, &singles).or_else(|| past_refusals(trial, &own)));
     }
     if ways.is_empty() {
         // What has to be bought comes last.
-        let others = self::singles(&trial, &bought, &mut came);
-        ways = clean(&trial, &others);
+        let others = self::singles(trial, &bought, &mut came);
+        ways = clean(trial, &others);
         if ways.is_empty() {
-            ways.extend(together(&trial, &others));
+            ways.extend(together(trial, &others));
         }
         singles.extend(others);
     }
     if ways.is_empty() {
-        ways.extend(least_bad(&trial, &singles));
+        ways.extend(least_bad(trial, &singles));
     }
-    ways.retain(|way| holds(&trial, way));
+    ways.retain(|way| holds(trial, way));
     ways.truncate(WAYS);
     let dimensions = own.iter().filter_map(|help| match help {
         Help::Dimension(path) => {
@@ -93,7 +105,7 @@ fn advice_for(prepared: &Prepared, check: &Check, aim: f64) -> Advice {
     let never = dimensions.filter(|p| !is_found(p.path));
     let never = never.map(|p| (p.path, room_for(position, &prepared.family.hardware, p))).collect();
     Advice {
-        nearest: if ways.is_empty() { came.nearest(&trial, check.margin.value()) } else { None },
+        nearest: if ways.is_empty() { came.nearest(trial, check.margin.value()) } else { None },
         ways,
         never,
     }
@@ -228,6 +240,7 @@ fn holds(trial: &Trial, way: &Way) -> bool {
     way.put_in(&mut family, trial.index)
         && Prepared::with_tried(family, trial.prepared.tried.clone()).is_ok_and(|with| {
             trial.fits(&with.fit.checks)
+                && way.mends_all(trial.check, &with.fit.checks)
                 && trial.all_turned(&with.fit.checks) == way.turned
                 && is_surer(trial, &with)
         })

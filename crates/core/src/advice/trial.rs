@@ -41,9 +41,14 @@ impl<'p> Trial<'p> {
         Some(Self { prepared, check, index, reach, aim, left: Cell::new(MOST) })
     }
 
-    /// The same with changes for its position alone.
-    pub fn for_it_alone(self) -> Self {
-        Self { reach: Reach::Here, ..self }
+    /// The same, begun anew, with changes for its position alone.
+    pub fn for_it_alone(&self) -> Self {
+        Self { reach: Reach::Here, left: Cell::new(MOST), ..*self }
+    }
+
+    /// Is it for others that lack the same?
+    pub fn is_for_others(&self) -> bool {
+        self.reach == Reach::WholeLine
     }
 
     /// Whom changes are for: what is bought is for all positions, and so is what has to be changed with it.

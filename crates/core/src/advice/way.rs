@@ -1,6 +1,6 @@
 //! Changes that go together, and whom they are for.
 
-use bobbinwright_fit::{CheckKind, Verdict};
+use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_spec::Family;
 
 use super::change::{Change, Reach, together};
@@ -46,6 +46,13 @@ impl Way {
         let name = |i: usize| family.positions[i].name.clone();
         let (position, sharing) = (name(index), sharing.into_iter().map(name).collect());
         Self { changes, turned, reach, position, sharing }
+    }
+
+    /// Does the same fit with it, as checks then stand, wherever it changes what is wanted?
+    pub(super) fn mends_all(&self, check: &Check, checks: &[Check]) -> bool {
+        let is_meant = |c: &&Check| c.kind == check.kind && self.sharing.contains(&c.position);
+        self.reach == Reach::Here
+            || checks.iter().filter(is_meant).all(|c| c.is_same(check) || c.verdict == Verdict::Fits)
     }
 
     /// The family with all of it.
