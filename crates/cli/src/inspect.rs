@@ -12,7 +12,7 @@ use bobbinwright_fit::{Deciding, Fit, Printed, Rework, Verdict, check_pieces, de
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{
-    Book, Family, Folder, Length, PartKind, PieceSize, Quantity, Survey, Unit, capitalised, part_name,
+    Book, Copy, Family, Folder, Length, PartKind, PieceSize, Quantity, Survey, Unit, capitalised, part_name,
 };
 use bobbinwright_words::not_read;
 
@@ -51,7 +51,7 @@ pub(crate) fn run(options: &arguments::Inspect) -> Outcome {
     say::text(measured(&prepared, &sizes));
     say::text(beside(&survey, &prepared, &sizes, &options.out, &lying));
     say::text(drawn_otherwise(&lying, &prepared, &printed));
-    say::text(to_be_finished(&prepared, &sizes));
+    say::text(to_be_finished(&prepared, &survey.copies(), &sizes));
     let fit = check_pieces(&prepared.family, &prepared.positions, &printed, &prepared.tried);
     say::text(pieces_fit(&fit, &prepared.family, &sizes));
     if teach::what(options, &survey, &prepared.family, &lying) == Outcome::WrongInput {
@@ -184,13 +184,30 @@ fn drawn_otherwise(lying: &[Lying], prepared: &Prepared, printed: &[Printed]) ->
 }
 
 /// Which parts something is put on yet.
-fn to_be_finished(prepared: &Prepared, sizes: &[Deciding]) -> String {
+fn to_be_finished(prepared: &Prepared, copies: &[Copy], sizes: &[Deciding]) -> String {
     let mut text = String::new();
     for (index, position) in prepared.family.positions.iter().enumerate() {
         for kind in PartKind::ALL {
             let of = |d: &&Deciding| d.position == index && d.piece.size.part == kind;
-            let is_bare = sizes.iter().filter(of).any(|d| d.piece.wanted != d.piece.finished);
+            let bare = || sizes.iter().filter(of).filter(|d| d.piece.wanted != d.piece.finished);
+            let is_bare = bare().next().is_some();
             let Some(finish) = position.wanted.finish.of(kind).filter(|_| is_bare) else { continue };
+            let is_it = |copy: &&Copy| copy.is_current && copy.position == position.name && copy.kind == kind;
+            if let Some(copy) = copies.iter().find(is_it).filter(|copy| copy.is_finished()) {
+                let read: Vec<String> = bare()
+                    .filter(|d| d.read.is_some())
+                    .map(|d| format!("{}.{}", position.name, d.piece.size))
+                    .collect();
+                if !read.is_empty() {
+                    let _ = writeln!(
+                        text,
+                        "{copy} is finished, and {} {} read before: what the finish adds is counted. Read it again to be surer.",
+                        read.join(", "),
+                        if read.len() == 1 { "was" } else { "were" }
+                    );
+                }
+                continue;
+            }
             // Writing to a String does not fail.
             let _ = writeln!(
                 text,

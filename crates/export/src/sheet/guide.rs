@@ -41,6 +41,7 @@ impl Taking {
 
 const EDGES: [&str; 2] = ["neck edge", "bridge edge"];
 const ENDS: [&str; 2] = ["bass end", "treble end"];
+const HOLES: [&str; 3] = ["hole 1", "hole 2", "hole 3"];
 const EARS: [&str; 6] = ["ear 1", "ear 2", "ear 3", "ear 4", "ear 5", "ear 6"];
 const ALONG: [&str; 3] = ["bass end", "middle", "treble end"];
 const ACROSS: [&str; 3] = ["bridge side", "middle", "neck side"];
@@ -65,8 +66,9 @@ fn piece(size: PieceSize) -> Taking {
         }
         SizeOf::RecessDepth => Taking::new("depth rod from the top to the recess's floor", 2, "recesses"),
         SizeOf::LipHeight => Taking::new("depth rod from the lip's edge to the plate", 2, "places"),
-        SizeOf::PoleHole => Taking::new("inside jaws, straight in and not tilted", 3, "of the holes"),
-        _ if size.is_hole() => Taking::new("inside jaws, straight in and not tilted", 2, "holes"),
+        // The smallest decides, so each is read by itself.
+        SizeOf::PoleHole => Taking::in_spots("inside jaws, straight in", 1, &HOLES),
+        _ if size.is_hole() => Taking::in_spots("inside jaws, straight in", 1, &HOLES[..2]),
         _ if size.is_inside() => Taking::new("inside jaws, at the rim and deeper", 3, "places"),
         SizeOf::Length | SizeOf::Width | SizeOf::EarToEar | SizeOf::EarWidth => {
             Taking::new("outside jaws, above the first layers", 3, "places")
@@ -162,9 +164,9 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             Taking::in_spots(&format!("inside jaws to string {strings} (string_near)"), 2, &EDGES)
         }
         P::TrebleSide if is_slanted => Taking::in_spots("inside jaws to string 1 (string_near)", 2, &EDGES),
-        P::StringPair(..) => twice(
-            "outside jaws over both strings, square to them, over the rout's middle line (strings_outer)",
-        ),
+        P::StringPair(..) => {
+            twice("outside jaws square over both strings, at the rout's middle line (strings_outer)")
+        }
         P::BassSide => Taking::new(
             format!(
                 "inside jaws along the middle line, bass side to the near face of string {strings} (string_near)"
