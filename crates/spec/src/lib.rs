@@ -85,6 +85,7 @@ mod trials;
 mod tried;
 mod typed;
 mod unfinished;
+mod usual_tool;
 mod wanted;
 mod whole;
 mod wind_entry;

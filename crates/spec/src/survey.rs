@@ -25,6 +25,7 @@ use crate::quantity::Quantity;
 use crate::reader::Noted;
 use crate::sides::Sides;
 use crate::sources::{Sources, slug};
+use crate::usual_tool::{is_by_rule, tools, usual_tool};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::winds::{Leads, Winds};
 use crate::written::{Written, WrittenPosition};
@@ -281,11 +282,11 @@ impl Survey {
         self.quantities.iter().filter(|q| q.until_read.is_some())
     }
 
-    /// The tool to take for granted for a reading of a quantity: the one it was read with last, or else
-    /// the finest.
+    /// The tool to take for granted for a reading of a quantity: the one it was read with last, or else the finest; the
+    /// coarsest where a rule is laid on.
     pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
         let taken = self.quantities.iter().find(|q| q.quantity == *quantity).and_then(|q| q.taken);
-        usual_tool(&self.tools, taken.map(|t| t.tool))
+        usual_tool(&self.tools, taken.map(|t| t.tool), is_by_rule(quantity))
     }
 
     /// The readings of a quantity that count and were taken of the thing itself after so many entries of
@@ -407,22 +408,6 @@ fn figure(mm: f64) -> String {
 /// The day of a log's latest entry. Entries that could not be read have no day of their own.
 pub(crate) fn last_day(log: &Log) -> Option<Date> {
     log.entries.iter().map(|e| e.on).max().filter(|day| *day != Date::default())
-}
-
-/// Index in the log, name and resolution of every tool.
-pub(crate) fn tools(log: &Log) -> Vec<(usize, String, Length)> {
-    let tool = |(i, e): (usize, &crate::log::Entry)| match &e.matter {
-        Matter::Tool(tool) => Some((i, tool.name.clone(), tool.resolution)),
-        _ => None,
-    };
-    log.entries.iter().enumerate().filter_map(tool).collect()
-}
-
-/// The tool that a thing was read with last, or else the finest; of equally fine ones the last.
-pub(crate) fn usual_tool(tools: &[(usize, String, Length)], taken: Option<usize>) -> Option<&str> {
-    let last = taken.and_then(|t| tools.iter().find(|tool| tool.0 == t));
-    let finest = || tools.iter().rev().min_by(|a, b| a.2.as_mm().total_cmp(&b.2.as_mm()));
-    last.or_else(finest).map(|tool| tool.1.as_str())
 }
 
 /// Each once, in the family's own unit.

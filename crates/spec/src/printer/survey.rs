@@ -21,8 +21,9 @@ use crate::problem::{Problem, Problems, SourceFile, Span};
 use crate::quantity::Quantity;
 use crate::reader::{Noted, Record, text};
 use crate::sources::{read_text, slug};
-use crate::survey::{distinct, last_day, tools, usual_tool};
+use crate::survey::{distinct, last_day};
 use crate::tool::Tool;
+use crate::usual_tool::{tools, usual_tool};
 
 /// What a printer can do.
 pub const PRINTER_FILE: &str = "printer.ron";
@@ -183,7 +184,7 @@ impl PrinterSurvey {
     /// The tool to take for granted for a reading of a size.
     pub fn usual_tool(&self, quantity: &Quantity) -> Option<&str> {
         let taken = self.sizes.iter().find(|s| s.quantity == *quantity).and_then(|s| s.taken);
-        usual_tool(&self.tools, taken.map(|t| t.tool))
+        usual_tool(&self.tools, taken.map(|t| t.tool), false)
     }
 
     /// Length, width and height of its bed.
