@@ -115,7 +115,10 @@ impl Told {
     /// For a person: `neck-baseplate, copy 1, went in and took its screws (2026-11-29): that counts in what is said here`.
     pub fn line(&self) -> String {
         let Self { trial, chance, .. } = self;
-        let what = format!("{trial} ({}, entry {})", trial.on, trial.entry);
+        let before = trial.instead_of.map_or(String::new(), |before| {
+            format!("; by entry {before} the same copy went otherwise before, so if nothing was worked on since, one of both is a slip")
+        });
+        let what = format!("{trial} ({}, entry {}{before})", trial.on, trial.entry);
         if !self.contradicts {
             let room = match trial.at {
                 None => "",

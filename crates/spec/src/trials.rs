@@ -32,6 +32,8 @@ pub struct Trial {
     pub entry: usize,
     /// What was read of its sizes is what it was when it was tried.
     pub is_as_read: bool,
+    /// The entry that said otherwise of the same copy before, which does not count any more.
+    pub instead_of: Option<usize>,
 }
 
 /// `neck-baseplate, copy 1, went in and took its screws`.
@@ -67,7 +69,9 @@ fn trials(log: &Log) -> Vec<Trial> {
                     (&c.position, c.kind, c.number) == (&tried.position, tried.kind, tried.number)
                 };
                 let Some(copy) = copies.iter().find(is_it) else { continue };
-                all.retain(|t| t.copy.entry != copy.entry || !contradicts(t, tried));
+                let is_otherwise = |t: &Trial| t.copy.entry == copy.entry && contradicts(t, tried);
+                let instead_of = all.iter().rfind(|t| is_otherwise(t)).map(|t| t.entry);
+                all.retain(|t| !is_otherwise(t));
                 all.push(Trial {
                     copy: copy.clone(),
                     with: tried.with,
@@ -76,6 +80,7 @@ fn trials(log: &Log) -> Vec<Trial> {
                     on: entry.on,
                     entry: entry.number,
                     is_as_read: copy.is_current,
+                    instead_of,
                 });
             }
             Matter::Reading(reading) if reading.afresh => worked_on(&mut all, entry, &reading.quantity),
