@@ -2,6 +2,7 @@
 
 use bobbinwright_spec::{Doubt, Doubts, Estimate, Origin, PositionQuantity as P, Quantity};
 
+use crate::assumed::listed;
 use crate::kind::CheckKind;
 use crate::pose::Pose;
 use crate::verdict::Verdict;
@@ -75,7 +76,31 @@ impl Fit {
 impl ToRepeat {
     /// The same for a person, a line each; none where nothing is too close to call.
     pub fn lines(&self) -> Vec<String> {
-        self.again_lines().into_iter().chain(self.open.iter().map(Open::words)).collect()
+        self.again_lines().into_iter().chain(self.open_lines()).collect()
+    }
+
+    /// What stays open; of several for the same reason one line.
+    fn open_lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        for (i, open) in self.open.iter().enumerate() {
+            let Some(what) = open.other() else {
+                lines.push(open.words());
+                continue;
+            };
+            if self.open[..i].iter().any(|before| before.other() == Some(what)) {
+                continue;
+            }
+            let alike = self.open[i..].iter().filter(|o| o.other() == Some(what));
+            let names: Vec<String> = alike.map(|o| format!("{} {}", o.position, o.kind.name())).collect();
+            lines.push(match &names[..] {
+                [_] => open.words(),
+                all => format!(
+                    "{MOST} more readings of anything would not settle {}: most of their doubt is {what}.",
+                    listed(all)
+                ),
+            });
+        }
+        lines
     }
 
     fn again_lines(&self) -> Vec<String> {
@@ -94,6 +119,14 @@ impl ToRepeat {
 }
 
 impl Open {
+    /// What most of its doubt is, where that is no reading.
+    fn other(&self) -> Option<&str> {
+        match &self.cause {
+            Some((Cause::Other(what), _)) => Some(what),
+            _ => None,
+        }
+    }
+
     fn words(&self) -> String {
         let (position, name) = (&self.position, self.kind.name());
         match &self.cause {

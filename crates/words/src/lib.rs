@@ -72,6 +72,9 @@ pub fn not_read(sizes: usize) -> Option<String> {
 pub const TURNED_BY_A_SLIP: &str =
     "If one reading were wrong, by no more than would go unnoticed, this would not fit";
 
+/// Nobody reads more than so many once more; what would turn most comes first.
+const AT_ONCE: usize = 8;
+
 /// What would turn a check that fits, for a person; nothing where no slip would.
 pub fn slip_of(check: &Check, all: &[Unguarded]) -> Option<String> {
     let own: Vec<&Unguarded> = all.iter().filter(|u| u.turns(check)).collect();
@@ -102,7 +105,12 @@ pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
         let own: Vec<&Unguarded> = all.iter().filter(|u| u.by == *by).collect();
         let name = |u: &&Unguarded| u.quantity.named(u.spot.as_deref());
         let mut readings: Vec<String> = Vec::new();
-        for name in own.iter().map(name) {
+        let mut most: Vec<&&Unguarded> = own.iter().collect();
+        // In the order of the body, but where there are more than anybody reads at once.
+        if own.len() > AT_ONCE {
+            most.sort_by_key(|u| std::cmp::Reverse(u.turns.len()));
+        }
+        for name in most.into_iter().map(name) {
             // What is bought is believed by every position.
             if !readings.contains(&name) {
                 readings.push(name);
@@ -111,6 +119,11 @@ pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
         let mut turns: Vec<&str> = own.iter().flat_map(|u| u.turns.iter().map(|kind| kind.name())).collect();
         turns.sort_unstable();
         turns.dedup();
+        let others = readings.len().saturating_sub(AT_ONCE);
+        if others > 1 {
+            readings.truncate(AT_ONCE);
+            readings.push(format!("{others} others that would turn less"));
+        }
         let (readings, turns) = (listed(&readings, "or"), turns.join(", "));
         let words = match by {
             Some(by) => format!("  {by}, against a slip in {readings} (would turn {turns})"),
@@ -174,7 +187,15 @@ fn taken_for_granted(family: &Family) -> String {
             "that the printer keeps each size within the stated ± {}, which a coupon would tell",
             family.unit().shown(*tolerance)
         ),
-        Trueness::Profile(_) => "that the printer prints as it printed its coupon".to_owned(),
+        Trueness::Profile(profile) => match profile.source {
+            Source::Usual(material) => {
+                format!(
+                    "that the printer prints as is usual for {}, which a coupon would tell",
+                    material.title()
+                )
+            }
+            Source::Coupon { .. } => "that the printer prints as it printed its coupon".to_owned(),
+        },
     };
     format!("Taken for granted: {printer}; and that strings and screws stay where they were read.")
 }
