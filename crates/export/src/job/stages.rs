@@ -284,7 +284,9 @@ fn step(known: &Known, position: &str, done: &[(Date, Done)], step: Step) -> Lef
     };
     let word = step.word().replace('_', "-");
     let rest = format!("; when it is done: {}", command(known, "done", &format!(" {position} {word}")));
-    let next = Next { what: to_do.into(), why: why.into(), how: command(known, how, &rest) };
+    let asked = if step == Step::Wound && !has_coil { " coil usual" } else { "" };
+    let next =
+        Next { what: to_do.into(), why: why.into(), how: command(known, how, &format!("{asked}{rest}")) };
     match begun {
         Some((on, turns)) => (stage(what, false, Some(on), format!("{turns:.0} turns so far")), Some(next)),
         None => (stage(what, false, None, "–"), Some(next)),
