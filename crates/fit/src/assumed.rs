@@ -41,11 +41,16 @@ pub enum Belief {
 /// What has a smaller share of a margin's variance decides nothing.
 const MATTERS: f64 = 0.01;
 
+/// A cutter's packet is not nothing: corners that it was stated for are only pointed out where they decide.
+const MATTERS_OF_STATED: f64 = 0.1;
+
 /// Whatever the margins hang on that was not read, each once. The doubt of it is in them.
 pub(crate) fn in_margins<'e>(margins: impl Iterator<Item = &'e Estimate>, doubts: &Doubts) -> Vec<Assumed> {
     let of_one = |margin: &'e Estimate| {
         let least = margin.uncertainty() * MATTERS.sqrt();
-        margin.contributions().filter(move |(_, u)| u.abs() >= least)
+        let much = margin.uncertainty() * MATTERS_OF_STATED.sqrt();
+        let is_stated = |id| doubts.get(id).is_some_and(|doubt| doubt.origin == Origin::Stated);
+        margin.contributions().filter(move |(id, u)| u.abs() >= if is_stated(*id) { much } else { least })
     };
     let causes = margins.flat_map(of_one).filter_map(|(id, _)| doubts.get(id));
     let assumed = causes.filter_map(|doubt| {

@@ -283,6 +283,14 @@ fn agreement(position: &str, fan: &FanOut, doubts: &Doubts) -> Option<Agreement>
 }
 
 impl Check {
+    /// What it hangs on, where it is drawn with others.
+    pub(crate) fn inputs(&self) -> Vec<&Estimate> {
+        match &self.pose {
+            Some(pose) => pose.inputs(),
+            None => self.margins().collect(),
+        }
+    }
+
     /// Path of the dimension that decides it most, where one does.
     pub fn parameter(&self) -> Option<&'static str> {
         self.help.iter().find_map(|help| match help {

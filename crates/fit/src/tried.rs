@@ -17,7 +17,6 @@ use crate::finish;
 use crate::pose::{Pose, outwards};
 use crate::set::PartSet;
 use crate::verdict::Verdict;
-use crate::whole::asked;
 use crate::{rout, screws};
 
 /// A copy that was tried in the body.
@@ -168,7 +167,7 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
     for check in &mut bench.checks {
         // What is as sure as that no trial that may well be true makes doubtful.
         let is_open = 1.0 - check.probability > SURE;
-        let by_trial = is_open.then(|| All::beside(&asked(check), &counted, &bench.doubts));
+        let by_trial = is_open.then(|| All::beside(&check.inputs(), &counted, &bench.doubts));
         let by_trial = by_trial.and_then(|all| all.chance_of(check, &bench.doubts));
         let by_trial = by_trial.unwrap_or(check.probability);
         check.probability = told.iter().fold(by_trial, |chance, one| one.settles(check, chance));

@@ -110,7 +110,7 @@ impl<'c> Question<'c> {
     /// That of checks, the least likely first, so many of which are drawn.
     fn of(checks: &[&'c Check], often: usize, fit: &'c Fit, position: &str) -> Self {
         let told: Vec<&Told> = fit.told.iter().filter(|told| told.counts_for(position)).collect();
-        let needed: Vec<&Estimate> = checks[..often].iter().flat_map(|check| asked(check)).collect();
+        let needed: Vec<&Estimate> = checks[..often].iter().flat_map(|check| check.inputs()).collect();
         let given = All::beside(&needed, &told, &fit.doubts);
         let (groups, beside) = groups(&checks[..often], given.inputs(), &fit.doubts);
         let beside = beside.iter().chain(&checks[often..]).map(|c| fails(c)).sum();
@@ -172,14 +172,6 @@ enum Group<'c> {
     Placed(PartKind, Pose),
 }
 
-/// What a check hangs on.
-pub(crate) fn asked(check: &Check) -> Vec<&Estimate> {
-    match &check.pose {
-        Some(pose) => pose.inputs(),
-        None => check.margins().collect(),
-    }
-}
-
 /// Checks in groups, and those that there are no variables left for beside what was tried.
 fn groups<'c>(
     checks: &[&'c Check],
@@ -190,7 +182,7 @@ fn groups<'c>(
     let mut inputs = tried;
     for check in checks {
         let before = inputs.len();
-        inputs.extend(asked(check));
+        inputs.extend(check.inputs());
         if variables(&inputs, doubts).is_none() {
             inputs.truncate(before);
             beside.push(*check);
