@@ -104,6 +104,15 @@ fn a_baseplate_that_was_tried_tells_of_the_cover() {
     }
 }
 
+/// A copy that went in and then jams is one of both, or was worked on: that is said.
+#[test]
+fn a_copy_that_went_otherwise_before_is_pointed_out() {
+    let again = "tried(on: \"2026-11-23\", part: \"middle-baseplate\", copy: 1, with: screws, it: jams)\n";
+    let told = judged(&(entries("with: screws, it: goes_in") + again)).fit.told;
+    assert_eq!(told.len(), 1);
+    assert!(told[0].line().contains("the same copy went otherwise before"), "{}", told[0].line());
+}
+
 /// However many copies went in, the pickup is no less likely for it: what there are no variables left to draw is left out, not
 /// what is asked.
 #[test]

@@ -171,6 +171,23 @@ fn plates_of_two_versions_do_not_go_together() {
     assert!((bottom.margin.value().as_mm() - by_hand).abs() < 1e-9, "{:?}", bottom.margin);
 }
 
+/// Strings that lie two millimetres further, and plates that are wanted so small that the coil has no room on them: each is one
+/// clash, but only the rods are mended by a print, and how much is wound can still be chosen.
+#[test]
+fn what_no_print_mends_keeps_no_plate() {
+    let (_, keeping) = after(|family| {
+        let position = &mut family.positions[0];
+        for string in &mut position.strings {
+            string.place = string.place.clone() + Estimate::exact(Length::from_mm(2.0));
+        }
+        position.wanted.flatwork.play = Length::from_mm(2.3);
+    });
+    assert_eq!(stays(&keeping), [true, true, false, false]);
+    assert_eq!(keeping.verdict, Verdict::Clashes);
+    let worst = keeping.choices[2].worst.as_ref().map(|c| c.kind.name());
+    assert!(matches!(worst, Some("rod-through-flatwork" | "string-between-poles")), "{worst:?}");
+}
+
 /// A thicker wall, roof and rim ask for no print: what is there still fits.
 #[test]
 fn a_wish_alone_asks_for_no_print() {

@@ -291,3 +291,19 @@ fn a_tool_is_entered_and_read_with() {
     let (_, err) = ends_with(2, &["tool", folder, "string", "--step", "20", "--limit", "0.1"]);
     assert!(err.contains("tool.resolution is 20.00 mm"), "{err}");
 }
+
+/// What no jaws reach is read with the rule that every family begins with, unless somebody says otherwise.
+#[test]
+fn a_rule_is_taken_for_granted_where_no_jaws_reach() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = scratch.path().join("shallop");
+    let name = family.display().to_string();
+    common::run(&["new", &name, "--strings", "6"]);
+    let last = || fs::read_to_string(family.join("readings.ron")).unwrap().lines().last().unwrap().to_owned();
+    for (of, figure, tool) in
+        [("scale", "648", "rule"), ("bridge.channel.offset", "5", "rule"), ("rod.length", "16", "caliper")]
+    {
+        common::run(&["read", &name, of, figure]);
+        assert!(last().contains(of) && last().contains(&format!("with: \"{tool}\"")), "{}", last());
+    }
+}

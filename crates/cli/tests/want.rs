@@ -304,3 +304,23 @@ fn every_proposal_does_what_it_says() {
     }
     assert_eq!(taken, 5);
 }
+
+/// A figure without a unit is millimetres. In a family in inches it is asked about where it was most likely meant in inches.
+#[test]
+fn inches_that_are_meant_are_asked_about() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("gunwale", scratch.path());
+    let name = family.display().to_string();
+    let before = fs::read_to_string(family.join("family.ron")).unwrap();
+    let (_, err) = ends_with(2, &["want", &name, "cover.wall", "0.09"]);
+    assert!(
+        err.contains(
+            "0.09 without a unit is millimetres, and cover.wall is 0.080 in now: write 0.09in, or 0.09mm"
+        ),
+        "{err}"
+    );
+    assert_eq!(fs::read_to_string(family.join("family.ron")).unwrap(), before);
+    ends_with(0, &["want", &name, "cover.wall", "0.09in"]);
+    // Nobody wants two inches of wall.
+    ends_with(0, &["want", &name, "cover.wall", "2.1"]);
+}

@@ -75,7 +75,10 @@ fn a_coil_that_can_not_be_wound_is_said() {
     change(&file, "turns(7600)", "turns(12500)");
     let (said, _) = wind(1);
     assert!(said.contains("The coil of 12500 turns becomes 5.51 mm thick"), "{said}");
-    assert!(said.contains("With 10400 turns for neck alone, or with wire of AWG 44 for neck alone, it fits"), "{said}");
+    assert!(
+        said.contains("With 10400 turns for neck alone, or with wire of AWG 44 for neck alone, it fits"),
+        "{said}"
+    );
     // Rods that the housing is too low for: half a millimetre more than the hollow's 16.70 mm, and the doubt.
     change(&file, "turns(12500)", "turns(7600)");
     let log = family.join("readings.ron");

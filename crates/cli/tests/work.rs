@@ -205,3 +205,62 @@ fn what_was_read_once_serves_another_family() {
     let (said, _) = ends_with(0, &["take", family, "--from", &spec("tidewick")]);
     assert!(said.contains("Nothing was taken"), "{said}");
 }
+
+/// What figures and leads tell of coils comes before soldering and building in; and a label has what the test read.
+#[test]
+fn what_is_known_of_coils_comes_next() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let family = name(&family);
+    let next = || {
+        let next = stands(family)["next"].clone();
+        (next["what"].as_str().unwrap().to_owned(), next["why"].as_str().unwrap().to_owned())
+    };
+    // A fifth of ohms and henries is missing: turns are.
+    let test = [
+        "tested",
+        family,
+        "neck",
+        "--ohms",
+        "5.3k",
+        "--celsius",
+        "20",
+        "--henries",
+        "1.1",
+        "--turns",
+        "7600",
+    ];
+    ends_with(0, &test);
+    assert_eq!(next().0, "settle what the coils' figures say");
+    assert!(next().1.contains("turns that touch"), "{:?}", next());
+    let out = scratch.path().join("out");
+    ends_with(0, &["label", family, "--out", name(&out)]);
+    let label = fs::read_to_string(out.join("tidewick-labels/neck-label.svg")).unwrap();
+    assert!(label.contains("5.300 kohm at 20 \u{b0}C") && label.contains("7600 turns"), "{label}");
+
+    // As the family has them they sound full; the bridge's leads the other way round, thin.
+    let family = copy("tidewick", &scratch.path().join("other"));
+    let family = name(&family);
+    let next = || stands(family)["next"]["why"].as_str().unwrap().to_owned();
+    for (position, hot) in [("neck", "start"), ("bridge", "finish")] {
+        assert!(!next().contains("sound thin"), "{}", next());
+        ends_with(0, &["done", family, position, "soldered", "--hot", hot]);
+    }
+    assert!(next().contains("together they sound thin"), "{}", next());
+}
+
+/// Ears that foam lifts in their recesses: what lifts them is under the screws' heads too, and foam is cut to an ear, half as
+/// thick again as the lift.
+#[test]
+fn what_lifts_ears_is_bought_for_ears() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("leeward", scratch.path());
+    let family = name(&family);
+    common::run(&["want", family, "seat.lift", "3"]);
+    let (said, _) = ends_with(0, &["needs", family]);
+    assert!(said.contains("+ lift 3.00 +"), "{said}");
+    assert!(
+        said.contains("4.50 mm thick") && said.contains("under an ear, with a hole for its screw"),
+        "{said}"
+    );
+}

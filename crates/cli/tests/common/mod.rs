@@ -34,7 +34,7 @@ pub fn spec(name: &str) -> String {
 /// A copy of a demo family in a folder of its own.
 pub fn copy(name: &str, into: &Path) -> PathBuf {
     let folder = into.join(name);
-    fs::create_dir(&folder).unwrap();
+    fs::create_dir_all(&folder).unwrap();
     for file in ["family.ron", "readings.ron"].map(|f| specs().join(name).join(f)) {
         // One that is like another has no log of its own.
         if file.exists() {

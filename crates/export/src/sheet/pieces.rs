@@ -9,7 +9,7 @@ use bobbinwright_words::with_doubt;
 
 const FOOT: [&str; 3] = [
     "The first lines decide most whether the parts fit. Measure above the first layers, after blobs and strings are off; close the jaws gently.",
-    "To enter: bobbinwright read FAMILY NAME FIGURE, with --spot PLACE for each spot, --how WORD for a word in round brackets, --afresh after sanding; say printed of a new print first.",
+    "To enter: bobbinwright read FAMILY NAME FIGURE, --spot PLACE for a spot, --how WORD for a word in round brackets, --afresh after sanding; say printed first.",
     "What is allowed holds with all other sizes as the printer makes them; once some are read, inspect says it anew. Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
