@@ -7,6 +7,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_core::changes::Version;
 use bobbinwright_fit::{Keeping, Verdict, keep};
 use bobbinwright_kernel::difference;
+use bobbinwright_spec::coil::{Packing, Until};
 use bobbinwright_spec::{
     Estimate, FAMILY_FILE, Family, Handed, Length, Poles, READINGS_FILE, SourceFile, Survey, When,
 };
@@ -171,7 +172,7 @@ fn plates_of_two_versions_do_not_go_together() {
     assert!((bottom.margin.value().as_mm() - by_hand).abs() < 1e-9, "{:?}", bottom.margin);
 }
 
-/// Strings that lie two millimetres further, and plates that are wanted so small that the coil has no room on them: each is one
+/// Strings that lie two millimetres further, and rods wanted so far apart that a large coil has no room round them: each is one
 /// clash, but only the rods are mended by a print, and how much is wound can still be chosen.
 #[test]
 fn what_no_print_mends_keeps_no_plate() {
@@ -180,7 +181,13 @@ fn what_no_print_mends_keeps_no_plate() {
         for string in &mut position.strings {
             string.place = string.place.clone() + Estimate::exact(Length::from_mm(2.0));
         }
-        position.wanted.flatwork.play = Length::from_mm(2.3);
+        position.wanted.poles = Poles::Pair { spread: Length::from_mm(6.5) };
+        position.wanted.flatwork.play = Length::from_mm(0.9);
+        if let Some(coil) = &mut position.wanted.coil {
+            // As tightly as is usual, and measured, so that there is little doubt.
+            coil.packing = Packing::Measured { turns: 7600.0, across: Length::from_mm(9.3) };
+            coil.until = Until::Turns(11_500.0);
+        }
     });
     assert_eq!(stays(&keeping), [true, true, false, false]);
     assert_eq!(keeping.verdict, Verdict::Clashes);

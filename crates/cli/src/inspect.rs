@@ -201,9 +201,11 @@ fn to_be_finished(prepared: &Prepared, copies: &[Copy], sizes: &[Deciding]) -> S
                 if !read.is_empty() {
                     let _ = writeln!(
                         text,
-                        "{copy} is finished, and {} {} read before: what the finish adds is counted. Read it again to be surer.",
-                        read.join(", "),
-                        if read.len() == 1 { "was" } else { "were" }
+                        "{copy} is finished, and {} as printed before that: what the finish adds is counted. Read again, nothing is taken for granted.",
+                        match &read[..] {
+                            [one] => format!("{one} counts"),
+                            all => format!("{} count", all.join(", ")),
+                        }
                     );
                 }
                 continue;

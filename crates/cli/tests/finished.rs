@@ -94,7 +94,10 @@ fn a_bare_length_that_is_entered_too_late() {
         text(&output.stdout) + &text(&output.stderr)
     };
     let said = inspect();
-    assert!(said.contains(odd) && said.contains("are as printed, before it is finished"), "{said}");
+    assert!(
+        said.contains(odd) && said.contains("bridge.cover.length counts as printed before that"),
+        "{said}"
+    );
     // Read with the paint on it counts, and nothing is odd any more.
     let said = read(&["113.31", "113.30", "--afresh"], "2026-10-22");
     assert!(!said.contains("since its part is finished"), "{said}");
