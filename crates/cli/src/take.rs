@@ -100,7 +100,7 @@ fn named(now: &Survey, given: &[NewTool], from: &str, tool: &NewTool) -> (NewToo
 /// ones that is the last, so the one that was is entered once more.
 fn kept_in_hand(now: &Survey, given: &[NewTool], last: Option<Date>) -> Option<NewTool> {
     // Nobody has read this yet.
-    let tool = now.tool(now.usual_tool(&Quantity::Instrument(I::Scale))?)?.clone();
+    let tool = now.tool(now.usual_tool(&Quantity::Instrument(I::NutSpread))?)?.clone();
     let is_as_fine = |new: &NewTool| new.tool.resolution <= tool.resolution;
     given.iter().any(is_as_fine).then(|| NewTool {
         on: last.unwrap_or_else(clock::today),

@@ -84,7 +84,7 @@ fn a_coil_that_can_not_be_wound_is_said() {
     let log = family.join("readings.ron");
     change(&log, "[15.98, 16.02, 15.99]", "[17.0, 17.02, 16.99]");
     let (said, _) = wind(1);
-    let advice = "too low for the rods by 0.44 mm. With cover.height 18.97 mm it fits";
+    let advice = "too low for the rods by 0.44 mm. With cover.height 18.97 mm for neck and bridge it fits";
     assert!(said.contains(advice), "{said}");
     change(&file, "height: mm(18.5)", "height: mm(18.97)");
     assert!(!wind(0).0.contains("Change first"));
