@@ -99,7 +99,7 @@ fn named(now: &Survey, given: &[NewTool], from: &str, tool: &NewTool) -> (NewToo
 /// A tool that came along must not be the one that later readings are taken with where nobody says which: of equally fine
 /// ones that is the last, so the one that was is entered once more.
 fn kept_in_hand(now: &Survey, given: &[NewTool], last: Option<Date>) -> Option<NewTool> {
-    // Nobody has read this yet.
+    // A caliper reads it, and hardly anybody has yet.
     let tool = now.tool(now.usual_tool(&Quantity::Instrument(I::NutSpread))?)?.clone();
     let is_as_fine = |new: &NewTool| new.tool.resolution <= tool.resolution;
     given.iter().any(is_as_fine).then(|| NewTool {
