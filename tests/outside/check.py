@@ -72,6 +72,11 @@ def manifest_checks(folder, manifest):
     ]
 
 
+def all_of(function, arguments):
+    """As a list: some are made one by one, which no other process could be handed."""
+    return list(function(*arguments))
+
+
 def main():
     as_written = argparse.RawDescriptionHelpFormatter
     reader = argparse.ArgumentParser(description=__doc__, formatter_class=as_written)
@@ -101,7 +106,7 @@ def main():
     work += [(check_random, [folder.resolve()]) for folder in asked.random]
     # Fresh processes: what the kernels keep of threads and locks is not carried over.
     with ProcessPoolExecutor(mp_context=get_context("spawn"), initializer=quiet) as pool:
-        answers = [pool.submit(function, *arguments) for function, arguments in work]
+        answers = [pool.submit(all_of, function, arguments) for function, arguments in work]
         checks = [one for answer in answers for one in answer.result()]
     failed = [one for one in checks if not one.passed]
     if failed:
