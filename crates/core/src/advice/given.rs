@@ -6,8 +6,8 @@ use super::trial::Trial;
 use super::{Change, Reach, Turned, Way, holds, mended};
 use crate::Prepared;
 
-/// A change at a position, for it alone unless it is bought, with what mends what it spoils, or, where nothing was found that does, with what
-/// turns; none where parts can't be made with it.
+/// A change at a position, for it alone unless it is bought, with what mends what it spoils, or, where nothing was found
+/// that does, with what turns; none where parts can't be made with it.
 pub fn with_change(prepared: &Prepared, position: &str, change: Change) -> Option<Way> {
     let index = prepared.family.positions.iter().position(|p| p.name == position)?;
     let mut family = prepared.family.clone();
