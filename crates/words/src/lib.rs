@@ -122,7 +122,7 @@ pub fn to_guard(family: &Family, fit: &Fit) -> Vec<ToDo> {
         let others = readings.len().saturating_sub(AT_ONCE);
         if others > 1 {
             readings.truncate(AT_ONCE);
-            readings.push(format!("{others} others that would turn less"));
+            readings.push(format!("{others} others"));
         }
         let (readings, turns) = (listed(&readings, "or"), turns.join(", "));
         let words = match by {
