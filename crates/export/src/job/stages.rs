@@ -37,7 +37,8 @@ pub(super) fn pickup(known: &Known, index: usize) -> Pickup {
         // What was built in is done, whatever nobody said before.
         next = set.is_none().then(|| how_it_was_set(known, &position));
     }
-    let off = || moved(known, index).filter(|_| is_in).or_else(|| off(known, index));
+    // What is built in was soldered, and said so then; coils are not worked out for every instrument that is done.
+    let off = || if is_in { moved(known, index) } else { off(known, index) };
     next = amiss(known, index).or_else(|| odd_coil(known, index, &stages)).or_else(off).or(next);
     Pickup { position, stages, next, set }
 }
