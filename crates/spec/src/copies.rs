@@ -3,7 +3,7 @@
 //! A part is printed more than once, from files of different days. What is read on the bench is read of one of them, and
 //! what it was drawn to is what its own build says, whatever was built since.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::fmt;
 
 use jiff::civil::Date;
@@ -36,12 +36,30 @@ pub struct Copy {
     became: Vec<(usize, State)>,
     /// It is the one on the bench: the last that was printed, by its day, and is neither spare nor broken.
     pub is_current: bool,
+    /// The entry that withdraws the print.
+    withdrawn_by: Option<usize>,
 }
 
 impl Copy {
     /// What it was before an entry.
     fn state_before(&self, entry: usize) -> State {
         self.became.iter().rfind(|(by, _)| *by < entry).map_or(State::InUse, |(_, state)| *state)
+    }
+
+    fn becomes(&mut self, state: State, by: &Entry) {
+        // In use again after that, and nothing in between: it was not finished.
+        if (self.state, state) == (State::Finished, State::InUse) {
+            self.finished = None;
+        }
+        self.state = state;
+        self.became.push((by.number, state));
+        if state == State::Finished {
+            self.finished = self.finished.or(Some((by.on, by.number)));
+        }
+    }
+
+    fn is_of(&self, position: &str, kind: PartKind) -> bool {
+        self.position == position && self.kind == kind
     }
 
     /// Its outside is finished.
@@ -74,46 +92,39 @@ pub(crate) struct Copies {
     all: Vec<Copy>,
     /// Which of them are of a part.
     of_part: HashMap<(String, PartKind), Vec<usize>>,
+    /// Those whose print is withdrawn: what was read while it stood is nobody else's.
+    withdrawn: Vec<Copy>,
 }
 
 impl Copies {
     pub fn of(log: &Log) -> Self {
-        let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+        let withdrawn: HashMap<usize, usize> = log.withdrawn().collect();
         let mut copies = Self::default();
         // Withdrawn ones keep their numbers.
         let mut counts: HashMap<(&str, PartKind), usize> = HashMap::new();
         for entry in &log.entries {
-            let counts_here = !withdrawn.contains(&entry.number);
+            let withdrawn_by = withdrawn.get(&entry.number).copied();
             match &entry.matter {
                 Matter::Printed(Print { position, kind, build }) => {
                     let number = counts.entry((position, *kind)).or_default();
                     *number += 1;
-                    if counts_here {
-                        copies.add(Copy {
-                            position: position.clone(),
-                            kind: *kind,
-                            number: *number,
-                            entry: entry.number,
-                            on: entry.on,
-                            build: build.clone(),
-                            state: State::InUse,
-                            finished: None,
-                            became: Vec::new(),
-                            is_current: false,
-                        });
-                    }
+                    copies.add(Copy {
+                        position: position.clone(),
+                        kind: *kind,
+                        number: *number,
+                        entry: entry.number,
+                        on: entry.on,
+                        build: build.clone(),
+                        state: State::InUse,
+                        finished: None,
+                        became: Vec::new(),
+                        is_current: false,
+                        withdrawn_by,
+                    });
                 }
-                Matter::Became(Became { position, kind, number, state }) if counts_here => {
+                Matter::Became(Became { position, kind, number, state }) if withdrawn_by.is_none() => {
                     if let Some(copy) = copies.find(position, *kind, *number) {
-                        // In use again after that, and nothing in between: it was not finished.
-                        if (copy.state, *state) == (State::Finished, State::InUse) {
-                            copy.finished = None;
-                        }
-                        copy.state = *state;
-                        copy.became.push((entry.number, *state));
-                        if *state == State::Finished {
-                            copy.finished = copy.finished.or(Some((entry.on, entry.number)));
-                        }
+                        copy.becomes(*state, entry);
                     }
                 }
                 _ => {}
@@ -130,14 +141,17 @@ impl Copies {
     }
 
     fn add(&mut self, copy: Copy) {
+        if copy.withdrawn_by.is_some() {
+            self.withdrawn.push(copy);
+            return;
+        }
         self.of_part.entry((copy.position.clone(), copy.kind)).or_default().push(self.all.len());
         self.all.push(copy);
     }
 
     fn find(&mut self, position: &str, kind: PartKind, number: usize) -> Option<&mut Copy> {
-        let of_part = self.of_part.get(&(position.to_owned(), kind))?;
-        let found = of_part.iter().find(|i| self.all[**i].number == number)?;
-        self.all.get_mut(*found)
+        let mut all = self.all.iter_mut().chain(&mut self.withdrawn);
+        all.find(|copy| copy.is_of(position, kind) && copy.number == number)
     }
 
     /// Is it a reading of a face of the copy on the bench that was finished before?
@@ -158,17 +172,66 @@ impl Copies {
     /// the copy that was in use then, which is the last that was printed before it: on an earlier day, or on the same by an
     /// earlier entry; the first one's may be entered before it on that day.
     pub fn is_of_current(&self, position: &str, kind: PartKind, reading: &Entry) -> bool {
-        if self.all.is_empty() {
-            return true;
+        if let Some(withdrawn) = self.withdrawn_of(position, kind, reading) {
+            return match self.in_place_of(withdrawn, reading) {
+                InPlace::Copy(copy) => copy.is_current,
+                InPlace::OnlyOne => true,
+                InPlace::Nobody => false,
+            };
         }
         let Some(of_part) = self.of_part.get(&(position.to_owned(), kind)) else { return true };
-        let before = |copy: &&Copy| {
+        let of_part: Vec<&Copy> = of_part.iter().map(|i| &self.all[*i]).collect();
+        let Some(first) = of_part.first() else { return true };
+        let before = |copy: &&&Copy| {
             copy.on < reading.on
-                || copy.on == reading.on
-                    && (copy.entry < reading.number || copy.entry == self.all[of_part[0]].entry)
+                || copy.on == reading.on && (copy.entry < reading.number || copy.entry == first.entry)
         };
-        let in_use = |copy: &&Copy| copy.state_before(reading.number).is_for_use();
-        let then = of_part.iter().map(|i| &self.all[*i]).filter(in_use).rfind(before);
-        then.is_some_and(|copy| copy.is_current)
+        let in_use = |copy: &&&Copy| copy.state_before(reading.number).is_for_use();
+        of_part.iter().filter(in_use).rfind(before).is_some_and(|copy| copy.is_current)
     }
+
+    /// Of which copy, whose print is withdrawn by now, was a part's reading when it was entered?
+    fn withdrawn_of(&self, position: &str, kind: PartKind, reading: &Entry) -> Option<&Copy> {
+        let stood = |copy: &&Copy| {
+            copy.entry < reading.number
+                && copy.on <= reading.on
+                && copy.withdrawn_by.is_none_or(|by| reading.number < by)
+                && copy.state_before(reading.number).is_for_use()
+        };
+        let of_part = self.all.iter().chain(&self.withdrawn).filter(|copy| copy.is_of(position, kind));
+        let then = of_part.filter(stood).max_by_key(|copy| (copy.on, copy.entry))?;
+        then.withdrawn_by.is_some().then_some(then)
+    }
+
+    /// The copy whose print is withdrawn that a reading was of, if that reading counts for none now.
+    pub fn lost_with(&self, quantity: &Quantity, reading: &Entry) -> Option<&Copy> {
+        let Quantity::Piece(position, size) = quantity else { return None };
+        let withdrawn = self.withdrawn_of(position, size.part, reading)?;
+        matches!(self.in_place_of(withdrawn, reading), InPlace::Nobody).then_some(withdrawn)
+    }
+
+    /// Whose a reading of a copy is whose print is withdrawn.
+    fn in_place_of(&self, withdrawn: &Copy, reading: &Entry) -> InPlace<'_> {
+        if withdrawn.is_finished_before(reading.on, reading.number) {
+            return InPlace::Nobody;
+        }
+        let mut of_part =
+            self.all.iter().filter(|copy| copy.is_of(&withdrawn.position, withdrawn.kind)).peekable();
+        if of_part.peek().is_none() {
+            return InPlace::OnlyOne;
+        }
+        // In the order in which they were entered.
+        let mut later = of_part.filter(|copy| Some(copy.entry) > withdrawn.withdrawn_by);
+        later.find(|copy| copy.on == withdrawn.on).map_or(InPlace::Nobody, InPlace::Copy)
+    }
+}
+
+/// Whose that is which was read of a copy whose print is withdrawn.
+enum InPlace<'c> {
+    /// The copy's that was entered in its place, as printed on the same day.
+    Copy(&'c Copy),
+    /// No print of the part stands: there is but one.
+    OnlyOne,
+    /// It may be of any: of a painted one, of one that was thrown away.
+    Nobody,
 }

@@ -91,6 +91,7 @@ mod whole;
 mod wind_entry;
 mod winds;
 mod wish;
+mod without_print;
 pub mod wound;
 mod written;
 mod written_finish;

@@ -28,6 +28,7 @@ use crate::sources::{Sources, slug};
 use crate::usual_tool::{is_by_rule, tools, usual_tool};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
 use crate::winds::{Leads, Winds};
+use crate::without_print;
 use crate::written::{Written, WrittenPosition};
 use crate::{Estimate, Length};
 use crate::{bare, gauges, read_corners, read_form, sense, strings};
@@ -160,6 +161,7 @@ impl Survey {
         let log_is_sound = noted.errors() == before;
         // In a log that can't be read to its end what is odd may be withdrawn there.
         let mut odd = Noted::default();
+        without_print::note(&log, &mut odd);
         bare::note(&mut log, |position, part| written.finish(position, part), &mut odd);
         let slants = written.positions.iter().filter_map(|p| Some((p.name.clone(), p.rout.slant?)));
         let over = Over { strings: written.strings, slants: slants.collect() };

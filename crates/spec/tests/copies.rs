@@ -64,6 +64,41 @@ fn readings_are_of_the_copy_that_was_printed_last() {
     assert_eq!(known(&surveyed(&format!("{READINGS}{}", read(2, 18.2)))), Some(18.2));
 }
 
+/// What was read while a print stood that is withdrawn is nobody else's: neither the one before it nor the next may be told
+/// what a painted part, or one that was thrown away, was.
+#[test]
+fn a_withdrawn_print_takes_its_readings_with_it() {
+    let withdraw = |day: u32, log: &str, back: usize| {
+        let entry = surveyed(log).entries + 1 - back;
+        format!("{log}{}", line(day, &format!("withdraw(on: \"DAY\", entry: {entry}, why: \"slip\")")))
+    };
+    let lost = |survey: &Survey| survey.problems.to_string().contains("for no part");
+    let first = format!("{READINGS}{}{}", printed(1, "00000001"), read(1, 18.4));
+    let second = withdraw(3, &format!("{first}{}{}", printed(3, "00000002"), read(3, 18.6)), 2);
+    let survey = surveyed(&second);
+    assert_eq!(known(&survey), Some(18.4));
+    assert!(lost(&survey) && survey.problems.to_string().contains("copy 2"), "{}", survey.problems);
+    // Taken back too, nothing is left to say of it.
+    assert!(!lost(&surveyed(&withdraw(3, &second, 2))));
+    // What is read after it was withdrawn is of the first again.
+    let again = known(&surveyed(&format!("{second}{}", read(4, 18.2))));
+    assert!(again.is_some_and(|mean| (mean - 18.3).abs() < 1e-9), "{again:?}");
+    // With another build entered in its place on the same day it is of that one.
+    let in_place = surveyed(&format!("{second}{}", printed(3, "00000003")));
+    assert_eq!((known(&in_place), lost(&in_place)), (Some(18.6), false));
+    // On another day it is another part.
+    let later = surveyed(&format!("{second}{}", printed(4, "00000003")));
+    assert_eq!((known(&later), lost(&later)), (None, true));
+    // Alone, there is but one part; painted, it is nobody's, also where another is entered on that day.
+    let alone = withdraw(1, &first, 2);
+    assert_eq!(known(&surveyed(&alone)), Some(18.4));
+    let finished = line(1, &format!("copy(on: \"DAY\", part: \"{PART}\", copy: 1, is: finished)"));
+    let painted = format!("{first}{finished}{}", read(1, 18.5));
+    let painted = format!("{}{}", withdraw(1, &painted, 4), printed(1, "00000002"));
+    assert_eq!(known(&surveyed(&painted)), Some(18.4));
+    assert!(lost(&surveyed(&painted)));
+}
+
 #[test]
 fn entries_that_make_no_sense_are_refused() {
     for (entry, word) in [
