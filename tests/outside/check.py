@@ -21,6 +21,7 @@ import step_check
 from assembly_check import check_assembly
 from coil_check import check_coils
 from coupon_check import check_coupon
+from cut_check import check_cuts
 from difference_check import check_difference
 from mirror_check import check_mirrored
 from plate_check import check_plates
@@ -43,14 +44,15 @@ def check_family(folder):
     for part in manifest["parts"]:
         try:
             found, solid = step_check.check_part(folder, part)
-            found += mesh_check.check_part(folder, part, manifest["chord_tolerance_mm"], solid)
-            found += compensation_check.check_part(folder, part, manifest, solid)
-            found += overhang_check.check_part(part, solid) + cost_check.check_part(part, solid)
+            if "printed" in part:
+                found += mesh_check.check_part(folder, part, manifest["chord_tolerance_mm"], solid)
+                found += compensation_check.check_part(folder, part, manifest, solid)
+                found += overhang_check.check_part(part, solid) + cost_check.check_part(part, solid)
         except Exception as error:
             found = [broken(part.get("id", "?"), "part", error, MANIFEST)]
         checks += found
     checks += check_assembly(folder, manifest) + check_plates(folder, manifest)
-    checks += cost_check.check_plates(manifest)
+    checks += cost_check.check_plates(manifest) + check_cuts(folder, manifest)
     for one in checks:
         one.part = f"{manifest['family']}/{one.part}"
     return checks

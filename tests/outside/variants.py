@@ -10,7 +10,8 @@ OUT/printers/NAME, made from the demos' files.
 * left: a left-handed twin of the tidewick;
 * beside: its row of rods beside the bosses, which are cut out of the plates;
 * askew: ears on the slanted ends of a parallelogram;
-* across: a left-handed twin of the transom, its row towards the bridge.
+* across: a left-handed twin of the transom, its row towards the bridge;
+* cut: flatwork from sheets that plates go on across, in a wide kerf, and boss cut-outs in them.
 """
 
 import math
@@ -19,6 +20,10 @@ import shutil
 import sys
 from pathlib import Path
 
+SHEET = (
+    "sheet: (length: mm(50), width: mm(190), kerf: mm(0.8), tolerance: mm(0.08), thickness_tolerance: mm(0.05), "
+    "least_hole: mm(0.5), least_web: mm(0.2), spacing: mm(2.5))"
+)
 UPRIGHT = "cover: treble, baseplate: bass, flatwork_bottom: neck, flatwork_top: bridge"
 FAMILIES = [
     # name, made from, printer, sides on the bed, other changes of words
@@ -29,6 +34,7 @@ FAMILIES = [
     ("usual", "saltern", "unread", "", {}),
     ("left", "tidewick", None, "", {r"strings: 6,": "strings: 6, handed: left,"}),
     ("beside", "tidewick", None, "", {r"strings: 6,": "strings: 6, row: (offset: mm(7.2)),", r"7600": "1200", r"mark_radius: mm\(1.6\)": "mark_radius: mm(1.1)"}),
+    ("cut", "tidewick", "quay", "", {r"strings: 6,": "strings: 6, row: (offset: mm(7.2)),", r"7600": "1200", r"mark_radius: mm\(1.6\),": f"mark_radius: mm(1.1), {SHEET},"}),
     ("across", "transom", None, "", {r"handed: right,": "handed: left, row: (offset: mm(-2.5)),"}),
 ]
 NARROW = [60, 130, 130]

@@ -31,10 +31,11 @@ struct BuiltFor {
 struct BuiltPart {
     position: String,
     part: String,
+    #[serde(default)]
     printed: BuiltPrint,
 }
 
-#[derive(Deserialize)]
+#[derive(Default, Deserialize)]
 struct BuiltPrint {
     drawn: BTreeMap<String, String>,
 }

@@ -74,7 +74,14 @@ fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) 
     let folder = options.out.join(&prepared.family.slug);
     match bobbinwright_export::build(prepared, &version.survey, &folder, || ()) {
         Ok(installed) => {
-            let parts: Vec<&str> = installed.changed.iter().filter_map(|f| f.strip_suffix(".stl")).collect();
+            // A plate that is cut has no STL file, a whole sheet no STEP file.
+            let is_plate =
+                |name: &&str| installed.changed.iter().any(|f| f.strip_suffix(".step") == Some(*name));
+            let of = |f: &'_ String| -> Option<String> {
+                let cut = f.strip_suffix(".dxf").filter(is_plate);
+                f.strip_suffix(".stl").or(cut).map(str::to_owned)
+            };
+            let parts: Vec<String> = installed.changed.iter().filter_map(of).collect();
             let parts = if parts.is_empty() { "no part".to_owned() } else { parts.join(", ") };
             say::line(format_args!("{cause}; changed: {parts}. {summary}"));
         }

@@ -204,6 +204,56 @@ fn a_print_that_contradicts_the_stated_tolerance() {
     assert_eq!(line(&before, rods), line(&again, rods));
 }
 
+/// The same of plates that are cut from sheet: what they came out says nothing of the printer, and the printer's word nothing
+/// of them.
+#[test]
+fn a_plate_that_contradicts_what_the_cutter_keeps() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = common::copy("tidewick", scratch.path());
+    let out = scratch.path().join("out");
+    ends_with(0, &["want", name(&family), "flatwork.sheet", "usual"]);
+    let (said, _) = ends_with(0, &["stands", name(&family)]);
+    assert!(
+        said.contains("print neck-cover, neck-baseplate, and cut neck-flatwork-bottom, neck-flatwork-top"),
+        "{said}"
+    );
+    ends_with(0, &["build", name(&family), "--out", name(&out)]);
+    let built = out.join("tidewick");
+    for file in [
+        "neck-flatwork-top.dxf",
+        "neck-flatwork-top.svg",
+        "tidewick-sheet-2.00.dxf",
+        "tidewick-sheet-2.40.svg",
+    ] {
+        assert!(built.join(file).is_file(), "{file}");
+    }
+    assert!(!built.join("neck-flatwork-top.stl").exists());
+    ends_with(
+        0,
+        &["printed", name(&family), "neck-flatwork-bottom", "--on", "2026-10-12", "--out", name(&out)],
+    );
+    let read = |size: &str, figure: &str| {
+        let arguments = ["read", name(&family), size, figure, figure, "--on", "2026-10-13"];
+        text(&common::run(&arguments).stderr)
+    };
+    let said = read("neck.flatwork-bottom.pole_hole", "2.99");
+    let notice = "neck.flatwork-bottom.pole_hole came out 0.24 mm larger than it was wanted, where the cutter is said to keep each size within \u{b1} 0.08 mm: cut sizes that were not read count as within \u{b1} 0.24 mm now";
+    assert!(said.contains(notice), "{said}");
+    let said = read("neck.flatwork-bottom.height", "2.65");
+    assert!(said.contains("where the sheet's thickness is said to be within \u{b1} 0.12 mm"), "{said}");
+    let now = text(&common::run(&["check", name(&family)]).stdout);
+    assert!(now.contains("the cutter keeps each size within the stated \u{b1} 0.24 mm, and the sheet its thickness within \u{b1} 0.25 mm"), "{now}");
+    assert!(now.contains("the printer keeps each size within the stated \u{b1} 0.10 mm"), "{now}");
+    // Another kerf is another drawing.
+    let (said, _) = ends_with(0, &["build", name(&family), "--out", name(&out), "--anyway"]);
+    ends_with(0, &["want", name(&family), "flatwork.sheet.kerf", "0.3"]);
+    let (other, _) = ends_with(0, &["build", name(&family), "--out", name(&out), "--anyway"]);
+    let mark = |said: &str| said.split("build ").nth(1).unwrap()[..8].to_owned();
+    assert_ne!(mark(&said), mark(&other));
+    let (said, _) = ends_with(0, &["needs", name(&family)]);
+    assert!(said.contains("sheet for flatwork, 2.40 mm thick"), "{said}");
+}
+
 /// The screws were read again elsewhere, so that only holes moved: that is another build, and the copy of before is checked as
 /// it was drawn. (A review found both taken for the same.)
 #[test]

@@ -17,7 +17,9 @@ pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result
                 all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
                 continue;
             }
-            let Some(profile) = family.printer.profile() else { continue };
+            // What is cut is no printer's to draw.
+            let is_printed = parts.layout.wanted.sheet(part.kind).is_none();
+            let Some(profile) = family.printer.profile().filter(|_| is_printed) else { continue };
             let lie = Lie::usual(&parts.layout, part.kind, family.printer.bed);
             if let Err(e) = draw_part(&parts.layout, part.kind, lie, profile, family.printer.layer) {
                 let hint = "is a reading of the printer's coupon wrong? If not, the printer needs larger distances there";

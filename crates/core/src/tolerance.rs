@@ -1,14 +1,14 @@
-//! A printer that keeps less than it is said to: sizes that were read on printed parts contradict the stated tolerance.
+//! A printer or a cutter that keeps less than it is said to: sizes that were read on parts contradict the stated tolerance.
 
 use bobbinwright_fit::Printed;
 use bobbinwright_geometry::parts::{Lie, PartKind, PositionParts, pieces};
+use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::printer::{Trueness, Within};
-use bobbinwright_spec::{Estimate, Family, Length, PieceSize, Problem, Severity};
+use bobbinwright_spec::{CutSheet, Estimate, Family, Length, PieceSize, Problem, Severity};
 
 use crate::Prepared;
 
-/// A size that came out further off than the printer is said to keep it.
+/// A size that came out further off than printer or cutter is said to keep it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Beyond {
     /// Where its part belongs.
@@ -19,6 +19,8 @@ pub struct Beyond {
     pub wanted: Length,
     /// As it was read.
     pub read: Estimate,
+    by: By,
+    stated: Length,
     made: Made,
 }
 
@@ -33,7 +35,6 @@ pub fn beyond(
     is_known: impl Fn(&str, PartKind) -> bool,
 ) -> Vec<Beyond> {
     let family = &prepared.family;
-    let Trueness::Within(within) = &family.printer.trueness else { return Vec::new() };
     // What was read since its part is finished does not tell of the printer.
     let read = family.pieces.iter().filter(|(key, _)| !family.finished.read.contains(key));
     let read = read.filter(|((position, size), _)| is_known(position, size.part));
@@ -44,39 +45,98 @@ pub fn beyond(
         let parts: &PositionParts = other.unwrap_or(&prepared.positions[index]);
         let lie = Lie::usual(&parts.layout, size.part, family.printer.bed);
         let piece = pieces(&parts.layout, size.part, lie).into_iter().find(|piece| piece.size == *size)?;
+        // Of plates that were cut the cutter tells, and only of itself.
+        let sheet = parts.layout.wanted.sheet(size.part);
+        let now = family.positions[index].wanted.sheet(size.part);
+        let (by, stated) = match (sheet, now, &family.printer.trueness) {
+            (None, None, Trueness::Within(within)) => (By::Printer, within.stated),
+            (Some(_), Some(now), _) if is_high(piece.made) => (By::Sheet, now.thickness_tolerance),
+            (Some(_), Some(now), _) => (By::Cutter, now.tolerance),
+            _ => return None,
+        };
         let off = (read.value() - piece.wanted).abs();
-        let is_beyond = off > within.stated + read.uncertainty() * CLEAR;
+        let is_beyond = off > stated + read.uncertainty() * CLEAR;
         let (position, read) = (position.clone(), read.clone());
-        is_beyond.then_some(Beyond { position, size: *size, wanted: piece.wanted, read, made: piece.made })
+        let (wanted, made) = (piece.wanted, piece.made);
+        is_beyond.then_some(Beyond { position, size: *size, wanted, read, by, stated, made })
     };
     read.filter_map(of).collect()
 }
 
+/// Who is said to keep a size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum By {
+    Printer,
+    Cutter,
+    Sheet,
+}
+
+/// Is it as the sheet is thick?
+fn is_high(made: Made) -> bool {
+    matches!(made, Made::Height | Made::Depth)
+}
+
 /// The family with as much doubt about sizes that nobody read as those ask for that were; and with a notice of each.
 pub fn doubted(mut family: Family, beyond: &[Beyond]) -> Family {
-    let unit = family.unit();
-    let Trueness::Within(within) = &mut family.printer.trueness else { return family };
-    let off = |one: &Beyond| one.read.value() - one.wanted;
     for one in beyond {
-        let counts = if one.made == Made::Hole { &mut within.holes } else { &mut within.others };
-        *counts = (*counts).max(off(one).abs());
+        let off = one.off().abs();
+        let raise = |counts: &mut Length| *counts = (*counts).max(off);
+        match (one.by, &mut family.printer.trueness) {
+            (By::Printer, Trueness::Within(within)) if one.made == Made::Hole => raise(&mut within.holes),
+            (By::Printer, Trueness::Within(within)) => raise(&mut within.others),
+            (By::Printer, Trueness::Profile(_)) => {}
+            // One cutter, one sheet: what came out so for one pickup does for the other.
+            (By::Cutter, _) => sheets(&mut family).for_each(|sheet| raise(&mut sheet.tolerance)),
+            (By::Sheet, _) => sheets(&mut family).for_each(|sheet| raise(&mut sheet.thickness_tolerance)),
+        }
     }
-    let Within { stated, holes, others } = *within;
-    let notice = |one: &Beyond| {
-        let side = if off(one) < Length::ZERO { "smaller" } else { "larger" };
-        let (which, counts) = if one.made == Made::Hole { ("holes", holes) } else { ("other sizes", others) };
-        let message = format!(
-            "{}.{} came out {} {side} than it was wanted, where the printer is said to keep each size within \u{b1} {}: {which} that were not read count as within \u{b1} {} now",
-            one.position,
-            one.size,
-            unit.shown(off(one).abs()),
-            unit.shown(stated),
-            unit.shown(counts)
-        );
-        let hint = "if it was misread, or is of another part, withdraw it; a coupon tells what the printer does: bobbinwright coupon FOLDER --for FAMILY";
-        Problem { severity: Severity::Notice, ..Problem::anywhere(message) }.hint(hint)
-    };
-    let notices: Vec<Problem> = beyond.iter().map(notice).collect();
+    let notices: Vec<Problem> = beyond.iter().map(|one| notice(one, &family)).collect();
     family.notices.extend(notices);
     family
+}
+
+fn sheets(family: &mut Family) -> impl Iterator<Item = &mut CutSheet> {
+    family.positions.iter_mut().filter_map(|position| position.wanted.flatwork.sheet.as_mut())
+}
+
+impl Beyond {
+    fn off(&self) -> Length {
+        self.read.value() - self.wanted
+    }
+}
+
+fn notice(one: &Beyond, family: &Family) -> Problem {
+    let unit = family.unit();
+    let side = if one.off() < Length::ZERO { "smaller" } else { "larger" };
+    let of_sheets = |of: fn(&CutSheet) -> Length| {
+        let all = family.positions.iter().filter_map(|position| position.wanted.flatwork.sheet.as_ref());
+        all.map(of).fold(one.stated, Length::max)
+    };
+    let (who, which, counts) = match (one.by, &family.printer.trueness) {
+        (By::Cutter, _) => ("the cutter is said to keep each size", "cut sizes", of_sheets(|s| s.tolerance)),
+        (By::Sheet, _) => {
+            ("the sheet's thickness is said to be", "plates", of_sheets(|s| s.thickness_tolerance))
+        }
+        (By::Printer, Trueness::Within(within)) if one.made == Made::Hole => {
+            ("the printer is said to keep each size", "holes", within.holes)
+        }
+        (By::Printer, Trueness::Within(within)) => {
+            ("the printer is said to keep each size", "other sizes", within.others)
+        }
+        (By::Printer, Trueness::Profile(_)) => ("the printer is said to keep each size", "sizes", one.stated),
+    };
+    let message = format!(
+        "{}.{} came out {} {side} than it was wanted, where {who} within \u{b1} {}: {which} that were not read count as within \u{b1} {} now",
+        one.position,
+        one.size,
+        unit.shown(one.off().abs()),
+        unit.shown(one.stated),
+        unit.shown(counts)
+    );
+    let hint = if one.by == By::Printer {
+        "if it was misread, or is of another part, withdraw it; a coupon tells what the printer does: bobbinwright coupon FOLDER --for FAMILY"
+    } else {
+        "if it was misread, or is of another plate, withdraw it; else say what holds, in flatwork.sheet"
+    };
+    Problem { severity: Severity::Notice, ..Problem::anywhere(message) }.hint(hint)
 }

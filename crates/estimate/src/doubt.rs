@@ -29,6 +29,8 @@ pub enum Origin {
     Straightness,
     /// The printed part's size (type B).
     Print,
+    /// The size of a part that is cut from sheet (type B).
+    Cut,
     /// How thick a finish gets on a face of it (type B).
     Finish,
     /// Readings that can't all be true: how far they are apart (type B).

@@ -135,7 +135,7 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
     /// The quantity whose readings contribute most to an estimate's uncertainty, with its share of
     /// the variance from 0 to 1; `None` when nothing measured contributes.
     ///
-    /// What printing adds is not measured and does not count, though it is part of the variance.
+    /// What printing and cutting add is not measured and does not count, though it is part of the variance.
     ///
     /// ```
     /// # use bobbinwright_estimate::{Doubt, Doubts, Length, Origin};
@@ -150,7 +150,7 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
     /// ```
     pub fn main_doubt(&self, estimate: &Estimate) -> Option<(Q, f64)> {
         let read = |doubt: &Doubt<Q>| match doubt.origin {
-            Origin::Print => None,
+            Origin::Print | Origin::Cut => None,
             _ => doubt.quantity.clone(),
         };
         let shares = self.shares(estimate, read);

@@ -184,7 +184,8 @@ pub fn lying(log: &Folder, survey: &Survey, when: When) -> Vec<Lying> {
 /// What is wrong with the family, or can't be made.
 pub fn prepared(folder: &Folder, survey: &Survey, when: When) -> Result<Prepared, Problems> {
     let family = survey.clone().family()?;
-    let may_contradict = family.printer.profile().is_none() && !family.pieces.is_empty();
+    let is_cut = family.positions.iter().any(|position| position.wanted.flatwork.sheet.is_some());
+    let may_contradict = (family.printer.profile().is_none() || is_cut) && !family.pieces.is_empty();
     let may_be_bare = !family.finished.alone.is_empty();
     let tried = tried(&survey.log_folder(folder), survey, when);
     let mut now = Prepared::with_tried(family, tried)?;

@@ -71,9 +71,12 @@ pub fn sizes(prepared: &Prepared) -> Vec<Deciding> {
     family.pieces.clear();
     family.wider.clear();
     family.finished = Finished::default();
-    deciding(&family, &prepared.positions, &[], &prepared.tried, |position, part| {
+    let is_printed =
+        |one: &Deciding| prepared.family.positions[one.position].wanted.sheet(one.piece.size.part).is_none();
+    let all = deciding(&family, &prepared.positions, &[], &prepared.tried, |position, part| {
         prepared.lie(position, part)
-    })
+    });
+    all.into_iter().filter(is_printed).collect()
 }
 
 /// Puts the page and the files into a folder; gives what build they are of. `sizes` are those that decide
@@ -94,7 +97,13 @@ pub fn put(
     let bytes = manifest.map(|(_, bytes)| bytes.clone()).unwrap_or_default();
     let manifest: Value = serde_json::from_slice(&bytes).unwrap_or_default();
     let mark = whose::mark_in(&manifest);
-    let is_part = |name: &str| [".3mf", ".stl", ".step"].iter().any(|ending| name.ends_with(ending));
+    // What is cut from sheet goes to somebody else.
+    let is_cut = |name: &str| {
+        let all = manifest["parts"].as_array().into_iter().flatten();
+        all.filter(|part| part["cut"].is_object()).any(|part| part["files"]["step"] == name)
+    };
+    let is_part =
+        |name: &str| [".3mf", ".stl", ".step"].iter().any(|ending| name.ends_with(ending)) && !is_cut(name);
     let mut outputs: Vec<_> = files
         .into_iter()
         .filter(|(name, _)| is_part(name))
@@ -164,8 +173,9 @@ impl Sheet<'_> {
         pages
     }
 
+    /// What is printed.
     fn all_parts(&self) -> impl Iterator<Item = &Value> {
-        self.manifest["parts"].as_array().into_iter().flatten()
+        self.manifest["parts"].as_array().into_iter().flatten().filter(|part| part["printed"].is_object())
     }
 
     fn what(&self) -> Vec<String> {

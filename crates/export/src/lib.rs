@@ -7,6 +7,7 @@
 
 pub mod bench;
 pub mod changes;
+pub mod cut;
 mod dimension_lines;
 pub mod dimensions;
 pub mod drawing;

@@ -54,6 +54,9 @@ pub struct Manifest {
     pub profile: Option<ProfileEntry>,
     /// The plates that the parts are laid on, in the order of their files.
     pub plates: Vec<PlateEntry>,
+    /// The sheets that flatwork is cut from, in the order of their files.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sheets: Vec<SheetEntry>,
     /// Every check.
     pub checks: Vec<CheckEntry>,
     /// SHA-256 of every other file of the build, by name.
@@ -106,8 +109,12 @@ pub struct PartEntry {
     pub area_mm2: f64,
     /// Box round the exact solid.
     pub bounds_mm: Bounds,
-    /// The part as it is printed.
-    pub printed: PrintedEntry,
+    /// The part as it is printed; not where it is cut from sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub printed: Option<PrintedEntry>,
+    /// The part as it is cut from sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cut: Option<CutEntry>,
     /// Through holes.
     pub genus: usize,
     /// Where its frame's origin lies in the assembly.
@@ -249,11 +256,60 @@ pub struct PlacedEntry {
     pub at_mm: [f64; 2],
 }
 
+/// A part as it is cut from sheet: its files are where the middle of the cut runs.
+#[derive(Clone, Debug, Serialize)]
+pub struct CutEntry {
+    /// Its files.
+    pub files: CutFiles,
+    /// The sheet's thickness.
+    pub thickness_mm: f64,
+    /// What the cut takes away, from side to side of it.
+    pub kerf_mm: f64,
+    /// Area of the plate.
+    pub area_mm2: f64,
+    /// How long all its cuts are together.
+    pub length_mm: f64,
+}
+
+/// The files that a cutter follows.
+#[derive(Clone, Debug, Serialize)]
+pub struct CutFiles {
+    /// Layers `cut` and `mark`.
+    pub dxf: String,
+    /// Groups of these names.
+    pub svg: String,
+}
+
+/// A sheet with what is cut from it.
+#[derive(Clone, Debug, Serialize)]
+pub struct SheetEntry {
+    /// Its files.
+    pub files: CutFiles,
+    /// Its thickness.
+    pub thickness_mm: f64,
+    /// Its length and width.
+    pub size_mm: [f64; 2],
+    /// What lies where.
+    pub parts: Vec<OnSheetEntry>,
+}
+
+/// A plate on a sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct OnSheetEntry {
+    /// `neck-flatwork-top`.
+    pub id: String,
+    /// Where its middle is, from the sheet's corner.
+    pub middle_mm: [f64; 2],
+    /// It is turned by a quarter, counter-clockwise.
+    pub turned: bool,
+}
+
 /// The files of a part.
 #[derive(Clone, Debug, Serialize)]
 pub struct PartFiles {
-    /// Mesh.
-    pub stl: String,
+    /// Mesh, as it is printed; not where it is cut from sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stl: Option<String>,
     /// Exact solid.
     pub step: String,
 }

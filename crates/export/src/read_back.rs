@@ -53,15 +53,34 @@ pub(crate) struct Part {
     pub id: String,
     pub volume_mm3: f64,
     #[serde(default)]
-    pub printed: Printed,
+    printed: Printed,
+    cut: Option<Cut>,
     #[serde(default)]
     pub dimensions: Value,
 }
 
+impl Part {
+    /// What was drawn for each size that can be measured on it, and for the cut that it is made with.
+    pub fn drawn(&self) -> BTreeMap<String, String> {
+        with_kerf(self.printed.drawn.clone(), self.cut.as_ref().map(|cut| cut.kerf_mm))
+    }
+}
+
+/// What was drawn of a part, with the width of its cut where it is cut.
+pub(crate) fn with_kerf(mut drawn: BTreeMap<String, String>, kerf: Option<f64>) -> BTreeMap<String, String> {
+    drawn.extend(kerf.map(|kerf| ("kerf".to_owned(), format!("{kerf:.4}"))));
+    drawn
+}
+
 /// How it is printed.
 #[derive(Default, Deserialize)]
-pub(crate) struct Printed {
-    /// What was drawn for each size that can be measured on it.
+struct Printed {
     #[serde(default)]
-    pub drawn: BTreeMap<String, String>,
+    drawn: BTreeMap<String, String>,
+}
+
+/// How it is cut.
+#[derive(Deserialize)]
+struct Cut {
+    kerf_mm: f64,
 }

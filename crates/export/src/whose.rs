@@ -6,7 +6,7 @@ use std::path::{Component, Path, PathBuf};
 use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
 
 use crate::manifest::{self, PartEntry};
-use crate::read_back::{Part, Written};
+use crate::read_back::{Part, Written, with_kerf};
 use bobbinwright_install::sha256;
 use serde::Deserialize;
 use serde_json::Value;
@@ -102,14 +102,16 @@ pub(crate) struct Drawn {
 impl From<&PartEntry> for Drawn {
     fn from(part: &PartEntry) -> Self {
         let (id, dimensions) = (part.id.clone(), part.dimensions.clone());
-        Self { id, volume: part.volume_mm3, sizes: part.printed.drawn.clone(), dimensions }
+        let drawn = part.printed.as_ref().map(|printed| printed.drawn.clone()).unwrap_or_default();
+        let sizes = with_kerf(drawn, part.cut.as_ref().map(|cut| cut.kerf_mm));
+        Self { id, volume: part.volume_mm3, sizes, dimensions }
     }
 }
 
 impl From<&Part> for Drawn {
     fn from(part: &Part) -> Self {
         let (id, dimensions) = (part.id.clone(), part.dimensions.clone());
-        Self { id, volume: part.volume_mm3, sizes: part.printed.drawn.clone(), dimensions }
+        Self { id, volume: part.volume_mm3, sizes: part.drawn(), dimensions }
     }
 }
 

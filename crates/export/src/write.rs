@@ -20,7 +20,7 @@ use crate::scene::{SceneError, scene};
 use crate::stand::stands;
 use crate::stl::CHORD;
 use crate::{
-    dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, whose, winding,
+    cut, dimensions, drawing, manifest, picture, printing, report, sheet, step, stl, threemf, whose, winding,
 };
 use bobbinwright_core::Prepared;
 use bobbinwright_install::{HashedFile, sha256};
@@ -91,7 +91,8 @@ enum Done<'p> {
     /// The parts for the report's 3D view.
     Scene(Vec<u8>),
     File(HashedFile),
-    Part(Box<(Lying, PartEntry)>, [HashedFile; 2]),
+    /// A part, as it lies on the bed where it is printed.
+    Part(Box<(Option<Lying>, PartEntry)>, Vec<HashedFile>),
 }
 
 /// Chord tolerance of the report's 3D view, mm: finer than the eye sees, and a third of the bytes.
@@ -160,19 +161,22 @@ pub fn write(
             Done::Scene(bytes) => scene = bytes,
             Done::File(file) => outputs.push(file),
             Done::Part(both, files) => {
-                lying.push(both.0);
+                lying.extend(both.0);
                 entries.push(both.1);
                 outputs.extend(files);
             }
         }
     }
     let laid = Laid::new(&prepared.family, lying)?;
-    let ids: Vec<&str> = entries.iter().map(|e| e.id.as_str()).collect();
+    let printed: Vec<&PartEntry> = entries.iter().filter(|entry| entry.printed.is_some()).collect();
+    let ids: Vec<&str> = printed.iter().map(|e| e.id.as_str()).collect();
     let numbered: Vec<(usize, &Vec<Place>)> = laid.plates.iter().enumerate().collect();
     let plates =
         threads::map(&numbered, |(number, places)| plate(prepared, *number, places, &laid, &ids, sink));
     let (plates, files): (Vec<_>, Vec<_>) =
         plates.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
+    outputs.extend(files);
+    let (sheets_of_plates, files) = cut::laid(prepared, sink);
     outputs.extend(files);
     let mut drawings = BTreeMap::new();
     for (position, parts) in prepared.family.positions.iter().zip(&prepared.positions) {
@@ -187,7 +191,7 @@ pub fn write(
             drawings.insert(name, drawing);
         }
     }
-    let files = Files { parts: &entries, plates: &plates };
+    let files = Files { parts: &entries, printed: &printed, plates: &plates, sheets: &sheets_of_plates };
     let report = report::markdown(prepared, &laid, &files);
     // The report, the winding sheets where coils are stated, the measuring sheet, all drawings, and the parts in 3D.
     let mut texts = vec![report.clone()];
@@ -202,8 +206,11 @@ pub fn write(
     outputs.push(sink.put("report.html", page.into_bytes()));
     outputs.push(sink.put("report.md", report.into_bytes()));
     let family_folder = folder.and_then(|folder| whose::way(folder, &prepared.family));
-    let manifest =
-        Manifest { family_folder, ..manifest_of(prepared, assembly_name, entries, plates, outputs) };
+    let manifest = Manifest {
+        family_folder,
+        sheets: sheets_of_plates,
+        ..manifest_of(prepared, assembly_name, entries, plates, outputs)
+    };
     let mut bytes = serde_json::to_vec_pretty(&manifest).map_err(BuildError::Manifest)?;
     bytes.push(b'\n');
     sink.put(manifest::FILE, bytes);
@@ -250,31 +257,47 @@ fn finish<'p>(
     part: &Part,
     sink: &Sink,
 ) -> Result<Done<'p>, BuildError> {
-    let lying = lay_part(&prepared.family, &prepared.positions, position, part, CHORD)?;
     let name = &prepared.family.positions[position].name;
     let id = Prepared::part_id(name, part);
+    let step_name = format!("{id}.step");
+    let mut hashed = vec![sink.put(&step_name, step::part(&id, &part.solid).into_bytes())];
+    let mut entry = nominal(prepared, position, part, id.clone(), step_name);
+    let layout = &prepared.positions[position].layout;
+    if layout.wanted.sheet(part.kind).is_some() {
+        let (sheet, lines) = cut::lines(prepared, position, part).ok_or_else(|| cut::too_narrow(&id))?;
+        let (cut, files) = cut::plate(&id, part.stack.height(), &sheet, &lines, sink);
+        hashed.extend(files);
+        entry.cut = Some(cut);
+        return Ok(Done::Part(Box::new((None, entry)), hashed));
+    }
+    let lying = lay_part(&prepared.family, &prepared.positions, position, part, CHORD)?;
     let stl_name = format!("{id}.stl");
     let bytes =
         stl::write(&lying.mesh).map_err(|source| BuildError::Compose { file: stl_name.clone(), source })?;
-    let stl = sink.put(&stl_name, bytes);
-    let step_name = format!("{id}.step");
-    let step = sink.put(&step_name, step::part(&id, &part.solid).into_bytes());
+    hashed.insert(0, sink.put(&stl_name, bytes));
+    entry.files.stl = Some(stl_name);
+    entry.printed = Some(PrintedEntry::of(&lying, layout, &prepared.family.printer));
+    Ok(Done::Part(Box::new((Some(lying), entry)), hashed))
+}
+
+/// A part's entry before it is said how it is made.
+fn nominal(prepared: &Prepared, position: usize, part: &Part, id: String, step: String) -> PartEntry {
     let (min, max) = part.solid.bounds();
-    let entry = PartEntry {
-        position: name.clone(),
+    PartEntry {
+        position: prepared.family.positions[position].name.clone(),
         part: part.kind.name().to_owned(),
         handed: prepared.family.positions[position].handed.word(),
-        files: PartFiles { stl: stl_name, step: step_name },
+        files: PartFiles { stl: None, step },
         volume_mm3: part.solid.volume,
         area_mm2: part.solid.area,
         bounds_mm: Bounds { min: min.into(), max: max.into() },
-        printed: PrintedEntry::of(&lying, &prepared.positions[position].layout, &prepared.family.printer),
+        printed: None,
+        cut: None,
         genus: part.solid.through_holes,
         place_mm: prepared.place(position, part).map(Length::as_mm),
         dimensions: dimensions::of(part.kind, &prepared.positions[position].layout),
         id,
-    };
-    Ok(Done::Part(Box::new((lying, entry)), [stl, step]))
+    }
 }
 
 fn assembly(prepared: &Prepared) -> String {
@@ -314,6 +337,7 @@ fn manifest_of(
         parts,
         profile: ProfileEntry::of(&prepared.family.printer),
         plates,
+        sheets: Vec::new(),
         checks: prepared.fit.checks.iter().map(|check| CheckEntry::of(prepared, check)).collect(),
         outputs,
     }

@@ -21,6 +21,8 @@ pub enum Act {
     Try(PartKind),
     /// To print some of the parts first and read their sizes.
     Print(Vec<PartKind>),
+    /// The same of parts that are cut.
+    Cut(Vec<PartKind>),
 }
 
 impl Act {
@@ -34,7 +36,7 @@ impl Act {
             }
             Act::Again(all) => all.iter().map(|again| (again.quantity.clone(), again.spot.clone())).collect(),
             Act::Together(acts) => acts.iter().flat_map(Act::readings).collect(),
-            Act::Coupon | Act::Print(_) | Act::Try(_) => Vec::new(),
+            Act::Coupon | Act::Print(_) | Act::Cut(_) | Act::Try(_) => Vec::new(),
         }
     }
 
@@ -47,10 +49,10 @@ impl Act {
         }
     }
 
-    /// Are there parts to print in it?
+    /// Are there parts to make in it?
     pub fn has_print(&self) -> bool {
         match self {
-            Act::Print(_) => true,
+            Act::Print(_) | Act::Cut(_) => true,
             Act::Together(acts) => acts.iter().any(Act::has_print),
             _ => false,
         }

@@ -132,8 +132,8 @@ impl<'a> Bench<'a> {
         self.of_pieces || self.is_mixed()
     }
 
-    /// A part's size: as it was read on the printed piece where that counts, or else the wanted one as
-    /// the printer makes it. Each printed size errs on its own, but the same in every check.
+    /// A part's size: as it was read on the piece itself where that counts, or else the wanted one as the printer makes it,
+    /// or the cutter. Each printed size errs on its own, but the same in every check.
     pub fn printed(&mut self, part: PartKind, size: SizeOf) -> Estimate {
         self.size(PieceSize { part, size }).printed
     }
@@ -194,7 +194,10 @@ impl<'a> Bench<'a> {
         let read = if is_there { self.family.pieces.get(&key()) } else { None };
         let printed = read.cloned().unwrap_or_else(|| {
             let of = Quantity::Piece(self.position.name.clone(), size);
-            self.family.printer.made(bare, made, Some(of), &mut self.doubts)
+            match layout.wanted.sheet(size.part) {
+                Some(sheet) => sheet.made(bare, made, Some(of), &mut self.doubts),
+                None => self.family.printer.made(bare, made, Some(of), &mut self.doubts),
+            }
         });
         let coat = self.coat(layout, size, read.is_some());
         let of = Some(Quantity::Piece(self.position.name.clone(), size));
@@ -234,16 +237,20 @@ impl<'a> Bench<'a> {
         self.sizes.iter().filter_map(of)
     }
 
-    /// A size that is not measured on any piece, as the printer makes it.
-    pub fn unread(&mut self, wanted: Length, made: Made) -> Estimate {
-        self.family.printer.made(wanted, made, None, &mut self.doubts)
+    /// A size of a part that is not measured on any piece, as the printer makes it, or the cutter.
+    pub fn unread(&mut self, part: PartKind, wanted: Length, made: Made) -> Estimate {
+        match self.set.layout(part).wanted.sheet(part) {
+            Some(sheet) => sheet.made(wanted, made, None, &mut self.doubts),
+            None => self.family.printer.made(wanted, made, None, &mut self.doubts),
+        }
     }
 
     /// What is left between a hole and an edge, or between two holes: as thick as walls grow and holes
     /// shrink.
-    pub fn web(&mut self, wanted: Length) -> Estimate {
-        let one = self.unread(wanted, Made::Between(Axis::X));
-        let Some(profile) = self.family.printer.profile() else { return one };
+    pub fn web(&mut self, part: PartKind, wanted: Length) -> Estimate {
+        let one = self.unread(part, wanted, Made::Between(Axis::X));
+        let is_cut = self.set.layout(part).wanted.sheet(part).is_some();
+        let Some(profile) = self.family.printer.profile().filter(|_| !is_cut) else { return one };
         let doubt = |made: Made, size: Length| {
             let printed = profile.printed(profile.drawn(size, made), made);
             printed.moved_to(Length::ZERO)

@@ -64,6 +64,10 @@ pub enum CheckKind {
     HolesPrintable,
     /// Parts on its bed.
     PartOnBed,
+    /// Holes that can be cut in a sheet.
+    HolesCut,
+    /// Plates on the sheet that they are cut from.
+    PlateOnSheet,
     /// The lead through the lead-out.
     LeadThroughLeadOut,
     /// The lead past a baseplate of another build.
@@ -84,7 +88,7 @@ struct Facts {
 enum Of {
     /// Parts as they are.
     Parts,
-    /// What the printer can make, which does not matter to what is printed already.
+    /// What printer or cutter can make, which does not matter to what is made already.
     Making,
 }
 
@@ -126,6 +130,8 @@ impl CheckKind {
             K::WallsPrintable => ("walls-printable", &[], Of::Making),
             K::HolesPrintable => ("holes-printable", &[], Of::Making),
             K::PartOnBed => ("part-on-bed", &[], Of::Making),
+            K::HolesCut => ("holes-cut", PLATES, Of::Making),
+            K::PlateOnSheet => ("plate-on-sheet", PLATES, Of::Making),
             K::LeadThroughLeadOut => ("lead-through-lead-out", &[Cover], Of::Parts),
             K::LeadThroughBaseplate => ("lead-through-baseplate", HOUSING, Of::Parts),
             K::LeadOutAtChannel => ("lead-out-at-channel", &[Cover], Of::Parts),
@@ -170,7 +176,7 @@ impl CheckKind {
         self.placed() == Some(part) && (with == TriedWith::Screws || !is_of_screws)
     }
 
-    /// Is it about what the printer can make? That does not matter to what is printed already.
+    /// Is it about what printer or cutter can make? That does not matter to what is made already.
     pub fn is_of_making(self) -> bool {
         self.facts().of == Of::Making
     }

@@ -20,7 +20,7 @@ pub(crate) fn check(bench: &mut Bench) {
     } else {
         (lead_out.height, "cover.lead_out.height")
     };
-    let opening = bench.unread(size, Made::Inner(Axis::X));
+    let opening = bench.unread(PartKind::Cover, size, Made::Inner(Axis::X));
     let margin = opening.clone() - lead.clone();
     bench.enter(Draft {
         kind: CheckKind::LeadThroughLeadOut,

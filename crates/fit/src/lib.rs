@@ -9,6 +9,7 @@ mod act;
 mod assumed;
 mod bench;
 mod coil;
+mod cut;
 mod finish;
 mod help;
 mod inside;
@@ -270,6 +271,7 @@ impl Bench<'_> {
         coil::check(self);
         webs::check(self);
         print::check(self);
+        cut::check(self);
         lead::check(self);
     }
 }

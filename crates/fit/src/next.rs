@@ -236,28 +236,31 @@ impl<'f> Asked<'f> {
         (acts.len() > 1).then_some(Act::Together(acts))
     }
 
-    /// What may be printed: the coupon where the printer is as good as somebody said, each part, and all of them.
+    /// What may be made: the coupon where the printer is as good as somebody said, each part, all that are printed, and all
+    /// that are cut.
     fn prints(&self) -> Vec<Act> {
         let has_profile = self.causes().iter().any(|d| matches!(d.quantity, Some(Quantity::Coupon(_))));
-        let is_print = |doubt: &Doubt| doubt.origin == Origin::Print;
         let mut acts = Vec::new();
         if !has_profile && self.matters(is_told_by_coupon) {
             acts.push(Act::Coupon);
         }
-        let is_of = |doubt: &Doubt, part: PartKind| {
-            is_print(doubt) && matches!(&doubt.quantity, Some(Quantity::Piece(_, size)) if size.part == part)
-        };
-        let parts = PartKind::ALL.into_iter().filter(|part| self.matters(|d| is_of(d, *part)));
-        let parts: Vec<PartKind> = parts.collect();
         // What a cover tells is told too late.
         let was_tried = self.question.is_tried(PartKind::Baseplate);
         let goes = self.question.chance_of(PartKind::Baseplate, &self.fit.doubts);
         if !was_tried && goes.is_some_and(|goes| goes < AS_GOOD_AS_SURE) {
             acts.push(Act::Try(PartKind::Baseplate));
         }
-        acts.extend(parts.iter().map(|part| Act::Print(vec![*part])));
-        if parts.len() > 1 {
-            acts.push(Act::Print(parts));
+        for (origin, act) in [(Origin::Print, Act::Print as fn(_) -> _), (Origin::Cut, Act::Cut)] {
+            let is_of = |doubt: &Doubt, part: PartKind| {
+                doubt.origin == origin
+                    && matches!(&doubt.quantity, Some(Quantity::Piece(_, size)) if size.part == part)
+            };
+            let parts = PartKind::ALL.into_iter().filter(|part| self.matters(|d| is_of(d, *part)));
+            let parts: Vec<PartKind> = parts.collect();
+            acts.extend(parts.iter().map(|part| act(vec![*part])));
+            if parts.len() > 1 {
+                acts.push(act(parts));
+            }
         }
         acts
     }
@@ -370,6 +373,7 @@ impl<'f> Asked<'f> {
                 (readings as f64 / (readings + more) as f64).sqrt()
             }
             (Act::Print(parts), Origin::Print, Some(Quantity::Piece(_, size)))
+            | (Act::Cut(parts), Origin::Cut, Some(Quantity::Piece(_, size)))
                 if parts.contains(&size.part) =>
             {
                 down_to(PRINTED)

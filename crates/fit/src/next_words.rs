@@ -1,6 +1,6 @@
 //! What to do next, in words.
 
-use bobbinwright_spec::Quantity;
+use bobbinwright_spec::{PartKind, Quantity};
 
 use crate::act::Act;
 use crate::assumed::listed;
@@ -30,12 +30,15 @@ pub(crate) fn in_words(act: &Act) -> String {
         Act::Try(part) => {
             format!("printing the {} first and trying it in the rout and on its screws (tried)", part.name())
         }
-        Act::Print(parts) => {
-            let names: Vec<String> = parts.iter().map(|part| format!("the {}", part.name())).collect();
-            let their = if parts.len() == 1 { "its" } else { "their" };
-            format!("printing {} first and reading {their} sizes (inspect)", listed(&names))
-        }
+        Act::Print(parts) => first("printing", parts),
+        Act::Cut(parts) => first("cutting", parts),
     }
+}
+
+fn first(making: &str, parts: &[PartKind]) -> String {
+    let names: Vec<String> = parts.iter().map(|part| format!("the {}", part.name())).collect();
+    let their = if parts.len() == 1 { "its" } else { "their" };
+    format!("{making} {} first and reading {their} sizes (inspect)", listed(&names))
 }
 
 fn together_in_words(acts: &[Act]) -> String {

@@ -155,7 +155,8 @@ impl Check {
             K::LeadThroughBaseplate => ["lead", "baseplate"],
             K::LeadOutAtChannel => ["cover's lead-out", "wire channel"],
             K::PartOnBed => [part.name(), "printer's bed"],
-            K::Webs(_) | K::WallsPrintable | K::HolesPrintable => [part.name(), part.name()],
+            K::PlateOnSheet => [part.name(), "sheet"],
+            K::Webs(_) | K::WallsPrintable | K::HolesPrintable | K::HolesCut => [part.name(), part.name()],
         }
     }
 
@@ -191,7 +192,7 @@ impl Check {
         let string = [self.string_place(position).unwrap_or(pole[0]), layout.row];
         let has_ears = layout.ears.is_some();
         match (self.kind, self.at) {
-            (K::WallsPrintable | K::HolesPrintable, Where::Dimension(path)) => {
+            (K::WallsPrintable | K::HolesPrintable | K::HolesCut, Where::Dimension(path)) => {
                 of_dimension(path, &Landmarks::of(layout))
             }
             (K::CoverInRout, Where::Sides) => spot([0.0, half_width], Cover, 0.5, 6.0),
@@ -222,13 +223,13 @@ impl Check {
             (K::Webs(Baseplate), _) => spot(screw, Baseplate, 0.5, 6.0),
             (K::Webs(Cover), _) => spot(screw, Cover, 0.95, 6.0),
             (K::BobbinUnderRoof, _) => spot(pole, FlatworkTop, 1.0, 6.0),
-            (K::FlatworkInHollow, _) => spot(plate_end, FlatworkTop, 0.5, 6.0),
+            (K::FlatworkInHollow | K::PlateOnSheet, _) => spot(plate_end, FlatworkTop, 0.5, 6.0),
             (K::CoilOnBobbin, _) => spot(plate_end, FlatworkBottom, 1.5, 8.0),
             (K::EyeletThroughHole | K::FlangeOverHole | K::EyeletsClear, _) => {
                 spot(eyelet, FlatworkBottom, 0.5, 5.0)
             }
             // The part as a whole, as for the printer's bed.
-            (K::PartOnBed | K::WallsPrintable | K::HolesPrintable, _) => {
+            (K::PartOnBed | K::WallsPrintable | K::HolesPrintable | K::HolesCut, _) => {
                 spot([0.0, 0.0], Cover, 0.5, half_length)
             }
         }

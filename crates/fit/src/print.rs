@@ -2,7 +2,7 @@
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::PartKind;
-use bobbinwright_spec::{BedSide, Estimate, Length, sentence};
+use bobbinwright_spec::{BedSide, Estimate, Flatwork, Length, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -24,9 +24,11 @@ fn walls(bench: &mut Bench) {
         (w.cover.wall - coat, "the cover's wall", "cover.wall"),
         (w.cover.roof - coat, "the cover's roof", "cover.roof"),
         (w.baseplate.thickness, "the baseplate", "baseplate.thickness"),
-        (w.flatwork.bottom, "the bottom flatwork", "flatwork.bottom"),
-        (w.flatwork.top, "the top flatwork", "flatwork.top"),
     ];
+    if w.flatwork.sheet.is_none() {
+        all.push((w.flatwork.bottom, "the bottom flatwork", "flatwork.bottom"));
+        all.push((w.flatwork.top, "the top flatwork", "flatwork.top"));
+    }
     if let Some(lip) = w.baseplate.lip {
         all.push((lip.wall, "the lip", "baseplate.lip.wall"));
     }
@@ -75,11 +77,11 @@ fn under_rounding(bench: &Bench) -> Option<Length> {
 /// Wanted holes against the least hole.
 fn holes(bench: &mut Bench) {
     let w = &bench.position.wanted;
-    let mut all: Vec<(Length, &'static str, &'static str)> = vec![
-        (w.cover.screw_hole, "screw hole", "cover.screw_hole"),
-        (w.flatwork.pole_hole, "pole hole", "flatwork.pole_hole"),
-        (w.flatwork.eyelet_hole, "eyelet hole", "flatwork.eyelets.hole"),
-    ];
+    let mut all: Vec<(Length, &'static str, &'static str)> =
+        vec![(w.cover.screw_hole, "screw hole", "cover.screw_hole")];
+    if w.flatwork.sheet.is_none() {
+        all.extend(in_plates(&w.flatwork));
+    }
     all.extend(w.cover.pole_hole.map(|size| (size, "hole in the roof", "cover.pole_hole")));
     let least = bench.family.printer.least_hole;
     let Some((size, what, parameter)) = all.into_iter().min_by(|a, b| a.0.as_mm().total_cmp(&b.0.as_mm()))
@@ -98,11 +100,22 @@ fn holes(bench: &mut Bench) {
     });
 }
 
-/// Every part on the bed, on the side that is stated or on any that helps, turned by a quarter too.
+/// The flatwork's holes.
+pub(crate) fn in_plates(flatwork: &Flatwork) -> [(Length, &'static str, &'static str); 2] {
+    [
+        (flatwork.pole_hole, "pole hole", "flatwork.pole_hole"),
+        (flatwork.eyelet_hole, "eyelet hole", "flatwork.eyelets.hole"),
+    ]
+}
+
+/// Every printed part on the bed, on the side that is stated or on any that helps, turned by a quarter too.
 fn bed(bench: &mut Bench) {
     let [x, y, z] = bench.family.printer.bed;
     let mut all = Vec::new();
     for kind in PartKind::ALL {
+        if bench.layout(kind).wanted.sheet(kind).is_some() {
+            continue;
+        }
         let Some(part) = bench.part(kind) else { continue };
         let outline = part.stack.features.iter().filter(|f| f.kind == bobbinwright_kernel::Kind::Add);
         let Some(bounds) =

@@ -263,6 +263,7 @@ impl Cause {
                 return Self::Contradiction(quantity.unwrap_or_default());
             }
             Origin::Print => "the printer's tolerance".into(),
+            Origin::Cut => "the cutter's tolerance, and the sheet's".into(),
             Origin::Finish => {
                 "how thick the finish gets; a scrap of the same print that you finish first would tell (finish: adds)".into()
             }

@@ -102,7 +102,7 @@ fn apart(bench: &Bench, from: PartKind, to: PartKind) -> f64 {
 /// spans, or a printed size's error where the spans can't be read yet.
 fn off_each_other(bench: &mut Bench) -> Estimate {
     if !bench.is_separate() {
-        return bench.unread(Length::ZERO, Made::Depth);
+        return bench.unread(PartKind::Cover, Length::ZERO, Made::Depth);
     }
     let roof = bench.error(PartKind::Cover, SizeOf::PoleSpan);
     (roof - bench.error(PartKind::FlatworkTop, SizeOf::PoleSpan)) * 0.5

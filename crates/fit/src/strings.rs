@@ -120,7 +120,7 @@ fn centred(bench: &mut Bench) {
     };
     let loose = loose.max(Length::ZERO);
     let bobbin = bench.spread(Length::ZERO, loose, Origin::Assumed);
-    let print = bench.unread(Length::ZERO, Made::Depth) * 0.5;
+    let print = bench.unread(PartKind::FlatworkTop, Length::ZERO, Made::Depth) * 0.5;
     let poles = &plate.poles;
     let strings = bench.position.strings.clone();
     let treble = bench.position.handed.treble();

@@ -14,21 +14,24 @@ pub(crate) fn check(bench: &mut Bench) {
     for kind in PartKind::ALL {
         let Some(part) = bench.bare(kind) else { continue };
         let Some((web, between, roles)) = thinnest(&part) else { continue };
-        let least = bench.family.printer.least_wall;
-        let made = bench.web(web);
+        let sheet = bench.layout(kind).wanted.sheet(kind);
+        let least = sheet.map_or(bench.family.printer.least_wall, |sheet| sheet.least_web);
+        let (who, what) = if sheet.is_some() { ("cutter", "least web") } else { ("printer", "least wall") };
+        let made = bench.web(kind, web);
         let margin = made.clone() - Estimate::exact(least);
         bench.enter(Draft {
             kind: CheckKind::Webs(kind),
             at: Where::Alike,
             title: format!("Thinnest web of the {}: {between}", kind.name()),
             why: sentence!(
-                "The web between {} is {}, but the printer needs {}.",
+                "The web between {} is {}, but the {} needs {}.",
                 between.clone(),
                 web,
+                who,
                 least
             ),
             help: roles.into_iter().filter(|r| is_opening(*r)).flat_map(|role| help(kind, role)).collect(),
-            figures: vec![figure("web", &made), figure("least wall", &least.into())],
+            figures: vec![figure("web", &made), figure(what, &least.into())],
             margin,
             others: Vec::new(),
         });

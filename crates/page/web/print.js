@@ -51,7 +51,7 @@ function shown(made, page, again) {
       again();
     });
   }
-  const { plates, parts, profile, mark } = made.words;
+  const { plates, parts, profile, mark, sheets = [] } = made.words;
   const toFile = links(page, mark);
   const close = page.state.fit?.verdict !== "fits" && !clashes;
   const went = wentOnThePrinter(parts, page, mark);
@@ -72,6 +72,9 @@ function shown(made, page, again) {
     make("p", { class: "note" }, profile ? `Drawn for the printer ${profile.printer} (${profile.source}).` : "Drawn at nominal size: no printer's coupon was read."),
     make("h2", {}, "Plates"),
     make("div", { class: "pictures" }, plates.map((plate) => plateFigure(plate, toFile))),
+    sheets.length ? make("h2", {}, "Sheets to cut") : null,
+    sheets.length ? make("div", { class: "pictures" }, sheets.map((sheet) => sheetFigure(sheet, toFile))) : null,
+    sheets.length ? make("p", { class: "note" }, "The lines are the middle of the cut: let whatever drives the cutter make up for nothing. The layer called mark is scored only.") : null,
     make("h2", {}, "Parts"),
     make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Parts" }, make("table", { class: "flow" },
       make("thead", {}, make("tr", {}, ["Printed", "Part", "Lies on", "Marked", "Mass", "Time", "Files"].map((h) => make("th", {}, h)))),
@@ -83,6 +86,13 @@ function shown(made, page, again) {
     make("ul", {}, made.files.filter(([name]) => /-plan\.svg$|report|\.step$/.test(name) && !parts.some((p) => p.files.step === name))
       .map(([name]) => make("li", {}, toFile(name)))),
   ];
+}
+
+function sheetFigure(sheet, toFile) {
+  const names = sheet.parts.map((p) => p.id).join(", ");
+  return make("figure", {},
+    make("img", { class: "small", src: fileAt("print", sheet.files.svg), alt: `Seen from above: ${names}` }),
+    make("figcaption", {}, toFile(sheet.files.dxf, "DXF"), " ", toFile(sheet.files.svg, "SVG"), `: ${names}; ${sheet.thickness_mm.toFixed(2)} mm thick`));
 }
 
 function plateFigure(plate, toFile) {
@@ -148,15 +158,18 @@ function onTheBench(page) {
 }
 
 function partRow(part, tick, toFile) {
-  const { printed } = part;
-  const chosen = printed.candidates.find((c) => c.on_bed === printed.on_bed) ?? {};
+  const { printed, cut } = part;
+  const files = [[part.files.stl, "STL"], [cut?.files.dxf, "DXF"], [cut?.files.svg, "SVG"], [part.files.step, "STEP"]];
+  const links = files.filter(([file]) => file).flatMap(([file, words]) => [toFile(file, words), " "]);
+  const chosen = printed?.candidates.find((c) => c.on_bed === printed.on_bed) ?? {};
   const marks = (chosen.marks ?? []).map((m) => `${m.face} by ${m.by}`);
+  const lies = printed ? `${printed.on_bed}${printed.chosen_by_builder ? " (as you said)" : ""}` : "cut from sheet";
   return make("tr", {},
     make("td", {}, make("label", { class: "row" }, tick)),
     make("th", { scope: "row" }, part.id),
-    make("td", {}, `${printed.on_bed}${printed.chosen_by_builder ? " (as you said)" : ""}`),
+    make("td", {}, lies),
     make("td", {}, marks.join(", ") || "—"),
-    make("td", { class: "num" }, `${printed.cost.mass_g.toFixed(1)} g`),
-    make("td", { class: "num" }, printed.cost.time),
-    make("td", {}, toFile(part.files.stl, "STL"), " ", toFile(part.files.step, "STEP")));
+    make("td", { class: "num" }, printed ? `${printed.cost.mass_g.toFixed(1)} g` : "—"),
+    make("td", { class: "num" }, printed ? printed.cost.time : "—"),
+    make("td", {}, links));
 }

@@ -35,7 +35,7 @@ pub struct Lying {
     pub cost: Cost,
 }
 
-/// All parts, and the plates that they lie on.
+/// All printed parts, and the plates that they lie on.
 #[derive(Clone, Debug)]
 pub struct Laid {
     /// Position by position.
@@ -81,11 +81,16 @@ pub enum LayError {
     },
 }
 
-/// Weighs how each part can lie, draws it for the printer, and lays all of them on plates; triangles at
+/// The parts of a position that are printed; others are cut from sheet.
+pub fn printed(built: &PositionParts) -> impl Iterator<Item = &Part> {
+    built.parts.iter().filter(|part| built.layout.wanted.sheet(part.kind).is_none())
+}
+
+/// Weighs how each printed part can lie, draws it for the printer, and lays all of them on plates; triangles at
 /// a chord tolerance in mm.
 pub fn lay(family: &Family, built: &[PositionParts], chord: f64) -> Result<Laid, LayError> {
     let jobs: Vec<(usize, &Part)> =
-        built.iter().enumerate().flat_map(|(i, p)| p.parts.iter().map(move |part| (i, part))).collect();
+        built.iter().enumerate().flat_map(|(i, p)| printed(p).map(move |part| (i, part))).collect();
     let parts = threads::map(&jobs, |(position, part)| lay_part(family, built, *position, part, chord));
     Laid::new(family, parts.into_iter().collect::<Result<_, _>>()?)
 }

@@ -11,8 +11,9 @@ pub mod overhang;
 pub mod plates;
 pub mod pose;
 pub mod seen;
+pub mod sheets;
 pub mod weigh;
 
-pub use lay::{Laid, LayError, Lying, lay, lay_part};
+pub use lay::{Laid, LayError, Lying, lay, lay_part, printed};
 pub use seen::Seen;
 pub use weigh::{Candidate, Mark, Marked, Weighed};

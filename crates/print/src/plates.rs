@@ -31,20 +31,40 @@ pub fn plates(sizes: &[[Length; 3]], printer: &Printer) -> Result<Vec<Vec<Place>
     if let Some(part) = (0..sizes.len()).find(|i| !fits(sizes[*i], printer)) {
         return Err(TooLarge { part, size: sizes[part] });
     }
+    let [x, y, _] = printer.bed;
+    let flat: Vec<[Length; 2]> = sizes.iter().map(|size| [size[0], size[1]]).collect();
+    let mut all = rows(&flat, [x, y], printer.spacing);
+    all.iter_mut().for_each(|plate| centre(plate, &flat, [x, y]));
+    Ok(all)
+}
+
+/// Lays pieces, given by length and width, all of which fit, in rows from a corner of as many beds as it takes, the widest
+/// first.
+pub(crate) fn rows(sizes: &[[Length; 2]], bed: [Length; 2], spacing: Length) -> Vec<Vec<Place>> {
     let mut order: Vec<usize> = (0..sizes.len()).collect();
     // Stable, so that parts of one size stay in the family's order.
     order.sort_by(|a, b| sizes[*b][1].as_mm().total_cmp(&sizes[*a][1].as_mm()));
     let (mut all, mut plate) = (Vec::new(), Plate::default());
     for part in order {
-        if !plate.take(part, sizes[part], printer) {
-            all.push(std::mem::take(&mut plate).centred(sizes, printer));
-            plate.take(part, sizes[part], printer);
+        if !plate.take(part, sizes[part], bed, spacing) {
+            all.push(std::mem::take(&mut plate).places);
+            plate.take(part, sizes[part], bed, spacing);
         }
     }
     if !plate.places.is_empty() {
-        all.push(plate.centred(sizes, printer));
+        all.push(plate.places);
     }
-    Ok(all)
+    all
+}
+
+fn centre(places: &mut [Place], sizes: &[[Length; 2]], bed: [Length; 2]) {
+    for axis in [0, 1] {
+        let end = places.iter().map(|p| p.at[axis] + sizes[p.part][axis]);
+        let left = bed[axis] - end.fold(Length::ZERO, Length::max);
+        for place in &mut *places {
+            place.at[axis] = place.at[axis] + left / 2.0;
+        }
+    }
 }
 
 /// A plate being filled, row by row.
@@ -59,27 +79,16 @@ struct Plate {
 
 impl Plate {
     /// Puts a part in this row or the next one; false when there is no room.
-    fn take(&mut self, part: usize, size: [Length; 3], printer: &Printer) -> bool {
-        if self.next[0] + size[0] > printer.bed[0] {
-            self.next = [Length::ZERO, self.row_end + printer.spacing];
+    fn take(&mut self, part: usize, size: [Length; 2], bed: [Length; 2], spacing: Length) -> bool {
+        if self.next[0] + size[0] > bed[0] {
+            self.next = [Length::ZERO, self.row_end + spacing];
         }
-        if self.next[1] + size[1] > printer.bed[1] {
+        if self.next[1] + size[1] > bed[1] {
             return false;
         }
         self.places.push(Place { part, at: self.next });
         self.row_end = self.row_end.max(self.next[1] + size[1]);
-        self.next[0] = self.next[0] + size[0] + printer.spacing;
+        self.next[0] = self.next[0] + size[0] + spacing;
         true
-    }
-
-    fn centred(mut self, sizes: &[[Length; 3]], printer: &Printer) -> Vec<Place> {
-        for axis in [0, 1] {
-            let end = self.places.iter().map(|p| p.at[axis] + sizes[p.part][axis]);
-            let left = printer.bed[axis] - end.fold(Length::ZERO, Length::max);
-            for place in &mut self.places {
-                place.at[axis] = place.at[axis] + left / 2.0;
-            }
-        }
-        self.places
     }
 }

@@ -6,11 +6,12 @@ use std::str::FromStr;
 
 use crate::Length;
 use crate::coil::Coil;
+use crate::cut_sheet::CutSheet;
 use crate::finish::Finishes;
 use crate::load::Load;
 use crate::magnets::{Alloy, North};
 use crate::outline::CoverOutline;
-use crate::part::OnBed;
+use crate::part::{OnBed, PartKind};
 use crate::problem::Span;
 use crate::string_set::StringSet;
 
@@ -113,6 +114,14 @@ impl Wanted {
     /// How far the row of rods is from the rout's middle line, towards the neck.
     pub fn row(&self) -> Length {
         self.row_offset.unwrap_or_default()
+    }
+
+    /// The sheet that a part is cut from; none where it is printed.
+    pub fn sheet(&self, part: PartKind) -> Option<&CutSheet> {
+        match part {
+            PartKind::FlatworkBottom | PartKind::FlatworkTop => self.flatwork.sheet.as_ref(),
+            PartKind::Cover | PartKind::Baseplate => None,
+        }
     }
 }
 
@@ -277,6 +286,8 @@ pub struct Flatwork {
     pub waist_depth: Length,
     /// Radius of the half-round mark in the bass end of the top plate.
     pub mark_radius: Length,
+    /// What both plates are cut from; `None` where they are printed.
+    pub sheet: Option<CutSheet>,
 }
 
 /// How the housing sits in the body.
@@ -325,7 +336,7 @@ macro_rules! parameter {
 
 /// Every dimension that can be wanted. Bounds are those beyond which a value is a slip, not those
 /// of what can be built: these depend on the other dimensions.
-pub const PARAMETERS: [Parameter; 46] = [
+pub const PARAMETERS: [Parameter; 54] = [
     parameter!("poles.spread", "how far the two rods of a string are apart, middle to middle", stated, 1.0, 40.0, w => match &mut w.poles { Poles::Pair { spread } => Some(spread), Poles::Single => None }),
     parameter!("row.offset", "how far the row of rods is from the middle between the rout's long sides, towards the neck; minus for towards the bridge; none for in the middle", none, -60.0, 60.0, w => w.row_offset.as_mut()),
     parameter!("cover.fit_gap", "play on each side between cover and rout", stated, 0.0, 5.0, w => Some(&mut w.cover.fit_gap)),
@@ -368,6 +379,14 @@ pub const PARAMETERS: [Parameter; 46] = [
     parameter!("flatwork.waists.width", "width of a waist at the edge", stated, 0.5, 20.0, w => Some(&mut w.flatwork.waist_width)),
     parameter!("flatwork.waists.depth", "depth of a waist", stated, 0.2, 10.0, w => Some(&mut w.flatwork.waist_depth)),
     parameter!("flatwork.mark_radius", "radius of the bite in the bass end of the top plate", stated, 0.3, 10.0, w => Some(&mut w.flatwork.mark_radius)),
+    parameter!("flatwork.sheet.length", "length of the sheet that plates are cut from", stated, 20.0, 3000.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.length)),
+    parameter!("flatwork.sheet.width", "its width", stated, 20.0, 3000.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.width)),
+    parameter!("flatwork.sheet.kerf", "what the cut takes away, from side to side of it", stated, 0.0, 4.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.kerf)),
+    parameter!("flatwork.sheet.tolerance", "how far a cut size may be off, either way", stated, 0.005, 1.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.tolerance)),
+    parameter!("flatwork.sheet.thickness_tolerance", "how far the sheet may be off its thickness, either way; one that you read with the caliper is within what that reads", stated, 0.005, 1.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.thickness_tolerance)),
+    parameter!("flatwork.sheet.least_hole", "the smallest hole that can be cut", stated, 0.1, 10.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.least_hole)),
+    parameter!("flatwork.sheet.least_web", "the least material between two cuts that holds", stated, 0.1, 10.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.least_web)),
+    parameter!("flatwork.sheet.spacing", "between two plates on the sheet, and to its edge", stated, 0.0, 50.0, w => w.flatwork.sheet.as_mut().map(|s| &mut s.spacing)),
     parameter!("seat.lift", "how far foam or springs lift the baseplate off its seat", stated, 0.0, 40.0, w => Some(&mut w.seat.lift)),
     parameter!("seat.string_gap", "least distance between the strings and whatever is highest", stated, 0.0, 20.0, w => Some(&mut w.seat.string_gap)),
     parameter!("finish.cover.adds", "what the finish adds to a face of the cover, as you read it on a scrap; minus for what sanding takes off; none for what is usual of its coats", none, -0.5, 1.5, w => w.finish.cover.as_mut().and_then(|f| f.stated.as_mut())),

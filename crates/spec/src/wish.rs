@@ -4,6 +4,7 @@
 //! here. [`wishes`] gives all of it: whoever lists, changes or explains wishes needs nothing else.
 
 use crate::Unit;
+use crate::cut_sheet::USUAL as SHEET;
 use crate::in_unit::said_in;
 use crate::wanted::PARAMETERS;
 
@@ -107,7 +108,7 @@ const ON_BED: WishKind = WishKind::Words(&[
 ]);
 
 /// What is no length. Groups that may be there or not have a usual form, to begin with.
-const OTHERS: [Wish; 47] = [
+const OTHERS: [Wish; 48] = [
     of_family("title", "what the family is called, for people", WishKind::Text),
     of_family("strings", "how many strings", WishKind::Number([4.0, 12.0])),
     of_family("handed", "for which hand it is strung", WishKind::Words(&[same("right"), same("left")])),
@@ -142,6 +143,11 @@ const OTHERS: [Wish; 47] = [
         "flatwork.eyelets.side",
         "the edge at which the eyelets sit",
         WishKind::Words(&[same("neck"), same("bridge")]),
+    ),
+    of_position(
+        "flatwork.sheet",
+        "the sheet that the flatwork is cut from, by a laser or a router; none where it is printed",
+        WishKind::Words(&[usual("usual", SHEET), NONE]),
     ),
     of_position(
         "rout.channel",

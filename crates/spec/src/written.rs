@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::Length;
 use crate::coil;
+use crate::cut_sheet::CutSheet;
 use crate::finish::Finish;
 use crate::handed::Handed;
 use crate::load;
@@ -388,6 +389,8 @@ impl Taker<'_> {
             w.finish(self.noted);
             Some((offset?, width?, depth?))
         });
+        let sheet = r.get("sheet").is_some().then(|| r.sub("sheet", self.noted)).flatten();
+        let sheet = sheet.map_or(Some(None), |s| self.sheet(s).map(Some));
         let mut take = |field| self.need(&mut r, field);
         let (bottom, top, play) = (take("bottom"), take("top"), take("play"));
         let (corner_radius, pole_hole) = (take("corner_radius"), take("pole_hole"));
@@ -412,6 +415,25 @@ impl Taker<'_> {
             waist_width,
             waist_depth,
             mark_radius: mark_radius?,
+            sheet: sheet?,
+        })
+    }
+
+    fn sheet(&mut self, mut r: Record) -> Option<CutSheet> {
+        let mut take = |field| self.need(&mut r, field);
+        let (length, width, kerf) = (take("length"), take("width"), take("kerf"));
+        let (tolerance, thickness_tolerance) = (take("tolerance"), take("thickness_tolerance"));
+        let (least_hole, least_web, spacing) = (take("least_hole"), take("least_web"), take("spacing"));
+        r.finish(self.noted);
+        Some(CutSheet {
+            length: length?,
+            width: width?,
+            kerf: kerf?,
+            tolerance: tolerance?,
+            thickness_tolerance: thickness_tolerance?,
+            least_hole: least_hole?,
+            least_web: least_web?,
+            spacing: spacing?,
         })
     }
 

@@ -197,7 +197,18 @@ fn taken_for_granted(family: &Family) -> String {
             Source::Coupon { .. } => "that the printer prints as it printed its coupon".to_owned(),
         },
     };
-    format!("Taken for granted: {printer}; and that strings and screws stay where they were read.")
+    let cutter = within_of_sheets(family).map_or(String::new(), |[cut, thick]| {
+        let [cut, thick] = [cut, thick].map(|within| family.unit().shown(within));
+        format!("; that the cutter keeps each size within the stated ± {cut}, and the sheet its thickness within ± {thick}")
+    });
+    format!("Taken for granted: {printer}{cutter}; and that strings and screws stay where they were read.")
+}
+
+/// The largest tolerances of sizes and thicknesses of what is cut from sheet; none where nothing is.
+fn within_of_sheets(family: &Family) -> Option<[Length; 2]> {
+    let all = family.positions.iter().filter_map(|position| position.wanted.flatwork.sheet);
+    all.map(|sheet| [sheet.tolerance, sheet.thickness_tolerance])
+        .reduce(|a, b| [a[0].max(b[0]), a[1].max(b[1])])
 }
 
 /// A chance that is promised: never more than it is.

@@ -153,6 +153,7 @@ fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
         ("cover.mounting", mounting.to_owned()),
         ("cover.lead_out.side", wanted.cover.lead_out.side.name().to_owned()),
         ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
+        ("flatwork.sheet", there(wanted.flatwork.sheet.is_some())),
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), |c| coil(c, unit))),
         ("load", bobbinwright_words::load(&wanted.load)),

@@ -132,7 +132,7 @@ impl Built {
             program,
             mark: mark_of(content.parts.iter().map(Drawn::from)),
             drawn_for: content.profile.map(|profile| profile.printer),
-            parts: content.parts.into_iter().map(|p| (p.id, p.volume_mm3, p.printed.drawn)).collect(),
+            parts: content.parts.into_iter().map(|p| (p.id.clone(), p.volume_mm3, p.drawn())).collect(),
         })
     }
 

@@ -215,11 +215,20 @@ fn printed(known: &Known, index: usize, position: &str, copies: &[Copy]) -> Left
         return (stage("printed", true, on, "all"), None);
     }
     let words = format!("{} of {}", kinds.len() - lacking.len(), kinds.len());
-    let all = if lacking.len() == kinds.len() { "all of it: " } else { "" };
+    let wanted = known.built.as_ref().map(|built| &built.prepared.positions[index].layout.wanted);
+    let is_cut = |name: &&String| {
+        let sheet = |kind: &PartKind| wanted.and_then(|wanted| wanted.sheet(*kind));
+        kinds.iter().any(|kind| part_name(position, *kind) == **name && sheet(kind).is_some())
+    };
+    let (cut, print): (Vec<&String>, Vec<&String>) = lacking.iter().partition(is_cut);
+    let all = if lacking.len() == kinds.len() && cut.is_empty() { "all of it: " } else { "" };
+    let made =
+        [("print", print, all), ("cut", cut, "")].into_iter().filter(|(_, parts, _)| !parts.is_empty());
+    let made: Vec<String> = made.map(|(how, parts, all)| format!("{how} {all}{}", listed(&parts))).collect();
     let next = Next {
-        what: format!("print {all}{}", lacking.join(", ")),
+        what: made.join(", and "),
         why: if copies.is_empty() {
-            "nothing of it was printed yet, as far as the log knows".into()
+            "nothing of it was made yet, as far as the log knows".into()
         } else {
             "the other parts are there".into()
         },
@@ -230,6 +239,10 @@ fn printed(known: &Known, index: usize, position: &str, copies: &[Copy]) -> Left
         ),
     };
     (stage("printed", false, on, words), Some(next))
+}
+
+fn listed(names: &[&String]) -> String {
+    names.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 fn inspected(known: &Known, index: usize, position: &str) -> Left {

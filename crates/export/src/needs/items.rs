@@ -3,6 +3,7 @@
 use bobbinwright_core::Prepared;
 use bobbinwright_geometry::parts::{Layout, Part};
 use bobbinwright_print::cost::cost;
+use bobbinwright_print::printed;
 use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::coil::Wire;
 use bobbinwright_spec::{Estimate, Length, Mounting, PositionQuantity, Printer, Quantity, Survey, Unit};
@@ -39,8 +40,9 @@ const FILLED: f64 = 0.25;
 const LITTLE: f64 = 500.0;
 
 /// Everything, in the order of the work.
-pub(super) const ORDER: [&str; 8] = [
+pub(super) const ORDER: [&str; 9] = [
     "filament",
+    SHEET,
     "magnet rod",
     "eyelet",
     "winding wire",
@@ -49,6 +51,9 @@ pub(super) const ORDER: [&str; 8] = [
     "foam strip",
     "wood screw",
 ];
+
+/// What flatwork is cut from.
+const SHEET: &str = "sheet for flatwork";
 
 /// Everything for a position.
 pub(super) fn of(prepared: &Prepared, survey: &Survey, index: usize, windings: &[Winding]) -> Vec<Item> {
@@ -102,6 +107,7 @@ pub(super) fn of(prepared: &Prepared, survey: &Survey, index: usize, windings: &
         all.push(piece("foam strip", count, size, Some(Length::from_mm(long.as_mm().floor())), why));
     }
     all.push(Item { of: of(), ..filament(prepared, index) });
+    all.extend(sheets(layout, unit, &of()));
     all
 }
 
@@ -193,11 +199,32 @@ fn wire_and_tape(winding: &Winding, of: &[String]) -> [Item; 2] {
     [wire, tape]
 }
 
+/// What plates take of a sheet, with their cut and what is left round them.
+fn sheets(layout: &Layout, unit: Unit, of: &[String]) -> Vec<Item> {
+    let Some(sheet) = layout.wanted.flatwork.sheet else { return Vec::new() };
+    let round = sheet.kerf * 2.0 + sheet.spacing;
+    let [length, width] = [layout.plate.length, layout.plate.width].map(|side| (side + round).as_mm() / 10.0);
+    let item = |thickness: Length| Item {
+        what: SHEET,
+        count: None,
+        size: format!("{} thick", unit.shown(thickness)),
+        length: None,
+        amount: Some((length * width, "cm²")),
+        of: of.to_vec(),
+        why: format!(
+            "cut from pieces of {} by {}, with the cut and what is left beside it",
+            unit.shown(sheet.length),
+            unit.shown(sheet.width)
+        ),
+    };
+    [layout.wanted.flatwork.bottom, layout.wanted.flatwork.top].map(item).to_vec()
+}
+
 fn filament(prepared: &Prepared, index: usize) -> Item {
     let printer = &prepared.family.printer;
     let built = &prepared.positions[index];
-    let volume: f64 = built.parts.iter().map(|part| part.solid.volume).sum();
-    let support: f64 = built.parts.iter().map(|part| support(part, &built.layout, printer)).sum();
+    let volume: f64 = printed(built).map(|part| part.solid.volume).sum();
+    let support: f64 = printed(built).map(|part| support(part, &built.layout, printer)).sum();
     let cost = cost(volume + support * FILLED, 0.0, 0, printer);
     Item {
         what: "filament",

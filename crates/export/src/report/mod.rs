@@ -1,5 +1,6 @@
 //! `report.md`: what a builder keeps with the instrument.
 
+mod cutting;
 mod finish;
 pub(crate) mod html;
 mod printing;
@@ -12,7 +13,7 @@ use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
 use bobbinwright_spec::{Angle, Doubts, Estimate, Family, Length, Poles, Position, Unit, corner_name};
 
-use crate::manifest::{PartEntry, PlateEntry};
+use crate::manifest::{PartEntry, PlateEntry, SheetEntry};
 use crate::plain::plain;
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
@@ -24,8 +25,12 @@ use bobbinwright_words::{
 pub struct Files<'a> {
     /// Every part.
     pub parts: &'a [PartEntry],
+    /// Those of them that are printed.
+    pub printed: &'a [&'a PartEntry],
     /// Every plate.
     pub plates: &'a [PlateEntry],
+    /// Every sheet that flatwork is cut from.
+    pub sheets: &'a [SheetEntry],
 }
 
 /// The report as Markdown.
@@ -66,6 +71,7 @@ pub fn markdown(prepared: &Prepared, laid: &Laid, files: &Files) -> String {
         let _ = writeln!(out, "\n{}", again.join("  \n"));
     }
     printing::section(&mut out, prepared, laid, files);
+    cutting::section(&mut out, prepared, files);
     finish::section(&mut out, prepared);
     bought(&mut out, family);
     notes(&mut out, prepared, files.parts);
@@ -176,17 +182,11 @@ fn part_table(out: &mut String, position: &Position, parts: &[PartEntry], unit: 
     for part in parts.iter().filter(|p| p.position == position.name) {
         let size = |i: usize| unit.figure(Length::from_mm(part.bounds_mm.max[i] - part.bounds_mm.min[i]));
         let size: Vec<String> = (0..3).map(size).collect();
-        let _ = writeln!(
-            out,
-            "| {} | {} | {:.2} | [{}]({}), [{}]({}) |",
-            part.part,
-            size.join(" × "),
-            part.volume_mm3 / 1000.0,
-            part.files.stl,
-            part.files.stl,
-            part.files.step,
-            part.files.step
-        );
+        let cut = part.cut.iter().flat_map(|cut| [&cut.files.dxf, &cut.files.svg]);
+        let files = part.files.stl.iter().chain(cut).chain([&part.files.step]);
+        let files: Vec<String> = files.map(|file| format!("[{file}]({file})")).collect();
+        let (size, volume) = (size.join(" × "), part.volume_mm3 / 1000.0);
+        let _ = writeln!(out, "| {} | {size} | {volume:.2} | {} |", part.part, files.join(", "));
     }
 }
 

@@ -40,7 +40,7 @@ pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files:
         out,
         "\n| part | on the bed | layers | g | filament, m | time |\n|---|---|---:|---:|---:|---|"
     );
-    for (part, entry) in laid.parts.iter().zip(files.parts) {
+    for (part, entry) in laid.parts.iter().zip(files.printed) {
         let _ = writeln!(
             out,
             "| {} | {} | {} | {:.1} | {:.2} | {} |",
@@ -58,7 +58,7 @@ pub(super) fn section(out: &mut String, prepared: &Prepared, laid: &Laid, files:
         printer.layer, printer.overhang, printer.bridge
     );
     beside_layers(out, prepared, laid);
-    for (part, entry) in laid.parts.iter().zip(files.parts) {
+    for (part, entry) in laid.parts.iter().zip(files.printed) {
         if part.kind == PartKind::Cover || part.by_builder {
             ways_to_lie(out, part, &entry.id);
         }
@@ -105,7 +105,7 @@ fn ways_to_lie(out: &mut String, part: &Lying, id: &str) {
 
 /// The same in short for plates, which hide no dilemma.
 fn other_ways(out: &mut String, laid: &Laid, files: &Files) {
-    let others = laid.parts.iter().zip(files.parts);
+    let others = laid.parts.iter().zip(files.printed);
     let others = others.filter(|(part, _)| part.kind != PartKind::Cover && !part.by_builder);
     let lines: Vec<String> = others
         .map(|(part, entry)| {

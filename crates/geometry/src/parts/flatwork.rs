@@ -9,6 +9,9 @@ use super::{Layout, keep_apart, keep_inside};
 use crate::{Role, Stack};
 use bobbinwright_kernel::plane::{Contour, Point};
 
+/// An opening is so much wider than the cut, mm: less is no opening to go round in.
+const LEAST_OPEN: f64 = 0.02;
+
 /// The bottom plate: pole holes, two eyelet holes, two waists.
 pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
     let thickness = layout.wanted.flatwork.bottom.as_mm();
@@ -45,6 +48,7 @@ pub(super) fn bottom(layout: &Layout) -> Result<Stack, Fault> {
     keep_apart(&stack, Role::Waist, Role::Relief, "flatwork.waists.offset")?;
     keep_apart(&stack, Role::EyeletHole, Role::Relief, "flatwork.eyelets.spread")?;
     beside_reliefs(&stack, layout)?;
+    stays_open(&stack, layout)?;
     Ok(stack)
 }
 
@@ -65,7 +69,29 @@ pub(super) fn top(layout: &Layout) -> Result<Stack, Fault> {
     keep_apart(&stack, Role::Mark, Role::PoleHole, "flatwork.mark_radius")?;
     keep_apart(&stack, Role::Mark, Role::Relief, "flatwork.mark_radius")?;
     beside_reliefs(&stack, layout)?;
+    stays_open(&stack, layout)?;
     Ok(stack)
+}
+
+/// Where plates are cut from sheet, the cut goes into every hole and every bite: one that it fills can't be cut. All of
+/// them are round, so that it reaches all of what it goes into.
+fn stays_open(stack: &Stack, layout: &Layout) -> Result<(), Fault> {
+    let Some(sheet) = layout.wanted.flatwork.sheet else { return Ok(()) };
+    let openings = [Role::EyeletHole, Role::PoleHole, Role::Waist, Role::Mark];
+    let narrow = openings.into_iter().flat_map(|role| stack.with_role(role));
+    let narrow = narrow.filter_map(|f| Some((f.contour.as_circle()?.1 * 2.0, f.role)));
+    let narrowest = narrow.min_by(|a, b| a.0.total_cmp(&b.0));
+    if let Some((wide, role)) = narrowest.filter(|(wide, _)| sheet.kerf.as_mm() > wide - LEAST_OPEN) {
+        let (name, wide) = (role.name(), Length::from_mm(wide));
+        let why = sentence!(
+            "the cut takes {} away, and the {} is {} wide: it can't be cut",
+            sheet.kerf,
+            name,
+            wide
+        );
+        return Err(Fault::new("flatwork.sheet.kerf", why));
+    }
+    Ok(())
 }
 
 /// Between the bosses beside the row there is room for it.

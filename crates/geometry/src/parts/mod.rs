@@ -7,6 +7,7 @@
 mod bare;
 mod baseplate;
 mod cover;
+mod cut_out;
 mod drawn;
 mod fault;
 mod flatwork;
@@ -25,6 +26,7 @@ mod slanted;
 mod tabs;
 
 pub use bare::bare_part;
+pub use cut_out::{CutOut, Outlines};
 pub use drawn::{Lie, Undrawable, draw_part};
 pub use layout::Layout;
 pub use pieces::{Piece, pieces};
