@@ -4,7 +4,7 @@ use bobbinwright_core::Prepared;
 use bobbinwright_fit::{CheckKind, Verdict};
 use bobbinwright_geometry::parts::{rout_body, rout_outline};
 use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
-use bobbinwright_spec::{CoverOutline, Handed, Length, Side};
+use bobbinwright_spec::{CoverOutline, Handed, Length, Poles, Side};
 use bobbinwright_tests::demo;
 use bobbinwright_tests::slanted_bodies::eared_family;
 
@@ -173,4 +173,28 @@ fn ears_stand_square_to_slanted_sides() {
             }
         }
     }
+}
+
+/// A string between two rods passes them square to itself: of half their distance along the row the slant's cosine is left.
+#[test]
+fn rods_are_as_near_to_a_slanted_string_as_they_are_square_to_it() {
+    let family = demo("leeward");
+    let position = &family.positions[0];
+    let Poles::Pair { spread } = position.wanted.poles else { panic!("the leeward has pairs") };
+    let slant = position.slant.as_degrees().to_radians();
+    assert!(slant > 0.15, "{slant}");
+    let rod = family.hardware.rod_diameter.value().as_mm();
+    let prepared = Prepared::new(family.clone()).unwrap();
+    let check = prepared.fit.checks.iter().find(|c| c.kind == CheckKind::StringBetweenPoles).unwrap();
+    let figure =
+        |label: &str| check.figures.iter().find(|f| f.label.starts_with(label)).unwrap().value.as_mm();
+    let (aside, thickest) = (figure("middle of that play"), figure("diameter of string"));
+    let string = position.strings.last().unwrap();
+    // Rods stand on hundredths.
+    let poles = &prepared.positions[0].layout.poles;
+    let off =
+        string.at(position.wanted.row()).value().as_mm() - aside - f64::midpoint(poles[0].x, poles[1].x);
+    let by_hand = (spread.as_mm() / 2.0 - off.abs()) * slant.cos() - rod / 2.0 - thickest / 2.0;
+    let found = check.margin.value().as_mm();
+    assert!((found - by_hand).abs() < 1e-6, "{found} {by_hand}");
 }

@@ -25,6 +25,8 @@ pub enum Origin {
         /// How many.
         spots: usize,
     },
+    /// Where along a slanted side jaws stood (type B).
+    Station,
     /// Where a side lies beside one thing that was read from it, seen from another (type B).
     Straightness,
     /// The printed part's size (type B).

@@ -124,12 +124,12 @@ fn centred(bench: &mut Bench) {
     let poles = &plate.poles;
     let strings = bench.position.strings.clone();
     let treble = bench.position.handed.treble();
+    // What is beside a string is square to it, and places are along a row that may be slanted.
+    let across = bench.position.slant.as_radians().cosine();
     let off = |place: &Estimate, middle: f64| {
         let d = (place.clone() - shift.clone()) * treble - Estimate::exact(Length::from_mm(middle));
-        d + bobbin.clone() + print.clone()
+        (d + bobbin.clone() + print.clone()) * across
     };
-    // Along a row that is slanted to it a string is wider.
-    let across = bench.position.slant.as_radians().cosine();
     let n = strings.len();
     let (a_string, between) = match plate.wanted.poles {
         Poles::Single => (1, false),
@@ -156,7 +156,7 @@ fn centred(bench: &mut Bench) {
             Poles::Single => ([left, left].map(|i| rods[i].clone() * 0.5), poles[left].x),
             Poles::Pair { spread } => {
                 let clear = |rod: &Estimate| {
-                    Estimate::exact(spread * 0.5) - rod.clone() * 0.5 - s.gauge.clone() * (0.5 / across)
+                    Estimate::exact(spread * 0.5 * across) - rod.clone() * 0.5 - s.gauge.clone() * 0.5
                 };
                 let sides = [left, left + 1].map(|i| clear(&rods[i]));
                 (sides, f64::midpoint(poles[left].x, poles[left + 1].x))

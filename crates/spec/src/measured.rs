@@ -76,6 +76,8 @@ pub(crate) struct AtEdge {
     pub words: Option<String>,
     /// See [`spot::across`].
     pub across: f64,
+    /// How far from that edge, where it was said.
+    pub from: Option<Length>,
     pub estimate: Estimate,
 }
 
@@ -176,6 +178,7 @@ impl Measured {
             let of = |(words, estimate): &(Option<&str>, Estimate)| AtEdge {
                 words: words.map(str::to_owned),
                 across: spot::across(*words),
+                from: words.and_then(spot::from_side),
                 estimate: estimate.clone(),
             };
             self.at_edges.insert(quantity.clone(), joined.iter().map(of).collect());
@@ -186,7 +189,8 @@ impl Measured {
             self.corners.insert(position.clone(), read);
             roundest
         } else if spot::is_an_opening(quantity) || spot::is_of_holes(quantity) {
-            if spot::is_an_opening(quantity) {
+            // What widens on purpose is uneven.
+            if spot::is_an_opening(quantity) && !over.widens(quantity) {
                 slips::note_uneven(quantity, all, &joined, noted);
             }
             let elsewhere = self.elsewhere(quantity, all, &joined);

@@ -15,9 +15,10 @@ use crate::form::{Form, OPENINGS, reach};
 use crate::measured::{Measured, SpotRead};
 use crate::outline::Outline;
 use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::runs::{STOOD, STOOD_AS_SAID};
 use crate::sides::{RoutSide, Sides, bowed};
 use crate::slanted::{Across, Slanted};
-use crate::spot::Along;
+use crate::spot::{Along, Spot};
 use crate::told::{LENGTHENS, OF_FORM, SKEW, Told, WIDENS};
 use crate::wanted::Side;
 use crate::{Doubt, Estimate, Length, Origin};
@@ -149,26 +150,53 @@ impl Reading {
         }
         let [of_taper, of_bow] = mean_squares(ANYWHERE);
         let usual = (0.25 * TAPER * TAPER * of_taper + 2.0 * BOW * BOW * of_bow).sqrt();
+        let stood = self.stood(measured, i);
         // Whoever says no spot reads in the same one each time.
         let origin = Origin::Elsewhere { spots: self.spots[i].len() };
         let somewhere = self.doubt(measured, pool, origin, i, usual);
         let of_spot = |read: &SpotRead| {
             let sign = read.spot.along.map(Along::sign);
+            let place = self.place(i, &read.spot);
             let mut terms = vec![(opening.size, 1.0), (opening.lean, -2.0 * read.spot.depth)];
-            if let Some(sign) = sign {
-                let place = sign * self.ends[i];
+            if let Some(place) = place {
                 let bows = opening.bows.map(|bow| (bow, bowed(place)));
                 terms.extend([(opening.taper, place)].into_iter().chain(bows));
             }
             let waves = waves(measured, &self.at(opening.of)) + waves(measured, &self.at(opening.of));
-            let value = read.estimate.clone() + waves;
+            let value = read.estimate.clone() + waves + stood.of(measured, &read.spot);
             let told = Told::read(self.at(opening.of), terms, value).in_spot(read.words.clone());
             let of_form = if sign.is_none() { somewhere.clone() } else { Estimate::default() };
-            let place = sign.map(|sign| sign * self.ends[i]);
             let across = Across::Opening { which: i, place, depth: read.spot.depth };
             Scaled { of_form, ..Scaled::read(told, across) }
         };
         self.spots[i].iter().map(of_spot).collect()
+    }
+
+    /// Where jaws stood along the sides that are beside an opening, from -1 to 1; none where nobody says.
+    fn place(&self, i: usize, spot: &Spot) -> Option<f64> {
+        let sign = spot.along?.sign();
+        let beside = self.stated[1 - i].as_ref().map_or(USUAL, Estimate::value);
+        let said = spot.from.map(|from| (1.0 - 2.0 * (from / beside)).clamp(0.1, 1.0));
+        Some(sign * said.unwrap_or(self.ends[i]))
+    }
+
+    /// What it adds to an opening's doubt where jaws stood, when it widens on purpose. Whoever stands too far in at one end
+    /// does at the other: that is one cause, and the middle another.
+    fn stood(&self, measured: &mut Measured, i: usize) -> Stood {
+        let none = Stood { widens: 0.0, habit: Estimate::default(), of: self.at(OPENINGS[i].of) };
+        if self.outline.is_parallel() {
+            return none;
+        }
+        let at = |along: Along| {
+            let read = self.spots[i].iter().find(|read| read.spot.along == Some(along))?;
+            Some((self.place(i, &read.spot)?, read.estimate.value()))
+        };
+        let Some(((high, most), (low, least))) = at(Along::High).zip(at(Along::Low)) else { return none };
+        let beside = self.stated[1 - i].as_ref().map_or(USUAL, Estimate::value);
+        let widens = (most - least) / (beside * ((high - low) / 2.0));
+        let cause = Doubt::new(Some(none.of.clone()), Origin::Station, f64::INFINITY);
+        let habit = measured.doubts.enter(cause, STOOD * widens.abs());
+        Stood { widens, habit, ..none }
     }
 
     /// The diagonals that were read. From the arc in one corner to that in the other they are longest along the line through
@@ -308,6 +336,30 @@ impl Reading {
             neck: side(1, 0, widens.clone()),
             bridge: side(1, 1, widens),
             half,
+        }
+    }
+}
+
+/// What an opening that widens on purpose was misread by where jaws stood elsewhere.
+struct Stood {
+    /// On a way of 1 along its sides.
+    widens: f64,
+    /// Of both ends alike, where nobody said how far from them.
+    habit: Estimate,
+    of: Quantity,
+}
+
+impl Stood {
+    fn of(&self, measured: &mut Measured, spot: &Spot) -> Estimate {
+        match (spot.along, spot.from) {
+            (Some(Along::Low), None) => self.habit.clone(),
+            (Some(Along::High), None) => self.habit.clone() * -1.0,
+            _ if self.widens == 0.0 => Estimate::default(),
+            (_, from) => {
+                let by = if from.is_some() { STOOD_AS_SAID } else { STOOD };
+                let cause = Doubt::new(Some(self.of.clone()), Origin::Station, f64::INFINITY);
+                measured.doubts.enter(cause, by * self.widens.abs())
+            }
         }
     }
 }

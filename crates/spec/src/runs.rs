@@ -6,7 +6,7 @@
 use bobbinwright_elementary::Elementary;
 
 use crate::angle::Angle;
-use crate::measured::Measured;
+use crate::measured::{AtEdge, Measured};
 use crate::problem::Problem;
 use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
@@ -24,6 +24,8 @@ pub(crate) struct Lines {
     unknowns: Option<[usize; 2]>,
     /// From the middle line to the rout's edge, mm.
     pub half: f64,
+    /// The share of that on which the rout's ends are straight: further out jaws find no end to stand on.
+    straight: f64,
     slope: Slope,
 }
 
@@ -73,6 +75,28 @@ const WRONG: Angle = Angle::from_degrees(3.0);
 /// nothing marks it on a body).
 const MISSED: Length = Length::from_mm(2.0);
 
+/// How far from where a corner's round begins jaws stand that are put there, and from the place that somebody says: standard
+/// uncertainties (common practice, from memory: by eye, and by a rule).
+pub(crate) const STOOD: Length = Length::from_mm(1.0);
+pub(crate) const STOOD_AS_SAID: Length = Length::from_mm(0.4);
+
+/// Where jaws can stand across a rout.
+#[derive(Clone, Copy)]
+struct Stands {
+    /// From the middle line to the edge, mm.
+    half: f64,
+    /// The share of that as far as which they can.
+    straight: f64,
+}
+
+impl Stands {
+    /// As a share of the way from the middle line to the edge.
+    fn of(self, read: &AtEdge) -> f64 {
+        let said = read.from.map(|from| 1.0 - from.as_mm() / self.half.max(1.0));
+        read.across * said.unwrap_or(self.straight).clamp(0.1, 1.0)
+    }
+}
+
 /// How a row of rods lies to the strings, as it is stated.
 pub(crate) struct Across {
     /// How far from square to them.
@@ -87,6 +111,7 @@ impl Lines {
         strings: 1,
         unknowns: None,
         half: 0.0,
+        straight: 1.0,
         slope: Slope { stated: 0.0, is_slanted: false, about: 0.0, fan: 0.0, wrong: None },
     };
 
@@ -101,12 +126,16 @@ impl Lines {
         let is_here = |q: &&Quantity| matches!(q, Quantity::At(at, _) if at == position);
         let width = measured.estimates.get(&Quantity::At(position.to_owned(), PositionQuantity::RoutWidth));
         let half = width.map_or(0.0, |width| width.value().as_mm() / 2.0);
+        let radius = Quantity::At(position.to_owned(), PositionQuantity::RoutCornerRadius);
+        let radius = measured.estimates.get(&radius).map_or(0.0, |radius| radius.value().as_mm());
+        let straight = (1.0 - radius / half.max(1.0)).clamp(0.3, 1.0);
         let at_edges = measured.at_edges.keys().any(|q| is_here(&q));
         let unknowns = (at_edges || slant.is_some() || is_beside).then_some([next, next + 1]);
         // The bass end nearer to the neck: towards the neck the strings go towards bass.
         let stated = slant.map_or(0.0, |slant| -slant.as_radians().tangent());
         let fan = fans(measured).map_or(FANS[0], |fans| fans.value()).as_mm() / WAY.as_mm();
-        let read = SlopeRead::of(measured, position, half, fan);
+        let stands = Stands { half, straight };
+        let read = SlopeRead::of(measured, position, stands, fan);
         // Nobody misreads an edge by as much as that: what was stated is not so.
         let is_other = |slope: f64| (slope.arctangent() - stated.arctangent()).abs() > WRONG.as_radians();
         let wrong = read.as_ref().filter(|read| is_other(read.slope())).map(|read| Wrong {
@@ -119,7 +148,7 @@ impl Lines {
         let about = read.map(|read| read.slope()).filter(|_| is_slanted).unwrap_or(stated);
         let stated = if wrong.is_some() { about } else { stated };
         let slope = Slope { stated, is_slanted, about, fan, wrong };
-        Self { strings, unknowns, half, slope }
+        Self { strings, unknowns, half, straight, slope }
     }
 
     /// How many unknowns they are.
@@ -151,13 +180,28 @@ impl Lines {
         self.beside_middle(index) * self.slope.steepens()
     }
 
-    /// What a reading to an end of a slanted row is off by where a hand misses the middle line.
-    pub fn missed(&self, measured: &mut Measured, of: &Quantity) -> Estimate {
+    /// Where strings were read over each other, as a share of the way to the edge: that is the rout's own.
+    pub fn over(&self, read: &AtEdge) -> f64 {
+        Stands { half: self.half, straight: 1.0 }.of(read)
+    }
+
+    /// Where a string was read from the rout's end, as a share of the way to the edge: jaws stand where the end is straight.
+    pub fn beside(&self, read: &AtEdge) -> f64 {
+        Stands { half: self.half, straight: self.straight }.of(read)
+    }
+
+    /// What a reading to an end of a slanted row is off by where a hand misses the place on it.
+    pub fn missed(&self, measured: &mut Measured, of: &Quantity, read: &AtEdge) -> Estimate {
         if !self.slope.is_slanted {
             return Estimate::default();
         }
-        let cause = Doubt::new(Some(of.clone()), Origin::Assumed, f64::INFINITY);
-        measured.doubts.enter(cause, MISSED * self.slope.about.abs())
+        let (origin, by) = match (read.across == 0.0, read.from) {
+            (true, _) => (Origin::Assumed, MISSED),
+            (false, None) => (Origin::Station, STOOD),
+            (false, Some(_)) => (Origin::Station, STOOD_AS_SAID),
+        };
+        let cause = Doubt::new(Some(of.clone()), origin, f64::INFINITY);
+        measured.doubts.enter(cause, by * self.slope.about.abs())
     }
 
     /// The equation for two strings that are `read` apart, square to them: places along the row are further apart by the
@@ -317,20 +361,20 @@ struct SlopeRead {
 }
 
 impl SlopeRead {
-    fn of(measured: &Measured, position: &str, half: f64, fan: f64) -> Option<Self> {
+    fn of(measured: &Measured, position: &str, stands: Stands, fan: f64) -> Option<Self> {
         let form = measured.forms.get(position);
         let of = |side, end, towards: f64| {
             let spots = measured.at_edges.get(&Quantity::At(position.to_owned(), side))?;
-            let at = |across: f64| {
-                spots.iter().find(|spot| spot.across == across).map(|spot| spot.estimate.value())
-            };
-            let beside_end = (at(1.0)? - at(-1.0)?).as_mm() * towards / (2.0 * half);
+            let at = |across: f64| spots.iter().find(|spot| spot.across == across);
+            let (neck, bridge) = (at(1.0)?, at(-1.0)?);
+            let way = (stands.of(neck) - stands.of(bridge)) * stands.half;
+            let beside_end = (neck.estimate.value() - bridge.estimate.value()).as_mm() * towards / way;
             let lean = form.map_or(0.0, |form| -form.slope(end) * towards);
             Some(Self { beside_end, lean, fan: towards * fan / 2.0 })
         };
         of(PositionQuantity::BassSide, Side::Bass, 1.0)
             .or_else(|| of(PositionQuantity::TrebleSide, Side::Treble, -1.0))
-            .filter(|_| half > 0.0)
+            .filter(|_| stands.half > 0.0)
     }
 
     fn slope(&self) -> f64 {

@@ -10,6 +10,8 @@ pub(crate) struct Spot {
     pub along: Option<Along>,
     /// From 0 at the top edge to 1 at the floor.
     pub depth: f64,
+    /// How far from the end or the side that it is at, where that was said.
+    pub from: Option<Length>,
 }
 
 /// A place along a rout's sides: of a width seen along the row, of a length across it.
@@ -35,7 +37,7 @@ impl Along {
 
 impl Spot {
     /// Nothing was said of where.
-    pub const ANYWHERE: Self = Self { along: None, depth: 0.0 };
+    pub const ANYWHERE: Self = Self { along: None, depth: 0.0, from: None };
 
     /// The spot of a rout's length or width that words like `treble end`, `middle, floor` mean; none where they mean another
     /// place, which only the person knows.
@@ -54,12 +56,24 @@ impl Spot {
                 "top" => depth = Some(0.0),
                 "halfway" => depth = Some(0.5),
                 "floor" | "bottom" => depth = Some(1.0),
-                "end" | "side" | "at" | "the" => {}
+                "end" | "side" | "at" | "the" | "from" | "mm" | "in" | "inch" => {}
                 _ => along = Some(end?),
             }
         }
-        (along.is_some() || depth.is_some()).then(|| Self { along, depth: depth.unwrap_or_default() })
+        let from = from_side(words);
+        (along.is_some() || depth.is_some()).then(|| Self { along, depth: depth.unwrap_or_default(), from })
     }
+}
+
+/// How far from a side it was read, where a spot's words say that: `neck side, 6 mm`. A bare figure is in millimetres.
+pub(crate) fn from_side(words: &str) -> Option<Length> {
+    let begin = words.find(|c: char| c.is_ascii_digit() || c == '.')?;
+    let rest = &words[begin..];
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());
+    let (figure, unit) = rest.split_at(end);
+    let figure: f64 = figure.trim_end_matches('.').parse().ok()?;
+    let is_inch = unit.trim_start().starts_with("in") || unit.starts_with('"');
+    Some(if is_inch { Length::from_inch(figure) } else { Length::from_mm(figure) })
 }
 
 /// The spots of a rout's length or width in which it is still to be read: at both ends and in the middle, or, where all that
@@ -76,7 +90,10 @@ pub fn unread_spots<'s>(of: &Quantity, read: impl Iterator<Item = Option<&'s str
         _ => return Vec::new(),
     };
     let read: Vec<Spot> = read.filter_map(|words| Spot::of(words, *of)).collect();
-    let is_open = |words: &&str| Spot::of(Some(words), *of).is_some_and(|spot| !read.contains(&spot));
+    let is_there = |a: &Spot, b: &Spot| (a.along, a.depth) == (b.along, b.depth);
+    let is_open = |words: &&str| {
+        Spot::of(Some(words), *of).is_some_and(|spot| !read.iter().any(|read| is_there(read, &spot)))
+    };
     let open: Vec<&str> = at_top.into_iter().filter(is_open).collect();
     let is_floor_read = read.iter().any(|spot| spot.depth > 0.0);
     if open.is_empty() && !is_floor_read { at_floor.to_vec() } else { open }
@@ -151,6 +168,13 @@ mod tests {
         assert_eq!((spot("b", RoutWidth), spot("bass end", RoutLength)), (None, None));
         assert_eq!((spot("middle", RoutDepth), spot("", RoutWidth)), (None, None));
         assert_eq!(Spot::of(None, RoutWidth), Some(Spot::ANYWHERE));
+        let from = |words: &str| from_side(words).map(|length| (length.as_mm() * 1e6).round() / 1e6);
+        assert_eq!(spot("neck side, 6.5 mm", RoutLength), Some((Some(Along::High), 0.0)));
+        assert_eq!(
+            [from("neck side, 6.5 mm"), from("bass end 7"), from("treble end, 0.25in")],
+            [Some(6.5), Some(7.0), Some(6.35)]
+        );
+        assert_eq!([from("neck side"), from("6 mm from the neck side, floor")], [None, Some(6.0)]);
     }
 
     #[test]

@@ -84,7 +84,8 @@ fn readings(measured: &Measured, position: &str, strings: usize, lines: &Lines) 
         if p == position {
             // The lower number lies on the treble side.
             for read in in_spots(measured, quantity, estimate) {
-                let (terms, value) = lines.apart([a - 1, b - 1], read.across, read.estimate);
+                let across = lines.over(&read);
+                let (terms, value) = lines.apart([a - 1, b - 1], across, read.estimate);
                 found.told.push(Told::read(quantity.clone(), terms, value).in_spot(read.words));
             }
             found.linked.join(a - 1, b - 1);
@@ -159,13 +160,13 @@ fn from_ends(measured: &mut Measured, position: &str, strings: usize, lines: &Li
     let of_one = |(of, side, outer, towards)| {
         let read = in_spots(measured, &at(of), measured.estimates.get(&at(of))?);
         let form = measured.forms.get(position)?.clone();
-        let missed = lines.missed(measured, &at(of));
         let one = |read: AtEdge| {
-            let reach = form.reach(side, read.across * lines.half).into_iter();
-            let runs = lines.runs(outer, read.across * towards);
+            let across = lines.beside(&read);
+            let reach = form.reach(side, across * lines.half).into_iter();
+            let runs = lines.runs(outer, across * towards);
             let terms = reach.chain([(string(outer), towards)]).chain(runs).collect();
             let waves = waves(measured, &at(PositionQuantity::RoutLength));
-            let missed = if read.across == 0.0 { missed.clone() } else { Estimate::default() };
+            let missed = lines.missed(measured, &at(of), &read);
             Told::read(at(of), terms, read.estimate + waves + missed).in_spot(read.words)
         };
         Some(read.into_iter().map(one).collect::<Vec<_>>())
@@ -176,7 +177,7 @@ fn from_ends(measured: &mut Measured, position: &str, strings: usize, lines: &Li
 /// What was read, spot by spot where edges of the rout are among the spots.
 fn in_spots(measured: &Measured, quantity: &Quantity, whole: &Estimate) -> Vec<AtEdge> {
     let spots = measured.at_edges.get(quantity).cloned();
-    spots.unwrap_or_else(|| vec![AtEdge { words: None, across: 0.0, estimate: whole.clone() }])
+    spots.unwrap_or_else(|| vec![AtEdge { words: None, across: 0.0, from: None, estimate: whole.clone() }])
 }
 
 /// Points out, position by position, the spacing that the others do not bear out.

@@ -164,7 +164,9 @@ impl Survey {
         without_print::note(&log, &mut odd);
         bare::note(&mut log, |position, part| written.finish(position, part), &mut odd);
         let slants = written.positions.iter().filter_map(|p| Some((p.name.clone(), p.rout.slant?)));
-        let over = Over { strings: written.strings, slants: slants.collect() };
+        let widening = written.positions.iter().filter(|p| !p.rout.outline.is_parallel());
+        let widening = widening.map(|p| p.name.clone()).collect();
+        let over = Over { strings: written.strings, slants: slants.collect(), widening };
         let mut measured = Measured::from_log(&log, &over, doubts.unwrap_or_default(), &mut odd);
         read_corners::settle(&mut measured, &names, &mut odd);
         let outlines = written.positions.iter().map(|p| (p.name.as_str(), p.rout.outline));

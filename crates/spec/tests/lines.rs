@@ -8,6 +8,8 @@ use common::{FAMILY, READINGS, file, with_readings};
 /// The neck position of the demo: strings that fan out from 37 to 53 mm over 686 mm, over a rout of 38.3 mm.
 const FANS: f64 = (53.35 - 1.58 / 2.0 - 0.33 / 2.0 - (37.15 - 1.58 / 2.0 - 0.33 / 2.0)) / 685.75;
 const EDGE: f64 = 38.31 / 2.0;
+/// The share of that on which the ends are straight: in the corners is a radius of 6.0.
+const STRAIGHT: f64 = 1.0 - 6.0 / EDGE;
 
 fn mm(estimate: &Estimate) -> f64 {
     estimate.value().as_mm()
@@ -21,8 +23,9 @@ fn read_at(edge: &str, across: f64) -> String {
         // What a place differs by there, treble positive.
         let runs = |n: f64| -across * EDGE * FANS * from_middle(n);
         let by = match quantity.as_str() {
-            "bass_side" => runs(6.0),
-            "treble_side" => -runs(1.0),
+            // Jaws stand at an end where it is straight, over two strings anywhere.
+            "bass_side" => runs(6.0) * STRAIGHT,
+            "treble_side" => -runs(1.0) * STRAIGHT,
             other => {
                 let (a, b) = other.split_once('-')?;
                 runs(a.parse().ok()?) - runs(b.parse().ok()?)
@@ -50,7 +53,7 @@ fn strings_read_at_an_edge_are_where_they_are() {
             assert!(apart.abs() < 0.02, "{edge}, string {}: {apart}", a.number);
             // Nobody said that they run square to the rout: a fifth of a degree on 19 mm.
             let [u, v] = [&a.place, &b.place].map(|place| place.uncertainty().as_mm());
-            let askew = 0.35 * EDGE / 100.0;
+            let askew = 0.35 * EDGE * STRAIGHT / 100.0;
             assert!((u - (v * v + askew * askew).sqrt()).abs() < 0.01, "{edge}: {u} {v}");
         }
     }

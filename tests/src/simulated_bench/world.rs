@@ -181,14 +181,24 @@ impl World {
         let edges = if self.edges.is_empty() { vec![0.0] } else { self.edges.clone() };
         // A size, in the spots in which it is read.
         let mut read = |name: &str, how: &str, jaws: usize, size: &dyn Fn(f64) -> f64| {
+            // Beside an end jaws stand where its corner's round begins, or so; strings lie over the body's face.
+            let straight =
+                if jaws == INSIDE { 0.5 * self.rout[1] - self.rout[2] } else { 0.5 * self.rout[1] };
             let in_spot = |edge: &f64| {
-                let missed = if *edge == 0.0 { normal(bench.rng, 0.0, 2.0) } else { 0.0 };
+                let missed = if *edge == 0.0 {
+                    2.0
+                } else if jaws == INSIDE {
+                    1.0
+                } else {
+                    0.0
+                };
+                let missed = if missed > 0.0 { normal(bench.rng, 0.0, missed) } else { 0.0 };
                 let spot = match *edge {
                     0.0 => "",
                     edge if edge > 0.0 => ", spot: \"neck edge\"",
                     _ => ", spot: \"bridge edge\"",
                 };
-                (format!("{how}{spot}"), size(edge * 0.5 * self.rout[1] + missed))
+                (format!("{how}{spot}"), size(edge * straight + missed))
             };
             let sizes: Vec<(String, f64)> = edges.iter().map(in_spot).collect();
             bench.read_in_spots(name, &sizes, jaws);

@@ -106,6 +106,13 @@ fn instrument(q: I) -> Taking {
     Taking::new(how, times, counted)
 }
 
+/// From an end that strings cross askew: they are elsewhere a millimetre further in.
+fn to_string(number: usize) -> String {
+    format!(
+        "inside jaws at the end where the corner's round begins, to string {number} (string_near); further in, say how far: \"neck edge, 7 mm\""
+    )
+}
+
 fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
     let ear_of = |screw: usize| position.and_then(|p| p.ears.get(screw - 1)).copied();
     let ears = position.map_or(&[][..], |p| &p.ears);
@@ -117,9 +124,21 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
     };
     let twice = |how: &str| Taking::new(how, 2, "times");
     let is_leaning = position.is_some_and(|p| !p.outline.is_square());
+    let is_widening = position.is_some_and(|p| !p.outline.is_parallel());
     let square = if is_leaning { ", square to that side" } else { "" };
     let is_slanted = position.is_some_and(|p| p.slant != Angle::default());
     match q {
+        // What widens on purpose is another size a millimetre further in.
+        P::RoutLength if is_widening => Taking::in_spots(
+            "inside jaws where the corner's round begins, turned until they read least; further in, say how far: \"neck side, 7 mm\"",
+            1,
+            &ACROSS,
+        ),
+        P::RoutWidth if is_widening => Taking::in_spots(
+            "inside jaws where the corner's round begins, from side to side; further in, say how far: \"bass end, 7 mm\"",
+            1,
+            &ALONG,
+        ),
         P::RoutLength if is_leaning => {
             Taking::in_spots("inside jaws, turned until they read least", 1, &ACROSS)
         }
@@ -160,10 +179,8 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             twice("outside jaws over both, square to them, mid-rout (strings_outer)")
         }
         // How slanted it is follows from both.
-        P::BassSide if is_slanted => {
-            Taking::in_spots(&format!("inside jaws to string {strings} (string_near)"), 2, &EDGES)
-        }
-        P::TrebleSide if is_slanted => Taking::in_spots("inside jaws to string 1 (string_near)", 2, &EDGES),
+        P::BassSide if is_slanted => Taking::in_spots(&to_string(strings), 2, &EDGES),
+        P::TrebleSide if is_slanted => Taking::in_spots(&to_string(1), 2, &EDGES),
         P::StringPair(..) => {
             twice("outside jaws square over both strings, at the rout's middle line (strings_outer)")
         }
