@@ -26,6 +26,9 @@ use crate::tool::Tool;
 /// Less likely than this it is not by chance that a reading of the finished part lies so far off.
 const FINISHED: f64 = 0.025;
 
+/// A coat that is thinner than this share of the usual is asked about, though it may be.
+const THIN: f64 = 0.5;
+
 /// Less likely than this it is not the bare print that was read, but some other slip.
 const BARE: f64 = 0.0025;
 
@@ -165,7 +168,8 @@ impl<'l> Bench<'l> {
         };
         let now = series(read, last);
         let off = (now.mean() - as_it_was.mean()).as_mm();
-        // The coat may be so thin that both are the same.
+        // A coat may be so thin that both are the same; one less than half as thick as usual is asked about all the same.
+        let least = if least <= Length::ZERO { (least + most) * THIN / 2.0 } else { least };
         let beyond = if least > Length::ZERO { least.as_mm() - off } else { off - most.as_mm() };
         if (least <= Length::ZERO && most >= Length::ZERO) || beyond <= 0.0 {
             return false;

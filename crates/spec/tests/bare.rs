@@ -94,6 +94,23 @@ fn the_bare_width_is_no_finished_one() {
     assert_eq!((value.as_str(), is_finished, odd.len()), ("40.010", true, 0));
 }
 
+/// Two coats of primer and three of paint come to 0.07 mm a face, give or take as much: nobody can say that they are not there, but
+/// less than half of that is asked about.
+#[test]
+fn a_coat_that_may_be_nothing_is_asked_about() {
+    let painted = || {
+        let usual = Shop::new("cover: coats(primer: 2, paint: 3)", "cover");
+        usual.read(2, "width", "40.00, 40.02, 40.01", "").finished()
+    };
+    let (value, is_finished, odd) =
+        painted().read(11, "width", "40.02, 40.00, 40.01", "").counts(SizeOf::Width);
+    assert_eq!((value.as_str(), is_finished, odd.len()), ("40.010", false, 1));
+    for got in ["40.08, 40.09, 40.08", "40.15, 40.16, 40.15", "40.27, 40.28, 40.28"] {
+        let (_, is_finished, odd) = painted().read(11, "width", got, "").counts(SizeOf::Width);
+        assert_eq!((is_finished, odd.len()), (true, 0), "{got}");
+    }
+}
+
 #[test]
 fn what_is_read_again_counts() {
     let doubted = || primed().read(11, "width", "40.02, 40.00", "");
