@@ -32,7 +32,7 @@ pub struct Trial {
     pub entry: usize,
     /// What was read of its sizes is what it was when it was tried.
     pub is_as_read: bool,
-    /// The entry that said otherwise of the same copy before, which does not count any more.
+    /// The entry that said otherwise of the same copy before, and of the same outside, which does not count any more.
     pub instead_of: Option<usize>,
 }
 
@@ -70,7 +70,14 @@ fn trials(log: &Log) -> Vec<Trial> {
                 };
                 let Some(copy) = copies.iter().find(is_it) else { continue };
                 let is_otherwise = |t: &Trial| t.copy.entry == copy.entry && contradicts(t, tried);
-                let instead_of = all.iter().rfind(|t| is_otherwise(t)).map(|t| t.entry);
+                // Paint is work: what went in bare may jam with it.
+                let is_finished = |on, entry| copy.is_finished_before(on, entry);
+                let says_other = |t: &&Trial| {
+                    is_otherwise(t)
+                        && t.goes_in != tried.goes_in
+                        && is_finished(t.on, t.entry) == is_finished(entry.on, entry.number)
+                };
+                let instead_of = all.iter().rfind(says_other).map(|t| t.entry);
                 all.retain(|t| !is_otherwise(t));
                 all.push(Trial {
                     copy: copy.clone(),
@@ -130,7 +137,7 @@ fn is_of_body(of: P) -> bool {
     }
 }
 
-/// Can't both be true of one copy? What takes its screws is in the rout.
+/// Does it say the same of one copy anew, or what can't be true beside it? What takes its screws is in the rout.
 fn contradicts(one: &Trial, other: &WrittenTrial) -> bool {
     let (goes, jams) = match (one.goes_in, other.goes_in) {
         (true, false) => (one.with, other.with),

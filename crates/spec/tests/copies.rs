@@ -231,3 +231,22 @@ fn a_slip_to_finished_is_taken_back() {
     assert!(finished(&["finished"]) && finished(&["finished", "spare", "in_use"]));
     assert!(!finished(&["finished", "in_use"]) && finished(&["finished", "in_use", "finished"]));
 }
+
+/// Tried again with the same end it says nothing new, painted it may go otherwise; only the same copy as it was can't do both.
+#[test]
+fn only_a_trial_that_went_otherwise_stands_against_another() {
+    let tried = |day: u32, it: &str| {
+        line(day, &format!("tried(on: \"DAY\", part: \"{PART}\", copy: 1, with: rout, it: {it})"))
+    };
+    let finished = line(3, &format!("copy(on: \"DAY\", part: \"{PART}\", copy: 1, is: finished)"));
+    let first = format!("{READINGS}{}{}", printed(1, "00000001"), tried(2, "goes_in"));
+    let against = |log: String| {
+        let trials = surveyed(&log).trials();
+        assert_eq!(trials.len(), 1, "{trials:?}");
+        trials[0].instead_of.is_some()
+    };
+    assert!(!against(format!("{first}{}", tried(2, "goes_in"))));
+    assert!(!against(format!("{first}{finished}{}", tried(4, "goes_in"))));
+    assert!(!against(format!("{first}{finished}{}", tried(4, "jams"))));
+    assert!(against(format!("{first}{}", tried(4, "jams"))));
+}
