@@ -3,7 +3,7 @@
 use bobbinwright_core::want::{NotWanted, Wanting, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
-use bobbinwright_spec::{Folder, Wish, WishKind, parameter, wish, wishes};
+use bobbinwright_spec::{Figure, Folder, Unit, Wish, WishKind, parameter, wish, wishes};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -65,19 +65,25 @@ pub(crate) struct Typed {
 
 impl Typed {
     /// What names other folders, or is of the whole family, is for whoever sits at the machine.
-    fn wanting(&self) -> Result<Wanting, String> {
-        if wish(&self.path).is_some_and(|wish| wish.of_family) {
+    fn wanting(&self, unit: Unit) -> Result<Wanting, String> {
+        let wish = wish(&self.path);
+        if wish.as_ref().is_some_and(|wish| wish.of_family) {
             return Err(format!("{} is changed in family.ron itself, or by the program's want.", self.path));
         }
+        // On the page a figure is in the family's unit everywhere.
+        let is_length = wish.is_some_and(|wish| matches!(wish.kind, WishKind::Length { .. }));
+        let inches = Figure::typed(&self.value, unit).ok();
+        let inches = inches.filter(|typed| is_length && typed.unit == Unit::Inch);
+        let value = inches.map_or_else(|| self.value.clone(), |typed| format!("{}in", typed.digits));
         let position = self.position.clone();
         let scope = if self.only { Scope::Only(position) } else { Scope::WhereItStands(position) };
-        Ok(Wanting { path: self.path.clone(), value: self.value.clone(), scope })
+        Ok(Wanting { path: self.path.clone(), value, scope })
     }
 }
 
 /// What a value would make of the family; nothing is written.
 pub(crate) fn try_value(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String> {
-    let (_, survey) = typed.wanting()?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
+    let (_, survey) = typed.wanting(desk.survey.unit())?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey, day);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": fit::all(&after), "refused": refused }))
@@ -85,7 +91,7 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, S
 
 /// The parts as they would be with a value.
 pub(crate) fn try_scene(desk: &Desk, typed: &Typed, day: Day) -> Result<Vec<u8>, String> {
-    let (_, survey) = typed.wanting()?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
+    let (_, survey) = typed.wanting(desk.survey.unit())?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey, day);
     after.scene().ok_or("there are no parts to look at")?.map_err(|e| e.to_string())
 }
@@ -96,7 +102,7 @@ pub(crate) fn set(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String>
     if typed.rev != desk.rev {
         return Err("The files were changed meanwhile; nothing was written. Look at what is there now, and type it again.".into());
     }
-    match typed.wanting()?.set(&desk.folder, &desk.survey, day.when, typed.anyway) {
+    match typed.wanting(desk.survey.unit())?.set(&desk.folder, &desk.survey, day.when, typed.anyway) {
         Ok((edit, _)) => Ok(json!({ "path": edit.path, "was": said(&edit.was), "value": said(&edit.value) })),
         Err(NotWanted::Refused(problems)) => Ok(json!({ "refused": in_words(&problems) })),
         Err(e) => Err(words(&e)),

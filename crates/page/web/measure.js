@@ -35,6 +35,9 @@ export function measureTab(main, page) {
     page.state.quantities.forEach(showQuantity);
     entry.odd([...odd].map(([of, said]) => (said.toLowerCase().includes(of) ? said : `${of}: ${said}`)));
     entry.refused(queue.refused.map(back));
+    // Whatever stands in the panel is of something: of what was refused, where nobody went on yet.
+    const first = queue.refused.map(({ reading }) => known(reading.of)).find((quantity) => quantity);
+    if (first && !current) goOn(first.name);
   }
 
   /** A reading that was not taken, as it was said, and what to do with it. */

@@ -69,10 +69,12 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
   }
   tones.addEventListener("input", () => localStorage.setItem("tones", tones.checked ? "yes" : "no"));
   field.addEventListener("input", () => {
+    if (!quantity) return;
     type(quantity.name, field.value);
     tryIt();
   });
   field.addEventListener("keydown", (event) => {
+    if (!quantity) return;
     if (event.key === "Enter") take(quantity.name, field);
     if (event.key === "Escape") {
       corrects = null;

@@ -12,7 +12,7 @@ export function printerTab(main, page) {
   const queue = listQueue(page, said, () => {});
   let entries = 0;
   let folder = "";
-  const list = sizeList(page, queue, { more: () => ({ coupon: true, printer: folder, known: entries, unit: "mm" }) });
+  const list = sizeList(page, queue, { more: () => ({ coupon: true, printer: folder, known: entries }) });
   const foot = make("div");
   main.append(head, said, list.element, foot);
   let rev = null;

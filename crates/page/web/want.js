@@ -29,6 +29,8 @@ export function wantTab(main, page) {
   const viewer = new Viewer(canvas, { onpick: () => {}, onlost: (gone) => beside.toggleAttribute("hidden", gone) });
   shade(viewer);
   let turn = 0;
+  /** Something stands in the field that was neither kept nor dropped. */
+  let isOpen = false;
 
   /** Shows the parts as they would be, or as they are; only where there is room to see them. */
   async function preview(body = null) {
@@ -179,11 +181,18 @@ function wishRow(first, page, preview) {
     }
   }
 
+  function drop() {
+    isOpen = false;
+    value.value = plain(wish.text);
+    tryIt();
+  }
+
   async function set(anyway = false) {
     if (!changed()) return;
     turn += 1;
     try {
       const done = await tell("value", body(anyway));
+      isOpen = Boolean(done.refused);
       if (done.refused) {
         say(done.refused, true, " ", make("button", { type: "button", onclick: () => set(true) }, "Write it all the same"));
         return;
@@ -199,17 +208,26 @@ function wishRow(first, page, preview) {
   value.addEventListener("focus", () => {
     onlyHere.hidden = page.state.positions.length < 2;
   });
-  value.addEventListener("input", () => (wish.words ? set() : tryIt()));
+  value.addEventListener("input", () => {
+    isOpen = !wish.words;
+    if (wish.words) set();
+    else tryIt();
+  });
+  // A phone has no Enter that anybody sees: what is left standing says that it is not kept.
+  value.addEventListener("blur", () => {
+    if (!isOpen || !changed()) return;
+    turn += 1;
+    say("typed, and not kept yet", true, " ",
+      make("button", { type: "button", onclick: () => set() }, "Keep it"), " ",
+      make("button", { type: "button", onclick: drop }, "Drop it"));
+  });
   value.addEventListener("keydown", (event) => {
     if (event.key === "Enter") set();
-    if (event.key === "Escape") {
-      value.value = plain(wish.text);
-      tryIt();
-    }
+    if (event.key === "Escape") drop();
   });
 
   function show(now) {
-    const untouched = document.activeElement !== value || !changed() || wish.text !== now.text;
+    const untouched = !isOpen || !changed() || wish.text !== now.text;
     wish = now;
     if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
     from.textContent = origin(wish);
