@@ -37,7 +37,7 @@ pub(crate) fn check(bench: &mut Bench) {
     let (rout, handed) = (&bench.position.rout, bench.position.handed);
     let from = opens_at(cover);
     let moved = moved_along(bench, lead_out.side);
-    let inputs = [&rout.length, &rout.width, &channel.offset, &moved];
+    let inputs = [&rout.length, &rout.width, &channel.offset, &moved, &lead];
     let straight = |v: &[Length]| on_side(channel.side, v[2], v[0], v[1], handed);
     // On a slanted rout a side's middle is elsewhere, and what lies along it as well.
     let aside = Slanted::of(rout.outline, &rout.sides, handed).map(|slanted| {
@@ -48,9 +48,10 @@ pub(crate) fn check(bench: &mut Bench) {
     // The lead-out goes with the cover, along its side.
     let [along_x, along_y] = along(lead_out.side);
     let at = |moved: Length| from + Vector::new(along_x * handed.treble(), along_y) * moved.as_mm();
-    let reach = lead_out.width;
-    // The lead bends to a mouth that is no further than the lead-out is wide (common practice).
-    let margin = Estimate::of(&inputs, |v| reach - Length::from_mm((mouth(v) - at(v[3])).norm()));
+    // Between cover and rout is no room to bend: the lead goes straight across, as far beside the lead-out's middle as that is wider
+    // than the lead. How wide the channel is nobody asks: its middle is where a lead goes in.
+    let room = |lead: Length| (lead_out.width - lead) / 2.0;
+    let margin = Estimate::of(&inputs, |v| room(v[4]) - Length::from_mm((mouth(v) - at(v[3])).norm()));
     let same_side = lead_out.side == channel.side;
     bench.enter(Draft {
         kind: CheckKind::LeadOutAtChannel,
@@ -62,11 +63,12 @@ pub(crate) fn check(bench: &mut Bench) {
             let (out, mouth) = (lead_out.side.name(), channel.side.name());
             sentence!("The lead-out is on the {} side, the wire channel on the {} side.", out, mouth)
         },
-        help: if same_side {
-            vec![Help::Dimension("cover.lead_out.offset")]
-        } else {
-            vec![Help::LeadOut(channel.side, channel.offset.value())]
-        },
+        // Where the channel is, not only as near to it as will do.
+        help: vec![
+            Help::LeadOut(channel.side, channel.offset.value()),
+            Help::Dimension("cover.lead_out.offset"),
+            Help::Dimension("cover.lead_out.width"),
+        ],
         figures: vec![
             figure(format!("channel on the {} side, from its middle", channel.side.name()), &channel.offset),
             figure(
