@@ -120,7 +120,11 @@ fn report_and_drawing_are_complete() {
         let family = demo(name);
         let prepared = Prepared::new(family.clone()).unwrap_or_else(|e| panic!("{e}"));
         let laid = lay(&prepared.family, &prepared.positions, CHORD).unwrap_or_else(|e| panic!("{e}"));
-        let text = report::markdown(&prepared, &laid, &report::Files { parts: &[], plates: &[] });
+        let text = report::markdown(
+            &prepared,
+            &laid,
+            &report::Files { parts: &[], printed: &[], plates: &[], sheets: &[] },
+        );
         for check in &prepared.fit.checks {
             assert!(text.contains(&check.title), "{name}: {}", check.title);
         }

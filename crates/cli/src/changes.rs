@@ -4,7 +4,7 @@ use bobbinwright_spec::Unit;
 use std::fmt::Write;
 
 use bobbinwright_core::Prepared;
-use bobbinwright_fit::{Check, Fit, Verdict};
+use bobbinwright_fit::{Check, Fit, Verdict, Whole};
 use bobbinwright_geometry::parts::Part;
 use bobbinwright_spec::{Length, Quantity, Survey, Surveyed};
 use bobbinwright_words::{margin, percent, with_doubt};
@@ -94,6 +94,15 @@ pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
             word(now, unit),
             word(was, unit)
         );
+    }
+    // What is new and fits by itself may still be what the whole hangs on.
+    let wholes = before.fit.wholes();
+    for now in after.fit.wholes() {
+        let Some(was) = wholes.iter().find(|was| was.position == now.position) else { continue };
+        if was.verdict != now.verdict {
+            let said = |whole: &Whole| format!("{} ({})", whole.verdict.word(), percent(whole.chance));
+            let _ = writeln!(out, "{} pickup: {}, before: {}", now.position, said(&now), said(was));
+        }
     }
     if out.is_empty() {
         out.push_str("No verdict changes, and no chance moves by 0.1 % or more.\n");

@@ -7,20 +7,22 @@ use bobbinwright_export::sheet::{self, coupon};
 use bobbinwright_install::install;
 use bobbinwright_spec::printer::coupon::Drawn;
 use bobbinwright_spec::printer::material::Material;
-use bobbinwright_spec::{Folder, Length, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, Survey};
+use bobbinwright_spec::{
+    Folder, Length, NewTool, PRINTER_FILE, PrinterStart, PrinterSurvey, READINGS_FILE, Survey,
+};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, say};
 
 /// Makes a printer's coupon with its sheet; starts the printer's folder where there is none.
 pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
-    let holes = match holes(options) {
+    let (holes, caliper) = match known(options) {
         Ok(holes) => holes,
         Err(outcome) => return outcome,
     };
     let folder = &options.printer;
     if !PrinterSurvey::is_one(&Folder::on_disk(folder))
-        && let Err(outcome) = begin(folder, options.material, &holes)
+        && let Err(outcome) = begin(folder, options.material, &holes, caliper)
     {
         return outcome;
     }
@@ -58,20 +60,28 @@ pub(crate) fn run(options: &arguments::Coupon) -> Outcome {
     Outcome::Fine
 }
 
-/// Hole sizes of the families that are named.
-fn holes(options: &arguments::Coupon) -> Result<Vec<Length>, Outcome> {
-    let mut holes = Vec::new();
+/// Hole sizes of the families that are named, and what the first of them is read with.
+fn known(options: &arguments::Coupon) -> Result<(Vec<Length>, Option<NewTool>), Outcome> {
+    let (mut holes, mut caliper) = (Vec::new(), None);
     for folder in &options.families {
         // Its printer may be the one that is to be started.
         match Survey::load_without_printer(&Folder::on_disk(folder), clock::now()) {
-            Ok(survey) => holes.extend(survey.holes()),
+            Ok(survey) => {
+                holes.extend(survey.holes());
+                caliper = caliper.or_else(|| survey.caliper(clock::today()));
+            }
             Err(problems) => return Err(complain::wrong_input(&problems, false)),
         }
     }
-    Ok(holes)
+    Ok((holes, caliper))
 }
 
-fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length]) -> Result<(), Outcome> {
+fn begin(
+    folder: &Path,
+    material: Option<arguments::Filament>,
+    holes: &[Length],
+    caliper: Option<NewTool>,
+) -> Result<(), Outcome> {
     let holds = std::fs::read_dir(folder).ok().and_then(|mut all| all.next()).and_then(Result::ok);
     if let Some(holds) = holds {
         let message = format!(
@@ -87,6 +97,7 @@ fn begin(folder: &Path, material: Option<arguments::Filament>, holes: &[Length])
         title: format!("{name}, {}", material.title()),
         material,
         holes: PrinterStart::holes(holes),
+        caliper,
         on: clock::today(),
     };
     let files = [(READINGS_FILE, new.readings()), (PRINTER_FILE, new.printer())];

@@ -161,6 +161,7 @@ fn start(desk: &Desk, folder: &Folder, name: &str, material: Material, day: Day)
         title: format!("{name}, {}", material.title()),
         material,
         holes: PrinterStart::holes(&desk.survey.holes()),
+        caliper: desk.survey.caliper(day.today),
         on: day.today,
     };
     let files = [(READINGS_FILE, start.readings()), (PRINTER_FILE, start.printer())];

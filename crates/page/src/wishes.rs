@@ -83,7 +83,10 @@ impl Typed {
 
 /// What a value would make of the family; nothing is written.
 pub(crate) fn try_value(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, String> {
-    let (_, survey) = typed.wanting(desk.survey.unit())?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
+    let (_, survey) = typed
+        .wanting(desk.survey.unit())?
+        .tried(&desk.folder, &desk.survey, day.when)
+        .map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey, day);
     let refused = after.prepared.as_ref().and_then(|p| p.as_ref().err()).map(in_words);
     Ok(json!({ "fit": fit::all(&after), "refused": refused }))
@@ -91,7 +94,10 @@ pub(crate) fn try_value(desk: &Desk, typed: &Typed, day: Day) -> Result<Value, S
 
 /// The parts as they would be with a value.
 pub(crate) fn try_scene(desk: &Desk, typed: &Typed, day: Day) -> Result<Vec<u8>, String> {
-    let (_, survey) = typed.wanting(desk.survey.unit())?.tried(&desk.folder, &desk.survey, day.when).map_err(|e| words(&e))?;
+    let (_, survey) = typed
+        .wanting(desk.survey.unit())?
+        .tried(&desk.folder, &desk.survey, day.when)
+        .map_err(|e| words(&e))?;
     let after = Desk::of(&desk.folder, survey, day);
     after.scene().ok_or("there are no parts to look at")?.map_err(|e| e.to_string())
 }

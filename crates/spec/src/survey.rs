@@ -276,6 +276,14 @@ impl Survey {
         self.tools.iter().map(|tool| tool.1.as_str())
     }
 
+    /// The finest of its tools, the last of equally fine ones, as another log would have it from a day on.
+    pub fn caliper(&self, on: Date) -> Option<NewTool> {
+        let name = usual_tool(&self.tools, None, false)?;
+        let index = self.tools.iter().rfind(|tool| tool.1 == name)?.0;
+        let Matter::Tool(tool) = &self.log.entries.get(index)?.matter else { return None };
+        Some(NewTool { on, tool: tool.clone(), unit: self.unit() })
+    }
+
     /// Quantities that are not known yet.
     pub fn missing(&self) -> impl Iterator<Item = &Surveyed> {
         self.quantities.iter().filter(|q| q.missing)

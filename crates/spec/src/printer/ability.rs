@@ -223,6 +223,7 @@ mod tests {
             title: "Mine".into(),
             material: Material::Pla,
             holes: super::super::PrinterStart::holes(&[]),
+            caliper: None,
             on: jiff::civil::date(2026, 4, 1),
         };
         let before = start.printer();

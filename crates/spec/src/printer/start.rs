@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::coupon::{Coupon, Drawn};
 use super::material::Material;
-use crate::Length;
+use crate::{Length, NewTool};
 
 /// What is known of a printer before anything was printed.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,6 +15,8 @@ pub struct PrinterStart {
     pub material: Material,
     /// Sizes of the coupon's holes.
     pub holes: Vec<Length>,
+    /// What its prints are read with, where that is known from a family.
+    pub caliper: Option<NewTool>,
     /// The day of the first entry.
     pub on: Date,
 }
@@ -68,14 +70,20 @@ impl PrinterStart {
 
     /// `readings.ron`: a caliper, and how to go on.
     pub fn readings(&self) -> String {
+        let usual = || {
+            format!(
+                "tool(on: \"{}\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.03))",
+                self.on
+            )
+        };
+        let caliper = self.caliper.as_ref().map_or_else(usual, ToString::to_string);
         format!(
             "// What was read of this printer's prints. Entries are only ever added, at the end; a wrong one is
 // withdrawn by a later entry. A size is called by what it is and how large it was drawn.
 
 // The step of the caliper's display, and the largest error that its maker permits.
-tool(on: \"{}\", name: \"caliper\", resolution: mm(0.01), mpe_outside: mm(0.03))
-",
-            self.on
+{caliper}
+"
         )
     }
 }
