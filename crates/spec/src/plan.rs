@@ -8,7 +8,7 @@
 //!
 //! What nobody read is believed: an equation too, with a wide doubt, but never a suspect.
 
-use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
+use bobbinwright_estimate::network::{Adjusted, Equation, Suspects, adjust, best_values};
 
 use crate::angle::Angle;
 use crate::ears;
@@ -80,6 +80,7 @@ pub(crate) fn plan(
         .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
     let guards = guards.chain(Guard::alone(&told, position, measured)).collect();
     let suspects = adjusted.suspects(&measured.doubts, |i| told[i].is_read, ACCUSED);
+    let suspects = suspects.map(|suspects| believable(suspects, &adjusted, &told, measured));
     let mut places = adjusted.unknowns.clone();
     if let Some(suspects) = &suspects {
         let among: Vec<&Told> = suspects.among.iter().map(|i| &told[*i]).collect();
@@ -148,6 +149,24 @@ fn solve(told: &mut [Told], first: usize, mut places: Vec<[f64; 2]>, of_lines: u
         }
     }
     adjust(&equations(told), unknowns).ok()
+}
+
+/// A slip may put a distance anywhere, but not so far off that there was none; mm: signs are mixed up in short ones.
+const SHORT: f64 = 10.0;
+
+/// The suspects that may be off by as much as they would be: nobody reads 17 mm where there are 250, or less than nothing. All
+/// of them where none may.
+fn believable(suspects: Suspects, adjusted: &Adjusted, told: &[Told], measured: &Measured) -> Suspects {
+    let off = |i: usize| adjusted.leftovers[i].off.as_ref().map_or(Length::ZERO, |off| off.value().abs());
+    let may_be = |i: &usize| {
+        let read = measured.estimates.get(&told[*i].of).map_or(Length::ZERO, |read| read.value().abs());
+        off(*i).as_mm() < read.as_mm() + SHORT
+    };
+    let among: Vec<usize> = suspects.among.iter().copied().filter(may_be).collect();
+    match among.first() {
+        Some(first) => Suspects { off: off(*first), among },
+        None => suspects,
+    }
 }
 
 /// Which of the suspects is wrong nobody knows: whatever hangs on them lies anywhere between where they put it and where it

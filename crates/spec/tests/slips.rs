@@ -279,3 +279,23 @@ fn a_packet_that_contradicts_own_readings_is_set_aside() {
     assert!(!agrees.notices.iter().any(|n| n.message.contains("by its packet")));
     assert!(agrees.hardware.rod_length != alone.hardware.rod_length);
 }
+
+/// Two diameters of a hole off, by the wrong jaws, in the distance of the screws: what would have to be off by the rout's own length
+/// to explain that is not among what it may be. Without that a newcomer was told of 234 mm in a rout of 112.
+#[test]
+fn no_slip_is_as_long_as_the_rout() {
+    let wrong = READINGS.replacen("got: mm([82.41, 82.44, 82.38])", "got: mm([77.53, 77.56, 77.50])", 1);
+    assert!(wrong != READINGS);
+    // From the bass end to the near edge: 92.25 less 4.97, 82.41 from edge to far edge.
+    let more = "reading(on: \"2026-10-01\", of: \"neck.screws.2.bass_side\", with: \"caliper\", how: hole_near, got: mm([4.88, 4.87]))\n";
+    let family = with_readings(&format!("{wrong}{more}")).unwrap_or_else(|e| panic!("{e}"));
+    let notice = family.notices.iter().find(|n| n.message.contains("contradict")).unwrap();
+    let off = notice.message.split("about ").nth(1).and_then(|rest| rest.split(" mm").next()).unwrap();
+    let off: f64 = off.parse().unwrap();
+    assert!((off - 4.88).abs() < 0.2, "{}", notice.message);
+    assert!(notice.message.contains("neck.screws.pitch"), "{}", notice.message);
+    // What hangs on them is in doubt by about as much, not by metres.
+    let [one, two] = &family.positions[0].rout.screws[..] else { panic!("two screws") };
+    let apart = (one.along.clone() - two.along.clone()).uncertainty().as_mm();
+    assert!(apart < 3.0, "{apart}");
+}
