@@ -225,7 +225,7 @@ fn parts_that_were_made_for_something_else_do_not_stay() {
     // which leaves the bottom plate's rods room enough; the top plate has the mark at the other end.
     assert_eq!(stays(&keeping), [false, false, true, false]);
     let worst = |i: usize| keeping.choices[i].worst.as_ref().map(|c| c.kind.name());
-    assert_eq!(worst(0), Some("lead-through-baseplate"));
+    assert_eq!(worst(0), Some("lead-out-at-channel"));
     assert_eq!(worst(1), Some("lead-through-baseplate"));
     assert_eq!(worst(3), Some("string-between-poles"));
 }

@@ -11,6 +11,8 @@ pub enum Help {
     LeadOut(Side, Length),
     /// A bought piece of another size.
     Bought(Bought),
+    /// One rod under each string, where there are two.
+    OneRod,
     /// A coil of fewer turns.
     FewerTurns,
     /// A thinner wire.

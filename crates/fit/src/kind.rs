@@ -1,7 +1,7 @@
 //! What checks there are: one table. A kind that it does not treat does not compile.
 
 use bobbinwright_geometry::parts::PartKind::{self, Baseplate, Cover, FlatworkBottom, FlatworkTop};
-use bobbinwright_spec::TriedWith;
+use bobbinwright_spec::{Poles, TriedWith};
 
 /// Something that must hold for the parts to fit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -137,6 +137,21 @@ impl CheckKind {
             K::LeadOutAtChannel => ("lead-out-at-channel", &[Cover], Of::Parts),
         };
         Facts { name, parts, of }
+    }
+
+    /// Does it ask the same, if of another arrangement: of rods under strings, whether there are one or two of each?
+    pub fn is_like(self, other: Self) -> bool {
+        let is_of_strings = |kind| matches!(kind, Self::StringBetweenPoles | Self::StringOverPole);
+        self == other || (is_of_strings(self) && is_of_strings(other))
+    }
+
+    /// What asks the same where rods stand like this.
+    pub fn with(self, poles: Poles) -> Self {
+        match (self, poles) {
+            (Self::StringBetweenPoles | Self::StringOverPole, Poles::Single) => Self::StringOverPole,
+            (Self::StringBetweenPoles | Self::StringOverPole, Poles::Pair { .. }) => Self::StringBetweenPoles,
+            (other, _) => other,
+        }
     }
 
     /// Its short fixed name, for programs: `cover-in-rout`.

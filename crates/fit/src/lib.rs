@@ -319,6 +319,6 @@ impl Check {
 
     /// The same check of the same position, in another judgement?
     pub fn is_same(&self, other: &Check) -> bool {
-        (&self.position, self.kind) == (&other.position, other.kind)
+        self.position == other.position && self.kind.is_like(other.kind)
     }
 }

@@ -1,6 +1,7 @@
 //! Strings over the cover and over their poles.
 
 use bobbinwright_elementary::Elementary;
+use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, Poles, SizeOf, capitalised, sentence};
 
@@ -120,7 +121,7 @@ fn centred(bench: &mut Bench) {
     };
     let loose = loose.max(Length::ZERO);
     let bobbin = bench.spread(Length::ZERO, loose, Origin::Assumed);
-    let print = bench.unread(PartKind::FlatworkTop, Length::ZERO, Made::Depth) * 0.5;
+    let print = bench.unread(PartKind::FlatworkTop, Length::ZERO, Made::Between(Axis::X)) * 0.5;
     let poles = &plate.poles;
     let strings = bench.position.strings.clone();
     let treble = bench.position.handed.treble();
@@ -184,7 +185,7 @@ fn centred(bench: &mut Bench) {
             sentence!("String {} may lie beside its rod: read where it lies again.", number.to_string())
         },
         help: if between {
-            vec![Help::Dimension("poles.spread"), Help::Bought(Bought::RodDiameter)]
+            vec![Help::Dimension("poles.spread"), Help::OneRod, Help::Bought(Bought::RodDiameter)]
         } else {
             vec![Help::Bought(Bought::RodDiameter)]
         },

@@ -52,7 +52,10 @@ fn help(kind: PartKind, role: Role) -> Vec<Help> {
         (Role::LeadOut, _) => &["cover.lead_out.width"],
         _ => &[],
     };
-    std::iter::once(parameter_of(kind, role)).chain(beside.iter().copied()).map(Help::Dimension).collect()
+    let all = std::iter::once(parameter_of(kind, role)).chain(beside.iter().copied()).map(Help::Dimension);
+    let is_of_rods =
+        role == Role::PoleHole && matches!(kind, PartKind::FlatworkBottom | PartKind::FlatworkTop);
+    all.chain(is_of_rods.then_some(Help::OneRod)).collect()
 }
 
 /// Webs that differ by less are as thick as each other, mm.

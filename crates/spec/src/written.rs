@@ -161,7 +161,7 @@ fn position(item: &Node, layers: &[&Node], noted: &mut Noted) -> Option<WrittenP
     let flatwork = record.need_sub("flatwork", taker.noted).and_then(|r| taker.flatwork(r));
     let seat = record.need_sub("seat", taker.noted).and_then(|r| taker.seat(r));
     let mut origins = taker.origins;
-    let others = ["cover.lead_out.side", "coil.wire", "coil.wind"];
+    let others = ["poles", "cover.lead_out.side", "coil.wire", "coil.wind"];
     origins.extend(others.into_iter().filter_map(|path| Some((path, record.place_of(path)?))));
     let finish = written_finish::read(&mut record, noted);
     let on_bed = on_bed(&mut record, noted);

@@ -3,7 +3,7 @@
 use bobbinwright_fit::Bought;
 use bobbinwright_geometry::parts::Remedy;
 use bobbinwright_spec::coil::{Until, Wire};
-use bobbinwright_spec::{Family, Length, Mounting, Parameter, Side, Unit, parameter};
+use bobbinwright_spec::{Family, Length, Mounting, Parameter, Poles, Side, Unit, parameter};
 
 /// Something changed.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,6 +14,8 @@ pub enum Change {
     LeadOut(Side, Length),
     /// How the cover is held.
     Mounting(Mounting),
+    /// One rod under each string.
+    OneRod,
     /// Where winding ends.
     Wind(Until),
     /// The wire.
@@ -67,6 +69,10 @@ impl Change {
                     wanted.cover.mounting = mounting;
                     true
                 }
+                Change::OneRod => {
+                    wanted.poles = Poles::Single;
+                    true
+                }
                 Change::Wind(until) => wanted.coil.as_mut().map(|coil| coil.until = until).is_some(),
                 Change::Wire(wire) => wanted.coil.as_mut().map(|coil| coil.wire = wire).is_some(),
                 Change::Bought { .. } => false,
@@ -82,6 +88,7 @@ impl Change {
             Change::Dimension(path, _) => path,
             Change::LeadOut(..) => "cover.lead_out.offset",
             Change::Mounting(_) => "cover.mounting",
+            Change::OneRod => "poles",
             Change::Wind(_) => "coil.wind",
             Change::Wire(_) => "coil.wire",
             Change::Bought { .. } => "",
@@ -100,6 +107,7 @@ impl Change {
                 ]
             }
             Change::Mounting(mounting) => vec![("cover.mounting", mounting.to_string())],
+            Change::OneRod => vec![("poles", "single".to_owned())],
             Change::Wind(until) => vec![("coil.wind", until.to_string())],
             Change::Wire(wire) => vec![("coil.wire", wire.to_string())],
             Change::Bought { .. } => Vec::new(),

@@ -74,18 +74,20 @@ fn advice_by(trial: &Trial) -> Advice {
     let (prepared, check) = (trial.prepared, trial.check);
     let mut came = Came::default();
     let (bought, own): (Vec<Help>, Vec<Help>) =
-        check.help.iter().partition(|help| matches!(help, Help::Bought(_)));
+        check.help.iter().partition(|help| matches!(help, Help::Bought(_) | Help::OneRod));
     let mut singles = singles(trial, &own, &mut came);
     let mut ways: Vec<Way> = clean(trial, &singles);
     if ways.is_empty() {
         ways.extend(together(trial, &singles).or_else(|| past_refusals(trial, &own)));
     }
     if ways.is_empty() {
-        // What has to be bought comes last.
+        // Another arrangement of rods, and what has to be bought, come last.
         let others = self::singles(trial, &bought, &mut came);
         ways = clean(trial, &others);
-        if ways.is_empty() {
-            ways.extend(together(trial, &others));
+        if ways.len() < WAYS {
+            let is_new = |(change, _): &&Found| ways.iter().all(|way| way.changes != [change.clone()]);
+            let rest: Vec<Found> = others.iter().filter(is_new).cloned().collect();
+            ways.extend(together(trial, &rest));
         }
         singles.extend(others);
     }
@@ -119,14 +121,18 @@ fn singles(trial: &Trial, all: &[Help], came: &mut Came) -> Vec<Found> {
 
 /// Those that spoil nothing.
 fn clean(trial: &Trial, singles: &[Found]) -> Vec<Way> {
-    let clean = singles.iter().filter(|(_, checks)| trial.turned(checks).is_empty());
+    let is_clean = |(change, checks): &&Found| trial.turned(checks, std::slice::from_ref(change)).is_empty();
+    let clean = singles.iter().filter(is_clean);
     clean.map(|(change, _)| trial.way(vec![change.clone()], Vec::new())).collect()
 }
 
 /// The one that spoils least.
 fn least_bad(trial: &Trial, singles: &[Found]) -> Option<Way> {
-    let ways =
-        singles.iter().map(|(change, checks)| trial.way(vec![change.clone()], trial.all_turned(checks)));
+    let ways = singles.iter().map(|(change, checks)| {
+        let changes = vec![change.clone()];
+        let turned = trial.all_turned(checks, &changes);
+        trial.way(changes, turned)
+    });
     ways.min_by_key(|way| {
         let clashes = way.turned.iter().filter(|t| t.verdict == Verdict::Clashes).count();
         (clashes, way.turned.len())
@@ -145,7 +151,7 @@ fn together(trial: &Trial, singles: &[Found]) -> Option<Way> {
 /// Goes on until the check fits and nothing is spoilt, or there are too many changes.
 fn mended(trial: &Trial, family: &Family, changes: Vec<Change>, checks: &[Check]) -> Option<Way> {
     let target = checks.iter().find(|c| c.is_same(trial.check) && !trial.is_enough(c));
-    let turned = trial.turned(checks);
+    let turned = trial.turned(checks, &changes);
     if target.is_none() && turned.is_empty() {
         return Some(trial.way(changes, Vec::new()));
     }
@@ -241,7 +247,7 @@ fn holds(trial: &Trial, way: &Way) -> bool {
         && Prepared::with_tried(family, trial.prepared.tried.clone()).is_ok_and(|with| {
             trial.fits(&with.fit.checks)
                 && way.mends_all(trial.check, &with.fit.checks)
-                && trial.all_turned(&with.fit.checks) == way.turned
+                && trial.all_turned(&with.fit.checks, &way.changes) == way.turned
                 && is_surer(trial, &with)
         })
 }

@@ -6,7 +6,7 @@ use bobbinwright_coil::bobbin::wound;
 use bobbinwright_fit::{Bought, Check, Help};
 use bobbinwright_geometry::parts::laid_out;
 use bobbinwright_spec::coil::{Awg, Until, Wire};
-use bobbinwright_spec::{Family, Length, Parameter, Unit, parameter};
+use bobbinwright_spec::{Family, Length, Parameter, Poles, Unit, parameter};
 
 use super::change::{Change, Reach, value};
 use super::trial::{Made, Trial};
@@ -37,7 +37,9 @@ impl Came {
             } else {
                 None
             };
-            made.is_some_and(|made| trial.turned(&trial.checks(&made)).is_empty())
+            made.is_some_and(|made| {
+                trial.turned(&trial.checks(&made), std::slice::from_ref(change)).is_empty()
+            })
         })
     }
 }
@@ -175,6 +177,10 @@ impl Scale {
                 Some(Scale::Wind(coil.until, made.turns))
             }
             Help::ThinnerWire => position.wanted.coil.map(|coil| Scale::Wire(coil.wire)),
+            Help::OneRod => {
+                let has_two = matches!(position.wanted.poles, Poles::Pair { .. });
+                has_two.then_some(Scale::One(Change::OneRod))
+            }
             Help::PrintAgain | Help::LargerBed => None,
         }
     }

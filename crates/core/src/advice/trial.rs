@@ -2,15 +2,18 @@
 
 use std::cell::Cell;
 
-use bobbinwright_fit::{self as fit, Check, Verdict};
+use bobbinwright_fit::{self as fit, Check, Help, Verdict};
 use bobbinwright_geometry::parts::{PositionParts, all_of};
-use bobbinwright_spec::Family;
+use bobbinwright_spec::{Family, Length};
 
 use super::{Change, Reach, Turned, Way};
 use crate::Prepared;
 
 /// So many families are judged for one piece of advice, at most: some tenths of a second.
 const MOST: u32 = 150;
+
+/// A margin that gets smaller by less is none that anybody goes back for.
+const LESS: Length = Length::from_mm(0.02);
 
 /// A family that was tried, with its parts.
 pub(super) struct Made {
@@ -96,7 +99,8 @@ impl<'p> Trial<'p> {
     /// The one of its checks that is the same as this one, its chance only as far as it may be enough.
     pub fn same(&self, made: &Made, check: &Check) -> Option<Check> {
         let index = made.family.positions.iter().position(|p| p.name == check.position)?;
-        fit::check_one(&made.family, &made.built, &self.prepared.tried, (index, check.kind, self.aim))
+        let kind = check.kind.with(made.family.positions[index].wanted.poles);
+        fit::check_one(&made.family, &made.built, &self.prepared.tried, (index, kind, self.aim))
     }
 
     /// The parts of a position: those that there are where nothing changed.
@@ -118,18 +122,27 @@ impl<'p> Trial<'p> {
         checks.iter().any(|c| c.is_same(self.check) && self.is_enough(c))
     }
 
-    /// Checks that were better before, or were none.
-    pub fn turned<'c>(&self, checks: &'c [Check]) -> Vec<&'c Check> {
-        let before = |c: &Check| {
-            let all = &self.prepared.fit.checks;
-            all.iter().find(|b| b.is_same(c)).map_or(Verdict::Fits, |b| b.verdict)
+    /// Checks that were better before these changes, or were none; and those that do not fit and want one of the changed
+    /// dimensions the other way: whoever follows both by turns goes in a circle.
+    pub fn turned<'c>(&self, checks: &'c [Check], changes: &[Change]) -> Vec<&'c Check> {
+        let before = |c: &Check| self.prepared.fit.checks.iter().find(|b| b.is_same(c));
+        let is_changed = |path: &str| changes.iter().any(|change| change.path() == path);
+        let wants_it =
+            |c: &Check| c.help.iter().any(|help| matches!(help, Help::Dimension(path) if is_changed(path)));
+        let is_worse = |c: &&Check| match before(c) {
+            None => c.verdict < Verdict::Fits,
+            Some(b) => {
+                let is_pulled =
+                    b.verdict < Verdict::Fits && wants_it(c) && c.margin.value() < b.margin.value() - LESS;
+                c.verdict < b.verdict || (is_pulled && c.verdict < Verdict::Fits)
+            }
         };
-        checks.iter().filter(|c| !c.is_same(self.check) && c.verdict < before(c)).collect()
+        checks.iter().filter(|c| !c.is_same(self.check)).filter(is_worse).collect()
     }
 
     /// The same, to keep.
-    pub fn all_turned(&self, checks: &[Check]) -> Vec<Turned> {
+    pub fn all_turned(&self, checks: &[Check], changes: &[Change]) -> Vec<Turned> {
         let of = |c: &Check| Turned { position: c.position.clone(), kind: c.kind, verdict: c.verdict };
-        self.turned(checks).into_iter().map(of).collect()
+        self.turned(checks, changes).into_iter().map(of).collect()
     }
 }

@@ -50,7 +50,7 @@ impl Way {
 
     /// Does the same fit with it, as checks then stand, wherever it changes what is wanted?
     pub(super) fn mends_all(&self, check: &Check, checks: &[Check]) -> bool {
-        let is_meant = |c: &&Check| c.kind == check.kind && self.sharing.contains(&c.position);
+        let is_meant = |c: &&Check| c.kind.is_like(check.kind) && self.sharing.contains(&c.position);
         self.reach == Reach::Here
             || checks.iter().filter(is_meant).all(|c| c.is_same(check) || c.verdict == Verdict::Fits)
     }

@@ -90,7 +90,7 @@ pub fn what_is_wrong(check: &Check, unit: Unit) -> String {
 
 fn sentences(check: &Check, advice: &Advice, unit: Unit) -> Vec<String> {
     let mut all = vec![what_is_wrong(check, unit)];
-    let is_own = |way: &Way| matches!(&way.changes[..], [one] if !matches!(one, Change::Bought { .. }));
+    let is_own = |way: &Way| matches!(&way.changes[..], [one] if !matches!(one, Change::Bought { .. } | Change::OneRod));
     match advice.ways.first() {
         None => all.extend(never(advice, unit)),
         Some(first) if !is_own(first) && !advice.never.is_empty() => {
@@ -186,6 +186,7 @@ fn one(change: &Change, unit: Unit) -> String {
             format!("cover.lead_out.side {} and cover.lead_out.offset {offset}", side.name())
         }
         Change::Mounting(mounting) => format!("cover.mounting: {mounting}"),
+        Change::OneRod => "one rod under each string (poles single)".into(),
         Change::Wind(Until::Turns(turns)) => format!("{turns:.0} turns"),
         Change::Wind(Until::Ohms(ohms)) => format!("{:.2} kΩ of wire", ohms / 1000.0),
         Change::Wind(Until::Henries(henries)) => format!("{henries:.2} H"),
