@@ -299,3 +299,28 @@ fn no_slip_is_as_long_as_the_rout() {
     let apart = (one.along.clone() - two.along.clone()).uncertainty().as_mm();
     assert!(apart < 3.0, "{apart}");
 }
+
+/// Read wrong twice and right twice, each lies only half as far off the middle: a slip that was found is not forgotten when it is read
+/// again, until what is wrong is withdrawn.
+#[test]
+fn two_wrong_and_two_right_contradict_each_other() {
+    let read = |got: &str| {
+        format!(
+            "reading(on: \"2026-10-02\", of: \"neck.strings.2-3\", with: \"caliper\", how: strings_outer, got: mm([{got}]))\n"
+        )
+    };
+    let of_it = |log: &str| {
+        let family = with_readings(log).unwrap_or_else(|e| panic!("{e}"));
+        let is_it = |message: &str| {
+            message.starts_with("neck.strings.2-3 was read as") && message.contains("contradict each other")
+        };
+        family.notices.iter().any(|n| is_it(&n.message))
+    };
+    let others: String =
+        READINGS.lines().filter(|l| !l.contains("\"neck.strings.2-3\"")).flat_map(|l| [l, "\n"]).collect();
+    let honest = ["10.24, 10.21", "10.22, 10.24"];
+    assert!(!of_it(&format!("{others}{}{}", read(honest[0]), read(honest[1]))));
+    assert!(of_it(&format!("{others}{}{}", read("10.47, 10.48"), read(honest[1]))));
+    // Once more, right: still.
+    assert!(of_it(&format!("{others}{}{}{}", read("10.47, 10.48"), read(honest[0]), read(honest[1]))));
+}
