@@ -3,6 +3,7 @@
 use bobbinwright_coil::bobbin::{Limit, rooms};
 use bobbinwright_coil::winding::{Bobbin, Coil, Packed};
 use bobbinwright_coil::wire::Wire;
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::laid_out;
 use bobbinwright_spec::coil::{Awg, Film, Packing, Wire as Bought};
 use bobbinwright_spec::{Family, Length, Position};
@@ -37,15 +38,23 @@ fn bobbin(family: &Family, position: &Position) -> Option<(Bobbin, Limit)> {
     Some((bobbin, limit))
 }
 
-/// So many turns of a wire there is room for, laid loosely and tightly, in fifties.
+/// So many turns of a wire there is room for, in fifties: as many as are called a fit where nothing is known of hand and film,
+/// and as many as a hand that lays them tightly gets in.
 fn most(bobbin: Bobbin, gauge: u8) -> [f64; 2] {
+    let Some(gauge) = Awg::new(gauge) else { return [0.0; 2] };
+    let wire = Wire::of(Bought::Gauge(gauge, Film::Single));
     let Packed { share, half, .. } = Packed::assumed(Packing::BY_HAND);
-    [share - half, share + half].map(|share| {
-        let wire = Awg::new(gauge).map(|gauge| Wire::of(Bought::Gauge(gauge, Film::Single)));
-        let coil = wire.map(|wire| Coil { bobbin, wire, packing: Packed::assumed(share), turns: 1.0 });
-        coil.map_or(0.0, |coil| (coil.most_turns() / 50.0).floor() * 50.0)
-    })
+    let of = |share: f64| Coil { bobbin, wire, packing: Packed::assumed(share), turns: 1.0 }.most_turns();
+    // Half-widths of rectangular distributions, and what plates and rods are off; as the check counts them.
+    let film = 2.0 * (wire.overall.half / wire.overall.nominal);
+    let parts = PARTS / bobbin.room.max(PARTS);
+    let u = ((half / share).hypotenuse(film) / 3f64.sqrt()).hypotenuse(parts);
+    [of(share) / (1.0 + SURE * u), of(share + half)].map(|turns| (turns / 50.0).floor() * 50.0)
 }
+
+/// What a check needs to be called a fit, 95 % of a normal distribution, and the standard uncertainty of plates and rods.
+const SURE: f64 = 1.645;
+const PARTS: Length = Length::from_mm(0.07);
 
 fn of(family: &Family, position: &Position) -> Option<String> {
     let (bobbin, limit) = bobbin(family, position)?;
