@@ -17,14 +17,23 @@ export function standing(quantity) {
 
 /** How often a quantity was read in a spot, with what is on its way. */
 export function readIn(quantity, queue, spot) {
-  const known = quantity.at.find(([at]) => (at ?? "") === spot)?.[1] ?? 0;
-  const coming = queue.coming(quantity.name).filter((reading) => reading.spot === spot);
+  const is = (at) => placeOf(at ?? "") === placeOf(spot);
+  const known = quantity.at.filter(([at]) => is(at)).reduce((sum, [, times]) => sum + times, 0);
+  const coming = queue.coming(quantity.name).filter((reading) => is(reading.spot));
   return known + coming.reduce((sum, reading) => sum + count(reading.figures), 0);
+}
+
+/** A spot without how far from the side it is: `neck side, 7 mm` is the neck side, `hole 1` is no other than itself. */
+function placeOf(spot) {
+  if (!/\b(side|edge|end)\b/.test(spot)) return spot;
+  const parts = spot.replace(/[.\d][\d.,/ ]*(mm|inches|inch|in\b|")\s*(from (the )?)?/g, "").split(",");
+  return parts.map((part) => part.trim()).filter((part) => part).join(", ");
 }
 
 /** The spots of a quantity that were read as often as they should be. */
 function spotsRead(quantity, queue) {
-  const spots = new Set([...quantity.at.map(([at]) => at ?? ""), ...queue.coming(quantity.name).map((reading) => reading.spot)]);
+  const all = [...quantity.at.map(([at]) => at ?? ""), ...queue.coming(quantity.name).map((reading) => reading.spot)];
+  const spots = new Set(all.map(placeOf));
   return [...spots].filter((spot) => readIn(quantity, queue, spot) >= quantity.times);
 }
 

@@ -156,7 +156,9 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     spot.value = nextSpot(one, queue);
     afresh.checked = false;
     head();
-    say(spot.value ? `Next: at its spot ${spot.value}.` : "Once more, with the caliper set on anew.");
+    const another = one.counted.startsWith("times") ? "Once more, with the caliper set on anew."
+      : one.counted === "places" ? "Next: in another place." : `Next: another one, of ${one.times} ${one.counted}.`;
+    say(spot.value ? `Next: at its spot ${spot.value}.` : another);
     page.verdict(page.state.fit);
     stands(page.state.fit);
   }

@@ -29,8 +29,6 @@ export function wantTab(main, page) {
   const viewer = new Viewer(canvas, { onpick: () => {}, onlost: (gone) => beside.toggleAttribute("hidden", gone) });
   shade(viewer);
   let turn = 0;
-  /** Something stands in the field that was neither kept nor dropped. */
-  let isOpen = false;
 
   /** Shows the parts as they would be, or as they are; only where there is room to see them. */
   async function preview(body = null) {
@@ -51,13 +49,16 @@ export function wantTab(main, page) {
     undo.disabled = !last;
     undo.textContent = last ? `Undo: ${last.path} ${last.value}` : "Nothing to undo";
     const names = wishes.map((w) => w.position + w.path).join();
+    let open = [];
     if (lists.names !== names) {
       lists.names = names;
+      open = [...rows].map(([key, row]) => [key, row.open()]).filter(([, typed]) => typed !== null);
       rows.clear();
       lists.replaceChildren(...positions.map((position) =>
         make("section", {}, make("h2", {}, position), groupsOf(wishes.filter((w) => w.position === position)))));
     }
     for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
+    for (const [key, typed] of open) rows.get(key)?.reopen(typed);
     preview();
     draw();
     boundsOfAll();
@@ -138,6 +139,8 @@ function wishRow(first, page, preview) {
   const picture = make("div", { class: "pic" });
   const element = make("div", { class: wish.is_length || wish.words ? "wish" : "wish wordy" }, picture, make("label", { for: id, title: `${wish.path} in family.ron` }, make("span", { class: "named" }, nameOf(wish.path)), make("span", { class: "note" }, wish.what)), value, make("div", {}, from, " ", onlyHere, " ", said));
   let turn = 0;
+  /** Something stands in the field that was neither kept nor dropped. */
+  let isOpen = false;
   /** The files for which its bounds were asked. */
   let askedFor = null;
 
@@ -215,12 +218,18 @@ function wishRow(first, page, preview) {
   });
   // A phone has no Enter that anybody sees: what is left standing says that it is not kept.
   value.addEventListener("blur", () => {
-    if (!isOpen || !changed()) return;
+    // What was refused has its own button.
+    if (!isOpen || !changed() || said.querySelector("button")) return;
+    leave();
+  });
+
+  function leave() {
     turn += 1;
     say("typed, and not kept yet", true, " ",
       make("button", { type: "button", onclick: () => set() }, "Keep it"), " ",
       make("button", { type: "button", onclick: drop }, "Drop it"));
-  });
+  }
+
   value.addEventListener("keydown", (event) => {
     if (event.key === "Enter") set();
     if (event.key === "Escape") drop();
@@ -229,10 +238,24 @@ function wishRow(first, page, preview) {
   function show(now) {
     const untouched = !isOpen || !changed() || wish.text !== now.text;
     wish = now;
-    if (untouched) value.value = wish.words ? wish.text : plain(wish.text);
+    if (untouched) {
+      value.value = wish.words ? wish.text : plain(wish.text);
+      // What was asked about is gone; why it was not written stays.
+      if (isOpen && said.querySelector("button")) say("", false);
+      isOpen = false;
+    }
     from.textContent = origin(wish);
   }
-  return { element, picture, show, bounds, isShown: () => element.offsetParent !== null, asksFor: (rev) => askedFor !== rev, focus: () => value.focus() };
+  return {
+    element, picture, show, bounds,
+    /** What stands in it and was neither kept nor dropped; null where nothing does. */
+    open: () => (isOpen && changed() ? value.value : null),
+    reopen: (typed) => {
+      isOpen = true;
+      value.value = typed;
+      leave();
+    },
+    isShown: () => element.offsetParent !== null, asksFor: (rev) => askedFor !== rev, focus: () => value.focus() };
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */
