@@ -304,20 +304,17 @@ impl<'a> Scene<'a> {
     fn lead_out(&mut self) {
         let Some((margin, _)) = self.check("lead-out-at-channel") else { return };
         let Some(channel) = &self.position.rout.channel else { return };
-        let (lead_out, rout) = (self.layout.wanted.cover.lead_out, &self.position.rout);
+        let lead_out = self.layout.wanted.cover.lead_out;
         if channel.side != lead_out.side || !matches!(channel.side, Side::Neck | Side::Bridge) {
             return;
         }
-        let width = self.layout.width.as_mm();
-        // Where the lead-out is right at the mouth a distance is no linear function of what it hangs on.
-        let along = channel.offset.value() - lead_out.offset;
-        if along.as_mm().abs() < rout.width.value().as_mm() - width {
-            return;
-        }
+        let lead = &self.prepared.family.hardware.lead_diameter;
+        let side = 1f64.copysign((channel.offset.value() - lead_out.offset).as_mm());
         let moved = self.cover_along();
+        // The way straight across, on the side on which the mouth is.
         self.enter("lead-out to channel", margin, move |d| {
             let along = d.of(&channel.offset) - lead_out.offset.as_mm() - moved(d);
-            lead_out.width.as_mm() - along.hypot(0.5 * (d.of(&rout.width) - width))
+            0.5 * (lead_out.width.as_mm() - d.of(lead)) - side * along
         });
     }
 }
