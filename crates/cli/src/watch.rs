@@ -5,7 +5,7 @@ use std::time::{Duration, SystemTime};
 
 use bobbinwright_core::changes::{Version, readings, wanted};
 use bobbinwright_fit::Verdict;
-use bobbinwright_spec::{FAMILY_FILE, MADE_FILE, READINGS_FILE};
+use bobbinwright_spec::{FAMILY_FILE, MADE_FILE, PartKind, READINGS_FILE, part_name};
 
 use crate::diff;
 use crate::outcome::Outcome;
@@ -74,9 +74,11 @@ fn build(version: &Version, last: Option<&Version>, options: &arguments::Build) 
     let folder = options.out.join(&prepared.family.slug);
     match bobbinwright_export::build(prepared, &version.survey, &folder, || ()) {
         Ok(installed) => {
-            // A plate that is cut has no STL file, a whole sheet no STEP file.
-            let is_plate =
-                |name: &&str| installed.changed.iter().any(|f| f.strip_suffix(".step") == Some(*name));
+            // A plate that is cut has no STL file, and a whole sheet is no part.
+            let all = prepared.family.positions.iter();
+            let names: Vec<String> =
+                all.flat_map(|position| PartKind::ALL.map(|kind| part_name(&position.name, kind))).collect();
+            let is_plate = |name: &&str| names.iter().any(|known| known == name);
             let of = |f: &'_ String| -> Option<String> {
                 let cut = f.strip_suffix(".dxf").filter(is_plate);
                 f.strip_suffix(".stl").or(cut).map(str::to_owned)

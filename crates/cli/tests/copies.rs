@@ -242,7 +242,7 @@ fn a_plate_that_contradicts_what_the_cutter_keeps() {
     let said = read("neck.flatwork-bottom.height", "2.65");
     assert!(said.contains("where the sheet's thickness is said to be within \u{b1} 0.12 mm"), "{said}");
     let now = text(&common::run(&["check", name(&family)]).stdout);
-    assert!(now.contains("the cutter keeps each size within the stated \u{b1} 0.24 mm, and the sheet its thickness within \u{b1} 0.25 mm"), "{now}");
+    assert!(now.contains("the cutter keeps each size within \u{b1} 0.24 mm, and the sheet its thickness within \u{b1} 0.25 mm"), "{now}");
     assert!(now.contains("the printer keeps each size within the stated \u{b1} 0.10 mm"), "{now}");
     // Another kerf is another drawing.
     let (said, _) = ends_with(0, &["build", name(&family), "--out", name(&out), "--anyway"]);

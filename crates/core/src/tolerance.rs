@@ -85,9 +85,13 @@ pub fn doubted(mut family: Family, beyond: &[Beyond]) -> Family {
             (By::Printer, Trueness::Within(within)) if one.made == Made::Hole => raise(&mut within.holes),
             (By::Printer, Trueness::Within(within)) => raise(&mut within.others),
             (By::Printer, Trueness::Profile(_)) => {}
-            // One cutter, one sheet: what came out so for one pickup does for the other.
-            (By::Cutter, _) => sheets(&mut family).for_each(|sheet| raise(&mut sheet.tolerance)),
-            (By::Sheet, _) => sheets(&mut family).for_each(|sheet| raise(&mut sheet.thickness_tolerance)),
+            // One cutter, one sheet: what came out so for one pickup does for another that is cut alike.
+            (By::Cutter, _) => {
+                sheets(&mut family, one).into_iter().for_each(|sheet| raise(&mut sheet.tolerance));
+            }
+            (By::Sheet, _) => {
+                sheets(&mut family, one).into_iter().for_each(|sheet| raise(&mut sheet.thickness_tolerance));
+            }
         }
     }
     let notices: Vec<Problem> = beyond.iter().map(|one| notice(one, &family)).collect();
@@ -95,8 +99,19 @@ pub fn doubted(mut family: Family, beyond: &[Beyond]) -> Family {
     family
 }
 
-fn sheets(family: &mut Family) -> impl Iterator<Item = &mut CutSheet> {
-    family.positions.iter_mut().filter_map(|position| position.wanted.flatwork.sheet.as_mut())
+/// The sheets of all positions that are cut as the one that a size is of.
+fn sheets<'f>(family: &'f mut Family, of: &Beyond) -> Vec<&'f mut CutSheet> {
+    let Some(own) = sheet_of(family, of) else { return Vec::new() };
+    let is_alike = |other: &CutSheet| {
+        let CutSheet { tolerance, thickness_tolerance, .. } = *other;
+        CutSheet { tolerance, thickness_tolerance, ..own } == *other
+    };
+    let all = family.positions.iter_mut().filter_map(|position| position.wanted.flatwork.sheet.as_mut());
+    all.filter(|sheet| is_alike(sheet)).collect()
+}
+
+fn sheet_of(family: &Family, of: &Beyond) -> Option<CutSheet> {
+    family.positions.iter().find(|position| position.name == of.position)?.wanted.flatwork.sheet
 }
 
 impl Beyond {
@@ -108,10 +123,8 @@ impl Beyond {
 fn notice(one: &Beyond, family: &Family) -> Problem {
     let unit = family.unit();
     let side = if one.off() < Length::ZERO { "smaller" } else { "larger" };
-    let of_sheets = |of: fn(&CutSheet) -> Length| {
-        let all = family.positions.iter().filter_map(|position| position.wanted.flatwork.sheet.as_ref());
-        all.map(of).fold(one.stated, Length::max)
-    };
+    let of_sheets =
+        |of: fn(&CutSheet) -> Length| sheet_of(family, one).as_ref().map_or(one.stated, of).max(one.stated);
     let (who, which, counts) = match (one.by, &family.printer.trueness) {
         (By::Cutter, _) => ("the cutter is said to keep each size", "cut sizes", of_sheets(|s| s.tolerance)),
         (By::Sheet, _) => {

@@ -264,7 +264,7 @@ fn finish<'p>(
     let mut entry = nominal(prepared, position, part, id.clone(), step_name);
     let layout = &prepared.positions[position].layout;
     if layout.wanted.sheet(part.kind).is_some() {
-        let (sheet, lines) = cut::lines(prepared, position, part).ok_or_else(|| cut::too_narrow(&id))?;
+        let (sheet, lines) = cut::lines(prepared, position, part).ok_or_else(|| too_narrow(&id))?;
         let (cut, files) = cut::plate(&id, part.stack.height(), &sheet, &lines, sink);
         hashed.extend(files);
         entry.cut = Some(cut);
@@ -278,6 +278,12 @@ fn finish<'p>(
     entry.files.stl = Some(stl_name);
     entry.printed = Some(PrintedEntry::of(&lying, layout, &prepared.family.printer));
     Ok(Done::Part(Box::new((Some(lying), entry)), hashed))
+}
+
+/// A plate that can't be followed by its cut: none that was built is one.
+fn too_narrow(id: &str) -> BuildError {
+    let source = std::io::Error::other("something is too narrow for the cut");
+    BuildError::Compose { file: format!("{id}.dxf"), source }
 }
 
 /// A part's entry before it is said how it is made.

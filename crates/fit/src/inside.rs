@@ -2,6 +2,7 @@
 
 use bobbinwright_geometry::parts::PlateShape;
 use bobbinwright_kernel::plane::{Contour, Point, contour_distance};
+use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
 use bobbinwright_spec::{Estimate, Length, PartKind, SizeOf, sentence};
 
@@ -188,7 +189,7 @@ fn eyelets(bench: &mut Bench) {
     let rod = hardware.rod_diameter.clone();
     let rooms = rooms(bench);
     let bottom = bench.layout(PartKind::FlatworkBottom);
-    let place = bench.unread(PartKind::FlatworkBottom, Length::ZERO, Made::Depth) * 0.5;
+    let place = bench.unread(PartKind::FlatworkBottom, Length::ZERO, Made::Between(Axis::X)) * 0.5;
     let exact = |v: f64| Estimate::exact(Length::from_mm(v));
     let flanges = bench.pieces_alike(&flange, 2);
     let rods = bench.pieces_alike(&rod, bottom.poles.len());

@@ -12,13 +12,13 @@ use bobbinwright_spec::{
     Doubt, Estimate, Length, Origin, PartKind, PositionQuantity as P, Quantity, SizeOf, unread_spots,
 };
 
-use crate::Fit;
 use crate::act::Act;
 use crate::assumed::unread;
 use crate::next_words::in_words;
 use crate::repeat::{Again, ToRepeat};
 use crate::verdict::Verdict;
 use crate::whole::{Question, Whole};
+use crate::{Fit, PrintedSize};
 
 /// A line for a person of what to do, and the act that it is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -141,14 +141,22 @@ struct Asked<'f> {
     question: Question<'f>,
     /// That it goes together and in, as it is known now.
     chance: f64,
-    /// The doubt of a printed size.
+    /// The doubt of a printed size, and of one that is cut.
     printed: Length,
+    cut: Length,
 }
 
 impl<'f> Asked<'f> {
     fn of(fit: &'f Fit, whole: &Whole) -> Self {
-        let printed = fit.sizes.iter().map(|size| size.printed.uncertainty()).fold(Length::ZERO, Length::max);
-        Self { fit, question: Question::of_position(fit, &whole.position), chance: whole.chance, printed }
+        let is_cut = |id| fit.doubts.get(id).is_some_and(|doubt| doubt.origin == Origin::Cut);
+        let (cut, printed): (Vec<&PrintedSize>, Vec<&PrintedSize>) =
+            fit.sizes.iter().partition(|size| size.printed.contributions().any(|(id, _)| is_cut(id)));
+        let most = |all: &[&PrintedSize]| {
+            all.iter().map(|size| size.printed.uncertainty()).fold(Length::ZERO, Length::max)
+        };
+        let (printed, cut) = (most(&printed), most(&cut));
+        let question = Question::of_position(fit, &whole.position);
+        Self { fit, question, chance: whole.chance, printed, cut }
     }
 
     /// All causes of doubt.
@@ -355,7 +363,7 @@ impl<'f> Asked<'f> {
 
     /// What is left of a cause of doubt after an act, as a share of its standard uncertainty.
     fn left_of(&self, doubt: &Doubt, act: &Act) -> f64 {
-        let down_to = |u: Length| if self.printed > u { u / self.printed } else { 1.0 };
+        let down_to = |u: Length, from: Length| if from > u { u / from } else { 1.0 };
         match (act, doubt.origin, &doubt.quantity) {
             (Act::Together(acts), ..) => acts.iter().map(|act| self.left_of(doubt, act)).fold(1.0, f64::min),
             (Act::Read(of), Origin::Assumed, Some(quantity)) if tells_of(of, quantity) => READ,
@@ -373,10 +381,12 @@ impl<'f> Asked<'f> {
                 (readings as f64 / (readings + more) as f64).sqrt()
             }
             (Act::Print(parts), Origin::Print, Some(Quantity::Piece(_, size)))
-            | (Act::Cut(parts), Origin::Cut, Some(Quantity::Piece(_, size)))
                 if parts.contains(&size.part) =>
             {
-                down_to(PRINTED)
+                down_to(PRINTED, self.printed)
+            }
+            (Act::Cut(parts), Origin::Cut, Some(Quantity::Piece(_, size))) if parts.contains(&size.part) => {
+                down_to(PRINTED, self.cut)
             }
             _ => 1.0,
         }

@@ -278,7 +278,7 @@ impl Cause {
                 let quantity = doubt.quantity.as_ref().map(ToString::to_string);
                 return Self::Elsewhere(quantity.unwrap_or_default());
             }
-            Origin::Station => of("where along a slanted side jaws stood for") + "; a --spot that says how far from the side, like \"neck side, 6 mm\", would tell",
+            Origin::Station => of("where along a slanted side jaws stood for") + "; a spot that says how far from the side, like \"neck side, 6 mm\", would tell",
             Origin::Straightness => "how straight the rout's sides are".into(),
             // Strings that were read at one edge of the rout.
             Origin::Assumed if matches!(doubt.quantity, Some(Quantity::At(_, P::BassSide))) => {

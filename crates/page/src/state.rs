@@ -96,7 +96,7 @@ pub(crate) fn quantities(desk: &Desk, more: &[Quantity]) -> Vec<Value> {
             "name": quantity.to_string(),
             "what": quantity.describe(),
             "how": taking.line(),
-            "times": taking.times,
+            "times": taking.times, "counted": taking.counted,
             "spots": taking.spots,
             "at": desk.survey.readings_at(quantity),
             "ways": ways,

@@ -36,8 +36,8 @@ pub struct Copy {
     became: Vec<(usize, State)>,
     /// It is the one on the bench: the last that was printed, by its day, and is neither spare nor broken.
     pub is_current: bool,
-    /// The entry that withdraws the print.
-    withdrawn_by: Option<usize>,
+    /// The entry that withdraws the print, and its day.
+    withdrawn_by: Option<(usize, Date)>,
 }
 
 impl Copy {
@@ -98,7 +98,9 @@ pub(crate) struct Copies {
 
 impl Copies {
     pub fn of(log: &Log) -> Self {
-        let withdrawn: HashMap<usize, usize> = log.withdrawn().collect();
+        let day = |by: usize| log.entries.iter().find(|e| e.number == by).map_or(Date::MIN, |e| e.on);
+        let withdrawn: HashMap<usize, (usize, Date)> =
+            log.withdrawn().map(|(entry, by)| (entry, (by, day(by)))).collect();
         let mut copies = Self::default();
         // Withdrawn ones keep their numbers.
         let mut counts: HashMap<(&str, PartKind), usize> = HashMap::new();
@@ -195,7 +197,7 @@ impl Copies {
         let stood = |copy: &&Copy| {
             copy.entry < reading.number
                 && copy.on <= reading.on
-                && copy.withdrawn_by.is_none_or(|by| reading.number < by)
+                && copy.withdrawn_by.is_none_or(|(by, _)| reading.number < by)
                 && copy.state_before(reading.number).is_for_use()
         };
         let of_part = self.all.iter().chain(&self.withdrawn).filter(|copy| copy.is_of(position, kind));
@@ -215,14 +217,28 @@ impl Copies {
         if withdrawn.is_finished_before(reading.on, reading.number) {
             return InPlace::Nobody;
         }
-        let mut of_part =
-            self.all.iter().filter(|copy| copy.is_of(&withdrawn.position, withdrawn.kind)).peekable();
-        if of_part.peek().is_none() {
-            return InPlace::OnlyOne;
+        let of_part = |copy: &&Copy| copy.is_of(&withdrawn.position, withdrawn.kind);
+        if !self.all.iter().any(|copy| of_part(&copy)) {
+            let are_several = self.withdrawn.iter().filter(of_part).count() > 1;
+            return if are_several { InPlace::Nobody } else { InPlace::OnlyOne };
         }
-        // In the order in which they were entered.
-        let mut later = of_part.filter(|copy| Some(copy.entry) > withdrawn.withdrawn_by);
-        later.find(|copy| copy.on == withdrawn.on).map_or(InPlace::Nobody, InPlace::Copy)
+        // Of two that were entered alike one was the slip.
+        let is_twin = |copy: &&Copy| {
+            (copy.on, &copy.build) == (withdrawn.on, &withdrawn.build)
+                && copy.entry < withdrawn.entry
+                && !copy.is_finished_before(reading.on, reading.number)
+        };
+        if let Some(twin) = self.all.iter().filter(of_part).rfind(is_twin) {
+            return InPlace::Copy(twin);
+        }
+        // In the order in which they were entered: of that day, or, where the day was the slip, of the same build and no later.
+        let is_in_place = |copy: &&Copy| {
+            withdrawn.withdrawn_by.is_some_and(|(by, on)| {
+                let is_other_day = copy.build == withdrawn.build && copy.on <= on;
+                copy.entry > by && (copy.on == withdrawn.on || is_other_day)
+            })
+        };
+        self.all.iter().filter(of_part).find(is_in_place).map_or(InPlace::Nobody, InPlace::Copy)
     }
 }
 

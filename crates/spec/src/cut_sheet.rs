@@ -1,7 +1,6 @@
 //! Sheet that flatwork is cut from, of vulcanised fibre or the like, and what its cutter does.
 
-use crate::printer::profile::Made;
-use crate::{Doubt, Doubts, Estimate, Length, Origin, Quantity};
+use crate::Length;
 
 /// A sheet, and how it is cut. As thick as each plate is wanted: two thicknesses are two sheets.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,15 +27,3 @@ pub struct CutSheet {
 /// with thin sheet, webs from 0.8 mm what fibre stands; sheets are sold within a tenth of a millimetre or so of their
 /// thickness (common practice, from memory: whoever cuts knows it better).
 pub(crate) const USUAL: &str = "(length: mm(200), width: mm(100), kerf: mm(0.15), tolerance: mm(0.08), thickness_tolerance: mm(0.12), least_hole: mm(0.5), least_web: mm(0.8), spacing: mm(3))";
-
-impl CutSheet {
-    /// A wanted size as it will come out: the value is the wanted one. Half-widths of rectangular distributions; each
-    /// size errs on its own.
-    pub fn made(&self, wanted: Length, made: Made, of: Option<Quantity>, doubts: &mut Doubts) -> Estimate {
-        let within = match made {
-            Made::Height | Made::Depth => self.thickness_tolerance,
-            Made::Hole | Made::Outer(_) | Made::Inner(_) | Made::Between(_) => self.tolerance,
-        };
-        doubts.enter(Doubt::new(of, Origin::Cut, f64::INFINITY), within / 3f64.sqrt()).moved_to(wanted)
-    }
-}

@@ -316,7 +316,8 @@ fn lie_flat(written: &Written, noted: &mut Noted) -> bool {
     for position in &written.positions {
         let Some(wanted) = &position.wanted else { continue };
         for part in PartKind::ALL {
-            let side = wanted.on_bed.of(part).filter(|side| !side.is_flat());
+            let is_printed = wanted.sheet(part).is_none();
+            let side = wanted.on_bed.of(part).filter(|side| is_printed && !side.is_flat());
             if let (Some(side), Some(span)) = (side, wanted.on_bed.stated()) {
                 let message = format!(
                     "on_bed: the {} of {} shall lie on {}, but what the printer does to sizes is made up for only where parts lie flat",

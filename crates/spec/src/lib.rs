@@ -18,6 +18,7 @@ mod copies;
 mod corners;
 mod current;
 mod cut_sheet;
+mod cutter;
 mod describe;
 mod document;
 mod ears;

@@ -1,7 +1,8 @@
 //! Where in an opening jaws stood, by what a person calls the spot.
 
-use crate::Length;
+use crate::figure::Figure;
 use crate::quantity::{PositionQuantity, Quantity};
+use crate::{Length, Unit};
 
 /// A place along a rout's sides and down them.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,24 +57,40 @@ impl Spot {
                 "top" => depth = Some(0.0),
                 "halfway" => depth = Some(0.5),
                 "floor" | "bottom" => depth = Some(1.0),
-                "end" | "side" | "at" | "the" | "from" | "mm" | "in" | "inch" => {}
+                "end" | "side" | "at" | "the" | "from" | "mm" | "in" | "inch" | "inches" => {}
                 _ => along = Some(end?),
             }
+        }
+        if is_unclear(words) {
+            return None;
         }
         let from = from_side(words);
         (along.is_some() || depth.is_some()).then(|| Self { along, depth: depth.unwrap_or_default(), from })
     }
 }
 
-/// How far from a side it was read, where a spot's words say that: `neck side, 6 mm`. A bare figure is in millimetres.
+/// How far from a side it was read, where a spot's words say that with a unit: `neck side, 6 mm`, `1/4 in from the bass end`. A
+/// bare figure may be the number of anything.
 pub(crate) fn from_side(words: &str) -> Option<Length> {
-    let begin = words.find(|c: char| c.is_ascii_digit() || c == '.')?;
+    let begin = words.find(|c: char| c.is_ascii_digit())?;
+    // A point may stand before the first digit.
+    let begin = if words[..begin].ends_with('.') { begin - 1 } else { begin };
     let rest = &words[begin..];
-    let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || ".,/ ".contains(c))).unwrap_or(rest.len());
     let (figure, unit) = rest.split_at(end);
-    let figure: f64 = figure.trim_end_matches('.').parse().ok()?;
-    let is_inch = unit.trim_start().starts_with("in") || unit.starts_with('"');
-    Some(if is_inch { Length::from_inch(figure) } else { Length::from_mm(figure) })
+    let unit: String = unit.chars().take_while(|c| c.is_alphabetic() || *c == '"').collect();
+    let unit = match unit.as_str() {
+        "mm" => "mm",
+        "in" | "inch" | "inches" | "\"" => "in",
+        _ => return None,
+    };
+    Figure::typed(&format!("{}{unit}", figure.trim()), Unit::Mm).ok().map(|figure| figure.length())
+}
+
+/// Is a figure set off in the words that is no length with a unit?
+pub(crate) fn is_unclear(words: &str) -> bool {
+    let is_figure = |part: &str| part.trim().starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    words.split(", ").skip(1).any(is_figure) && from_side(words).is_none()
 }
 
 /// The spots of a rout's length or width in which it is still to be read: at both ends and in the middle, or, where all that
@@ -102,7 +119,7 @@ pub fn unread_spots<'s>(of: &Quantity, read: impl Iterator<Item = Option<&'s str
 /// Where a string was read, across the rout: at its neck edge 1, at its bridge edge -1, and over its middle line, where the
 /// rods are, 0. That is also where a string was read of which nothing else is said.
 pub(crate) fn across(words: Option<&str>) -> f64 {
-    let Some(words) = words else { return 0.0 };
+    let Some(words) = words.filter(|words| !is_unclear(words)) else { return 0.0 };
     let has = |name: &str| words.split(|c: char| !c.is_alphabetic()).any(|word| word == name);
     match (has("neck"), has("bridge")) {
         (true, false) => 1.0,
@@ -114,7 +131,7 @@ pub(crate) fn across(words: Option<&str>) -> f64 {
 /// Do the words say where along a string that is?
 pub(crate) fn is_across(words: &str) -> bool {
     const KNOWN: [&str; 7] = ["neck", "bridge", "middle", "row", "rods", "rod", "poles"];
-    words.split(|c: char| !c.is_alphabetic()).any(|word| KNOWN.contains(&word))
+    words.split(|c: char| !c.is_alphabetic()).any(|word| KNOWN.contains(&word)) && !is_unclear(words)
 }
 
 /// A string's place, which is another one at each edge of the rout.
@@ -168,13 +185,19 @@ mod tests {
         assert_eq!((spot("b", RoutWidth), spot("bass end", RoutLength)), (None, None));
         assert_eq!((spot("middle", RoutDepth), spot("", RoutWidth)), (None, None));
         assert_eq!(Spot::of(None, RoutWidth), Some(Spot::ANYWHERE));
+        // A second time is no distance; what is set off and has no unit is asked about.
+        assert_eq!(spot("neck side 2", RoutLength), Some((Some(Along::High), 0.0)));
+        assert_eq!([spot("neck side, 7", RoutLength), spot("neck side, 0.7 cm", RoutLength)], [None, None]);
         let from = |words: &str| from_side(words).map(|length| (length.as_mm() * 1e6).round() / 1e6);
         assert_eq!(spot("neck side, 6.5 mm", RoutLength), Some((Some(Along::High), 0.0)));
         assert_eq!(
-            [from("neck side, 6.5 mm"), from("bass end 7"), from("treble end, 0.25in")],
-            [Some(6.5), Some(7.0), Some(6.35)]
+            [from("neck side, 6.5 mm"), from("bass end, 6,5mm"), from("treble end, .25 inches")],
+            [Some(6.5), Some(6.5), Some(6.35)]
         );
-        assert_eq!([from("neck side"), from("6 mm from the neck side, floor")], [None, Some(6.0)]);
+        assert_eq!(
+            [from("neck side 2"), from("6 mm from the neck side, floor"), from("bass end, 1/4 in")],
+            [None, Some(6.0), Some(6.35)]
+        );
     }
 
     #[test]

@@ -224,9 +224,11 @@ impl Survey {
                 Mounting::Bosses { recess_diameter, .. } => Some(recess_diameter),
                 Mounting::Ears { .. } => None,
             };
-            let rods = [Some(w.flatwork.pole_hole), w.cover.pole_hole];
-            let all =
-                rods.into_iter().chain([Some(w.flatwork.eyelet_hole), Some(w.cover.screw_hole), recess]);
+            // What is cut no printer makes.
+            let is_printed = w.flatwork.sheet.is_none();
+            let plates =
+                [w.flatwork.pole_hole, w.flatwork.eyelet_hole].map(|hole| is_printed.then_some(hole));
+            let all = plates.into_iter().chain([w.cover.pole_hole, Some(w.cover.screw_hole), recess]);
             all.flatten().collect::<Vec<_>>()
         };
         let mut holes: Vec<Length> = wanted.flat_map(of).collect();
@@ -276,10 +278,18 @@ impl Survey {
         self.tools.iter().map(|tool| tool.1.as_str())
     }
 
-    /// The finest of its tools, the last of equally fine ones, as another log would have it from a day on.
+    /// The tool that most of it was read with, or else the finest, as another log would have it from a day on.
     pub fn caliper(&self, on: Date) -> Option<NewTool> {
-        let name = usual_tool(&self.tools, None, false)?;
-        let index = self.tools.iter().rfind(|tool| tool.1 == name)?.0;
+        let taken = |index: usize| {
+            let with = |q: &&Surveyed| !is_by_rule(&q.quantity) && q.taken.is_some_and(|t| t.tool == index);
+            self.quantities.iter().filter(with).count()
+        };
+        let most = self.tools.iter().map(|tool| (taken(tool.0), tool.0)).max().filter(|most| most.0 > 0);
+        let finest = || {
+            let name = usual_tool(&self.tools, None, false)?;
+            self.tools.iter().rfind(|tool| tool.1 == name).map(|tool| tool.0)
+        };
+        let index = most.map(|most| most.1).or_else(finest)?;
         let Matter::Tool(tool) = &self.log.entries.get(index)?.matter else { return None };
         Some(NewTool { on, tool: tool.clone(), unit: self.unit() })
     }

@@ -89,6 +89,14 @@ fn a_withdrawn_print_takes_its_readings_with_it() {
     // On another day it is another part.
     let later = surveyed(&format!("{second}{}", printed(4, "00000003")));
     assert_eq!((known(&later), lost(&later)), (None, true));
+    // The day was the slip: the same build, entered that day.
+    let wrong_day = surveyed(&format!("{second}{}", printed(2, "00000002")));
+    assert_eq!((known(&wrong_day), lost(&wrong_day)), (Some(18.6), false));
+    // Entered twice, one of both was the slip; two that are both withdrawn are of nobody.
+    let twice = format!("{READINGS}{}{}{}", printed(1, "00000001"), printed(1, "00000001"), read(1, 18.4));
+    assert_eq!(known(&surveyed(&withdraw(1, &twice, 2))), Some(18.4));
+    let both = withdraw(3, &second, 5);
+    assert_eq!((known(&surveyed(&both)), lost(&surveyed(&both))), (None, true));
     // Alone, there is but one part; painted, it is nobody's, also where another is entered on that day.
     let alone = withdraw(1, &first, 2);
     assert_eq!(known(&surveyed(&alone)), Some(18.4));

@@ -180,7 +180,7 @@ fn jaws_may_stand_anywhere_that_is_said() {
         }
         Body::family(12.0, &log)
     };
-    for (from, words) in [(9.5, ", 9.5 mm"), (12.0, ", 12"), (7.62, ", 0.3 in")] {
+    for (from, words) in [(9.5, ", 9.5 mm"), (12.0, ", 12mm"), (7.62, ", 0.3 in")] {
         let family = at(from, words).unwrap_or_else(|e| panic!("{e}"));
         assert!(family.notices.is_empty(), "{words}: {:?}", family.notices);
         for string in &family.positions[0].strings {

@@ -199,7 +199,9 @@ fn taken_for_granted(family: &Family) -> String {
     };
     let cutter = within_of_sheets(family).map_or(String::new(), |[cut, thick]| {
         let [cut, thick] = [cut, thick].map(|within| family.unit().shown(within));
-        format!("; that the cutter keeps each size within the stated ± {cut}, and the sheet its thickness within ± {thick}")
+        format!(
+            "; that the cutter keeps each size within ± {cut}, and the sheet its thickness within ± {thick}"
+        )
     });
     format!("Taken for granted: {printer}{cutter}; and that strings and screws stay where they were read.")
 }

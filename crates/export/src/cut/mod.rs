@@ -6,6 +6,7 @@
 pub mod dxf;
 pub mod svg;
 
+use std::collections::BTreeSet;
 use std::f64::consts::FRAC_PI_2;
 
 use bobbinwright_core::Prepared;
@@ -15,7 +16,6 @@ use bobbinwright_print::sheets::{OnSheet, Sheet, sheets};
 use bobbinwright_spec::{CutSheet, Length};
 
 use crate::manifest::{CutEntry, CutFiles, OnSheetEntry, SheetEntry};
-use crate::write::BuildError;
 use bobbinwright_install::{HashedFile, Sink};
 
 /// What a cutter follows.
@@ -59,16 +59,28 @@ pub(crate) fn plate(
 /// All sheets, with the files of each: `tidewick-sheet-2.40.dxf`, and `tidewick-sheet-2.40-2.dxf` for a second one.
 pub(crate) fn laid(prepared: &Prepared, sink: &Sink) -> (Vec<SheetEntry>, Vec<HashedFile>) {
     let all = sheets(&prepared.family, &prepared.positions);
-    let made = all.iter().map(|sheet| one_sheet(prepared, sheet, sink));
+    let mut taken = BTreeSet::new();
+    let made = all.iter().map(|sheet| {
+        let name = free_name(prepared, sheet, &mut taken);
+        one_sheet(prepared, sheet, &name, sink)
+    });
     let (entries, files): (Vec<SheetEntry>, Vec<[HashedFile; 2]>) = made.unzip();
     (entries, files.into_iter().flatten().collect())
 }
 
-fn one_sheet(prepared: &Prepared, sheet: &Sheet, sink: &Sink) -> (SheetEntry, [HashedFile; 2]) {
+/// By its thickness as a person reads it, and a number where another sheet is called so.
+fn free_name(prepared: &Prepared, sheet: &Sheet, taken: &mut BTreeSet<String>) -> String {
     let family = &prepared.family;
-    let thick = family.unit().figure(sheet.thickness);
-    let number = if sheet.number == 1 { String::new() } else { format!("-{}", sheet.number) };
-    let name = format!("{}-sheet-{thick}{number}", family.slug);
+    let name = format!("{}-sheet-{}", family.slug, family.unit().figure(sheet.thickness));
+    let all = std::iter::once(name.clone()).chain((2..).map(|number| format!("{name}-{number}")));
+    let mut free = all.filter(|name| !taken.contains(name));
+    let free = free.next().unwrap_or(name);
+    taken.insert(free.clone());
+    free
+}
+
+fn one_sheet(prepared: &Prepared, sheet: &Sheet, name: &str, sink: &Sink) -> (SheetEntry, [HashedFile; 2]) {
+    let family = &prepared.family;
     let title = format!("{}, sheet of {}", family.title, family.unit().shown(sheet.thickness));
     let size = [sheet.of.length, sheet.of.width].map(Length::as_mm);
     let mut lines = Lines { sheet: Some(size), ..Lines::default() };
@@ -87,7 +99,7 @@ fn one_sheet(prepared: &Prepared, sheet: &Sheet, sink: &Sink) -> (SheetEntry, [H
             turned: plate.turned,
         });
     }
-    let (files, hashed) = put(&name, &title, &lines, sink);
+    let (files, hashed) = put(name, &title, &lines, sink);
     (SheetEntry { files, thickness_mm: sheet.thickness.as_mm(), size_mm: size, parts }, hashed)
 }
 
@@ -119,12 +131,4 @@ fn placed_line(line: &Segment, plate: &OnSheet) -> Segment {
 fn middle(plate: &OnSheet) -> Vector {
     let [x, y] = plate.middle.map(Length::as_mm);
     Vector::new(x, y)
-}
-
-/// A plate that can't be followed by its cut: none that was built is one.
-pub(crate) fn too_narrow(id: &str) -> BuildError {
-    BuildError::Compose {
-        file: format!("{id}.dxf"),
-        source: std::io::Error::other("something is too narrow for the cut"),
-    }
 }

@@ -2,7 +2,7 @@
 
 use bobbinwright_spec::printer::coupon::CouponSize as C;
 use bobbinwright_spec::{
-    Angle, InstrumentQuantity as I, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf,
+    Angle, InstrumentQuantity as I, PartKind, PieceSize, PositionQuantity as P, Quantity, Side, SizeOf,
     SurveyedPosition,
 };
 
@@ -13,8 +13,8 @@ pub struct Taking {
     pub how: String,
     /// How often; of something that is read in spots, in each.
     pub times: usize,
-    /// What that counts: `different rods`.
-    counted: &'static str,
+    /// What that counts: `different rods`, or `times` of the same thing.
+    pub counted: &'static str,
     /// The spots that it is read in, where one would not tell of all.
     pub spots: &'static [&'static str],
 }
@@ -51,8 +51,25 @@ pub(super) fn taking(quantity: &Quantity, strings: usize, position: Option<&Surv
     match quantity {
         Quantity::Instrument(q) => instrument(*q),
         Quantity::At(_, q) => at(*q, strings, position),
+        Quantity::Piece(_, size) if position.is_some_and(|p| !p.outline.is_parallel()) => widening(*size),
         Quantity::Piece(_, size) => piece(*size),
         Quantity::Coupon(size) => coupon(*size),
+    }
+}
+
+/// Of a cover or baseplate whose sides are not parallel: another size a little further along.
+fn widening(size: PieceSize) -> Taking {
+    let is_housing = matches!(size.part, PartKind::Cover | PartKind::Baseplate);
+    match size.size {
+        SizeOf::Length | SizeOf::Width if is_housing => Taking::new(
+            "outside jaws halfway along, since it widens, turned until they read least, above the first layers",
+            3,
+            "times",
+        ),
+        SizeOf::HollowLength | SizeOf::HollowWidth | SizeOf::LipLength | SizeOf::LipWidth => {
+            Taking::new("halfway along, since it widens, turned until jaws read least", 3, "times")
+        }
+        _ => piece(size),
     }
 }
 

@@ -185,8 +185,7 @@ pub fn drawing(survey: &Survey, prepared: Option<&Prepared>, position: &Surveyed
 
 /// How a reading is taken, and how often.
 pub fn how_to_read(survey: &Survey, quantity: &Quantity) -> Taking {
-    let Quantity::At(position, _) = quantity else { return guide::taking(quantity, survey.strings, None) };
-    let position = survey.positions.iter().find(|p| p.name == *position);
+    let position = survey.positions.iter().find(|p| quantity.position() == Some(p.name.as_str()));
     guide::taking(quantity, survey.strings, position)
 }
 

@@ -198,8 +198,7 @@ fn plain(quantity: &Quantity) -> String {
 
 impl About<'_> {
     fn position(&self, quantity: &Quantity) -> Option<&SurveyedPosition> {
-        let Quantity::At(position, _) = quantity else { return None };
-        self.positions.iter().find(|p| p.name == *position)
+        self.positions.iter().find(|p| quantity.position() == Some(p.name.as_str()))
     }
 }
 
