@@ -101,7 +101,7 @@ pub(crate) fn of_verdicts(before: &Prepared, after: &Prepared) -> String {
         let Some(was) = wholes.iter().find(|was| was.position == now.position) else { continue };
         if was.verdict != now.verdict {
             let said = |whole: &Whole| format!("{} ({})", whole.verdict.word(), percent(whole.chance));
-            let _ = writeln!(out, "{} pickup: {}, before: {}", now.position, said(&now), said(was));
+            let _ = writeln!(out, "{} pickup: {}, before: {}", now.position, said(now), said(was));
         }
     }
     if out.is_empty() {

@@ -87,10 +87,14 @@ pub fn doubted(mut family: Family, beyond: &[Beyond]) -> Family {
             (By::Printer, Trueness::Profile(_)) => {}
             // One cutter, one sheet: what came out so for one pickup does for another that is cut alike.
             (By::Cutter, _) => {
-                sheets(&mut family, one).into_iter().for_each(|sheet| raise(&mut sheet.tolerance));
+                for sheet in sheets(&mut family, one) {
+                    raise(&mut sheet.tolerance);
+                }
             }
             (By::Sheet, _) => {
-                sheets(&mut family, one).into_iter().for_each(|sheet| raise(&mut sheet.thickness_tolerance));
+                for sheet in sheets(&mut family, one) {
+                    raise(&mut sheet.thickness_tolerance);
+                }
             }
         }
     }

@@ -146,6 +146,7 @@ impl CheckKind {
     }
 
     /// What asks the same where rods stand like this.
+    #[must_use]
     pub fn with(self, poles: Poles) -> Self {
         match (self, poles) {
             (Self::StringBetweenPoles | Self::StringOverPole, Poles::Single) => Self::StringOverPole,

@@ -34,7 +34,9 @@ pub fn plates(sizes: &[[Length; 3]], printer: &Printer) -> Result<Vec<Vec<Place>
     let [x, y, _] = printer.bed;
     let flat: Vec<[Length; 2]> = sizes.iter().map(|size| [size[0], size[1]]).collect();
     let mut all = rows(&flat, [x, y], printer.spacing);
-    all.iter_mut().for_each(|plate| centre(plate, &flat, [x, y]));
+    for plate in &mut all {
+        centre(plate, &flat, [x, y]);
+    }
     Ok(all)
 }
 

@@ -18,9 +18,8 @@ const LAYERS: [(&str, i32); 3] = [("0", PLAIN), ("cut", PLAIN), ("mark", GREY)];
 
 /// The text of a file.
 pub fn write(lines: &Lines) -> String {
-    let mut file = File::default();
     // Handles of what others hang on are fixed, those of lines come after.
-    file.next = FIRST;
+    let mut file = File { text: String::new(), next: FIRST };
     file.entities(lines);
     let entities = std::mem::take(&mut file.text);
     file.header();
@@ -46,7 +45,6 @@ const ROOT: u32 = 0x50;
 const GROUPS: u32 = 0x51;
 const FIRST: u32 = 0x100;
 
-#[derive(Default)]
 struct File {
     text: String,
     next: u32,

@@ -41,7 +41,7 @@ impl Outlines {
         // As they were cut: the arrangement gives them in no order.
         let rank = |hole: &Contour| {
             let nearest = |(i, cut): (usize, &Contour)| {
-                let [a, b] = [hole, cut].map(|c| middle(c));
+                let [a, b] = [hole, cut].map(middle);
                 ((a - b).norm(), i)
             };
             minus
