@@ -291,12 +291,16 @@ impl<'a> Scene<'a> {
         // Poles stand where the string was read, to a hundredth.
         let place = self.position.over_rods(string);
         let pole = (place.value().as_mm() * 100.0).round() / 100.0;
+        let across = self.position.slant.as_degrees().to_radians().cos();
         self.enter(format!("string {number} to its rods"), margin, move |d| {
             let shift = d.rectangle(loose.max(0.0)) + 0.5 * d.print(0.0, tolerance) - along(d);
-            let off = d.of(&place) - pole + shift;
+            // Square to the string, where the row is slanted to it.
+            let off = (d.of(&place) - pole + shift) * across;
             match wanted.poles {
                 Poles::Single => 0.5 * d.of(rod) - off,
-                Poles::Pair { spread } => 0.5 * (spread.as_mm() - d.of(rod) - d.of(&string.gauge)) - off,
+                Poles::Pair { spread } => {
+                    0.5 * (spread.as_mm() * across - d.of(rod) - d.of(&string.gauge)) - off
+                }
             }
         });
     }
