@@ -61,13 +61,11 @@ pub(super) fn taking(quantity: &Quantity, strings: usize, position: Option<&Surv
 fn widening(size: PieceSize) -> Taking {
     let is_housing = matches!(size.part, PartKind::Cover | PartKind::Baseplate);
     match size.size {
-        SizeOf::Length | SizeOf::Width if is_housing => Taking::new(
-            "outside jaws halfway along, since it widens, turned until they read least, above the first layers",
-            3,
-            "times",
-        ),
+        SizeOf::Length | SizeOf::Width if is_housing => {
+            Taking::new("outside jaws halfway along, turned until they read least", 3, "times")
+        }
         SizeOf::HollowLength | SizeOf::HollowWidth | SizeOf::LipLength | SizeOf::LipWidth => {
-            Taking::new("halfway along, since it widens, turned until jaws read least", 3, "times")
+            Taking::new("jaws halfway along, turned until they read least", 3, "times")
         }
         _ => piece(size),
     }
@@ -125,9 +123,7 @@ fn instrument(q: I) -> Taking {
 
 /// From an end that strings cross askew: they are elsewhere a millimetre further in.
 fn to_string(number: usize) -> String {
-    format!(
-        "inside jaws at the end where the corner's round begins, to string {number} (string_near); further in, say how far: \"neck edge, 7 mm\""
-    )
+    format!("inside jaws where the corner's round begins, to string {number} (string_near)")
 }
 
 fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
@@ -147,15 +143,13 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
     match q {
         // What widens on purpose is another size a millimetre further in.
         P::RoutLength if is_widening => Taking::in_spots(
-            "inside jaws where the corner's round begins, turned until they read least; further in, say how far: \"neck side, 7 mm\"",
+            "inside jaws where the corner's round begins, turned until they read least",
             1,
             &ACROSS,
         ),
-        P::RoutWidth if is_widening => Taking::in_spots(
-            "inside jaws where the corner's round begins, from side to side; further in, say how far: \"bass end, 7 mm\"",
-            1,
-            &ALONG,
-        ),
+        P::RoutWidth if is_widening => {
+            Taking::in_spots("inside jaws where the corner's round begins, from side to side", 1, &ALONG)
+        }
         P::RoutLength if is_leaning => {
             Taking::in_spots("inside jaws, turned until they read least", 1, &ACROSS)
         }
