@@ -4,6 +4,7 @@
 //! for nothing more. The layer `cut` has closed lines, holes before borders; the layer `mark` what is only scored.
 
 pub mod dxf;
+pub mod entry;
 pub mod svg;
 
 use std::collections::BTreeSet;
@@ -15,8 +16,8 @@ use bobbinwright_kernel::plane::{Contour, Segment, Vector};
 use bobbinwright_print::sheets::{OnSheet, Sheet, sheets};
 use bobbinwright_spec::{CutSheet, Length};
 
-use crate::manifest::{CutEntry, CutFiles, OnSheetEntry, SheetEntry};
 use bobbinwright_install::{HashedFile, Sink};
+use entry::{CutEntry, CutFiles, OnSheetEntry, SheetEntry};
 
 /// What a cutter follows.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -13,7 +13,8 @@ use bobbinwright_fit::{Check, Verdict, in_words};
 use bobbinwright_print::Laid;
 use bobbinwright_spec::{Angle, Doubts, Estimate, Family, Length, Poles, Position, Unit, corner_name};
 
-use crate::manifest::{PartEntry, PlateEntry, SheetEntry};
+use crate::cut::entry::SheetEntry;
+use crate::manifest::{PartEntry, PlateEntry};
 use crate::plain::plain;
 use crate::stl::CHORD;
 use bobbinwright_core::Prepared;
