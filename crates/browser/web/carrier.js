@@ -23,7 +23,9 @@ function hire() {
     } else if (data.standing) {
       standing(data.standing);
     } else if (data.changed) {
-      if (worker === doer) changed();
+      // Whoever looks is told before it is asked: two that hear of it by themselves do so in no order.
+      looker?.postMessage({ overtaken: true });
+      changed();
     } else if (data.failed) {
       failed(`This browser can't run the page (${data.failed}). A newer one can.`);
     } else {

@@ -5,7 +5,7 @@ import { Core } from "./core.js";
 import { bytesOf } from "./letters.js";
 import { openStore } from "./store.js";
 
-/** Other pages of these families. */
+/** Other pages of these families. Only the first worker of a page listens: what it hears the page hands on. */
 const others = new BroadcastChannel("bobbinwright: the families on this device");
 const waiting = [];
 let busy = false;
@@ -19,6 +19,7 @@ async function start({ packed, length, module }) {
   store = opened;
   bench = new Bench(() => new Core(core, store.shelf), store);
   if (!module) {
+    others.onmessage = overtaken;
     await tellStanding();
     // What is kept nowhere only this one knows.
     if (store.isKept) postMessage({ module: core });
@@ -86,15 +87,17 @@ async function workIn({ id, folder }) {
   postMessage({ id, status: why ? 500 : 200, kind: "application/json", bytes, rev: bench.rev });
 }
 
-others.onmessage = async () => {
-  bench?.overtaken();
+/** Another page has kept something. */
+async function overtaken() {
+  bench.overtaken();
   postMessage({ changed: true });
-  if (bench) await tellStanding();
-};
+  await tellStanding();
+}
 
 onmessage = ({ data }) => {
   if (data.packed || data.module) start(data).catch((e) => postMessage({ failed: e.message }));
   else if (data.folder !== undefined) workIn(data);
+  else if (data.overtaken) bench?.overtaken();
   else if (data.lookAgain) {
     if (store?.folder) bench?.overtaken();
   } else {

@@ -263,6 +263,11 @@ fn two_tabs_and_hostile_files() {
             let gauge = format!("strings.gauge.{}", number + 1);
             type_reading(&browser, &gauge, &format!("0.{}7", number + 2), "", true).await;
             browser.until(&format!("{WRITTEN}.includes('{gauge}')")).await;
+            // What one enters the other shows, though nobody touches it.
+            let other = if *window == first { &second } else { &first };
+            browser.client.switch_to_window(other.clone()).await.unwrap();
+            let missing = format!("{} of 63 readings still to be taken", 43 - number);
+            browser.until(&format!("document.getElementById('verdict').textContent === '{missing}'")).await;
         }
         let entries = format!("{ENTRIES}.filter((text) => text.startsWith('reading('))");
         for window in [first, second] {
