@@ -24,7 +24,7 @@ use crate::{
 };
 use bobbinwright_core::Prepared;
 use bobbinwright_install::{HashedFile, sha256};
-use bobbinwright_install::{InstallError, Installed, Sink, install};
+use bobbinwright_install::{InstallError, Installed, Sink, install_after};
 
 /// What can go wrong while files are made.
 #[derive(Debug, thiserror::Error)]
@@ -43,14 +43,6 @@ pub enum BuildError {
     /// A file could not be put in place.
     #[error(transparent)]
     Install(#[from] InstallError),
-    /// What stands there can't be kept, and somebody may have printed from it.
-    #[error("the files were written, but the build that stood in {folder} before can't be kept: {source}", folder = folder.display())]
-    Keep {
-        /// The folder.
-        folder: PathBuf,
-        /// Why.
-        source: std::io::Error,
-    },
     /// Another family's build stands where the files would come.
     #[error(
         "{folder} holds the build of another family, {title:?}{of}: build into another folder, or give one of the two families' folders another name",
@@ -113,18 +105,16 @@ pub fn build(
         let of = other.family.map_or(String::new(), |f| format!(" in {}", f.display()));
         return Err(BuildError::Theirs { folder: folder.to_owned(), title: other.title, of });
     }
-    let before = whose::standing(folder, &prepared.family);
-    let manifest = std::fs::read(folder.join(manifest::FILE)).unwrap_or_default();
-    let installed =
-        install(folder, manifest::FILE, |sink| write(prepared, survey, Some(folder), sink, step_done))?;
-    // Both marks as they are read back: a number may have lost its last digit on the way.
-    let mark = whose::standing(folder, &prepared.family).map_or(String::new(), |now| now.mark);
-    // Somebody may have printed from what stood there, and say so later.
-    if let Some(before) = before.filter(|before| before.mark != mark) {
-        earlier::keep(folder, &before.mark, &manifest)
-            .map_err(|source| BuildError::Keep { folder: folder.to_owned(), source })?;
-    }
-    Ok(installed)
+    let make = |sink: &Sink| write(prepared, survey, Some(folder), sink, step_done);
+    // Somebody may have printed from what stands there, and say so later.
+    install_after(folder, manifest::FILE, make, |stands, comes| {
+        // Both marks as they are read back: a number may have lost its last digit on the way.
+        let [before, now] = [stands, comes].map(|folder| whose::standing(folder, &prepared.family));
+        match before.filter(|before| now.is_none_or(|now| now.mark != before.mark)) {
+            Some(before) => earlier::keep(comes, &before.mark, &std::fs::read(stands.join(manifest::FILE))?),
+            None => Ok(()),
+        }
+    })
 }
 
 /// Makes all files of the build and puts each into `sink` as soon as it is done, the manifest

@@ -8,4 +8,4 @@ mod output;
 mod staging;
 
 pub use hash::{HashedFile, sha256};
-pub use output::{InstallError, Installed, Sink, gather, install};
+pub use output::{InstallError, Installed, Sink, gather, install, install_after};

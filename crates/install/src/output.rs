@@ -94,6 +94,17 @@ pub fn install<E: From<InstallError>>(
     list: &str,
     make: impl FnOnce(&Sink) -> Result<(), E>,
 ) -> Result<Installed, E> {
+    install_after(folder, list, make, |_, _| Ok(()))
+}
+
+/// The same; `keep` is called with the folder as it stands just before the new files take its place, and with the one that
+/// does, and may put into the latter what is to stay of the former. Nobody else exchanges it meanwhile.
+pub fn install_after<E: From<InstallError>>(
+    folder: &Path,
+    list: &str,
+    make: impl FnOnce(&Sink) -> Result<(), E>,
+    keep: impl FnOnce(&Path, &Path) -> io::Result<()>,
+) -> Result<Installed, E> {
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(parent).map_err(fail(parent, "the folder can't be made"))?;
     // A link to a folder stays a link: what it leads to is exchanged.
@@ -114,6 +125,7 @@ pub fn install<E: From<InstallError>>(
     } else {
         Installed::default()
     };
+    keep(folder, staging.path()).map_err(fail(folder, "what stands there can't be kept"))?;
     installed.files = taken.into_iter().map(|t| t.file).collect();
     installed.changed = changed;
     // Temporary folders are private; a build is for everybody who may read its parent.
