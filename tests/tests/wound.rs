@@ -113,6 +113,7 @@ impl Instruments {
             spool: None,
             across: None,
             afresh: false,
+            of: None,
         }
     }
 

@@ -29,10 +29,12 @@ pub(crate) fn run(options: &arguments::Wound) -> Outcome {
         spool: options.spool.clone(),
         across: options.across.clone(),
         afresh: options.afresh,
+        of: None,
     };
     let folder = Folder::on_disk(&options.family);
     let made = |survey: &Survey| {
         let is_there = survey.positions.iter().any(|p| p.name == *coil);
+        let stop = NewStop { of: survey.wound_of(coil), ..stop.clone() };
         is_there.then(|| (stop.to_string(), None)).ok_or_else(|| unknown(survey, coil))
     };
     let entered = match entered(&folder, made) {

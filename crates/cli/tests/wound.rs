@@ -35,7 +35,7 @@ fn a_coil_is_followed_while_it_is_wound() {
     }
     let entries = fs::read_to_string(&log).unwrap();
     assert!(entries.contains(
-        "wound(on: \"2026-10-04\", coil: \"neck\", turns: 500, reads: ohms(400.1), celsius: 21, spool: \"43 plain\")"
+        "wound(on: \"2026-10-04\", coil: \"neck\", turns: 500, reads: ohms(400.1), celsius: 21, spool: \"43 plain\", wire: awg(number: 43, film: single), tape: mm(0.06))"
     ));
     let (said, _) = wound(1, &["neck", "2500", "1.98k", "--celsius", "21.5"]);
     assert!(said.contains("turns touch since 2000 turns"), "{said}");
@@ -83,7 +83,7 @@ fn a_coil_is_followed_while_it_is_wound() {
     assert!(ends_with(2, &["spool", other, "x", "--from", &name]).1.contains("no coil of"));
     let (said, _) = ends_with(0, &["spool", other, "43 plain", "--from", &name]);
     assert!(said.contains("ohms_per_metre: 6.7") && said.contains("packing: 0.4"), "{said}");
-    let (_, err) = ends_with(2, &["read", &name, "neck.coil.ohms", "402"]);
+    let (_, err) = ends_with(2, &["read", &name, "coil.ohms", "402", "--only", "neck"]);
     assert!(err.contains("bobbinwright wound"), "{err}");
 }
 
@@ -270,4 +270,46 @@ fn a_short_that_stays_is_said_once() {
     let said = wound(1, "3000", "2.37k");
     assert_eq!(said.matches("turns touch since 2000 turns").count(), 1, "{said}");
     assert!(said.contains("3000 turns read") && said.contains("So it was at the stop before."), "{said}");
+}
+
+/// What is wanted of a coil after it was begun is wanted of another one: what is wound counts as what it was entered as,
+/// and with as many turns as it has.
+#[test]
+fn a_coil_stays_of_its_own_wire() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    for (turns, reads) in [("1000", "0.806k"), ("2000", "1642")] {
+        ends_with(0, &["wound", &name, "neck", turns, reads, "--celsius", "21.5"]);
+    }
+    let thickness = || {
+        let answer: Value = serde_json::from_str(&ends_with(0, &["check", &name, "--json"]).0).unwrap();
+        let checks = answer["checks"].as_array().unwrap().clone();
+        let is_it = |c: &&Value| c["name"] == "coil-on-bobbin" && c["position"] == "neck";
+        let check = checks.iter().find(is_it).unwrap_or_else(|| panic!("{answer:#}"));
+        check["figures"][0]["value_mm"].as_f64().unwrap()
+    };
+    let before = thickness();
+    ends_with(0, &["want", &name, "coil.wire", "awg(number: 42, film: single)", "--only", "neck"]);
+    let (said, _) = ends_with(0, &["wound", &name]);
+    assert!(said.contains("as expected"), "{said}");
+    assert!((thickness() - before).abs() < 1e-9, "{} {before}", thickness());
+    let (_, notes) = ends_with(0, &["check", &name]);
+    assert!(
+        notes
+            .contains("was entered as wound of AWG 43 (single film), and AWG 42 (single film) is wanted now"),
+        "{notes}"
+    );
+    // It was so all along: the last stop says it, and stands for all of them.
+    let (said, _) = ends_with(1, &["wound", &name, "neck", "2000", "1642", "--celsius", "21.5"]);
+    assert!(said.contains("bad joint"), "{said}");
+    assert!(!ends_with(0, &["check", &name]).1.contains("was entered as wound of"));
+    // Another one is of what is wanted when it is begun.
+    ends_with(0, &["want", &name, "coil.wire", "awg(number: 43, film: single)", "--only", "neck"]);
+    ends_with(0, &["wound", &name, "neck", "2000", "1642", "--celsius", "21.5", "--afresh"]);
+    // More turns than are wanted are not judged as fewer.
+    ends_with(0, &["want", &name, "coil.wind", "turns(1500)", "--only", "neck"]);
+    let (at_wanted, all) = (thickness(), before);
+    ends_with(0, &["want", &name, "coil.wind", "turns(2000)", "--only", "neck"]);
+    assert!((thickness() - at_wanted).abs() < 1e-9 && at_wanted < all, "{} {at_wanted}", thickness());
 }

@@ -1,7 +1,9 @@
 //! The coil between its plates.
 
-use bobbinwright_coil::bobbin::{Limit, rooms, wound};
+use bobbinwright_coil::bobbin::{Limit, ROOM, rooms, wound};
 use bobbinwright_coil::on_bobbin::OnBobbin;
+use bobbinwright_coil::winding::Resistance;
+use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::{Estimate, Length, Origin, PartKind, SizeOf, sentence};
 
 use crate::bench::{Bench, Draft, figure};
@@ -14,10 +16,15 @@ pub(crate) fn check(bench: &mut Bench) {
     let Some(wanted) = bench.position.wanted.coil else { return };
     let layout = bench.layout(PartKind::FlatworkBottom);
     let mut coil = wound(layout, &bench.family.hardware, &wanted, bench.position.wanted.magnets);
-    // A coil that is begun tells how tightly it lies.
+    // A coil that is begun tells how tightly it lies, and how many turns it takes for a resistance.
     let begun = OnBobbin::all(bench.family).into_iter().find(|on| on.position == bench.position.name);
     if let Some(begun) = &begun {
         coil.packing = begun.follow.packed();
+        if let Until::Ohms(ohms) = wanted.until {
+            coil.turns = begun.follow.turns_for(Resistance(ohms), ROOM)[0].round();
+        }
+        let on = begun.stops.last().map_or(0.0, |(_, stop)| stop.turns);
+        coil.turns = coil.turns.max(on);
     }
     let build = coil.build();
     // How tightly a hand winds is the larger doubt, what the film measures the smaller.
@@ -51,6 +58,10 @@ pub(crate) fn check(bench: &mut Bench) {
         Limit::Eyelet => "an eyelet's flange",
         Limit::Boss => "a boss's cut-out",
     };
+    let mut help = vec![Help::FewerTurns, Help::Dimension("row.offset")];
+    if begun.is_none() {
+        help.insert(1, Help::ThinnerWire);
+    }
     bench.enter(Draft {
         kind: CheckKind::CoilOnBobbin,
         at: Where::Alike,
@@ -61,7 +72,7 @@ pub(crate) fn check(bench: &mut Bench) {
             build,
             at
         ),
-        help: vec![Help::FewerTurns, Help::ThinnerWire, Help::Dimension("row.offset")],
+        help,
         figures: vec![
             figure("thickness of the coil", &made),
             figure("height between the plates", &coil.bobbin.height.into()),

@@ -76,8 +76,11 @@ pub(crate) fn stop(folder: &Folder, said: &Stop, day: Day) -> Result<Value, Stri
         spool: Some(said.spool.trim().to_owned()).filter(|spool| !spool.is_empty()),
         across: length(&said.across, &said.unit)?,
         afresh: false,
+        of: None,
     };
-    of_coil(folder, &said.coil, day, |_| new.to_string())
+    of_coil(folder, &said.coil, day, |survey| {
+        NewStop { of: survey.wound_of(&said.coil), ..new.clone() }.to_string()
+    })
 }
 
 /// Enters what tests came to; how they are judged is among what is said of the coil.

@@ -247,9 +247,7 @@ fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
     let until = record.need("wind", UNTIL, noted);
     let until = until.and_then(|node| until_of(node, noted));
     let packing = packing(&mut record, noted);
-    let tape = record.get("tape").map_or(Some(Length::ZERO), |node| {
-        length(node, "coil.tape", (Length::ZERO, Length::from_mm(2.0)), noted)
-    });
+    let tape = tape(&mut record, noted);
     let turning = record
         .get("turning")
         .map_or(Some(Turning::Clockwise), |node| choice(node, "coil.turning", &Turning::ALL, noted));
@@ -268,6 +266,12 @@ fn coil(mut record: Record, noted: &mut Noted) -> Option<Coil> {
         start: start?,
         hot: hot?,
     })
+}
+
+/// How thick the tape round the rods is; none where nothing is said of it.
+pub(crate) fn tape(record: &mut Record, noted: &mut Noted) -> Option<Length> {
+    let bounds = (Length::ZERO, Length::from_mm(2.0));
+    record.get("tape").map_or(Some(Length::ZERO), |node| length(node, "coil.tape", bounds, noted))
 }
 
 fn packing(record: &mut Record, noted: &mut Noted) -> Option<Packing> {
@@ -309,7 +313,7 @@ impl Packing {
     pub const POSSIBLE: std::ops::RangeInclusive<f64> = 0.3..=0.907;
 }
 
-fn wire(record: &mut Record, noted: &mut Noted) -> Option<Wire> {
+pub(crate) fn wire(record: &mut Record, noted: &mut Noted) -> Option<Wire> {
     const EXAMPLE: &str =
         "awg(number: 42, film: single), or diameters(copper: mm(0.063), over_film: mm(0.071))";
     record.need("wire", EXAMPLE, noted)?;

@@ -9,6 +9,7 @@
 //! bounds checked) → `measured` (the arithmetic of readings) → [`Family`].
 
 mod angle;
+mod as_wound;
 mod aside;
 mod bare;
 mod book;
@@ -65,6 +66,7 @@ mod quantity;
 mod read_corners;
 mod read_form;
 mod reader;
+mod retold;
 mod rounds;
 mod runs;
 mod screws;

@@ -5,14 +5,14 @@ use jiff::civil::Date;
 
 use crate::Doubts;
 use crate::angle::Angle;
+use crate::as_wound;
 use crate::copies::{Copies, Copy};
 use crate::corners::Corners;
-use crate::entry::{NewReading, NewTool};
+use crate::entry::NewTool;
 use crate::family::{self, FAMILY_FILE, Family};
 use crate::finished::Finished;
 use crate::handed::Handed;
-use crate::how::How;
-use crate::live::{self, live_readings, readings_as_printed};
+use crate::live::{self, live_readings};
 use crate::log::{Log, Matter, When};
 use crate::measured::Measured;
 use crate::names::Names;
@@ -27,7 +27,7 @@ use crate::sides::Sides;
 use crate::sources::{Sources, slug};
 use crate::usual_tool::{is_by_rule, tools, usual_tool};
 use crate::wanted::{Mounting, Side, Wanted, parameter};
-use crate::winds::{Leads, Winds};
+use crate::winds::Winds;
 use crate::without_print;
 use crate::written::{Written, WrittenPosition};
 use crate::{Estimate, Length};
@@ -88,7 +88,7 @@ pub struct SurveyedPosition {
     pub slant: Angle,
     /// What its rout was routed as.
     pub outline: Outline,
-    /// Where the rout's sides are, where they were read.
+    /// Where its sides are, where they were read.
     pub sides: Option<Sides>,
     /// Radii in the rout's corners, where they were read.
     pub corners: Option<Corners<Length>>,
@@ -107,9 +107,8 @@ impl Survey {
         }
         if folder.has(PRINTER_FILE) && !folder.has(FAMILY_FILE) {
             let folder = folder.path().display();
-            let message = format!("{folder} is a printer's folder, not a family's");
-            let hint = format!("for its coupon: bobbinwright coupon {folder}");
-            problems.all.push(Problem::anywhere(message).hint(hint));
+            let problem = Problem::anywhere(format!("{folder} is a printer's folder, not a family's"));
+            problems.all.push(problem.hint(format!("for its coupon: bobbinwright coupon {folder}")));
             return Err(problems);
         }
         Self::read(&slug(folder), Sources::load(folder)?, when)
@@ -178,6 +177,7 @@ impl Survey {
         }
         sense::note(&log, &measured, &names, &mut odd);
         let winds = Winds::of(&log, &mut odd);
+        as_wound::note(&winds, &written, &mut odd);
         if log_is_sound {
             noted.problems.append(&mut odd.problems);
         }
@@ -258,10 +258,9 @@ impl Survey {
         Some((self.problems.files.get(span.file)?.text.get(span.start..span.end)?, span))
     }
 
-    /// How leads and rods of a position are said to be; none where it states nothing wanted.
-    pub fn leads(&self, position: &str) -> Option<Leads> {
-        let written = self.written.positions.iter().find(|p| p.name == position)?.wanted.as_ref()?;
-        Some(self.winds.leads(position, written.coil.as_ref(), written.north))
+    /// What is wanted of a position, as its file states it.
+    pub(crate) fn wanted(&self, position: &str) -> Option<&Wanted> {
+        self.written.positions.iter().find(|p| p.name == position)?.wanted.as_ref()
     }
 
     pub(crate) fn log(&self) -> &Log {
@@ -311,43 +310,6 @@ impl Survey {
         usual_tool(&self.tools, taken.map(|t| t.tool), is_by_rule(quantity))
     }
 
-    /// The readings of a quantity that count and were taken of the thing itself after so many entries of
-    /// the log, as entries for another log, in which it is called `name` and the thing `spot`; each with
-    /// the tool's entry. None when the thing was read afresh since: it is not what it was.
-    pub fn as_entries(
-        &self,
-        quantity: &Quantity,
-        after: usize,
-        name: &str,
-        spot: &str,
-    ) -> Vec<(NewTool, NewReading)> {
-        let live = readings_as_printed(&self.log);
-        let of_it = live.into_iter().filter(|(e, r)| r.quantity == *quantity && e.number > after);
-        let of_it: Vec<_> = of_it.collect();
-        if self.was_changed(quantity, after) {
-            return Vec::new();
-        }
-        let of_it = of_it.into_iter();
-        let entries = of_it.filter_map(|(entry, reading)| {
-            let How::Direct(jaws) = reading.how else { return None };
-            let Matter::Tool(tool) = &self.log.entries.get(reading.tool?)?.matter else { return None };
-            let got = reading.values.iter().map(|v| figure(v.as_mm()));
-            let new = NewReading {
-                on: entry.on,
-                of: name.to_owned(),
-                with: Some(tool.name.clone()),
-                how: Some(jaws.word().to_owned()),
-                within: None,
-                spot: Some(spot.to_owned()),
-                afresh: false,
-                unit: Unit::Mm,
-                got: got.collect(),
-            };
-            Some((NewTool { on: entry.on, tool: tool.clone(), unit: Unit::Mm }, new))
-        });
-        entries.collect()
-    }
-
     /// Was a thing read, and then read afresh, both after so many entries? Then it was worked on.
     pub fn was_changed(&self, quantity: &Quantity, after: usize) -> bool {
         live::was_changed(&self.log, quantity, after)
@@ -361,8 +323,11 @@ impl Survey {
 
     /// A quantity by its name in the log; the error says in words what is wrong with it.
     pub fn quantity(&self, name: &str) -> Result<Quantity, String> {
-        let positions: Vec<String> = self.positions.iter().map(|p| p.name.clone()).collect();
-        Quantity::parse(name, &positions, self.strings)
+        Quantity::parse(
+            name,
+            &self.positions.iter().map(|p| p.name.clone()).collect::<Vec<_>>(),
+            self.strings,
+        )
     }
 
     /// The family, if nothing is wrong and nothing is missing.
@@ -388,6 +353,7 @@ impl Survey {
                 family.files = problems.files;
                 family.entries = self.entries;
                 family.identity = self.sources.known.identity().cloned();
+                as_wound::settle(&mut family.positions, &self.winds);
                 family.winds = self.winds;
                 family.finished = Finished::of(&self.log);
                 family.as_of = self.as_of;
@@ -419,12 +385,6 @@ fn printer_of(
             None
         }
     }
-}
-
-/// Digits of a figure in mm, to a tenth of a micrometre.
-fn figure(mm: f64) -> String {
-    let text = format!("{mm:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// The day of a log's latest entry. Entries that could not be read have no day of their own.

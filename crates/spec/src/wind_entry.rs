@@ -5,11 +5,12 @@ use std::str::FromStr;
 
 use jiff::civil::Date;
 
+use crate::Length;
 use crate::figure::Figure;
 use crate::magnets::North;
 use crate::tested::Kick;
 use crate::winds::Leads;
-use crate::wound::{Meter, Spool, Thermometer};
+use crate::wound::{Meter, Spool, Thermometer, WoundOf};
 
 /// What a meter shows, as it is typed: `402.1`, `2.055k`, `12M`, `open`. Digits are kept.
 ///
@@ -87,6 +88,8 @@ pub struct NewStop {
     pub across: Option<Figure>,
     /// It begins another coil.
     pub afresh: bool,
+    /// What is stated of the coil, see [`Survey::wound_of`](crate::Survey::wound_of): kept with what is read of it.
+    pub of: Option<WoundOf>,
 }
 
 /// The entry as it stands in the log, without a line's end.
@@ -109,6 +112,12 @@ impl fmt::Display for NewStop {
         }
         if self.afresh {
             f.write_str(", afresh: true")?;
+        }
+        if let Some(WoundOf { wire, tape }) = self.of {
+            write!(f, ", wire: {wire}")?;
+            if tape > Length::ZERO {
+                write!(f, ", tape: mm({})", tape.as_mm())?;
+            }
         }
         f.write_str(")")
     }

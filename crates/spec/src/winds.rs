@@ -7,11 +7,11 @@ use jiff::civil::Date;
 use crate::coil::{Coil, End};
 use crate::log::{Entry, Log, Matter};
 use crate::magnets::North;
-use crate::problem::Problem;
+use crate::problem::{Problem, Span};
 use crate::reader::Noted;
 use crate::steps::WireEnd;
 use crate::tested::Test;
-use crate::wound::{Spool, Stop};
+use crate::wound::{Spool, Stop, WoundOf};
 
 /// All that a log knows of winding.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -48,12 +48,19 @@ pub struct WoundCoil {
     changed: usize,
     /// The entry of its first stop.
     begun: usize,
+    /// Where its last stop stands.
+    pub(crate) span: Span,
 }
 
 impl WoundCoil {
     /// Of which spool its wire is: as its last stop that names one says.
     pub fn spool(&self) -> Option<&str> {
         self.stops.iter().rev().find_map(|(.., stop)| stop.spool.as_deref())
+    }
+
+    /// What it is wound of, as it was stated when its last stop was entered that says so.
+    pub fn of(&self) -> Option<WoundOf> {
+        self.stops.iter().rev().find_map(|(.., stop)| stop.of)
     }
 }
 
@@ -136,6 +143,7 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
             is_last: true,
             changed: *entry,
             begun: *entry,
+            span: *span,
         };
         let same = |coil: &&mut WoundCoil| coil.is_last && coil.position == stop.coil;
         let Some(coil) = all.iter_mut().find(same) else {
@@ -161,6 +169,7 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
         }
         coil.stops.retain(|(.., before)| before.turns <= stop.turns);
         coil.stops.push((*entry, *on, stop.clone()));
+        coil.span = *span;
     }
     all
 }

@@ -5,7 +5,7 @@
 //! how many counts it has; both are kept so. What a person types for that is in `wind_entry`.
 
 use crate::Length;
-use crate::coil::Mistaken;
+use crate::coil::{self, Mistaken, Wire};
 use crate::load::Ohms;
 use crate::node::{Node, NodeKind};
 use crate::reader::{Noted, Record, choice, length, number, tagged_number, text};
@@ -41,6 +41,15 @@ pub enum Shown {
     Open,
 }
 
+/// What a coil is wound of and on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WoundOf {
+    /// The wire.
+    pub wire: Wire,
+    /// How thick the tape round the rods is.
+    pub tape: Length,
+}
+
 /// A stop of the winder, at which the meter was read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stop {
@@ -62,6 +71,8 @@ pub struct Stop {
     pub across: Option<Length>,
     /// It is of another coil than the stops before it: the earlier one was cut off.
     pub afresh: bool,
+    /// What was stated of the coil when it was entered; none in logs of before.
+    pub of: Option<WoundOf>,
 }
 
 /// What a spool's wire is known to resist.
@@ -160,6 +171,7 @@ pub(crate) fn read_stop(
     let across = record.get("across").map(|n| length(n, "across", bounds, noted));
     let yes_no = [("true", true), ("false", false)];
     let afresh = record.get("afresh").and_then(|n| choice(n, "afresh", &yes_no, noted)).unwrap_or(false);
+    let of = wound_of(record, noted);
     let meter = named(record.get("meter"), meters, |m| &m.name, noted);
     let thermometer = named(record.get("thermometer"), thermometers, |t| &t.name, noted);
     Some(Stop {
@@ -172,7 +184,18 @@ pub(crate) fn read_stop(
         spool: spool.map_or(Some(None), |s| s.map(Some))?,
         across: across.map_or(Some(None), |a| a.map(Some))?,
         afresh,
+        of: of.ok()?,
     })
+}
+
+/// What it is wound of, where the entry says it.
+fn wound_of(record: &mut Record, noted: &mut Noted) -> Result<Option<WoundOf>, Mistaken> {
+    let tape = coil::tape(record, noted);
+    if record.get("wire").is_none() {
+        return Ok(None);
+    }
+    let wire = coil::wire(record, noted).ok_or(Mistaken)?;
+    Ok(Some(WoundOf { wire, tape: tape.ok_or(Mistaken)? }))
 }
 
 /// The one that is named, or else the last one; the outer none is a mistake.
