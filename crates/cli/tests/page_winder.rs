@@ -50,7 +50,7 @@ fn stops_of_the_winder_are_entered() {
                 .await;
         }
         assert!(
-            log().contains("coil: \"neck\", turns: 1500, reads: kilohms(1.221), celsius: 21.5)"),
+            log().contains("coil: \"neck\", turns: 1500, reads: kilohms(1.221), celsius: 21.5, wire: awg(number: 43, film: single), tape: mm(0.06))"),
             "{}",
             log()
         );
@@ -58,7 +58,7 @@ fn stops_of_the_winder_are_entered() {
         browser.script(&spool).await;
         enter("2500", "1.9k", "21.5").await;
         browser.until(&format!("{MAIN}.includes('turns touch since 2000 turns')")).await;
-        assert!(log().contains("turns: 2500, reads: kilohms(1.9), celsius: 21.5, spool: \"43 pl\")"));
+        assert!(log().contains("turns: 2500, reads: kilohms(1.9), celsius: 21.5, spool: \"43 pl\", wire: "));
         // The rest is told for the temperature beside the winder, not for any other.
         browser.until(&format!("{MAIN}.includes('(at 21.5 °C)') && !{MAIN}.includes('(at 20 °C)')")).await;
         browser.close().await;
