@@ -281,7 +281,7 @@ fn rework(position: &str, work: &[Rework], unit: Unit) -> Option<String> {
 
 /// Whether these pieces fit this instrument.
 fn pieces_fit(fit: &Fit, family: &Family, sizes: &[Deciding]) -> String {
-    let unread = not_read(sizes.iter().filter(|d| d.read.is_none()).count());
+    let unread = not_read(family, sizes);
     let unread = unread.map_or(String::new(), |words| format!(" ({words})"));
     let mut out = format!(
         "\nThese parts in this instrument, what was read on them in place of what was wanted{unread}:\n"

@@ -101,7 +101,7 @@ fn of_copies(built: &Prepared, fit: &Fit, sizes: &[Deciding]) -> Value {
         "pickups": pickups.collect::<Vec<_>>(),
         "checks": checks,
         "assumed": in_words(&assumed),
-        "unread": not_read(sizes.iter().filter(|d| d.read.is_none()).count()).map(|words| capitalised(&words)),
+        "unread": not_read(&built.family, sizes).map(|words| capitalised(&words)),
     })
 }
 

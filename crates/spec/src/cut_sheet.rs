@@ -1,6 +1,6 @@
 //! Sheet that flatwork is cut from, of vulcanised fibre or the like, and what its cutter does.
 
-use crate::Length;
+use crate::{Length, PartKind, Survey};
 
 /// A sheet, and how it is cut. As thick as each plate is wanted: two thicknesses are two sheets.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,6 +21,13 @@ pub struct CutSheet {
     pub least_web: Length,
     /// Between two plates, and to the sheet's edge.
     pub spacing: Length,
+}
+
+impl Survey {
+    /// A position's part is cut from sheet, and not printed.
+    pub fn is_cut(&self, position: &str, part: PartKind) -> bool {
+        self.wanted(position).is_some_and(|wanted| wanted.sheet(part).is_some())
+    }
 }
 
 /// As a family's file begins with one. A kerf of 0.15 mm, sizes within 0.08 mm and holes from 0.5 mm are what a laser does

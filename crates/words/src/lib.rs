@@ -6,7 +6,7 @@ pub mod room;
 pub use load::{load, ohms};
 
 use bobbinwright_fit::{
-    Act, Again, CONFIDENCE, Check, Contradicted, Fit, ToDo, Told, Unguarded, Verdict, Whole,
+    Act, Again, CONFIDENCE, Check, Contradicted, Deciding, Fit, ToDo, Told, Unguarded, Verdict, Whole,
 };
 use bobbinwright_spec::printer::profile::{Profile, Source};
 use bobbinwright_spec::printer::{Trueness, Within};
@@ -59,12 +59,19 @@ pub fn unguarded(family: &Family, fit: &Fit) -> Vec<String> {
     to_guard(family, fit).into_iter().map(|line| line.words).collect()
 }
 
-/// Sizes of printed parts of which nobody knows how they came out; nothing where all were read.
-pub fn not_read(sizes: usize) -> Option<String> {
-    match sizes {
+/// Sizes of parts of which nobody knows how they came out; nothing where all were read.
+pub fn not_read(family: &Family, sizes: &[Deciding]) -> Option<String> {
+    let unread = || sizes.iter().filter(|d| d.read.is_none());
+    let is_cut = |d: &Deciding| family.positions[d.position].wanted.sheet(d.piece.size.part).is_some();
+    let how = match (unread().any(|d| !is_cut(d)), unread().any(is_cut)) {
+        (true, true) => "printer and cutter make",
+        (false, true) => "the cutter makes",
+        _ => "the printer makes",
+    };
+    match unread().count() {
         0 => None,
-        1 => Some("one size is not read, and taken as the printer makes it".to_owned()),
-        n => Some(format!("{n} sizes are not read, and taken as the printer makes them")),
+        1 => Some(format!("one size is not read, and taken as {how} it")),
+        n => Some(format!("{n} sizes are not read, and taken as {how} them")),
     }
 }
 

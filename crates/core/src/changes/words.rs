@@ -31,7 +31,7 @@ impl PartChange {
         if !self.is_there && self.copy.is_some() {
             "how it was drawn is not known".to_owned()
         } else if !self.is_there {
-            "not printed yet".to_owned()
+            format!("not {} yet", self.way().done)
         } else if self.found.is_none() {
             "drawn as before".to_owned()
         } else if self.is_small() {
@@ -50,65 +50,92 @@ impl PartChange {
         if !self.is_there && self.copy.is_some() {
             return "whether it still fits can't be said, so it counts as not there".into();
         }
+        let Way { make, done } = self.way();
         if !self.is_there {
-            return "print it".into();
+            return format!("{make} it");
         }
         match (&self.choice.worst, self.choice.stays) {
-            (None, true) => "keep a printed one: nothing hangs on it".into(),
+            (None, true) => format!("keep a {done} one: nothing hangs on it"),
             (Some(worst), true) => match worst.verdict {
-                Verdict::Fits => format!("keep a printed one, it still fits ({})", of(worst)),
-                Verdict::TooClose => format!("try a printed one, it may still fit ({})", of(worst)),
+                Verdict::Fits => format!("keep a {done} one, it still fits ({})", of(worst)),
+                Verdict::TooClose => format!("try a {done} one, it may still fit ({})", of(worst)),
                 Verdict::Clashes => {
-                    format!("a printed one clashes, which a new print would not mend ({})", of(worst))
+                    format!("a {done} one clashes, which a new one would not mend ({})", of(worst))
                 }
             },
             (Some(worst), false) => match worst.verdict {
-                Verdict::Clashes => format!("print it again: a printed one clashes ({})", of(worst)),
+                Verdict::Clashes => format!("{make} it again: a {done} one clashes ({})", of(worst)),
                 Verdict::TooClose => {
-                    format!("print it again: whether a printed one fits is too close to call ({})", of(worst))
+                    format!("{make} it again: whether a {done} one fits is too close to call ({})", of(worst))
                 }
-                Verdict::Fits => format!("print it again, to go with the others ({})", of(worst)),
+                Verdict::Fits => format!("{make} it again, to go with the others ({})", of(worst)),
             },
-            (None, false) => "print it again".into(),
+            (None, false) => format!("{make} it again"),
         }
+    }
+
+    fn is_cut(&self) -> bool {
+        self.later.1.wanted.sheet(self.choice.kind).is_some()
+    }
+
+    fn way(&self) -> Way {
+        if self.is_cut() { Way { make: "cut", done: "cut" } } else { Way { make: "print", done: "printed" } }
     }
 }
 
+/// How a part is made, in words.
+struct Way {
+    make: &'static str,
+    done: &'static str,
+}
+
+/// `print cover, baseplate again, cut flatwork-top again`.
+fn made(parts: &[&PartChange], again: &str) -> String {
+    let of = |is_cut: bool| {
+        let parts: Vec<&&PartChange> = parts.iter().filter(|p| p.is_cut() == is_cut).collect();
+        let names: Vec<&str> = parts.iter().map(|p| p.choice.kind.name()).collect();
+        parts.first().map(|part| format!("{} {}{again}", part.way().make, names.join(", ")))
+    };
+    [of(false), of(true)].into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
 impl PositionChanges {
-    /// What to print again, in one sentence.
+    /// What to make again, in one sentence.
     pub fn what_to_do(&self, unit: Unit) -> String {
-        let names = |is_one: &dyn Fn(&PartChange) -> bool| -> Vec<&str> {
-            self.parts.iter().filter(|p| is_one(p)).map(|p| p.choice.kind.name()).collect()
+        let those = |is_one: &dyn Fn(&PartChange) -> bool| -> Vec<&PartChange> {
+            self.parts.iter().filter(|p| is_one(p)).collect()
         };
-        let keep = names(&|p| p.choice.stays);
-        let again = names(&|p| !p.choice.stays && p.is_there);
-        let unknown = names(&|p| !p.is_there && p.copy.is_some());
-        let new = names(&|p| !p.is_there && p.copy.is_none());
+        let names =
+            |of: &[&PartChange]| of.iter().map(|p| p.choice.kind.name()).collect::<Vec<_>>().join(", ");
+        let keep = those(&|p| p.choice.stays);
+        let again = those(&|p| !p.choice.stays && p.is_there);
+        let unknown = those(&|p| !p.is_there && p.copy.is_some());
+        let new = those(&|p| !p.is_there && p.copy.is_none());
+        let is_any_cut = self.parts.iter().any(PartChange::is_cut);
+        let [make, made_so] = if is_any_cut { ["make", "made"] } else { ["print", "printed"] };
+        let all_stay = if is_any_cut { "all parts can stay" } else { "all printed parts can stay" };
         let what = match (&keep[..], &again[..], &new[..]) {
-            (_, [], []) => "all printed parts can stay".to_owned(),
-            (_, [], new) => format!("all printed parts can stay; print {}, not printed yet", new.join(", ")),
-            ([], _, []) => "print all parts again".to_owned(),
+            (_, [], []) => all_stay.to_owned(),
+            (_, [], new) => format!("{all_stay}; {}, not {made_so} yet", made(new, "")),
+            ([], _, []) => format!("{make} all parts again"),
             (keep, again, new) => {
-                let keep =
-                    if keep.is_empty() { String::new() } else { format!(", keep {}", keep.join(", ")) };
+                let keep = if keep.is_empty() { String::new() } else { format!(", keep {}", names(keep)) };
                 let new = if new.is_empty() {
                     String::new()
                 } else {
-                    format!(", and {}, not printed yet", new.join(", "))
+                    format!(", and {}, not {made_so} yet", names(new))
                 };
-                format!("print {} again{new}{keep}", again.join(", "))
+                format!("{}{new}{keep}", made(again, " again"))
             }
         };
         let what = match &unknown[..] {
             [] => what,
-            all => {
-                format!("{what}; how {} was drawn is not known, print it again to be sure", all.join(", "))
-            }
+            all => format!("{what}; how {} was drawn is not known, {make} it again to be sure", names(all)),
         };
         let so = match self.verdict {
             Verdict::Fits => format!("together they fit, with a chance of {}", at_least(self.chance)),
             Verdict::TooClose => "whether they fit together is too close to call".to_owned(),
-            Verdict::Clashes => "but something clashes whatever is printed: see check".to_owned(),
+            Verdict::Clashes => format!("but something clashes whatever is {made_so}: see check"),
         };
         let making = self.making.as_ref().map_or(String::new(), |c| {
             let (margin, unit) = (margin(c.margin.value(), unit), unit.short());
@@ -132,7 +159,7 @@ impl Changes {
     /// All of it, for the screen.
     pub fn text(&self) -> String {
         let mut out = String::new();
-        section(&mut out, "What to print", &self.what_to_do());
+        section(&mut out, self.what(), &self.what_to_do());
         let parts = self.positions.iter().flat_map(|p| &p.parts);
         let of = |part: &PartChange| {
             let copy = part.copy.as_ref().map_or(String::new(), |copy| {
@@ -153,7 +180,13 @@ impl Changes {
         out
     }
 
-    /// What to print again, a line for each position.
+    /// What [`Changes::what_to_do`] is about.
+    pub fn what(&self) -> &'static str {
+        let is_any_cut = self.positions.iter().flat_map(|p| &p.parts).any(PartChange::is_cut);
+        if is_any_cut { "What to print and cut" } else { "What to print" }
+    }
+
+    /// What to make again, a line for each position.
     pub fn what_to_do(&self) -> Vec<String> {
         let both = self.positions.iter().map(|p| p.what_to_do(self.unit));
         let new = self.new.iter().map(|name| format!("{name}: all parts are new."));
@@ -163,7 +196,7 @@ impl Changes {
         let kept: Vec<&str> = kept.collect();
         if !kept.is_empty() && !self.wanted.is_empty() {
             let which = kept.join(", ");
-            all.push(format!("What is wanted otherwise shows only on new prints: {which} would change."));
+            all.push(format!("What is wanted otherwise shows only on new ones: {which} would change."));
         }
         if self.printer {
             all.push(

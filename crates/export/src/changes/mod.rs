@@ -70,7 +70,7 @@ fn markdown(changes: &Changes) -> String {
             let _ = writeln!(out, "- {line}");
         }
     };
-    list("What to print", changes.what_to_do());
+    list(changes.what(), changes.what_to_do());
     list("Readings", changes.readings.clone());
     list("Wanted", changes.wanted.clone());
     list("Sizes that follow", changes.sizes.iter().map(|size| size.line(changes.unit)).collect());

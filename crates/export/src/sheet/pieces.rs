@@ -20,6 +20,12 @@ const FOOT_OF_FINISH: [&str; 3] = [
     "When it is finished: bobbinwright parts FAMILY PART finished, and measure the outside again. Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
+/// Where parts are cut from sheet, the first line; and the same where something is put on parts.
+const FIRST_OF_CUT: [&str; 2] = [
+    "The first lines decide most whether the parts fit. Measure printed parts above the first layers, cut ones across the whole edge, blobs, burr and soot off; close the jaws gently.",
+    "The first lines decide most whether the parts fit. Measure bare parts before you sand, printed ones above their first layers, cut ones without burr: of two figures the second is the finished size.",
+];
+
 /// The sheet's pages.
 pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
     let pieces: Vec<Surveyed> = sizes
@@ -31,6 +37,13 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         })
         .collect();
     let unit = survey.unit();
+    let is_cut = |d: &Deciding| survey.is_cut(&survey.positions[d.position].name, d.piece.size.part);
+    let is_any_cut = sizes.iter().any(is_cut);
+    let is_any_finished = sizes.iter().any(|d| d.piece.wanted != d.piece.finished);
+    let mut foot = if is_any_finished { FOOT_OF_FINISH } else { FOOT };
+    if is_any_cut {
+        foot[0] = FIRST_OF_CUT[usize::from(is_any_finished)];
+    }
     let rows: Vec<Row> = pieces
         .iter()
         .zip(sizes)
@@ -50,10 +63,11 @@ pub fn pages(survey: &Survey, sizes: &[Deciding], paper: Paper) -> Vec<Page> {
         positions: &survey.positions,
         known: "wanted, and allowed",
         unit,
-        foot: if sizes.iter().any(|d| d.piece.wanted != d.piece.finished) { FOOT_OF_FINISH } else { FOOT },
+        foot,
     };
     let mut pages = Vec::new();
-    rows::paged(&mut pages, &about, paper, "Inspection of the printed parts", &rows, |_, y| y);
+    let title = if is_any_cut { "Inspection of the parts" } else { "Inspection of the printed parts" };
+    rows::paged(&mut pages, &about, paper, title, &rows, |_, y| y);
     number_pages(&mut pages, survey.entries, survey.last_entry);
     pages
 }
