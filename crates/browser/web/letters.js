@@ -1,7 +1,5 @@
-// Bytes that stand in a page as text: seven bits in a letter, two sevens where the first would be no plain one. What is
-// filled up at the end is left out.
+// Bytes that stand in a page as text: fifteen bits in a letter. What is filled up at the end is left out.
 
-const NOT_PLAIN = [0, 13, 60];
 const FIRST = 0x100;
 
 export function bytesOf(text, length) {
@@ -9,21 +7,11 @@ export function bytesOf(text, length) {
   let held = 0;
   let bits = 0;
   let at = 0;
-  const take = (seven) => {
-    held = (held << 7) | seven;
-    bits += 7;
-    if (bits < 8) return;
-    bits -= 8;
-    bytes[at++] = held >> bits;
-    held &= (1 << bits) - 1;
-  };
   for (let i = 0; i < text.length; i++) {
-    const letter = text.charCodeAt(i);
-    if (letter < FIRST) {
-      take(letter);
-    } else {
-      take(NOT_PLAIN[(letter - FIRST) >> 7]);
-      take((letter - FIRST) & 127);
+    held = (held << 15) | (text.charCodeAt(i) - FIRST);
+    for (bits += 15; bits >= 8; held &= (1 << bits) - 1) {
+      bits -= 8;
+      bytes[at++] = held >> bits;
     }
   }
   return bytes;

@@ -57,7 +57,7 @@ fn on_a_server(file: &Path) -> String {
                 },
             );
             let head = format!(
-                "HTTP/1.1 200 OK\r\ncontent-type: text/html\r\ncontent-length: {}\r\nconnection: close\r\n\r\n",
+                "HTTP/1.1 200 OK\r\ncontent-type: text/html; charset=utf-8\r\ncontent-length: {}\r\nconnection: close\r\n\r\n",
                 answer.len()
             );
             let _ = stream.write_all(head.as_bytes()).and_then(|()| stream.write_all(&answer));

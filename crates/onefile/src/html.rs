@@ -33,16 +33,17 @@ pub fn page(core: &[u8], crates: &Path) -> Result<String, String> {
     let worker = bundle("worker.js", &text)?;
     let style = text("page.css").ok_or("the page has no style")?;
     let index = text("index.html").ok_or("the page has no beginning")?;
-    for (name, inner) in [("what runs first", &first), ("the worker", &worker), ("the style", &style)] {
+    for (name, inner) in [("what runs first", &first), ("the style", &style)] {
         if inner.contains("</script") || inner.contains("</style") || inner.contains("<!--") {
             return Err(format!("{name} has something in it that would end it"));
         }
     }
-    let worker = format!("<script type=\"text/plain\" id=\"worker\">{worker}</script>\n");
-    let [core, held] = [held("core", core)?, held("page", script.as_bytes())?];
-    let end = format!("{worker}{core}{held}<script>{first}</script>\n{END}");
+    let [core, worker, held] =
+        [held("core", core)?, held("worker", worker.as_bytes())?, held("page", script.as_bytes())?];
+    let end = format!("{core}{worker}{held}<script>{first}</script>\n{END}");
     let policy = policy([&first, &script]);
-    let head = format!("{CHARSET}<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n");
+    // Of which letters it is its first two bytes say, before anything else that says so.
+    let head = format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n");
     let mut page = index;
     for (was, now) in
         [(CHARSET, head.as_str()), (STYLE, &format!("<style>\n{style}</style>\n")), (SCRIPT, ""), (END, &end)]

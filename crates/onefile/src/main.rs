@@ -35,8 +35,11 @@ fn root() -> PathBuf {
     here.ancestors().nth(2).unwrap_or(here).to_owned()
 }
 
-fn made() -> Result<String, String> {
-    html::page(&core()?, &root().join("crates"))
+/// The file. Its letters are of two bytes (UTF-16), so that each can hold fifteen bits of the core: the mark that it begins
+/// with counts more than what a server says of it.
+fn made() -> Result<Vec<u8>, String> {
+    let page = html::page(&core()?, &root().join("crates"))?;
+    Ok(format!("\u{feff}{page}").encode_utf16().flat_map(u16::to_le_bytes).collect())
 }
 
 /// The core, compiled.
@@ -61,7 +64,7 @@ fn core() -> Result<Vec<u8>, String> {
     fs::read(&file).map_err(|e| format!("{}: {e}", file.display()))
 }
 
-fn write(to: &Path, page: &str) -> Result<(), String> {
+fn write(to: &Path, page: &[u8]) -> Result<(), String> {
     let fail = |e: std::io::Error| format!("{}: {e}", to.display());
     if let Some(folder) = to.parent() {
         fs::create_dir_all(folder).map_err(fail)?;
