@@ -58,6 +58,44 @@ async fn read_all_sizes(browser: &Browser, of: &str) {
     browser.until("!document.getElementById('main').textContent.includes('on the way')").await;
 }
 
+/// A part is tried in the body, and the pickup soldered and built in.
+async fn try_and_build_in(browser: &Browser) {
+    let choose = async |label: &str, word: &str| {
+        browser
+            .script(&format!(
+                "const own = [...document.querySelectorAll('#main label')].find((l) => l.textContent.startsWith('{label}'));
+                 const field = own.querySelector('select, input');
+                 field.value = '{word}';
+                 field.dispatchEvent(new Event('change', {{ bubbles: true }}))"
+            ))
+            .await;
+    };
+    let said = async |words: &str| {
+        browser.until(&format!("document.getElementById('main').innerText.includes('{words}')")).await;
+    };
+    browser.tab("Print").await;
+    said("Tried in the body").await;
+    choose("Part", "neck-cover 1").await;
+    choose("It was tried", "rout").await;
+    browser.press("Enter how it went").await;
+    said("it: goes_in).").await;
+    browser.tab("Wind").await;
+    said("When a step is done").await;
+    choose("What is done", "soldered").await;
+    choose("To the output goes", "finish").await;
+    browser.press("Enter that it is done").await;
+    said("what: soldered, hot: finish).").await;
+    choose("What is done", "built_in").await;
+    // Half of it is not entered.
+    choose("Gap at the bass side", "2.5").await;
+    browser.press("Enter that it is done").await;
+    said("say two lengths").await;
+    choose("gap at the treble side", "2.0").await;
+    choose("What you hear", "clear").await;
+    browser.press("Enter that it is done").await;
+    said("what: built_in, gaps: mm([2.5, 2.0])").await;
+}
+
 #[test]
 fn from_nothing_to_plate_coupon_inspection_and_winding_sheet() {
     on_a_runtime(async {
@@ -117,7 +155,16 @@ fn from_nothing_to_plate_coupon_inspection_and_winding_sheet() {
                 "/These copies: neck (✓ fits|≈ too close)/.test(document.getElementById('main').textContent)",
             )
             .await;
+        try_and_build_in(&browser).await;
         browser.close().await;
+        let log = std::fs::read_to_string(scratch.path().join("skiff/readings.ron")).unwrap();
+        for entry in [
+            "part: \"neck-cover\", copy: 1, with: rout, it: goes_in)",
+            "position: \"neck\", what: soldered, hot: finish)",
+            "position: \"neck\", what: built_in, gaps: mm([2.5, 2.0]), heard: \"clear\")",
+        ] {
+            assert!(log.contains(entry), "{entry}\n{log}");
+        }
 
         for (file, begins) in [
             ("of/skiff/file/print/skiff.3mf", &b"PK"[..]),

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use bobbinwright_export::bench::{NotNoted, entered_already, note_printed};
 use bobbinwright_spec::{
-    Done, Figure, Folder, NewDone, NewState, NotEntered, NotSaid, State, Step, Survey, Unit, WireEnd, enter,
-    in_one_unit, part_named,
+    Done, Figure, Folder, NewDone, NewState, NewTrial, NotEntered, NotSaid, Side, State, Step, Survey,
+    TriedWith, Unit, WireEnd, enter, in_one_unit, part_named,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -101,6 +101,9 @@ pub(crate) struct StepDone {
     action: Vec<String>,
     #[serde(default)]
     heard: String,
+    /// `in` for inches.
+    #[serde(default)]
+    unit: String,
 }
 
 /// Enters that a step of the work is done, and how it came out.
@@ -109,7 +112,12 @@ pub(crate) fn done(folder: &Folder, said: &StepDone, day: Day) -> Result<Value, 
         .iter()
         .find(|(word, _)| *word == said.step)
         .ok_or("a step is wound, soldered or built_in")?;
-    let figure = |text: &String| text.parse::<Figure>().map_err(|why| format!("{text}: {why}"));
+    let bare = if said.unit == "in" { Unit::Inch } else { Unit::Mm };
+    let both = "say two lengths, on the bass and on the treble side";
+    if said.gaps.iter().chain(&said.action).any(|typed| typed.trim().is_empty()) {
+        return Err(both.to_owned());
+    }
+    let figure = |text: &String| Figure::typed(text, bare).map_err(|why| format!("{text}: {why}"));
     let typed = said.gaps.iter().chain(&said.action).map(figure).collect::<Result<Vec<_>, _>>()?;
     let none = (Vec::new(), Unit::Mm);
     let (digits, unit) =
@@ -117,7 +125,7 @@ pub(crate) fn done(folder: &Folder, said: &StepDone, day: Day) -> Result<Value, 
     let two = |from: usize, many: usize| match digits.get(from..from + many) {
         Some([bass, treble]) => Ok(Some([bass.clone(), treble.clone()])),
         Some([]) => Ok(None),
-        _ => Err("say two lengths, on the bass and on the treble side"),
+        _ => Err(both),
     };
     let done = Done {
         position: said.position.clone(),
@@ -128,6 +136,39 @@ pub(crate) fn done(folder: &Folder, said: &StepDone, day: Day) -> Result<Value, 
         heard: Some(said.heard.trim().to_owned()).filter(|heard| !heard.is_empty()),
     };
     let new = NewDone { on: day.today, done, unit };
+    match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
+        Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
+        Err(not) => Err(not_entered(not)),
+    }
+}
+
+/// How it went when a copy was tried in the body.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Tried {
+    part: String,
+    copy: usize,
+    with: String,
+    it: String,
+    #[serde(default)]
+    at: String,
+}
+
+/// Enters how it went when a copy was tried in the body.
+pub(crate) fn tried(folder: &Folder, said: &Tried, day: Day) -> Result<Value, String> {
+    let with = TriedWith::ALL.iter().find(|(word, _)| *word == said.with);
+    let (_, with) = with.ok_or("a part is tried with the rout or with its screws")?;
+    let at = match said.at.as_str() {
+        "" => None,
+        at => Some(at.parse::<Side>()?),
+    };
+    let new = NewTrial {
+        on: day.today,
+        part: said.part.clone(),
+        copy: said.copy,
+        with: *with,
+        goes_in: said.it == "goes_in",
+        at,
+    };
     match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),

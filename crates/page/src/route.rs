@@ -188,6 +188,7 @@ impl Bench {
             }),
             ["became"] => parsed(body).and_then(|said| copies::became(folder, &said, day)),
             ["done"] => parsed(body).and_then(|said| copies::done(folder, &said, day)),
+            ["tried"] => parsed(body).and_then(|said| copies::tried(folder, &said, day)),
             ["wound"] => parsed(body).and_then(|said| winder::stop(folder, &said, day)),
             ["tested"] => parsed(body).and_then(|said| winder::test(folder, &said, day)),
             ["meter"] => parsed(body).and_then(|said| winder::meter(folder, &said, day)),

@@ -2,9 +2,24 @@
 
 import { link, madeTab } from "./made.js";
 import { make } from "./make.js";
+import { trial } from "./trial.js";
 import { fileAt, tell } from "./wire.js";
 
-export const printTab = madeTab("print", shown);
+const filesTab = madeTab("print", shown);
+
+export function printTab(main, page) {
+  const tab = filesTab(main, page);
+  // What is half typed there stays.
+  const tried = trial(page);
+  main.append(tried.place);
+  return {
+    ...tab,
+    update: () => {
+      tab.update();
+      tried.update();
+    },
+  };
+}
 
 /** What was taken last, kept on this device: which build it is of, and when. */
 const takenAt = (page) => `bobbinwright ${page.state.home} taken`;

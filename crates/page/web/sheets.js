@@ -2,6 +2,7 @@
 
 import { labelled, make } from "./make.js";
 import { link, madeTab } from "./made.js";
+import { step } from "./step.js";
 import { winder } from "./winder.js";
 import { ask, fileAt, tell } from "./wire.js";
 
@@ -39,7 +40,7 @@ const hasCoil = (page) => page.state.wishes.some((wish) => wish.path.startsWith(
 
 export function windTab(main, page) {
   const begin = make("div");
-  main.append(begin);
+  main.append(begin, step(page));
   const tab = wound(main, page);
   let stops = null;
   const update = () => {

@@ -1,36 +1,7 @@
 // What is entered beside the winder: the tools, a stop of the winder, and what tests of a wound coil came to.
 
+import { choice, field, form } from "./form.js";
 import { labelled, make } from "./make.js";
-import { tell } from "./wire.js";
-
-const field = (inputmode, size = 8) => make("input", { inputmode, size, autocomplete: "off", enterkeyhint: "done" });
-
-const choice = (words) => make("select", {}, words.map(([word, means]) => make("option", { value: word }, means)));
-
-/** A form that is entered by Enter; `clear` are its fields that are typed anew each time. */
-function form(page, { title, note, verb, press, body, clear, told, row }) {
-  const said = make("p", { role: "status" });
-  const button = make("button", { class: "press" }, press);
-  const enter = async (event) => {
-    event.preventDefault();
-    // Nothing is entered twice by whoever is impatient.
-    if (button.disabled) return;
-    button.disabled = true;
-    try {
-      const done = await tell(verb, body());
-      for (const one of clear) one.value = "";
-      said.textContent = `Entry ${done.entry}: ${done.text}. ${told}`;
-      clear[0]?.focus();
-      await page.refresh();
-    } catch (e) {
-      said.textContent = e.message;
-    } finally {
-      button.disabled = false;
-    }
-  };
-  return make("form", { class: "card", onsubmit: enter }, make("h2", {}, title), make("p", { class: "note" }, note),
-    make("div", { class: "row" }, ...row, button), said);
-}
 
 function stop(page, coil) {
   const [turns, reads, celsius, across, spool] = [field("numeric"), field("text"), field("decimal"), field("decimal"), field("text")];
