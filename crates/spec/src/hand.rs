@@ -213,22 +213,26 @@ impl Hand {
         let mut all = series.values.iter().enumerate().filter(is_far);
         match (all.next(), all.next()) {
             (Some((index, _)), None) => Some(Slip::One(index)),
-            (None, _) => are_two(&sorted, far).then_some(Slip::Several),
+            (None, _) => are_two(&series.values, far).then_some(Slip::Several),
             _ => Some(Slip::Several),
         }
     }
 }
 
-/// Do readings, in their order, fall into two groups of two or more whose means are further apart than that of readings that are
-/// no slips? Then each lies only half as far from the middle between both. `far` is for one reading.
-fn are_two(sorted: &[f64], far: f64) -> bool {
-    let mean = |part: &[f64]| part.iter().sum::<f64>() / part.len() as f64;
-    let gap = |i: &usize| sorted[*i] - sorted[*i - 1];
+/// Do readings fall into two groups of two or more whose means are further apart than that of readings that are no slips? Then
+/// each lies only half as far from the middle between both. Who read both in one go had no slip, but a thing that is hard to
+/// read. `far` is for one reading.
+fn are_two(values: &[(Length, &Entry)], far: f64) -> bool {
+    let mut sorted: Vec<(f64, usize)> = values.iter().map(|(v, entry)| (v.as_mm(), entry.number)).collect();
+    sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mean = |part: &[(f64, usize)]| part.iter().map(|one| one.0).sum::<f64>() / part.len() as f64;
+    let gap = |i: &usize| sorted[*i].0 - sorted[*i - 1].0;
     let widest = (2..sorted.len().saturating_sub(1)).max_by(|a, b| gap(a).total_cmp(&gap(b)));
     widest.is_some_and(|i| {
         let (low, high) = sorted.split_at(i);
         let share = 1.0 / low.len() as f64 + 1.0 / high.len() as f64;
-        mean(high) - mean(low) > far * share.sqrt()
+        let is_in_both = |one: &(f64, usize)| high.iter().any(|other| other.1 == one.1);
+        mean(high) - mean(low) > far * share.sqrt() && !low.iter().any(is_in_both)
     })
 }
 
