@@ -3,7 +3,7 @@
 use bobbinwright_export::{handover, listing, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
-use bobbinwright_spec::Surveyed;
+use bobbinwright_spec::{Position, Surveyed};
 
 use crate::outcome::Outcome;
 use crate::{arguments, complain, family, say, table};
@@ -62,6 +62,13 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
                     folder.display(),
                     prepared.family.slug
                 ));
+                let is_cut = |p: &Position| p.wanted.flatwork.sheet.is_some();
+                if prepared.family.positions.iter().any(is_cut) {
+                    say::line(format_args!(
+                        "What is cut from sheet is not among them: whoever cuts it gets its DXF or SVG from {}, where build puts them.",
+                        builds.display()
+                    ));
+                }
                 say::line(format_args!(
                     "When they are printed, say so: bobbinwright printed {} --build {mark}",
                     options.family.display()

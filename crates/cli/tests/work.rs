@@ -169,6 +169,14 @@ fn what_goes_to_whoever_prints() {
     }
     let (said, _) = ends_with(0, &["printed", name(&family), "--build", &mark, "--out", name(&out)]);
     assert!(said.contains(&mark), "{said}");
+    // Where plates are cut that is said, and how they were drawn stays known as well.
+    ends_with(0, &["want", name(&family), "flatwork.sheet", "usual"]);
+    let (said, _) = ends_with(0, &["handover", name(&family), "--out", name(&out)]);
+    assert!(said.contains("What is cut from sheet is not among them"), "{said}");
+    let page = fs::read_to_string(folder.join("gunwale-to-print-1.svg")).unwrap();
+    assert!(page.contains("Not printed, and not here: middle-flatwork-bottom"), "{page}");
+    let mark = said.split("of build ").nth(1).unwrap()[..8].to_owned();
+    ends_with(0, &["printed", name(&family), "--build", &mark, "--out", name(&out)]);
 }
 
 /// A box of rods and a caliper are read once.

@@ -26,7 +26,8 @@ pub(crate) fn keep(folder: &Path, mark: &str, manifest: &[u8]) -> io::Result<()>
         fields.retain(|name, _| !IDLE.contains(&name.as_str()));
     }
     for part in manifest["parts"].as_array_mut().into_iter().flatten() {
-        if let Some(printed) = part["printed"].as_object_mut() {
+        // Not by its index, which would put it there where it lacks: what is cut is not printed.
+        if let Some(printed) = part.get_mut("printed").and_then(Value::as_object_mut) {
             printed.retain(|name, _| name == "drawn");
         }
     }

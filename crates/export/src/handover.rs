@@ -184,13 +184,20 @@ impl Sheet<'_> {
             if self.copies == 1 { "once each".to_owned() } else { format!("{} of each", self.copies) };
         let grams: f64 = self.all_parts().filter_map(|p| p["printed"]["cost"]["mass_g"].as_f64()).sum();
         let material = self.prepared.family.printer.material.title();
-        vec![
+        let cut =
+            self.manifest["parts"].as_array().into_iter().flatten().filter(|part| part["cut"].is_object());
+        let cut: Vec<&str> = cut.filter_map(|p| p["id"].as_str()).collect();
+        let not_these = (!cut.is_empty())
+            .then(|| format!("Not printed, and not here: {}, cut from sheet.", cut.join(", ")));
+        let mut all = vec![
             format!("{}: {times}.", names.join(", ")),
             format!(
                 "Of {material}, all of one colour and spool; {:.0} g without support.",
                 grams * self.copies as f64
             ),
-        ]
+        ];
+        all.extend(not_these);
+        all
     }
 
     fn how(&self) -> Vec<String> {

@@ -52,8 +52,7 @@ impl Input {
 pub(crate) struct Part {
     pub id: String,
     pub volume_mm3: f64,
-    #[serde(default)]
-    printed: Printed,
+    printed: Option<Printed>,
     cut: Option<Cut>,
     #[serde(default)]
     pub dimensions: Value,
@@ -62,7 +61,8 @@ pub(crate) struct Part {
 impl Part {
     /// What was drawn for each size that can be measured on it, and for the cut that it is made with.
     pub fn drawn(&self) -> BTreeMap<String, String> {
-        with_kerf(self.printed.drawn.clone(), self.cut.as_ref().map(|cut| cut.kerf_mm))
+        let drawn = self.printed.as_ref().map_or_else(BTreeMap::new, |printed| printed.drawn.clone());
+        with_kerf(drawn, self.cut.as_ref().map(|cut| cut.kerf_mm))
     }
 }
 
@@ -73,7 +73,7 @@ pub(crate) fn with_kerf(mut drawn: BTreeMap<String, String>, kerf: Option<f64>) 
 }
 
 /// How it is printed.
-#[derive(Default, Deserialize)]
+#[derive(Deserialize)]
 struct Printed {
     #[serde(default)]
     drawn: BTreeMap<String, String>,
