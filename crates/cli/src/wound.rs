@@ -34,7 +34,7 @@ pub(crate) fn run(options: &arguments::Wound) -> Outcome {
     let folder = Folder::on_disk(&options.family);
     let made = |survey: &Survey| {
         let is_there = survey.positions.iter().any(|p| p.name == *coil);
-        let stop = NewStop { of: survey.wound_of(coil), ..stop.clone() };
+        let stop = NewStop { of: survey.wound_of(coil, options.afresh || options.as_wanted), ..stop.clone() };
         is_there.then(|| (stop.to_string(), None)).ok_or_else(|| unknown(survey, coil))
     };
     let entered = match entered(&folder, made) {
@@ -118,6 +118,9 @@ fn tell(prepared: &Prepared, coil: &str, celsius: Option<f64>) -> Outcome {
     }
     if let Some(line) = on_bobbin.tools_taken() {
         say::line(line);
+    }
+    for line in winding.to_change() {
+        say::line(format_args!("Before you wind on: {line}"));
     }
     if alarms.is_empty() { Outcome::Fine } else { Outcome::Clash }
 }

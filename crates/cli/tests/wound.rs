@@ -83,7 +83,7 @@ fn a_coil_is_followed_while_it_is_wound() {
     assert!(ends_with(2, &["spool", other, "x", "--from", &name]).1.contains("no coil of"));
     let (said, _) = ends_with(0, &["spool", other, "43 plain", "--from", &name]);
     assert!(said.contains("ohms_per_metre: 6.7") && said.contains("packing: 0.4"), "{said}");
-    let (_, err) = ends_with(2, &["read", &name, "coil.ohms", "402", "--only", "neck"]);
+    let (_, err) = ends_with(2, &["read", &name, "neck.coil.ohms", "402"]);
     assert!(err.contains("bobbinwright wound"), "{err}");
 }
 
@@ -300,9 +300,12 @@ fn a_coil_stays_of_its_own_wire() {
             .contains("was entered as wound of AWG 43 (single film), and AWG 42 (single film) is wanted now"),
         "{notes}"
     );
+    // Whoever winds on winds the same wire, whatever is wanted of the next one.
+    let (said, _) = ends_with(0, &["wound", &name, "neck", "2500", "2055", "--celsius", "21.5"]);
+    assert!(said.contains("wire: awg(number: 43") && said.contains("as expected"), "{said}");
     // It was so all along: the last stop says it, and stands for all of them.
-    let (said, _) = ends_with(1, &["wound", &name, "neck", "2000", "1642", "--celsius", "21.5"]);
-    assert!(said.contains("bad joint"), "{said}");
+    let as_wanted = ["wound", &name, "neck", "2500", "2055", "--celsius", "21.5", "--as-wanted"];
+    assert!(ends_with(1, &as_wanted).0.contains("bad joint"));
     assert!(!ends_with(0, &["check", &name]).1.contains("was entered as wound of"));
     // Another one is of what is wanted when it is begun.
     ends_with(0, &["want", &name, "coil.wire", "awg(number: 43, film: single)", "--only", "neck"]);

@@ -24,6 +24,9 @@ pub(crate) struct Stop {
     across: String,
     #[serde(default)]
     spool: String,
+    /// `afresh` where another coil is begun, `as_wanted` where its wire was stated wrongly until now.
+    #[serde(default)]
+    goes: String,
     /// `in` for inches.
     #[serde(default)]
     unit: String,
@@ -75,11 +78,11 @@ pub(crate) fn stop(folder: &Folder, said: &Stop, day: Day) -> Result<Value, Stri
         thermometer: None,
         spool: Some(said.spool.trim().to_owned()).filter(|spool| !spool.is_empty()),
         across: length(&said.across, &said.unit)?,
-        afresh: false,
+        afresh: said.goes == "afresh",
         of: None,
     };
     of_coil(folder, &said.coil, day, |survey| {
-        NewStop { of: survey.wound_of(&said.coil), ..new.clone() }.to_string()
+        NewStop { of: survey.wound_of(&said.coil, !said.goes.is_empty()), ..new.clone() }.to_string()
     })
 }
 

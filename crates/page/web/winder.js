@@ -5,17 +5,18 @@ import { labelled, make } from "./make.js";
 
 function stop(page, coil) {
   const [turns, reads, celsius, across, spool] = [field("numeric"), field("text"), field("decimal"), field("decimal"), field("text")];
+  const goes = choice([["", "goes on"], ["afresh", "is begun anew"], ["as_wanted", "is of the wire wanted now"]]);
   return form(page, {
     title: "At a stop of the winder",
     note: "Turns and what the meter shows (402.1, 2.055k or open) are enough; the rest where you read it.",
     verb: "wound",
     press: "Enter it",
-    body: () => ({ coil: coil.value, unit: page.state.unit, turns: turns.value, reads: reads.value, celsius: celsius.value, across: across.value, spool: spool.value }),
+    body: () => ({ coil: coil.value, unit: page.state.unit, turns: turns.value, reads: reads.value, celsius: celsius.value, across: across.value, spool: spool.value, goes: goes.value }),
     // Temperature and spool are mostly the same at the next stop.
-    clear: [turns, reads, across],
+    clear: [turns, reads, across, goes],
     told: "What it tells is below.",
     row: [labelled("Coil", coil), labelled("Turns", turns), labelled("The meter shows", reads), labelled("Temperature, \u00b0C", celsius),
-      labelled(`Across the coil, ${page.state.unit}`, across), labelled("Spool", spool)],
+      labelled(`Across the coil, ${page.state.unit}`, across), labelled("Spool", spool), labelled("This coil", goes)],
   });
 }
 

@@ -16,9 +16,11 @@ impl Survey {
         Some(self.winds.leads(position, wanted.coil.as_ref(), wanted.north))
     }
 
-    /// What is stated of a position's coil today: what is wound of it now is wound of that.
-    pub fn wound_of(&self, position: &str) -> Option<WoundOf> {
-        self.wanted(position)?.coil.as_ref().map(WoundOf::of)
+    /// What a position's coil is of when it is wound on: a coil that is begun stays what it is. Of what is wanted today are one
+    /// that is begun now, and one that was `as_wanted` all along.
+    pub fn wound_of(&self, position: &str, as_wanted: bool) -> Option<WoundOf> {
+        let begun = self.winds.on_bobbin(position).filter(|_| !as_wanted).and_then(WoundCoil::of);
+        begun.or_else(|| self.wanted(position)?.coil.as_ref().map(WoundOf::of))
     }
 }
 
@@ -70,7 +72,7 @@ pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
         let message = format!(
             "the coil on the {position} bobbin was entered as wound of {was}, and {now} is wanted now: it counts as what it was entered as"
         );
-        let hint = "if what is wanted now was so all along, enter its last stop again; if another coil is begun, enter its first stop as one that is begun afresh";
+        let hint = "if it was of what is wanted now all along, enter its last stop again, and that it is; another coil that is begun is of what is wanted now";
         noted.problems.push(Problem::notice(begun.span, message).hint(hint));
     }
 }

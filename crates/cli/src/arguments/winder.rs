@@ -44,6 +44,9 @@ pub(crate) struct Wound {
     /// It is the first stop of another coil: the one before was cut off.
     #[arg(long)]
     pub afresh: bool,
+    /// It is of the wire that is wanted now, and was so all along.
+    #[arg(long, requires = "turns")]
+    pub as_wanted: bool,
     /// The day it was [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub on: Option<Date>,

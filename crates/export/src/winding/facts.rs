@@ -27,8 +27,7 @@ fn wire(wire: Wire) -> String {
 
 /// All of them, in the order of the sheet.
 pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
-    let hindrances: Vec<String> =
-        winding.hindrances().map(|check| what_to_do(winding.prepared, check)).collect();
+    let hindrances = winding.to_change();
     let mut all = winds(winding);
     all.extend(measures(winding));
     all.push(("Thickness of the coil", thickness(winding)));
@@ -53,6 +52,13 @@ pub(super) fn facts(winding: &Winding) -> Vec<(String, String)> {
     let alarms = alarms.map(|words| ("Look at first".to_owned(), words));
     let hindrances = hindrances.into_iter().map(|words| ("Change first".to_owned(), words));
     alarms.chain(hindrances).chain(so_far(winding)).chain(all).collect()
+}
+
+impl Winding<'_> {
+    /// What is to be changed before it is wound, or wound on.
+    pub fn to_change(&self) -> Vec<String> {
+        self.hindrances().map(|check| what_to_do(self.prepared, check)).collect()
+    }
 }
 
 /// What is wound, and what that tells of the rest.
