@@ -8,7 +8,7 @@ use bobbinwright_core::room::more_room;
 use bobbinwright_fit::{Assumed, Check, Fit, Unguarded, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
 use bobbinwright_words::{
-    self as words, TURNED_BY_A_SLIP, count, headline, margin, percent, snug_gaps, unguarded,
+    self as words, TURNED_BY_A_SLIP, count, headline, margin, of_whole, percent, snug_gaps, unguarded,
 };
 
 /// All checks, worst first, then what to change.
@@ -125,6 +125,37 @@ pub(crate) fn conclusion(family: &Family, fit: &Fit) -> String {
     let mut out = summary(family, fit);
     for line in fit.what_next().into_iter().chain(unguarded(family, fit)) {
         let _ = writeln!(out, "{line}");
+    }
+    out
+}
+
+/// The same once something was entered: how the pickups stand, and of all else what is another than it was.
+pub(crate) fn conclusion_since(was: &Prepared, now: &Prepared) -> String {
+    let before = conclusion(&was.family, &was.fit);
+    let said: Vec<&str> = before.lines().collect();
+    let wholes = now.fit.wholes();
+    let always: Vec<String> =
+        std::iter::once(count(&now.fit)).chain(wholes.iter().map(|w| of_whole(&now.fit, w))).collect();
+    let mut out = String::new();
+    let (mut head, mut stands) = (None, false);
+    for line in conclusion(&now.family, &now.fit).lines() {
+        let is_under = line.starts_with(' ');
+        if !is_under {
+            head = None;
+        }
+        if said.contains(&line) && !always.iter().any(|one| one == line) {
+            // What stands under it may be another.
+            head = (!is_under).then(|| line.to_owned()).or(head);
+            stands |= is_under;
+            continue;
+        }
+        for line in head.take().as_deref().into_iter().chain([line]) {
+            // Writing to a String does not fail.
+            let _ = writeln!(out, "{line}");
+        }
+    }
+    if stands {
+        out.push_str("What else was worth reading still is: bobbinwright check names it.\n");
     }
     out
 }

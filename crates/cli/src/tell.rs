@@ -46,7 +46,7 @@ pub(crate) fn family(folder: &Folder, before: &Survey, after: &Survey, quantity:
         Ok(was) if !was_missing => {
             say::text(changes::of_parts(&was, &now));
             say::text(changes::of_verdicts(&was, &now));
-            say::text(table::conclusion(&now.family, &now.fit));
+            say::text(table::conclusion_since(&was, &now));
         }
         _ => {
             say::line("Everything is measured.\n");

@@ -138,7 +138,7 @@ fn say_what_turned(options: &arguments::Want, before: &Survey, after: &Survey) {
     if let (Some(before), Some(now)) = (built(before), built(after)) {
         say::text(changes::of_parts(&before, &now));
         say::text(changes::of_verdicts(&before, &now));
-        say::text(table::conclusion(&now.family, &now.fit));
+        say::text(table::conclusion_since(&before, &now));
     }
 }
 
