@@ -62,8 +62,8 @@ pub(crate) fn compared(now: &Profile, was: Option<&Profile>) -> String {
         now.name,
         where_from(now)
     );
-    let before = was.map(what_it_does);
-    for (i, (label, e)) in what_it_does(now).into_iter().enumerate() {
+    let before = was.map(|was| what_it_does(was, Unit::Mm));
+    for (i, (label, e)) in what_it_does(now, Unit::Mm).into_iter().enumerate() {
         let shown = with_doubt(&e, Unit::Mm);
         let before = before.as_ref().map(|b| with_doubt(&b[i].1, Unit::Mm)).filter(|b| *b != shown);
         let before = before.map_or(String::new(), |b| format!("   before {b}"));

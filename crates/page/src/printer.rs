@@ -5,7 +5,7 @@ use bobbinwright_spec::edit::Scope;
 use bobbinwright_spec::printer::material::Material;
 use bobbinwright_spec::{
     Ability, AbilityKind, Estimate, Folder, NotChanged, PRINTER_FILE, PrinterStart, PrinterSurvey, Quantity,
-    READINGS_FILE, Survey, Surveyed, abilities_of, capitalised, change_ability,
+    READINGS_FILE, Survey, Surveyed, Unit, abilities_of, capitalised, change_ability,
 };
 use bobbinwright_words::{what_it_does, where_from};
 use serde::Deserialize;
@@ -42,13 +42,13 @@ pub(crate) fn state(desk: &Desk, day: Day) -> Value {
         .collect();
     let materials: Vec<Value> = Material::ALL.iter().map(|(name, m)| json!([name, m.title()])).collect();
     let printer = folder.map(|folder| match PrinterSurvey::load_at(&folder, day.when) {
-        Ok(survey) => one(&folder, &survey),
+        Ok(survey) => one(&folder, &survey, desk.survey.unit()),
         Err(problems) => json!({ "why": in_words(&problems) }),
     });
     json!({ "printer": printer, "others": others, "materials": materials })
 }
 
-fn one(folder: &Folder, survey: &PrinterSurvey) -> Value {
+fn one(folder: &Folder, survey: &PrinterSurvey, unit: Unit) -> Value {
     let of_coupon = survey.coupon.sizes().len();
     let sizes = survey.sizes.iter().take(of_coupon);
     let size = |(number, known): (usize, &Surveyed)| {
@@ -60,7 +60,7 @@ fn one(folder: &Folder, survey: &PrinterSurvey) -> Value {
     };
     let profile = survey.clone().printer().ok().and_then(|known| known.printer.profile().cloned());
     let does: Option<Vec<Value>> = profile.as_ref().map(|profile| {
-        let does = what_it_does(profile).into_iter();
+        let does = what_it_does(profile, unit).into_iter();
         does.map(
             |(label, e)| json!({ "label": label, "value": e.value().as_mm(), "u": e.uncertainty().as_mm() }),
         )

@@ -5,7 +5,7 @@ use bobbinwright_export::bench::{self, Lying};
 use bobbinwright_export::mixed::ever_printed;
 use bobbinwright_export::teach::{Bench, Lesson, NothingLearnt, log_of, of_copies};
 use bobbinwright_spec::printer::profile::Profile;
-use bobbinwright_spec::{Book, PrinterSurvey, append, capitalised};
+use bobbinwright_spec::{Book, PrinterSurvey, Unit, append, capitalised};
 use bobbinwright_words::what_it_does;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -31,7 +31,9 @@ pub(crate) fn state(
     }
     let now = lesson.learnt(&printer, day.when).map_err(|problems| in_words(&problems))?;
     let was = printer.printer().ok();
-    let does = |profile: Option<&Profile>| profile.map(does).unwrap_or_default();
+    let does = |profile: Option<&Profile>| {
+        profile.map(|profile| does(profile, desk.survey.unit())).unwrap_or_default()
+    };
     Ok(json!({
         "readings": lesson.readings(),
         "odd": lesson.odd,
@@ -42,8 +44,8 @@ pub(crate) fn state(
     }))
 }
 
-fn does(profile: &Profile) -> Vec<Value> {
-    let all = what_it_does(profile).into_iter();
+fn does(profile: &Profile, unit: Unit) -> Vec<Value> {
+    let all = what_it_does(profile, unit).into_iter();
     all.map(|(label, e)| json!({ "label": label, "value": e.value().as_mm(), "u": e.uncertainty().as_mm() }))
         .collect()
 }

@@ -292,17 +292,30 @@ pub fn snug_gaps(family: &Family) -> Vec<String> {
     chosen.map(line).collect()
 }
 
-/// What a printer makes of what is drawn: in words, and in mm.
-pub fn what_it_does(p: &Profile) -> Vec<(&'static str, Estimate)> {
-    let hundred = |axis: usize| Estimate::exact(Length::from_mm(100.0)) + p.stretch[axis].clone();
+/// What a printer makes of what is drawn: in the words of somebody who thinks in a unit, and in mm.
+pub fn what_it_does(p: &Profile, unit: Unit) -> Vec<(&'static str, Estimate)> {
+    let [along, large, small] = match unit {
+        Unit::Mm => [
+            "100 mm between middles along x come out as",
+            "a hole of 3 mm comes out smaller by",
+            "a hole of 6 mm comes out smaller by",
+        ],
+        Unit::Inch => [
+            "4 in between middles along x come out as",
+            "a hole of 0.118 in comes out smaller by",
+            "a hole of 0.236 in comes out smaller by",
+        ],
+    };
+    let far = Length::from_mm(if unit == Unit::Mm { 100.0 } else { 4.0 * 25.4 });
+    let far_off = |axis: usize| Estimate::exact(far) + p.stretch[axis].clone() * (far.as_mm() / 100.0);
     let hole = |share: f64| p.hole_far.clone() + p.hole_near.clone() * share;
     vec![
-        ("100 mm between middles along x come out as", hundred(0)),
-        ("the same along y", hundred(1)),
-        ("the same upwards", hundred(2)),
+        (along, far_off(0)),
+        ("the same along y", far_off(1)),
+        ("the same upwards", far_off(2)),
         ("each wall stands out further by", p.growth.clone()),
-        ("a hole of 3 mm comes out smaller by", hole(1.0)),
-        ("a hole of 6 mm comes out smaller by", hole(0.5)),
+        (large, hole(1.0)),
+        (small, hole(0.5)),
         ("the first layer spreads on each side by", p.foot.clone()),
         ("a height over the bed comes out higher by", p.lift.clone()),
     ]

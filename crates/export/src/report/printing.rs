@@ -132,7 +132,7 @@ fn made_up_for(out: &mut String, profile: &Profile) {
         where_from(profile)
     );
     let _ = writeln!(out, "| what | mm, ± standard uncertainty |\n|---|---:|");
-    for (what, figure) in what_it_does(profile) {
+    for (what, figure) in what_it_does(profile, Unit::Mm) {
         let _ = writeln!(out, "| {what} | {} |", with_doubt(&figure, Unit::Mm));
     }
     let _ = writeln!(
