@@ -139,6 +139,7 @@ fn entries(desk: &Desk) -> Vec<Value> {
             "of": l.quantity.as_ref().map(ToString::to_string),
             "what": l.quantity.as_ref().map(Quantity::describe),
             "counts": l.counts,
+            "open": l.is_open,
         })
     };
     lines.iter().map(one).collect()

@@ -41,6 +41,8 @@ export function logTab(main, page) {
     const doing = [];
     if (entry.counts) {
       doing.push(make("button", { type: "button", "aria-label": `Correct it: entry ${entry.number}`, onclick: () => correct(entry) }, "Correct it"));
+    }
+    if (entry.of ? entry.counts : entry.open) {
       doing.push(make("button", { type: "button", "aria-label": `Take it back: entry ${entry.number}`, onclick: () => act("withdraw", { entry: entry.number, why: "misread" }, `Entry ${entry.number} is taken back`) }, "Take it back"));
     }
     return make("tr", {},

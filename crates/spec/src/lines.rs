@@ -22,6 +22,8 @@ pub struct Line {
     pub quantity: Option<Quantity>,
     /// It is a reading that counts: it was not withdrawn, and the thing was not read afresh since.
     pub counts: bool,
+    /// It says what was done or read, and was not withdrawn: it can be.
+    pub is_open: bool,
 }
 
 impl Survey {
@@ -60,6 +62,12 @@ impl Survey {
     /// All entries, in the order of the log; none of what another family made.
     pub fn lines(&self) -> Vec<Line> {
         let live: Vec<usize> = live_readings(self.log()).iter().map(|(e, _)| e.number).collect();
+        let withdrawn: Vec<usize> = self.log().withdrawn().map(|(entry, _)| entry).collect();
+        let is_said = |matter: &Matter| {
+            let done =
+                matches!(matter, Matter::Printed(_) | Matter::Became(_) | Matter::Tried(_) | Matter::Done(_));
+            done || matches!(matter, Matter::Reading(_) | Matter::Wound(_) | Matter::Tested(_))
+        };
         let text = |span: crate::Span| {
             let file = self.problems.files.get(span.file)?;
             file.text.get(span.start..span.end).map(str::to_owned)
@@ -73,6 +81,7 @@ impl Survey {
                 _ => None,
             },
             counts: live.contains(&entry.number),
+            is_open: is_said(&entry.matter) && !withdrawn.contains(&entry.number),
         };
         let own = self.log().entries.iter().filter(|entry| entry.matter != Matter::OfAnother);
         own.map(line).collect()
