@@ -105,6 +105,9 @@ impl Bench {
                 let named = |name| field(query, name).unwrap_or_default();
                 Answer::json(&wishes::bounds(&desk, &named("path"), &named("position")))
             }
+            ["unstated"] => {
+                Answer::json(&wishes::unstated(&desk, &field(query, "position").unwrap_or_default()))
+            }
             ["advice"] => {
                 let id = field(query, "check").unwrap_or_default();
                 ways::advice(&desk, &id).map_or_else(Answer::not_here, |advice| Answer::json(&advice))

@@ -47,6 +47,25 @@ fn one(desk: &Desk, position: &str, wish: &Wish) -> Option<Value> {
     )
 }
 
+/// What a position does not state and could: by its name, with what is written for it.
+pub(crate) fn unstated(desk: &Desk, position: &str) -> Value {
+    let is_stated = |path: &str| desk.survey.written_at(position, path).is_some();
+    // Where a whole group is not there, its parts are nothing to be stated.
+    let has_group = |path: &str| {
+        path.rsplit_once('.').is_none_or(|(group, _)| wish(group).is_none_or(|group| is_stated(group.path)))
+    };
+    let all = wishes().filter(|wish| !wish.of_family && !is_stated(wish.path) && has_group(wish.path));
+    let one = |wish: Wish| {
+        let (words, like) = match wish.kind {
+            WishKind::Words(words) => (words.iter().map(|w| w.word).filter(|w| *w != "none").collect(), ""),
+            WishKind::Written(like) => (Vec::new(), like),
+            _ => (Vec::new(), ""),
+        };
+        json!({ "path": wish.path, "what": wish.what, "words": words, "like": like })
+    };
+    json!(all.map(one).collect::<Vec<_>>())
+}
+
 /// A value that somebody types.
 #[derive(Debug, Deserialize)]
 pub(crate) struct Typed {

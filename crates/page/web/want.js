@@ -2,6 +2,7 @@
 
 import { drawWishes, shape } from "./drawn.js";
 import { length, make } from "./make.js";
+import { unstated } from "./unstated.js";
 import { shade } from "./shade.js";
 import { Viewer } from "./viewer/viewer.js";
 import { undoLast } from "./ways.js";
@@ -55,7 +56,7 @@ export function wantTab(main, page) {
       open = [...rows].map(([key, row]) => [key, row.open()]).filter(([, typed]) => typed !== null);
       rows.clear();
       lists.replaceChildren(...positions.map((position) =>
-        make("section", {}, make("h2", {}, position), groupsOf(wishes.filter((w) => w.position === position)))));
+        make("section", {}, make("h2", {}, position), groupsOf(wishes.filter((w) => w.position === position)), unstated(page, position))));
     }
     for (const wish of wishes) rows.get(wish.position + wish.path).show(wish);
     for (const [key, typed] of open) rows.get(key)?.reopen(typed);
