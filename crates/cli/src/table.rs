@@ -137,13 +137,15 @@ pub(crate) fn conclusion_since(was: &Prepared, now: &Prepared) -> String {
     let always: Vec<String> =
         std::iter::once(count(&now.fit)).chain(wholes.iter().map(|w| of_whole(&now.fit, w))).collect();
     let mut out = String::new();
-    let (mut head, mut stands) = (None, false);
+    let (mut head, mut stands, mut is_new) = (None, false, false);
     for line in conclusion(&now.family, &now.fit).lines() {
         let is_under = line.starts_with(' ');
         if !is_under {
             head = None;
+            is_new = !said.contains(&line);
         }
-        if said.contains(&line) && !always.iter().any(|one| one == line) {
+        // Under a head that was not said before nothing was.
+        if said.contains(&line) && !is_new && !always.iter().any(|one| one == line) {
             // What stands under it may be another.
             head = (!is_under).then(|| line.to_owned()).or(head);
             stands |= is_under;

@@ -119,8 +119,9 @@ fn tell(prepared: &Prepared, coil: &str, celsius: Option<f64>) -> Outcome {
     if let Some(line) = on_bobbin.tools_taken() {
         say::line(line);
     }
+    let goes_on = on_bobbin.stops.last().is_none_or(|(_, stop)| stop.turns < winding.coil.turns);
     for line in winding.to_change() {
-        say::line(format_args!("Before you wind on: {line}"));
+        say::line(format_args!("{}: {line}", if goes_on { "Before you wind on" } else { "This coil" }));
     }
     if alarms.is_empty() { Outcome::Fine } else { Outcome::Clash }
 }

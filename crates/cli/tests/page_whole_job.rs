@@ -78,6 +78,9 @@ async fn try_and_build_in(browser: &Browser) {
     choose("Part", "neck-cover 1").await;
     choose("It was tried", "rout").await;
     browser.press("Enter how it went").await;
+    said("say how it went").await;
+    choose("How it went", "goes_in").await;
+    browser.press("Enter how it went").await;
     said("it: goes_in).").await;
     browser.tab("Wind").await;
     said("When a step is done").await;

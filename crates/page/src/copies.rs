@@ -157,18 +157,16 @@ pub(crate) struct Tried {
 pub(crate) fn tried(folder: &Folder, said: &Tried, day: Day) -> Result<Value, String> {
     let with = TriedWith::ALL.iter().find(|(word, _)| *word == said.with);
     let (_, with) = with.ok_or("a part is tried with the rout or with its screws")?;
+    let goes_in = match said.it.as_str() {
+        "goes_in" => true,
+        "jams" => false,
+        _ => return Err("say how it went: did it go in, or does it jam?".to_owned()),
+    };
     let at = match said.at.as_str() {
         "" => None,
         at => Some(at.parse::<Side>()?),
     };
-    let new = NewTrial {
-        on: day.today,
-        part: said.part.clone(),
-        copy: said.copy,
-        with: *with,
-        goes_in: said.it == "goes_in",
-        at,
-    };
+    let new = NewTrial { on: day.today, part: said.part.clone(), copy: said.copy, with: *with, goes_in, at };
     match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),

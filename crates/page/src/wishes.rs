@@ -3,7 +3,7 @@
 use bobbinwright_core::want::{NotWanted, Wanting, said};
 use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
-use bobbinwright_spec::{Figure, Folder, Unit, Wish, WishKind, parameter, wish, wishes};
+use bobbinwright_spec::{Figure, Folder, Unit, Wish, WishKind, Word, parameter, wish, wishes};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -49,10 +49,13 @@ fn one(desk: &Desk, position: &str, wish: &Wish) -> Option<Value> {
 
 /// What a position does not state and could: by its name, with what is written for it.
 pub(crate) fn unstated(desk: &Desk, position: &str) -> Value {
-    let is_stated = |path: &str| desk.survey.written_at(position, path).is_some();
-    // Where a whole group is not there, its parts are nothing to be stated.
+    let written = |path: &str| desk.survey.written_at(position, path).map(|(text, _)| text);
+    let is_stated = |path: &str| written(path).is_some();
+    // Where a whole group is not there, or one word, or of another kind, its parts are nothing to be stated.
     let has_group = |path: &str| {
-        path.rsplit_once('.').is_none_or(|(group, _)| wish(group).is_none_or(|group| is_stated(group.path)))
+        let Some((group, part)) = path.rsplit_once('.') else { return true };
+        let Some(group) = wish(group) else { return true };
+        written(group.path).is_some_and(|text| text.contains('(') && can_have(&group, text, part))
     };
     let all = wishes().filter(|wish| !wish.of_family && !is_stated(wish.path) && has_group(wish.path));
     let one = |wish: Wish| {
@@ -64,6 +67,17 @@ pub(crate) fn unstated(desk: &Desk, position: &str) -> Value {
         json!({ "path": wish.path, "what": wish.what, "words": words, "like": like })
     };
     json!(all.map(one).collect::<Vec<_>>())
+}
+
+/// Can what is written of a group have a part? What the usual form of one kind has no other kind has.
+fn can_have(group: &Wish, text: &str, part: &str) -> bool {
+    let WishKind::Words(words) = group.kind else { return true };
+    let of_kind = |word: &&Word| !word.word.is_empty() && text.starts_with(word.word);
+    let has = |word: &Word| word.text.contains(&format!("{part}:"));
+    match words.iter().find(of_kind) {
+        Some(own) => has(own) || words.iter().all(|other| !has(other)),
+        None => true,
+    }
 }
 
 /// A value that somebody types.

@@ -43,7 +43,7 @@ export function logTab(main, page) {
       doing.push(make("button", { type: "button", "aria-label": `Correct it: entry ${entry.number}`, onclick: () => correct(entry) }, "Correct it"));
     }
     if (entry.of ? entry.counts : entry.open) {
-      doing.push(make("button", { type: "button", "aria-label": `Take it back: entry ${entry.number}`, onclick: () => act("withdraw", { entry: entry.number, why: "misread" }, `Entry ${entry.number} is taken back`) }, "Take it back"));
+      doing.push(make("button", { type: "button", "aria-label": `Take it back: entry ${entry.number}`, onclick: () => act("withdraw", { entry: entry.number, why: entry.of ? "misread" : "entered by mistake" }, `Entry ${entry.number} is taken back`) }, "Take it back"));
     }
     return make("tr", {},
       make("td", { class: "num" }, `${entry.number}`), make("td", { class: "num" }, entry.on),

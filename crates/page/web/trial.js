@@ -5,14 +5,15 @@ import { labelled, make } from "./make.js";
 
 const SIDES = [["", "not seen"], ["bass", "at the bass end"], ["treble", "at the treble end"], ["neck", "at the neck side"], ["bridge", "at the bridge side"]];
 
-/** The copies that may be tried, the latest first. */
-const triable = (page) => page.state.copies.filter((copy) => /-(cover|baseplate)$/.test(copy.part) && copy.state !== "broken").toReversed();
+/** The copies that may be tried: those in use first, of them the latest. */
+const triable = (page) => page.state.copies.filter((copy) => /-(cover|baseplate)$/.test(copy.part) && copy.state !== "broken").toReversed()
+  .sort((a, b) => Number(b.current) - Number(a.current));
 
 /** A form for them; `update` brings it up to what is on the bench. */
 export function trial(page) {
   const copy = make("select");
   const withWhat = choice([["screws", "in the rout, all screws driven"], ["rout", "in the rout alone"]]);
-  const went = choice([["goes_in", "it went in"], ["jams", "it jams"]]);
+  const went = choice([["", "say it"], ["goes_in", "it went in"], ["jams", "it jams"]]);
   const at = choice(SIDES);
   const where = labelled("Where", at);
   const show = () => {
@@ -29,7 +30,7 @@ export function trial(page) {
       const [part, number] = copy.value.split(" ");
       return { part, copy: Number(number), with: withWhat.value, it: went.value, at: went.value === "jams" ? at.value : "" };
     },
-    clear: [],
+    clear: [went],
     told: "Fit says what follows.",
     row: [labelled("Part", copy), labelled("It was tried", withWhat), labelled("How it went", went), where],
   });

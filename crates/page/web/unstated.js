@@ -25,29 +25,36 @@ function shown(page, position, all) {
   const what = make("p", { class: "note" });
   const value = make("span");
   const said = make("p", { class: "said", role: "status" });
+  const only = make("input", { type: "checkbox", checked: true });
+  const isOne = page.state.positions.length === 1;
   const wish = () => all.find(({ path }) => path === which.value);
   const show = () => {
+    said.textContent = "";
     const { words, like } = wish();
     what.textContent = `${wish().what}${like ? `. Like ${like}` : ""}.`;
     value.replaceChildren(labelled("Value", words.length ? choice(words.map((word) => [word, word.replaceAll("_", " ")])) : make("input", { autocomplete: "off" })));
   };
   which.addEventListener("change", show);
   show();
-  const state = async (anyway) => {
+  const state = async (body) => {
     try {
-      const done = await tell("value", { path: which.value, position, value: value.querySelector("select, input").value, anyway, rev: page.state.rev });
+      const done = await tell("value", { ...body, position, rev: page.state.rev });
       if (done.refused) {
-        said.replaceChildren(`${done.refused} `, make("button", { type: "button", onclick: () => state(true) }, "Write it all the same"));
+        // What is written then is what was refused, whatever is chosen meanwhile.
+        said.replaceChildren(`${done.refused} `, make("button", { type: "button", onclick: () => state({ ...body, anyway: true }) }, `Write ${body.path} all the same`));
         return;
       }
       await page.refresh();
-      page.done(`${done.path} is stated: ${done.value}.`, true);
+      page.done(`${done.path} is stated ${body.only || isOne ? `for ${position}` : "for all pickups"}: ${done.value}.`, true);
     } catch (e) {
       said.textContent = e.message;
+      await page.refresh();
     }
   };
+  const typed = () => ({ path: which.value, value: value.querySelector("select, input").value, only: !isOne && only.checked, anyway: false });
   return [
-    make("div", { class: "row" }, labelled("Which", which), value, make("button", { type: "button", class: "press", onclick: () => state(false) }, "State it")),
+    make("div", { class: "row" }, labelled("Which", which), value, isOne ? null : make("label", { class: "row" }, only, `only for ${position}`),
+      make("button", { type: "button", class: "press", onclick: () => state(typed()) }, "State it")),
     what, said,
   ];
 }

@@ -65,7 +65,7 @@ pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
         let Some(begun) = winds.on_bobbin(&position) else { continue };
         let Some(of) = begun.of().filter(|of| *of != WoundOf::of(&wanted)) else { continue };
         let (was, now) = if of.wire == wanted.wire {
-            (format!("tape {} thick", of.tape), format!("{}", wanted.tape))
+            (format!("tape of {} mm", of.tape.as_mm()), format!("one of {} mm", wanted.tape.as_mm()))
         } else {
             (wire(of.wire), wire(wanted.wire))
         };
@@ -80,6 +80,7 @@ pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
 fn wire(wire: Wire) -> String {
     match wire {
         Wire::Gauge(gauge, film) => format!("AWG {} ({} film)", gauge.number(), film.word()),
-        Wire::Diameters(copper, over) => format!("wire of {copper}, {over} over its film"),
+        // As it is typed: hundredths of a millimetre would be the same for two wires.
+        Wire::Diameters(..) => wire.to_string(),
     }
 }

@@ -78,8 +78,14 @@ impl PartChange {
         self.later.1.wanted.sheet(self.choice.kind).is_some()
     }
 
+    /// As it would be made now, and as the one was that lies there.
     fn way(&self) -> Way {
-        if self.is_cut() { Way { make: "cut", done: "cut" } } else { Way { make: "print", done: "printed" } }
+        let there = if self.is_there { &self.earlier } else { &self.later };
+        let was_cut = there.1.wanted.sheet(self.choice.kind).is_some();
+        Way {
+            make: if self.is_cut() { "cut" } else { "print" },
+            done: if was_cut { "cut" } else { "printed" },
+        }
     }
 }
 
@@ -182,8 +188,11 @@ impl Changes {
 
     /// What [`Changes::what_to_do`] is about.
     pub fn what(&self) -> &'static str {
-        let is_any_cut = self.positions.iter().flat_map(|p| &p.parts).any(PartChange::is_cut);
-        if is_any_cut { "What to print and cut" } else { "What to print" }
+        if self.is_any_cut() { "What to print and cut" } else { "What to print" }
+    }
+
+    fn is_any_cut(&self) -> bool {
+        self.positions.iter().flat_map(|p| &p.parts).any(PartChange::is_cut)
     }
 
     /// What to make again, a line for each position.
@@ -196,7 +205,8 @@ impl Changes {
         let kept: Vec<&str> = kept.collect();
         if !kept.is_empty() && !self.wanted.is_empty() {
             let which = kept.join(", ");
-            all.push(format!("What is wanted otherwise shows only on new ones: {which} would change."));
+            let ones = if self.is_any_cut() { "ones" } else { "prints" };
+            all.push(format!("What is wanted otherwise shows only on new {ones}: {which} would change."));
         }
         if self.printer {
             all.push(
