@@ -44,6 +44,8 @@ pub struct Measured {
     pub(crate) taken_at: BTreeMap<(Quantity, Option<String>), Taken>,
     /// From what on a slip in one of several rounds would show, as far as it moves what was read on the whole.
     pub(crate) least_slips: BTreeMap<Read, Length>,
+    /// The last entry in which a quantity was read afresh.
+    pub(crate) afresh: BTreeMap<Quantity, usize>,
     /// What was read in a way that needs a diameter which is not known yet, and that diameter.
     pub waiting: BTreeMap<Quantity, Quantity>,
     /// Routs' lengths and widths where they were read, as long as all their spots say where that is.
@@ -124,7 +126,9 @@ impl Measured {
             Some((read, slip))
         });
         let least_slips = least_slips.collect();
-        let mut measured = Self { doubts, taken, taken_at, least_slips, ..Self::default() };
+        let afresh =
+            live.iter().filter(|(_, r)| r.afresh).map(|(e, r)| (r.quantity.clone(), e.number)).collect();
+        let mut measured = Self { doubts, taken, taken_at, least_slips, afresh, ..Self::default() };
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {

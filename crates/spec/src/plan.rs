@@ -213,6 +213,7 @@ fn note(
             taken.entry
         );
         let hint = "read it again, and what was read beside it; until then what hangs on it counts as that much less sure";
+        let hint = cut_since(position, measured) + hint;
         noted.problems.push(Problem::notice(last.span, message).hint(hint));
         return;
     }
@@ -240,6 +241,18 @@ fn note(
     } else {
         format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
     };
-    let hint = format!("{tells}; until then what hangs on them counts as that much less sure");
+    let cut = cut_since(position, measured);
+    let hint = format!("{cut}{tells}; until then what hangs on them counts as that much less sure");
     noted.problems.push(Problem::notice(last.span, message).hint(hint));
+}
+
+/// Where something in the body was read afresh, what else may be of the body as it was.
+fn cut_since(position: &str, measured: &Measured) -> String {
+    let own = |(of, _): &(&Quantity, &usize)| matches!(of, Quantity::At(at, _) if at == position);
+    let last = measured.afresh.iter().filter(own).max_by_key(|(_, entry)| **entry);
+    last.map_or(String::new(), |(of, entry)| {
+        format!(
+            "{of} was read afresh in entry {entry}: if the body was cut there, read afresh also what else was read to the same sides before, diagonals and other spots among it; "
+        )
+    })
 }

@@ -225,6 +225,25 @@ fn a_slip_is_blamed_on_its_spot() {
     assert!(log[span.start..span.end].contains("37.47"), "{}", &log[span.start..span.end]);
 }
 
+/// A rout that was cut longer and read afresh there is no slip of what was read before: what else to read afresh is said.
+#[test]
+fn a_rout_that_was_cut_again_is_read_again() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs/tidewick");
+    let text = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
+    let longer = ["", ", spot: \"bridge side\"", ", spot: \"neck side\""].map(|spot| {
+        format!("reading(on: \"2026-09-20\", of: \"neck.rout.length\", with: \"caliper\"{spot}, afresh: true, got: mm([92.75, 92.76]))\n")
+    });
+    let log = text("readings.ron") + &longer.concat();
+    let files = (common::file("family.ron", &text("family.ron")), common::file("readings.ron", &log));
+    let family = Family::read("tidewick", files.0, files.1).unwrap_or_else(|e| panic!("{e}"));
+    let notice = family.notices.iter().find(|n| n.message.contains("contradict each other")).unwrap();
+    let hint = notice.hint.as_ref().unwrap();
+    assert!(
+        hint.starts_with("neck.rout.length was read afresh in entry 77: if the body was cut there"),
+        "{hint}"
+    );
+}
+
 /// A screw that is misread by 6 mm, with nothing to contradict it, is asked about.
 #[test]
 fn a_screw_far_off_the_line_is_asked_about() {
