@@ -89,7 +89,7 @@ export function logTab(main, page) {
 function inWords(entry) {
   const got = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
   if (entry.text.startsWith("tool(")) return `Tool: ${toolWords(entry.text)}`;
-  if (!entry.what || !got) return make("code", {}, entry.text);
+  if (!entry.what || !got) return said(entry.text);
   const field = (name) => new RegExp(`${name}: "?(\\w[^",)]*)`).exec(entry.text)?.[1];
   const tool = field("with");
   const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1];
@@ -97,6 +97,17 @@ function inWords(entry) {
     entry.what, spot && `, ${spot}`, `: ${got[2]} ${got[1] === "inch" ? "in" : "mm"}`,
     field("how") && ` (${field("how").replaceAll("_", " ")})`, tool && `, with the ${tool}`, /afresh: true/.test(entry.text) && "; read afresh",
   ].filter(Boolean).join("");
+}
+
+const KINDS = { printed: "Printed", became: "What became of it", tried: "Tried in the body", done: "Done", wound: "Wound", tested: "Tested", withdraw: "Taken back", meter: "Meter", thermometer: "Thermometer", spool: "Spool" };
+const FIGURES = [[/awg\(number: (\d+), film: (\w+)\)/g, "AWG $1 of $2 film"], [/mm\(\[?([^\])]*)\]?\)/g, "$1 mm"], [/inch\(\[?([^\])]*)\]?\)/g, "$1 in"], [/kilohms\(([^)]*)\)/g, "$1 k\u03a9"], [/megohms\(([^)]*)\)/g, "$1 M\u03a9"], [/ohms\(([^)]*)\)/g, "$1 \u03a9"]];
+
+/** `wound(on: "2026-11-30", coil: "neck", turns: 4000)` as `Wound: coil neck, turns 4000`; its day stands beside it. */
+function said(text) {
+  const [, kind, fields] = /^(\w+)\((.*)\)$/s.exec(text) ?? [];
+  if (!(kind in KINDS)) return make("code", {}, text);
+  const plain = FIGURES.reduce((all, [found, words]) => all.replace(found, words), fields.replace(/on: "[^"]*", /, ""));
+  return `${KINDS[kind]}: ${plain.replace(/(\w+): /g, (_, name) => `${name.replaceAll("_", " ")} `).replace(/\\?"/g, "").replaceAll("_", " ")}`;
 }
 
 /** `tool(name: "caliper", resolution: mm(0.01), mpe_outside: mm(0.02))` for people. */
