@@ -17,8 +17,8 @@ use opened::{
     run_async, start_form, type_all, type_reading,
 };
 
-/// Where it is kept, and the last backup.
-const KEPT: &str = "document.getElementById('kept').textContent";
+/// Where it is kept, and the last backup; empty while a page is being opened.
+const KEPT: &str = "(document.getElementById('kept')?.textContent ?? '')";
 
 /// The texts of the log's entries, on the log's tab.
 const ENTRIES: &str = "[...document.querySelectorAll('table.log td[title]')].map((entry) => entry.title)";
