@@ -21,6 +21,8 @@ export function form(page, { title, note, verb, press, body, clear, told, row })
       for (const one of clear) one.value = "";
       said.textContent = `Entry ${done.entry}: ${done.text}. ${told}`;
       clear[0]?.focus();
+      // The next one need not wait until all of this one is shown.
+      button.disabled = false;
       await page.refresh();
     } catch (e) {
       said.textContent = e.message;
