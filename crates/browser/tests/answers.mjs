@@ -8,7 +8,7 @@ import { Core } from "../web/core.js";
 import { bytesOf } from "../web/letters.js";
 
 const [, , file, requests] = process.argv;
-const [, length, packed] = /<script type="text\/plain" id="core" data-bytes="(\d+)">([^<]*)<\/script>/.exec(readFileSync(file, "utf8"));
+const [, length, packed] = /<script type="text\/plain" id="core" data-bytes="(\d+)">([^<]*)<\/script>/.exec(readFileSync(file, "utf16le"));
 const module = new WebAssembly.Module(inflateRawSync(bytesOf(packed, Number(length))));
 const { days, families, asked } = JSON.parse(readFileSync(requests, "utf8"));
 for (const { name, files } of families) {
