@@ -8,7 +8,8 @@ Asked is the place where most is left all round, and that where the screws have 
 programmes (scipy's HiGHS) lead there: true rooms at the last place with their slopes by differences, 401 places on each side.
 
 OpenCASCADE then has the cover, moved and turned as it is to lie with most left, made of lines and arcs, and the body's sides as
-curves: no side may be nearer to it than what is left, and one must be as near.
+curves: no side may be nearer to it than what is left, and one must be as near. What is left is read square to a side's mean
+line; where a slanted side is bowed, the nearest way is square to the side itself, which is told and allowed for.
 """
 
 import json
@@ -165,6 +166,18 @@ class Body:
             apart.append(BRepExtrema_DistShapeShape(line, self.curve(side)).Value())
         return min(apart)
 
+    def square(self, at):
+        """What is left beside the cover, read square to each side itself where it is."""
+        least = []
+        for side, run in self.runs.items():
+            points = moved(at, run)
+            begin, middle, end = self.told["sides"][side]
+            along, half = (points[:, 1], self.half[1]) if OUT[side][0] else (points[:, 0], self.half[0])
+            mean, bow = (end - begin) / 2 / half, (begin + end) / 2 - middle
+            itself = mean + 2 * bow * along / half**2
+            least.append((self.beside(side, points) * np.sqrt((1 + mean**2) / (1 + itself**2))).min())
+        return min(least)
+
     def curve(self, side):
         """A side of the body: the parabola as a Bezier curve of the second degree."""
         begin, middle, end = self.told["sides"][side]
@@ -183,7 +196,8 @@ def main():
         room, at = body.most_room()
         rooms.append(room - body.told["in_rout"])
         if min(body.in_corner(n, at) for n in range(4)) > room + 0.01:
-            nearest.append(body.nearest(at) - room)
+            near = body.nearest(at)
+            nearest.append((near - room, near - body.square(at)))
         # A cover that does not go in as it is has no place at its screws.
         if body.told["in_rout"] > 0.02:
             best = body.most_play()
@@ -198,11 +212,13 @@ def main():
         f"{worst:.1e} mm of scipy's (over true rotations), the play at the screws of {len(plays)} within {abs(play[0]):.1e} (told, not asked); "
         f"they lie {moved_by:.2f} mm beside the middle on average"
     )
+    mean, itself = (max(abs(one[which]) for one in nearest) for which in (0, 1))
     print(
-        f"the straight sides of {len(nearest)} covers are by OpenCASCADE as near to the body's as that, within {np.abs(nearest).max():.1e} mm"
+        f"the straight sides of {len(nearest)} covers are by OpenCASCADE as near to the body's as that, within "
+        f"{mean:.1e} mm (told, not asked), and {itself:.1e} mm read square to a bowed side itself"
     )
     few = min(kinds.values()) < len(bodies) / 4 or len(plays) < len(bodies) / 2 or len(nearest) < len(bodies) / 4
-    if few or worst > SAME or np.abs(nearest).max() > SAME:
+    if few or worst > SAME or itself > SAME:
         index = int(np.abs(rooms).argmax())
         print(f"asked: {SAME:.0e} mm of enough bodies; worst: {json.dumps(bodies[index].told)}, {rooms[index]:+.5f}")
         sys.exit(1)
