@@ -8,7 +8,7 @@ use bobbinwright_core::room::more_room;
 use bobbinwright_fit::{Assumed, Check, Fit, Unguarded, Whole, in_words};
 use bobbinwright_spec::{Family, Length, Unit};
 use bobbinwright_words::{
-    self as words, TURNED_BY_A_SLIP, count, headline, margin, of_whole, percent, snug_gaps, unguarded,
+    self as words, TURNED_BY_A_SLIP, count, headline, margin, percent, snug_gaps, unguarded,
 };
 
 /// All checks, worst first, then what to change.
@@ -129,23 +129,23 @@ pub(crate) fn conclusion(family: &Family, fit: &Fit) -> String {
     out
 }
 
-/// The same once something was entered: how the pickups stand, and of all else what is another than it was.
+/// The same once something was entered: how the pickups stand, what is odd and what that believes; and of what is worth reading
+/// what is another than it was.
 pub(crate) fn conclusion_since(was: &Prepared, now: &Prepared) -> String {
     let before = conclusion(&was.family, &was.fit);
     let said: Vec<&str> = before.lines().collect();
-    let wholes = now.fit.wholes();
-    let always: Vec<String> =
-        std::iter::once(count(&now.fit)).chain(wholes.iter().map(|w| of_whole(&now.fit, w))).collect();
-    let mut out = String::new();
+    let mut out = summary(&now.family, &now.fit);
     let (mut head, mut stands, mut is_new) = (None, false, false);
-    for line in conclusion(&now.family, &now.fit).lines() {
+    let worth: Vec<String> =
+        now.fit.what_next().into_iter().chain(unguarded(&now.family, &now.fit)).collect();
+    for line in worth.iter().map(String::as_str) {
         let is_under = line.starts_with(' ');
         if !is_under {
             head = None;
             is_new = !said.contains(&line);
         }
         // Under a head that was not said before nothing was.
-        if said.contains(&line) && !is_new && !always.iter().any(|one| one == line) {
+        if said.contains(&line) && !is_new {
             // What stands under it may be another.
             head = (!is_under).then(|| line.to_owned()).or(head);
             stands |= is_under;
