@@ -290,7 +290,12 @@ fn a_coil_stays_of_its_own_wire() {
         check["figures"][0]["value_mm"].as_f64().unwrap()
     };
     let before = thickness();
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    ends_with(0, &["build", &name, "--out", &out]);
     ends_with(0, &["want", &name, "coil.wire", "awg(number: 42, film: single)", "--only", "neck"]);
+    // What is wanted otherwise is told all the same.
+    let (said, _) = ends_with(0, &["diff", &name, "--out", &out]);
+    assert!(said.contains("neck coil: ") && said.contains("AWG 42"), "{said}");
     let (said, _) = ends_with(0, &["wound", &name]);
     assert!(said.contains("as expected"), "{said}");
     assert!((thickness() - before).abs() < 1e-9, "{} {before}", thickness());

@@ -16,6 +16,11 @@ impl Survey {
         Some(self.winds.leads(position, wanted.coil.as_ref(), wanted.north))
     }
 
+    /// A position's coil as its file states it, whatever is on the bobbin; none where none is wanted.
+    pub fn coil(&self, position: &str) -> Option<Coil> {
+        self.wanted(position)?.coil
+    }
+
     /// What a position's coil is of when it is wound on: a coil that is begun stays what it is. Of what is wanted today are one
     /// that is begun now, and one that was `as_wanted` all along.
     pub fn wound_of(&self, position: &str, as_wanted: bool) -> Option<WoundOf> {

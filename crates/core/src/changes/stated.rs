@@ -52,9 +52,13 @@ pub fn wanted(a: &Version, b: &Version) -> Vec<String> {
     let unit = now.unit();
     for position in &now.positions {
         let Some(earlier) = before.positions.iter().find(|p| p.name == position.name) else { continue };
+        // A coil that is begun counts as what it is; wanted is what the file says.
+        let as_stated =
+            |of: &Version, wanted: &Wanted| Wanted { coil: of.survey.coil(&position.name), ..wanted.clone() };
+        let both = [as_stated(a, &earlier.wanted), as_stated(b, &position.wanted)];
         // Compared as finely as can be, shown as the family has it.
-        let [was, is] = [&earlier.wanted, &position.wanted].map(|wanted| choices(wanted, Unit::Mm));
-        let [shown_was, shown_is] = [&earlier.wanted, &position.wanted].map(|wanted| choices(wanted, unit));
+        let [was, is] = both.each_ref().map(|wanted| choices(wanted, Unit::Mm));
+        let [shown_was, shown_is] = both.each_ref().map(|wanted| choices(wanted, unit));
         for (i, (path, now)) in is.iter().enumerate() {
             if was[i].1 != *now {
                 lines.push(format!("{} {path}: {}, before {}", position.name, shown_is[i].1, shown_was[i].1));
