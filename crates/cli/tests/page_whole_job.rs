@@ -179,6 +179,15 @@ fn from_nothing_to_plate_coupon_inspection_and_winding_sheet() {
             let (status, bytes) = get(&served, file);
             assert!(status == 200 && bytes.starts_with(begins), "{file}: {status}");
         }
+        // What could be stated besides: nothing that its screws, its rods or what is not there rule out.
+        let (status, unstated) = get(&served, "of/skiff/unstated?position=neck");
+        let unstated: serde_json::Value = serde_json::from_slice(&unstated).unwrap();
+        let paths: Vec<&str> =
+            unstated.as_array().unwrap().iter().filter_map(|w| w["path"].as_str()).collect();
+        assert!(status == 200 && paths.contains(&"flatwork.sheet") && paths.contains(&"north"), "{paths:?}");
+        for out_of_place in ["cover.mounting.length", "flatwork.sheet.kerf", "cover.wall", "title"] {
+            assert!(!paths.contains(&out_of_place), "{paths:?}");
+        }
         let family = scratch.path().join("skiff");
         let (said, _) = common::ends_with(
             common::run(&["check", family.to_str().unwrap()]).status.code().unwrap(),

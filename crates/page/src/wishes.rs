@@ -69,13 +69,17 @@ pub(crate) fn unstated(desk: &Desk, position: &str) -> Value {
     json!(all.map(one).collect::<Vec<_>>())
 }
 
-/// Can what is written of a group have a part? What the usual form of one kind has no other kind has.
+/// Can what is written of a group have a part? What the usual form of one kind has no other kind has; what none has may be left
+/// out of the last kind, as ears leave out their sizes.
 fn can_have(group: &Wish, text: &str, part: &str) -> bool {
     let WishKind::Words(words) = group.kind else { return true };
     let of_kind = |word: &&Word| !word.word.is_empty() && text.starts_with(word.word);
     let has = |word: &Word| word.text.contains(&format!("{part}:"));
-    match words.iter().find(of_kind) {
-        Some(own) => has(own) || words.iter().all(|other| !has(other)),
+    let kinds = || words.iter().filter(|word| word.text.contains('('));
+    match kinds().find(of_kind) {
+        Some(own) if has(own) => true,
+        Some(own) => kinds().next_back().is_some_and(|last| last.word == own.word) && !kinds().any(has),
+        // The usual form of a group is called otherwise than it is written.
         None => true,
     }
 }
