@@ -77,7 +77,7 @@ pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
         let message = format!(
             "the coil on the {position} bobbin was entered as wound of {was}, and {now} is wanted now: it counts as what it was entered as"
         );
-        let hint = "if it was of what is wanted now all along, enter its last stop again, and that it is; another coil that is begun is of what is wanted now";
+        let hint = "if it was of that all along, enter its last stop again, as one of the wire wanted now; another coil that is begun is of that anyway";
         noted.problems.push(Problem::notice(begun.span, message).hint(hint));
     }
 }
