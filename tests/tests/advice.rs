@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use bobbinwright_core::Prepared;
 use bobbinwright_core::advice::{Change, Reach, Way, advice};
 use bobbinwright_fit::{Bought, Check, CheckKind, Verdict};
+use bobbinwright_kernel::threads;
 use bobbinwright_spec::{Family, Poles, parameter};
 use bobbinwright_tests::random_family::drawn;
 use rand::SeedableRng;
@@ -31,6 +32,22 @@ struct Tally {
     good: usize,
     without: BTreeMap<&'static str, usize>,
     wrong: Vec<String>,
+}
+
+impl Tally {
+    fn add(&mut self, other: Self) {
+        self.families += other.families;
+        self.open += other.open;
+        self.advised += other.advised;
+        self.clean += other.clean;
+        self.sets += other.sets;
+        self.ways += other.ways;
+        self.good += other.good;
+        for (kind, count) in other.without {
+            *self.without.entry(kind).or_default() += count;
+        }
+        self.wrong.extend(other.wrong);
+    }
 }
 
 /// The person's own hand: each dimension put where it is stated, at every position that the line is for; or where it is
@@ -100,10 +117,11 @@ fn is_named(before: &[Check], now: &[Check], said: &[(String, &'static str, Verd
         && said.iter().all(|one| worse.contains(one) || (stands(one) && one.2 != Verdict::Fits))
 }
 
-fn one(number: u64, tally: &mut Tally) {
+fn one(number: u64) -> Tally {
+    let mut tally = Tally::default();
     let mut rng = ChaCha8Rng::seed_from_u64(7 * 1_000_003 + number);
-    let Some(found) = drawn(&mut rng, STEPS) else { return };
-    let Ok(prepared) = Prepared::new(found.family) else { return };
+    let Some(found) = drawn(&mut rng, STEPS) else { return tally };
+    let Ok(prepared) = Prepared::new(found.family) else { return tally };
     tally.families += 1;
     for check in prepared.fit.checks.iter().filter(|c| c.verdict != Verdict::Fits) {
         tally.open += 1;
@@ -139,14 +157,16 @@ fn one(number: u64, tally: &mut Tally) {
             }
         }
     }
+    tally
 }
 
 #[test]
 fn advice_does_what_it_says_and_spoils_only_what_it_names() {
     let families = std::env::var("FAMILIES").ok().and_then(|n| n.parse().ok()).unwrap_or(50);
+    let numbers: Vec<u64> = (0..families).collect();
     let mut tally = Tally::default();
-    for number in 0..families {
-        one(number, &mut tally);
+    for of_one in threads::map(&numbers, |number| one(*number)) {
+        tally.add(of_one);
     }
     println!("{tally:#?}");
     assert!(tally.ways > 20 && tally.sets > 0, "{tally:#?}");

@@ -186,7 +186,7 @@ impl fmt::Display for Table {
 ///
 /// When a simulated family does not read: the simulation is wrong then.
 pub fn simulate(builds: u32, error: CaliperError, crooked: f64) -> Table {
-    const PORTION: u32 = 500;
+    const PORTION: u32 = 50;
     let portions: Vec<u32> = (0..builds.div_ceil(PORTION)).collect();
     let done = threads::map(&portions, |portion| {
         let from = portion * PORTION;
