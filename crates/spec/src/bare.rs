@@ -204,7 +204,7 @@ fn as_read_like<'b>(read: &[Read], bare: &[Read<'b>]) -> Option<Series<'b>> {
 
 fn series<'b>(read: &[Read<'b>], like: &'b Reading) -> Series<'b> {
     let values = read.iter().flat_map(|(entry, r)| r.values.iter().map(|v| (*v, *entry)));
-    Series { reading: like, values: values.collect() }
+    Series { reading: like, values: values.collect(), until: Vec::new() }
 }
 
 fn tool_at(log: &Log, index: usize) -> Option<&Tool> {

@@ -21,6 +21,7 @@ mod current;
 mod cut_sheet;
 mod cutter;
 mod describe;
+mod diameters;
 mod document;
 mod ears;
 mod edges;

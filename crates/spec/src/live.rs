@@ -17,6 +17,18 @@ pub(crate) fn live_readings(log: &Log) -> Vec<(&Entry, &Reading)> {
     live
 }
 
+/// What counted of a quantity before an entry.
+pub(crate) fn readings_until<'l>(
+    log: &'l Log,
+    quantity: &Quantity,
+    until: usize,
+) -> Vec<(&'l Entry, &'l Reading)> {
+    let is_of = |entry: &Entry, reading: &Reading| {
+        entry.number < until && reading.quantity == *quantity && !log.not_believed.contains(&entry.number)
+    };
+    counting(log, &Copies::of(log), is_of)
+}
+
 /// The same of parts as they were printed, whatever was done to them since.
 pub(crate) fn readings_as_printed(log: &Log) -> Vec<(&Entry, &Reading)> {
     let copies = Copies::of(log);
@@ -28,7 +40,9 @@ pub(crate) fn readings_as_printed(log: &Log) -> Vec<(&Entry, &Reading)> {
 /// work on the print.
 pub(crate) fn was_changed(log: &Log, quantity: &Quantity, after: usize) -> bool {
     let copies = Copies::of(log);
-    let later = log.entries.iter().filter(|e| e.number > after && !copies.is_of_finished(quantity, e));
+    let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
+    let is_later = |e: &&Entry| e.number > after && !withdrawn.contains(&e.number);
+    let later = log.entries.iter().filter(is_later).filter(|e| !copies.is_of_finished(quantity, e));
     let mut readings = later.filter_map(|e| match &e.matter {
         Matter::Reading(r) if r.quantity == *quantity => Some(r.afresh),
         _ => None,

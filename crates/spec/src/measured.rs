@@ -15,6 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::Length;
 use crate::corners::{self, Corners};
+use crate::diameters::{Earlier, is_diameter};
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
@@ -22,7 +23,7 @@ use crate::live::live_readings;
 use crate::log::{Log, Matter, Reading};
 use crate::over::Over;
 use crate::problem::Problem;
-use crate::quantity::{InstrumentQuantity, Jaws, PositionQuantity, Quantity};
+use crate::quantity::{Jaws, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::rounds::{self, Read};
 use crate::series::{Series, Taken};
@@ -46,6 +47,8 @@ pub struct Measured {
     pub(crate) least_slips: BTreeMap<Read, Length>,
     /// The last entry in which a quantity was read afresh.
     pub(crate) afresh: BTreeMap<Quantity, usize>,
+    /// Diameters as they were before an entry in which they were read afresh, see [`Earlier`].
+    pub(crate) earlier: BTreeMap<(Quantity, usize), Estimate>,
     /// What was read in a way that needs a diameter which is not known yet, and that diameter.
     pub waiting: BTreeMap<Quantity, Quantity>,
     /// Routs' lengths and widths where they were read, as long as all their spots say where that is.
@@ -95,7 +98,9 @@ impl Measured {
         let there: BTreeSet<&Quantity> =
             live.iter().filter(|(_, r)| !is_planned(r)).map(|(_, r)| &r.quantity).collect();
         let counts = |r: &Reading| !is_planned(r) || !there.contains(&r.quantity);
-        for (entry, reading) in live.iter().copied().filter(|(_, r)| counts(r)) {
+        let counted = || live.iter().copied().filter(|(_, r)| counts(r));
+        let earlier = Earlier::of(log, counted(), over);
+        for (entry, reading) in counted() {
             if let Some(tool) = reading.tool {
                 let so_far = taken.get(&reading.quantity).map_or(0, |t| t.readings);
                 let readings = so_far + reading.values.len();
@@ -104,20 +109,14 @@ impl Measured {
                 taken_at.insert((reading.quantity.clone(), reading.spot.clone()), last);
             }
             let all = by_quantity.entry(&reading.quantity).or_default();
-            let alike = |s: &&mut Series| {
-                s.reading.tool == reading.tool
-                    && s.reading.how == reading.how
-                    && s.reading.spot == reading.spot
-            };
-            let values = reading.values.iter().map(|v| (*v, entry));
-            match all.iter_mut().find(alike) {
-                Some(series) => series.values.extend(values),
-                None => all.push(Series { reading, values: values.collect() }),
-            }
+            Series::sort_in(all, (entry, reading), &earlier.until(entry, reading, over));
         }
         let resolution = |tool| tool_at(log, tool).map_or(Length::ZERO, |t| t.resolution);
         let all: Vec<&Series> = by_quantity.values().flatten().collect();
-        let hand = Hand::from_series(&all, resolution, doubts.next_pool());
+        let replaced = earlier.series(log);
+        let all_there_were: Vec<&Series> =
+            all.iter().copied().chain(replaced.iter().flat_map(|r| &r.1)).collect();
+        let hand = Hand::from_series(&all_there_were, resolution, doubts.next_pool());
         slips::note(&all, &hand, noted);
         let rounds = rounds::count(&live);
         let least_slips = all.iter().filter_map(|series| {
@@ -129,6 +128,13 @@ impl Measured {
         let afresh =
             live.iter().filter(|(_, r)| r.afresh).map(|(e, r)| (r.quantity.clone(), e.number)).collect();
         let mut measured = Self { doubts, taken, taken_at, least_slips, afresh, ..Self::default() };
+        for (which, series) in &replaced {
+            // What is odd about them was said when they counted.
+            measured.enter(log, &which.0, series, &hand, over, &mut Noted::default());
+            let was = measured.estimates.remove(&which.0);
+            measured.earlier.extend(was.map(|was| (which.clone(), was)));
+        }
+        earlier.note(counted(), over, noted);
         // Diameters first: centre distances are worked out with them.
         let (plain, derived): (Vec<_>, Vec<_>) = by_quantity.into_iter().partition(|(q, _)| is_diameter(q));
         for (quantity, series) in plain.into_iter().chain(derived) {
@@ -291,58 +297,6 @@ impl Measured {
         });
         (scatter + resolution + limit).moved_to(mean)
     }
-
-    /// What has to be added to a reading to get the quantity.
-    fn correction(&mut self, series: &Series, over: &Over) -> Option<Estimate> {
-        let (reading, strings) = (series.reading, over.strings);
-        let gauge = |n: usize| Quantity::Instrument(InstrumentQuantity::Gauge(n));
-        let (first, second) = match &reading.quantity {
-            Quantity::At(_, PositionQuantity::StringPair(a, b)) => (gauge(*a), gauge(*b)),
-            Quantity::At(_, PositionQuantity::BassSide) => (gauge(strings), gauge(strings)),
-            Quantity::At(_, PositionQuantity::TrebleSide) => (gauge(1), gauge(1)),
-            Quantity::At(p, PositionQuantity::ScrewSide(..) | PositionQuantity::EarSide(..)) => {
-                let hole = Quantity::At(p.clone(), PositionQuantity::ScrewHole);
-                (hole.clone(), hole)
-            }
-            other => match other.holes() {
-                Some(hole) => (hole.clone(), hole),
-                None => (gauge(1), gauge(strings)),
-            },
-        };
-        let factor = match reading.how {
-            How::Direct(_) | How::Packet(_) | How::Planned(_) => return Some(Estimate::default()),
-            How::StringsOuter | How::HolesFar => -0.5,
-            How::StringsInner | How::HolesNear => 0.5,
-            // Half of one string or hole, named twice above.
-            // Along a row that is slanted to it a string is wider.
-            How::StringNear => 0.25 / over.cosine(&reading.quantity),
-            How::StringFar => -0.25 / over.cosine(&reading.quantity),
-            // A screw in an ear stands beyond the side: what is near there is less far out, and read as minus.
-            How::HoleNear => {
-                if series.mean() < Length::ZERO {
-                    -0.25
-                } else {
-                    0.25
-                }
-            }
-            How::HoleFar => {
-                if series.mean() < Length::ZERO {
-                    0.25
-                } else {
-                    -0.25
-                }
-            }
-        };
-        let mut sum = Estimate::default();
-        for part in [first, second] {
-            let Some(diameter) = self.estimates.get(&part) else {
-                self.waiting.insert(reading.quantity.clone(), part);
-                return None;
-            };
-            sum = sum + diameter.clone() * factor;
-        }
-        Some(sum)
-    }
 }
 
 /// How far the outermost of several series are apart, when their doubts do not explain it.
@@ -422,15 +376,6 @@ fn in_corners(quantity: &Quantity, joined: &[(Option<&str>, Estimate)]) -> Optio
         |(words, estimate): &(Option<&str>, Estimate)| (words.and_then(corners::in_words), estimate.clone());
     let read: Vec<corners::Read> = joined.iter().map(of).collect();
     read.iter().any(|(at, _)| at.is_some()).then_some(read)
-}
-
-fn is_diameter(q: &Quantity) -> bool {
-    match q {
-        Quantity::Instrument(InstrumentQuantity::Gauge(_)) => true,
-        Quantity::At(_, PositionQuantity::ScrewHole) => true,
-        Quantity::Piece(_, size) => size.is_hole(),
-        _ => false,
-    }
 }
 
 /// Mean weighted by the inverse variances.

@@ -28,9 +28,24 @@ pub(crate) struct Series<'a> {
     pub reading: &'a Reading,
     /// Every figure with the entry it stands in.
     pub values: Vec<(Length, &'a Entry)>,
+    /// The entries before which the diameters counted that it was read over; none where those of today do.
+    pub until: Vec<Option<usize>>,
 }
 
-impl Series<'_> {
+impl<'a> Series<'a> {
+    /// Sorts a reading in among the others of its quantity: to those that were taken alike, over the same diameters.
+    pub fn sort_in(all: &mut Vec<Self>, (entry, reading): (&'a Entry, &'a Reading), until: &[Option<usize>]) {
+        let alike = |s: &&mut Self| {
+            (s.reading.tool, s.reading.how, &s.reading.spot) == (reading.tool, reading.how, &reading.spot)
+                && s.until == until
+        };
+        let values = reading.values.iter().map(|v| (*v, entry));
+        match all.iter_mut().find(alike) {
+            Some(series) => series.values.extend(values),
+            None => all.push(Self { reading, values: values.collect(), until: until.to_vec() }),
+        }
+    }
+
     pub fn mean(&self) -> Length {
         self.values.iter().map(|(v, _)| *v).sum::<Length>() / self.values.len() as f64
     }
