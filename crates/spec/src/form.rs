@@ -51,17 +51,19 @@ impl Form {
     /// Adds to what the sides are what each unknown is more.
     pub fn add(&mut self, more: &[Estimate]) {
         let half = |u: usize| more[u].clone() * 0.5;
-        let add = |side: &mut RoutSide, size: usize, tilt: Estimate, bow: usize| {
-            side.mean = side.mean.clone() + half(size);
+        let add = |side: &mut RoutSide, opening: &Opening, tilt: Estimate, which: usize| {
+            side.mean = side.mean.clone() + half(opening.size);
             side.tilt = side.tilt.clone() + tilt;
-            side.bow = side.bow.clone() + more[bow].clone();
+            side.bow = side.bow.clone() + more[opening.bows[which]].clone();
+            side.lean = side.lean.take().map(|lean| lean + more[opening.lean].clone());
         };
         let Sides { treble, bass, neck, bridge, .. } = &mut self.sides;
+        let [ends, long_sides] = &OPENINGS;
         let skew = more[SKEW].clone();
-        add(treble, LENGTH, half(LENGTHENS) + skew.clone(), BOWS);
-        add(bass, LENGTH, half(LENGTHENS) - skew, BOWS + 1);
-        add(neck, WIDTH, half(WIDENS), BOWS + 2);
-        add(bridge, WIDTH, half(WIDENS), BOWS + 3);
+        add(treble, ends, half(ends.taper) + skew.clone(), 0);
+        add(bass, ends, half(ends.taper) - skew, 1);
+        add(neck, long_sides, half(long_sides.taper), 0);
+        add(bridge, long_sides, half(long_sides.taper), 1);
     }
 
     /// How much further out a side is for each mm along it, where it is slanted on purpose.

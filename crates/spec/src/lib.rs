@@ -83,6 +83,7 @@ mod steps;
 pub mod string_set;
 mod strings;
 mod survey;
+mod suspected;
 pub mod tested;
 mod told;
 mod tool;

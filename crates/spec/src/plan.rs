@@ -8,23 +8,22 @@
 //!
 //! What nobody read is believed: an equation too, with a wide doubt, but never a suspect.
 
-use bobbinwright_estimate::network::{Adjusted, Equation, Suspects, adjust, best_values};
+use bobbinwright_estimate::network::{Adjusted, Equation, adjust, best_values};
 
 use crate::angle::Angle;
 use crate::ears;
 use crate::guard::Guard;
 use crate::measured::Measured;
-use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::runs::{Across, Lines};
 use crate::screws::{self, ScrewAt};
-use crate::series::Taken;
 use crate::sides::Sides;
 use crate::strings;
+use crate::suspected;
 use crate::told::{Told, string};
 use crate::written_rout::WrittenRout;
-use crate::{Doubt, Estimate, Length, Origin};
+use crate::{Estimate, Length};
 
 /// Where strings and screws are.
 pub(crate) struct Plan {
@@ -47,9 +46,6 @@ pub(crate) struct Plan {
     /// Something was said of readings that can't be true.
     pub is_odd: bool,
 }
-
-/// So seldom may an honest sheet of readings be accused.
-const ACCUSED: f64 = 0.01;
 
 /// The plan of a position, with its row of rods beside the middle line where a distance is stated; none while something that it
 /// needs is unknown, which has been said.
@@ -79,16 +75,16 @@ pub(crate) fn plan(
         .zip(&adjusted.leftovers)
         .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
     let guards = guards.chain(Guard::alone(&told, position, measured)).collect();
-    let suspects = adjusted.suspects(&measured.doubts, |i| told[i].is_read, ACCUSED);
-    let suspects = suspects.map(|suspects| believable(suspects, &adjusted, &told, measured));
     let mut places = adjusted.unknowns.clone();
-    if let Some(suspects) = &suspects {
-        let among: Vec<&Told> = suspects.among.iter().map(|i| &told[*i]).collect();
+    let slips = suspected::slips(&told, &adjusted, measured);
+    for slip in &slips {
+        let among: Vec<&Told> = slip.among.iter().map(|i| &told[*i]).collect();
+        let odd = odd.as_ref().filter(|odd| among.iter().any(|t| t.of == **odd));
         if odd.is_none() {
-            note(&among, suspects.off, position, count, measured, noted);
+            suspected::note(&among, slip.off, position, count, measured, noted);
         }
-        let blamed = odd.clone().or_else(|| among.first().map(|t| t.of.clone()));
-        let more = doubt(&adjusted, &suspects.among, blamed, measured);
+        let blamed = odd.cloned().or_else(|| among.first().map(|t| t.of.clone()));
+        let more = slip.doubt(blamed, measured);
         form.add(&more);
         for (place, more) in places.iter_mut().zip(more) {
             *place = place.clone() + more;
@@ -112,7 +108,7 @@ pub(crate) fn plan(
     let spread = all_read.then(|| lines.spread(&places));
     let goes = (0..count).map(|index| lines.goes(index, &places)).collect();
     let slant = lines.slant(&places);
-    let is_odd = odd.is_some() || suspects.is_some() || lines.is_odd();
+    let is_odd = odd.is_some() || !slips.is_empty() || lines.is_odd();
     Some(Plan {
         strings,
         goes,
@@ -149,110 +145,4 @@ fn solve(told: &mut [Told], first: usize, mut places: Vec<[f64; 2]>, of_lines: u
         }
     }
     adjust(&equations(told), unknowns).ok()
-}
-
-/// A slip may put a distance anywhere, but not so far off that there was none; mm: signs are mixed up in short ones.
-const SHORT: f64 = 10.0;
-
-/// The suspects that may be off by as much as they would be: nobody reads 17 mm where there are 250, or less than nothing. All
-/// of them where none may.
-fn believable(suspects: Suspects, adjusted: &Adjusted, told: &[Told], measured: &Measured) -> Suspects {
-    let off = |i: usize| adjusted.leftovers[i].off.as_ref().map_or(Length::ZERO, |off| off.value().abs());
-    let may_be = |i: &usize| {
-        let read = measured.estimates.get(&told[*i].of).map_or(Length::ZERO, |read| read.value().abs());
-        off(*i).as_mm() < read.as_mm() + SHORT
-    };
-    let among: Vec<usize> = suspects.among.iter().copied().filter(may_be).collect();
-    match among.first() {
-        Some(first) => Suspects { off: off(*first), among },
-        None => suspects,
-    }
-}
-
-/// Which of the suspects is wrong nobody knows: whatever hangs on them lies anywhere between where they put it and where it
-/// would be without them. What that adds to each unknown.
-fn doubt(
-    adjusted: &Adjusted,
-    among: &[usize],
-    blamed: Option<Quantity>,
-    measured: &mut Measured,
-) -> Vec<Estimate> {
-    let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
-    let one = measured.doubts.enter(cause, Length::from_mm(1.0));
-    let of = |unknown: usize| {
-        let moved = among.iter().filter_map(|i| {
-            let leftover = &adjusted.leftovers[*i];
-            Some(leftover.off.as_ref()?.value().as_mm() * leftover.moves[unknown])
-        });
-        let most = moved.max_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or_default();
-        if most.abs() > 1e-6 { one.clone() * (most / 12f64.sqrt()) } else { Estimate::default() }
-    };
-    (0..adjusted.unknowns.len()).map(of).collect()
-}
-
-/// Points out readings that can't be true together.
-fn note(
-    among: &[&Told],
-    apart: Length,
-    position: &str,
-    strings: usize,
-    measured: &Measured,
-    noted: &mut Noted,
-) {
-    // What was not read by a tool is stated, and can't be read again.
-    let taken = |t: &Told| {
-        let in_spot = measured.taken_at.get(&(t.of.clone(), t.spot.clone()));
-        in_spot.or_else(|| measured.taken.get(&t.of)).copied()
-    };
-    let read: Vec<(&Told, Taken)> = among.iter().filter_map(|t| Some((*t, taken(t)?))).collect();
-    let Some((_, last)) = read.iter().max_by_key(|(_, taken)| taken.entry) else { return };
-    if let [(one, taken)] = &read[..] {
-        let message = format!(
-            "{position}: the readings contradict each other; {} (last in entry {}) is {apart} off what the others say",
-            one.name(),
-            taken.entry
-        );
-        let hint = "read it again, and what was read beside it; until then what hangs on it counts as that much less sure";
-        let hint = cut_since(position, measured) + hint;
-        noted.problems.push(Problem::notice(last.span, message).hint(hint));
-        return;
-    }
-    let neighbours = |q: &Quantity| matches!(q, Quantity::At(_, P::StringPair(a, b)) if b - a == 1);
-    let (pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(t, _)| *t).partition(|t| neighbours(&t.of));
-    let mut pairs: Vec<&Quantity> = pairs.into_iter().map(|t| &t.of).collect();
-    pairs.sort();
-    let pairs = match &pairs[..] {
-        [] => None,
-        [one] => Some(one.to_string()),
-        [first, .., last] => Some(format!("a spacing from {first} to {last}")),
-    };
-    let names: Vec<String> = others.iter().map(|t| t.name()).chain(pairs).collect();
-    let [before @ .., end] = &names[..] else { return };
-    let one_of = if before.is_empty() { end.clone() } else { format!("{} or {end}", before.join(", ")) };
-    let message = format!(
-        "{position}: the readings contradict each other; one of these is about {apart} off: {one_of}"
-    );
-    let outer = Quantity::At(position.to_owned(), P::StringPair(1, strings));
-    let of_strings =
-        |q: &&Quantity| matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide));
-    let is_of_strings = read.iter().any(|(t, _)| of_strings(&&t.of));
-    let tells = if measured.estimates.contains_key(&outer) || !is_of_strings {
-        "read these again, one after the other, until they agree".to_owned()
-    } else {
-        format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
-    };
-    let cut = cut_since(position, measured);
-    let hint = format!("{cut}{tells}; until then what hangs on them counts as that much less sure");
-    noted.problems.push(Problem::notice(last.span, message).hint(hint));
-}
-
-/// Where something in the body was read afresh, what else may be of the body as it was.
-fn cut_since(position: &str, measured: &Measured) -> String {
-    let own = |(of, _): &(&Quantity, &usize)| matches!(of, Quantity::At(at, _) if at == position);
-    let last = measured.afresh.iter().filter(own).max_by_key(|(_, entry)| **entry);
-    last.map_or(String::new(), |(of, entry)| {
-        format!(
-            "{of} was read afresh in entry {entry}: if the body was cut there, read afresh also what else was read to the same sides before, diagonals and other spots among it; "
-        )
-    })
 }

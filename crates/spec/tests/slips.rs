@@ -343,3 +343,27 @@ fn two_wrong_and_two_right_contradict_each_other() {
     // Once more, right: still.
     assert!(of_it(&format!("{others}{}{}{}", read("10.47, 10.48"), read(honest[0]), read(honest[1]))));
 }
+
+/// A string's spacing and a screw's place, both misread by more than a millimetre: the smaller slip is said too, and what hangs
+/// on it is as unsure as what hangs on the larger one.
+#[test]
+fn a_second_slip_is_said_beside_the_first() {
+    let slipped = READINGS.replace("got: mm([10.50, 10.47])", "got: mm([12.50, 12.47])").replace(
+        "how: holes_far, got: mm([82.41, 82.44, 82.38])",
+        "how: holes_far, got: mm([83.41, 83.44, 83.38])",
+    );
+    // From both ends the screws' distance is told a second time.
+    let other_end = "reading(on: \"2026-09-15\", of: \"neck.screws.2.bass_side\", with: \"caliper\", how: hole_near, got: mm([4.88, 4.87]))\n";
+    let before = with_readings(&format!("{READINGS}{other_end}")).unwrap();
+    assert!(before.notices.is_empty(), "{:#?}", before.notices);
+    let family = with_readings(&format!("{slipped}{other_end}")).unwrap_or_else(|e| panic!("{e}"));
+    let said: Vec<&str> = family.notices.iter().map(|n| n.message.as_str()).collect();
+    let of = |what: &str| said.iter().any(|m| m.contains("contradict each other") && m.contains(what));
+    assert!(
+        of("neck.strings.3-4") || said.iter().any(|m| m.contains("neck.strings.3-4 is 11.7")),
+        "{said:#?}"
+    );
+    assert!(of("neck.screws.pitch") || of("neck.screws.1"), "{said:#?}");
+    let unsure = |family: &Family| family.positions[0].rout.screws[0].along.uncertainty().as_mm();
+    assert!(unsure(&family) > 2.0 * unsure(&before), "{} {}", unsure(&family), unsure(&before));
+}

@@ -1,0 +1,169 @@
+//! Readings of a plan that can't all be true.
+//!
+//! The readings that one slip would explain are set aside, all of them, and the rest is asked again: a second slip elsewhere
+//! is as bad as the first.
+
+use bobbinwright_estimate::network::{Adjusted, Equation, Suspects, adjust};
+
+use crate::measured::Measured;
+use crate::problem::Problem;
+use crate::quantity::{PositionQuantity as P, Quantity};
+use crate::reader::Noted;
+use crate::series::Taken;
+use crate::told::Told;
+use crate::{Doubt, Doubts, Estimate, Length, Origin};
+
+/// So seldom may an honest sheet of readings be accused.
+const ACCUSED: f64 = 0.01;
+
+/// Who slips more often on one sheet reads it all again.
+const SLIPS: usize = 4;
+
+/// What is set aside counts as known within so much, mm: no reading that is left gives way to it.
+const SET_ASIDE: f64 = 30.0;
+
+/// One slip: some readings of which one must be off.
+pub(crate) struct Slip {
+    /// Which they may be, the likeliest first.
+    pub among: Vec<usize>,
+    /// How far the first is off if it is the one.
+    pub off: Length,
+    /// How far each unknown may be off, mm.
+    moves: Vec<f64>,
+}
+
+/// All slips that show, each beside those before it.
+pub(crate) fn slips(told: &[Told], adjusted: &Adjusted, measured: &Measured) -> Vec<Slip> {
+    let mut found: Vec<Slip> = Vec::new();
+    let mut equations: Vec<Equation> = told.iter().map(|t| t.equation.clone()).collect();
+    let mut doubts = measured.doubts.clone();
+    let mut adjusted = adjusted.clone();
+    while found.len() < SLIPS {
+        let is_aside = |i: usize| found.iter().any(|slip| slip.among.contains(&i));
+        let is_read = |i: usize| told[i].is_read && !is_aside(i);
+        let Some(suspects) = adjusted.suspects(&doubts, is_read, ACCUSED) else { break };
+        let Suspects { among, off } = believable(suspects, &adjusted, told, measured);
+        let unknowns = 0..adjusted.unknowns.len();
+        let moves = unknowns.map(|unknown| most_moved(&adjusted, &among, unknown)).collect();
+        for i in &among {
+            let value = &mut equations[*i].value;
+            *value = value.clone() + anywhere(&mut doubts);
+        }
+        found.push(Slip { among, off, moves });
+        let Ok(rest) = adjust(&equations, adjusted.unknowns.len()) else { break };
+        adjusted = rest;
+    }
+    found
+}
+
+/// A doubt of its own that outweighs whatever was read.
+fn anywhere(doubts: &mut Doubts) -> Estimate {
+    doubts.enter(Doubt::new(None, Origin::Contradiction, f64::INFINITY), Length::from_mm(SET_ASIDE))
+}
+
+/// Which of the suspects is wrong nobody knows: whatever hangs on them lies anywhere between where they put it and where it
+/// would be without them. How far that is, mm.
+fn most_moved(adjusted: &Adjusted, among: &[usize], unknown: usize) -> f64 {
+    let moved = among.iter().filter_map(|i| {
+        let leftover = &adjusted.leftovers[*i];
+        Some(leftover.off.as_ref()?.value().as_mm() * leftover.moves[unknown])
+    });
+    moved.max_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or_default()
+}
+
+impl Slip {
+    /// What it adds to each unknown.
+    pub fn doubt(&self, blamed: Option<Quantity>, measured: &mut Measured) -> Vec<Estimate> {
+        let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
+        let one = measured.doubts.enter(cause, Length::from_mm(1.0));
+        let of = |most: &f64| {
+            if most.abs() > 1e-6 { one.clone() * (most / 12f64.sqrt()) } else { Estimate::default() }
+        };
+        self.moves.iter().map(of).collect()
+    }
+}
+
+/// A slip may put a distance anywhere, but not so far off that there was none; mm: signs are mixed up in short ones.
+const SHORT: f64 = 10.0;
+
+/// The suspects that may be off by as much as they would be: nobody reads 17 mm where there are 250, or less than nothing. All
+/// of them where none may.
+fn believable(suspects: Suspects, adjusted: &Adjusted, told: &[Told], measured: &Measured) -> Suspects {
+    let off = |i: usize| adjusted.leftovers[i].off.as_ref().map_or(Length::ZERO, |off| off.value().abs());
+    let may_be = |i: &usize| {
+        let read = measured.estimates.get(&told[*i].of).map_or(Length::ZERO, |read| read.value().abs());
+        off(*i).as_mm() < read.as_mm() + SHORT
+    };
+    let among: Vec<usize> = suspects.among.iter().copied().filter(may_be).collect();
+    match among.first() {
+        Some(first) => Suspects { off: off(*first), among },
+        None => suspects,
+    }
+}
+
+/// Points out readings that can't be true together.
+pub(crate) fn note(
+    among: &[&Told],
+    apart: Length,
+    position: &str,
+    strings: usize,
+    measured: &Measured,
+    noted: &mut Noted,
+) {
+    // What was not read by a tool is stated, and can't be read again.
+    let taken = |t: &Told| {
+        let in_spot = measured.taken_at.get(&(t.of.clone(), t.spot.clone()));
+        in_spot.or_else(|| measured.taken.get(&t.of)).copied()
+    };
+    let read: Vec<(&Told, Taken)> = among.iter().filter_map(|t| Some((*t, taken(t)?))).collect();
+    let Some((_, last)) = read.iter().max_by_key(|(_, taken)| taken.entry) else { return };
+    if let [(one, taken)] = &read[..] {
+        let message = format!(
+            "{position}: the readings contradict each other; {} (last in entry {}) is {apart} off what the others say",
+            one.name(),
+            taken.entry
+        );
+        let hint = "read it again, and what was read beside it; until then what hangs on it counts as that much less sure";
+        let hint = cut_since(position, measured) + hint;
+        noted.problems.push(Problem::notice(last.span, message).hint(hint));
+        return;
+    }
+    let neighbours = |q: &Quantity| matches!(q, Quantity::At(_, P::StringPair(a, b)) if b - a == 1);
+    let (pairs, others): (Vec<_>, Vec<_>) = read.iter().map(|(t, _)| *t).partition(|t| neighbours(&t.of));
+    let mut pairs: Vec<&Quantity> = pairs.into_iter().map(|t| &t.of).collect();
+    pairs.sort();
+    let pairs = match &pairs[..] {
+        [] => None,
+        [one] => Some(one.to_string()),
+        [first, .., last] => Some(format!("a spacing from {first} to {last}")),
+    };
+    let names: Vec<String> = others.iter().map(|t| t.name()).chain(pairs).collect();
+    let [before @ .., end] = &names[..] else { return };
+    let one_of = if before.is_empty() { end.clone() } else { format!("{} or {end}", before.join(", ")) };
+    let message = format!(
+        "{position}: the readings contradict each other; one of these is about {apart} off: {one_of}"
+    );
+    let outer = Quantity::At(position.to_owned(), P::StringPair(1, strings));
+    let of_strings =
+        |q: &&Quantity| matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide));
+    let is_of_strings = read.iter().any(|(t, _)| of_strings(&&t.of));
+    let tells = if measured.estimates.contains_key(&outer) || !is_of_strings {
+        "read these again, one after the other, until they agree".to_owned()
+    } else {
+        format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
+    };
+    let cut = cut_since(position, measured);
+    let hint = format!("{cut}{tells}; until then what hangs on them counts as that much less sure");
+    noted.problems.push(Problem::notice(last.span, message).hint(hint));
+}
+
+/// Where something in the body was read afresh, what else may be of the body as it was.
+fn cut_since(position: &str, measured: &Measured) -> String {
+    let own = |(of, _): &(&Quantity, &usize)| matches!(of, Quantity::At(at, _) if at == position);
+    let last = measured.afresh.iter().filter(own).max_by_key(|(_, entry)| **entry);
+    last.map_or(String::new(), |(of, entry)| {
+        format!(
+            "{of} was read afresh in entry {entry}: if the body was cut there, read afresh also what else was read to the same sides before, diagonals and other spots among it; "
+        )
+    })
+}
