@@ -148,6 +148,10 @@ fn of_check<'f>(fit: &'f Fit, check: &'f Check, pose: &Pose, all: &mut BTreeMap<
         (place, printed, best, is_enough)
     });
     let sizes: Vec<_> = sizes.collect();
+    // That it was tried says that it goes in, not by how much: no size is to blame, and none is bounded.
+    if check.probability >= CONFIDENCE && !sizes.iter().all(|s| s.3) {
+        return;
+    }
     // Where one of them alone would do, the others are not to blame: what they may be is told for when that is mended.
     let mended = sizes.iter().find(|s| s.3).map(|(place, _, best, _)| place.with(*best));
     for (place, printed, best, is_enough) in &sizes {

@@ -53,19 +53,17 @@ fn height(bench: &mut Bench) {
     let rod = bench.family.hardware.rod_length.clone();
     let rod_top = seat.clone() + floor.clone() + rod.clone();
     let through = bench.layout(PartKind::Cover).wanted.cover.pole_hole.is_some();
-    let (top, what) =
-        if through && rod_top.value() > cover_top.value() { (rod_top, "rods") } else { (cover_top, "cover") };
     let gap = Estimate::exact(wanted.seat.string_gap);
     let strings = &bench.position.strings;
-    // Under each string there are rods of its own.
-    let tops = if what == "rods" {
+    let mut tops: Vec<_> = strings.iter().map(|s| (s, cover_top.clone(), "cover")).collect();
+    if through {
+        // Under each string there are rods of its own, which may stand out of the roof.
         let rods = bench.pieces_alike(&rod, strings.len());
-        rods.into_iter().map(|rod| seat.clone() + floor.clone() + rod).collect()
-    } else {
-        vec![top.clone(); strings.len()]
-    };
-    let all = strings.iter().zip(tops).map(|(s, top)| (s.height.clone() - top - gap.clone(), s));
-    let Some((margin, string, others)) = bench.least_likely(all) else { return };
+        tops.extend(strings.iter().zip(rods).map(|(s, rod)| (s, seat.clone() + floor.clone() + rod, "rods")));
+    }
+    let all = tops.into_iter().map(|(s, top, what)| (s.height.clone() - top - gap.clone(), (s, what)));
+    let Some((margin, (string, what), others)) = bench.least_likely(all) else { return };
+    let top = if what == "rods" { rod_top } else { cover_top };
     bench.enter(Draft {
         kind: CheckKind::HeightUnderStrings,
         at: Where::String(string.number),

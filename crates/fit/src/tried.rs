@@ -37,6 +37,8 @@ pub struct Told {
     pub chance: f64,
     /// It can't be true of what was read, so that no chance is told by it.
     pub contradicts: bool,
+    /// It is the trials together that can't be true, each by itself may.
+    pub only_together: bool,
     /// The part in one place for all that was asked of it.
     pose: Pose,
     /// The same with all the room it wants where it jams, where that was seen: there it goes in.
@@ -49,6 +51,9 @@ pub struct Told {
 
 /// What comes about more seldom contradicts what was read.
 const SELDOM: f64 = 0.02;
+
+/// Of what comes about more seldom too few draws are left to tell anything by.
+const TOO_FEW: f64 = 1e-3;
 
 /// What fails more seldom than this fails in no more than one of two hundred draws in which a trial comes out as it did.
 const SURE: f64 = 1e-4;
@@ -83,8 +88,16 @@ impl Told {
         let pose = poses.into_iter().reduce(|one, other| one.and(&other)).unwrap_or_default();
         let trial = tried.trial.clone();
         let relieved = trial.at.map(|at| pose.relieved(outwards(at)));
-        let mut told =
-            Self { trial, chance: 0.0, contradicts: false, pose, relieved, only_jams: false, is_own };
+        let mut told = Self {
+            trial,
+            chance: 0.0,
+            contradicts: false,
+            only_together: false,
+            pose,
+            relieved,
+            only_jams: false,
+            is_own,
+        };
         told.chance = told.comes_about(&bench.doubts);
         if told.chance < SELDOM && told.relieved.is_some() {
             // It jams somewhere all the same.
@@ -130,6 +143,11 @@ impl Told {
         }
         let percent = 100.0 * chance;
         let held = if trial.goes_in { "it is left out" } else { "nothing is called a fit by it" };
+        if self.only_together {
+            return format!(
+                "{what}, which hardly goes with what else was tried: one of them is wrong, and until one is tried again or withdrawn {held}"
+            );
+        }
         format!(
             "{what}, which by what was read happens in {percent:.1} of 100 cases: one of both is wrong, and until one is read again or withdrawn {held}"
         )
@@ -156,11 +174,10 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
     for one in &mut told {
         one.contradicts = one.chance < SELDOM;
     }
-    // Each may well be true, and not all of them.
     let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
-    if All::of(&counted).chance(&bench.doubts).is_some_and(|all| all < SELDOM) {
-        for one in &mut told {
-            one.contradicts = true;
+    if can_not_be_together(&counted, &bench.doubts) {
+        for one in told.iter_mut().filter(|t| !t.contradicts) {
+            (one.contradicts, one.only_together) = (true, true);
         }
     }
     let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
@@ -174,6 +191,14 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
         check.verdict = Verdict::of(check.probability);
     }
     told
+}
+
+/// Each may well be true, and not all of them: far seldomer than if none had to do with another. That many trials come out
+/// just so is seldom by itself.
+fn can_not_be_together(told: &[&Told], doubts: &Doubts) -> bool {
+    let alone: f64 = told.iter().map(|t| t.chance).product();
+    let limit = (SELDOM * alone).max(TOO_FEW);
+    told.len() > 1 && All::of(told).chance(doubts).is_some_and(|all| all < limit)
 }
 
 impl Told {
