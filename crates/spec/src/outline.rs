@@ -55,4 +55,9 @@ impl CoverOutline {
     /// The words used in files.
     pub(crate) const ALL: [(&'static str, CoverOutline); 2] =
         [("as_routed", CoverOutline::AsRouted), ("rectangle", CoverOutline::Rectangle)];
+
+    /// The word used in files.
+    pub fn name(self) -> &'static str {
+        Self::ALL.iter().find(|(_, outline)| *outline == self).map_or("", |(name, _)| name)
+    }
 }

@@ -47,11 +47,21 @@ impl Wrap {
         ("nickel", Wrap::Nickel),
         ("bronze", Wrap::Bronze),
     ];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, wrap)| *wrap == self).map_or("", |(word, _)| word)
+    }
 }
 
 impl Core {
     /// The words used in files.
     pub const ALL: [(&'static str, Core); 2] = [("round", Core::Round), ("hex", Core::Hex)];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, core)| *core == self).map_or("", |(word, _)| word)
+    }
 }
 
 /// Reads the set; what is not stated is not known.

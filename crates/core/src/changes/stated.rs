@@ -1,10 +1,14 @@
 //! What was read and what is wanted otherwise.
 
+use std::collections::HashSet;
+
 use bobbinwright_spec::coil::{Coil, Packing, Until, Wire};
 use bobbinwright_spec::printer::Trueness;
 use bobbinwright_spec::printer::profile::Source;
+use bobbinwright_spec::string_set::StringSet;
 use bobbinwright_spec::{
-    Family, Finish, Length, Mounting, PARAMETERS, PartKind, Poles, Printer, Quantity, Survey, Unit, Wanted,
+    Family, Finish, Length, Mounting, PARAMETERS, PartKind, Poles, Position, Printer, Quantity, Survey, Unit,
+    Wanted,
 };
 use bobbinwright_words::{fine, with_doubt};
 
@@ -20,8 +24,8 @@ pub fn readings(a: &Survey, b: &Survey) -> Vec<String> {
     // A hundredth of a millimetre is less than the step of an inch family.
     let known = |survey: &Survey, quantity: &Quantity| known_in(survey, quantity, Unit::Mm);
     let mut all: Vec<&Quantity> = a.quantities.iter().map(|s| &s.quantity).collect();
-    all.extend(b.quantities.iter().map(|s| &s.quantity).filter(|q| known(a, q).is_none()));
-    all.dedup();
+    let listed: HashSet<&Quantity> = all.iter().copied().collect();
+    all.extend(b.quantities.iter().map(|s| &s.quantity).filter(|q| !listed.contains(q)));
     let mut lines = Vec::new();
     for quantity in all.into_iter().filter(|q| q.position().is_none_or(|p| in_both(a, b, p))) {
         let (before, now) = (known(a, quantity), known(b, quantity));
@@ -52,6 +56,11 @@ pub fn wanted(a: &Version, b: &Version) -> Vec<String> {
     let unit = now.unit();
     for position in &now.positions {
         let Some(earlier) = before.positions.iter().find(|p| p.name == position.name) else { continue };
+        for ((path, was), (_, is)) in body(earlier).into_iter().zip(body(position)) {
+            if was != is {
+                lines.push(format!("{} {path}: {is}, before {was}", position.name));
+            }
+        }
         // A coil that is begun counts as what it is; wanted is what the file says.
         let as_stated =
             |of: &Version, wanted: &Wanted| Wanted { coil: of.survey.coil(&position.name), ..wanted.clone() };
@@ -139,6 +148,19 @@ pub(super) fn printer(printer: &Printer, unit: Unit) -> String {
     }
 }
 
+/// What is stated of a position's body.
+fn body(position: &Position) -> [(&'static str, String); 5] {
+    let rout = &position.rout;
+    let channel = rout.channel.as_ref().map_or("none", |channel| channel.side.name());
+    [
+        ("rout.outline", rout.outline.name().to_owned()),
+        ("rout.slant", position.slant.to_string()),
+        ("rout.screws", rout.screws.len().to_string()),
+        ("rout.ear_recesses", if rout.ears.is_some() { "there" } else { "none" }.to_owned()),
+        ("rout.channel", channel.to_owned()),
+    ]
+}
+
 /// What is wanted that is no length.
 fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
     let poles = match wanted.poles {
@@ -155,13 +177,14 @@ fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
         ("poles", poles.to_owned()),
         ("cover.fit_gap", snug),
         ("cover.mounting", mounting.to_owned()),
+        ("cover.outline", wanted.cover.outline.name().to_owned()),
         ("cover.lead_out.side", wanted.cover.lead_out.side.name().to_owned()),
         ("baseplate.lip", there(wanted.baseplate.lip.is_some())),
         ("flatwork.sheet", there(wanted.flatwork.sheet.is_some())),
         ("flatwork.eyelets.side", wanted.flatwork.eyelet_side.name().to_owned()),
         ("coil", wanted.coil.as_ref().map_or("none".to_owned(), |c| coil(c, unit))),
         ("load", bobbinwright_words::load(&wanted.load)),
-        ("string_set", format!("{:?}", wanted.string_set)),
+        ("string_set", string_set(&wanted.string_set, unit)),
         ("finish.cover", finish(wanted.finish.cover)),
         ("finish.baseplate", finish(wanted.finish.baseplate)),
         ("north", wanted.north.word().to_owned()),
@@ -172,6 +195,19 @@ fn choices(wanted: &Wanted, unit: Unit) -> Vec<(&'static str, String)> {
         (on_bed(kind), side.to_owned())
     }));
     all
+}
+
+fn string_set(set: &StringSet, unit: Unit) -> String {
+    let wound = set.wound_from.map(|from| match from {
+        13 => "none wound".to_owned(),
+        from => format!("wound from string {from}"),
+    });
+    let wrap = set.wrap.map(|wrap| format!("wrap {}", wrap.word()));
+    let core = set.core.map(|core| format!("core {}", core.word()));
+    let cores: Vec<String> = set.cores.iter().map(|core| fine(*core, unit)).collect();
+    let cores = (!cores.is_empty()).then(|| format!("cores {}", cores.join(", ")));
+    let known: Vec<String> = [wound, wrap, core, cores].into_iter().flatten().collect();
+    if known.is_empty() { "not stated".to_owned() } else { known.join(", ") }
 }
 
 fn finish(finish: Option<Finish>) -> String {
