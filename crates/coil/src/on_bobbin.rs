@@ -31,7 +31,7 @@ impl OnBobbin {
         for of_log in &winds.coils {
             let position = family.positions.iter().find(|p| p.name == of_log.position);
             let wanted =
-                position.and_then(|p| Some((p, of_log.made(p.wanted.coil?), laid_out(p, &family.hardware)?)));
+                position.and_then(|p| Some((p, of_log.made(p.stated_coil?), laid_out(p, &family.hardware)?)));
             let Some((position, wanted, layout)) = wanted else { continue };
             let coil = wound(&layout, &family.hardware, &wanted, position.wanted.magnets);
             let spool = of_log.spool();

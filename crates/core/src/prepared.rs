@@ -50,6 +50,15 @@ impl Prepared {
         Ok(Self { family, positions, tried, fit, advice: Mutex::default() })
     }
 
+    /// The same with the coils that are stated, for bobbins on which nothing is yet.
+    ///
+    /// # Errors
+    ///
+    /// Those of [`Prepared::new`].
+    pub fn for_next_coils(&self) -> Result<Self, Problems> {
+        Self::with_tried(self.family.clone().for_next_coils(), self.tried.clone())
+    }
+
     /// The name of a part's files and of its product: `neck-cover`.
     pub fn part_id(position: &str, part: &Part) -> String {
         format!("{position}-{}", part.kind.name())

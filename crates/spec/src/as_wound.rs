@@ -1,6 +1,6 @@
-//! A coil that is begun is what it was begun as: what is wanted afterwards is wanted of another one.
+//! A coil that is begun is what it was begun as, and one that is done what it has become: what is wanted afterwards is
+//! wanted of another one.
 
-use crate::Survey;
 use crate::coil::{Coil, Packing, Until, Wire};
 use crate::family::Position;
 use crate::problem::Problem;
@@ -8,6 +8,7 @@ use crate::reader::Noted;
 use crate::winds::{Leads, Winds, WoundCoil};
 use crate::wound::WoundOf;
 use crate::written::{Written, WrittenPosition};
+use crate::{Family, Survey};
 
 impl Survey {
     /// How leads and rods of a position are said to be; none where it states nothing wanted.
@@ -36,12 +37,14 @@ impl WoundOf {
 }
 
 impl WoundCoil {
-    /// The coil that is wanted, as far as this one can become it: of its own wire, and with no fewer turns than it has.
+    /// The coil that is wanted, as far as this one can become it: of its own wire, and with no fewer turns than it has; with just
+    /// these once it is done.
     #[must_use]
     pub fn made(&self, wanted: Coil) -> Coil {
         let of = self.of().unwrap_or(WoundOf::of(&wanted));
         let on = self.stops.last().map_or(0.0, |(.., stop)| stop.turns);
         let until = match wanted.until {
+            _ if self.is_done && on > 0.0 => Until::Turns(on),
             Until::Turns(turns) => Until::Turns(turns.max(on)),
             until => until,
         };
@@ -57,29 +60,78 @@ impl WoundCoil {
 /// Takes coils that are begun for what they are.
 pub(crate) fn settle(positions: &mut [Position], winds: &Winds) {
     for position in positions {
-        if let (Some(wanted), Some(begun)) = (&mut position.wanted.coil, winds.on_bobbin(&position.name)) {
-            *wanted = begun.made(*wanted);
+        if let (Some(stated), Some(begun)) = (position.stated_coil, winds.on_bobbin(&position.name)) {
+            position.wanted.coil = Some(begun.made(stated));
         }
     }
 }
 
-/// Points out coils that are begun of something else than is wanted now.
+impl Position {
+    /// The coil that is wanted is another than that on the bobbin, which can't become it.
+    pub fn next_coil(&self) -> Option<&Coil> {
+        self.stated_coil.as_ref().filter(|stated| self.wanted.coil.as_ref() != Some(stated))
+    }
+}
+
+impl Family {
+    /// The same with all coils as they are stated, for bobbins on which nothing is yet: what the next ones will be.
+    #[must_use]
+    pub fn for_next_coils(mut self) -> Self {
+        self.winds = self.winds.with_empty_bobbins();
+        for position in &mut self.positions {
+            position.wanted.coil = position.stated_coil;
+        }
+        self
+    }
+}
+
+/// Points out coils that are another than is wanted now.
 pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
     let wanted = |p: &WrittenPosition| Some((p.name.clone(), p.wanted.as_ref()?.coil?));
     for (position, wanted) in written.positions.iter().filter_map(wanted) {
         let Some(begun) = winds.on_bobbin(&position) else { continue };
-        let Some(of) = begun.of().filter(|of| *of != WoundOf::of(&wanted)) else { continue };
-        let (was, now) = if of.wire == wanted.wire {
-            (format!("tape of {} mm", of.tape.as_mm()), format!("one of {} mm", wanted.tape.as_mm()))
-        } else {
-            (wire(of.wire), wire(wanted.wire))
-        };
-        let message = format!(
-            "the coil on the {position} bobbin was entered as wound of {was}, and {now} is wanted now: it counts as what it was entered as"
-        );
-        let hint = "if it was of that all along, enter its last stop again, as one of the wire wanted now; another coil that is begun is of that anyway";
-        noted.problems.push(Problem::notice(begun.span, message).hint(hint));
+        if begun.is_done {
+            noted.problems.extend(differs(begun, &wanted));
+        } else if let Some(of) = begun.of().filter(|of| *of != WoundOf::of(&wanted)) {
+            noted.problems.push(begun_of(begun, of, &wanted));
+        }
     }
+}
+
+/// A coil that is done is not odd because another is wanted.
+fn differs(done: &WoundCoil, wanted: &Coil) -> Option<Problem> {
+    let made = done.made(*wanted);
+    let (was, now) = if made.wire != wanted.wire {
+        (wire(made.wire), wire(wanted.wire))
+    } else {
+        match (made.until, wanted.until) {
+            (Until::Turns(was), Until::Turns(now)) if was != now => {
+                (format!("{was:.0} turns"), format!("{now:.0}"))
+            }
+            _ => return None,
+        }
+    };
+    let message = format!(
+        "the coil on the {} bobbin is done, with {was}: that {now} is wanted now is taken to be of the next one",
+        done.position
+    );
+    Some(
+        Problem::reminder(done.span, message).hint("the next one is begun at its first stop, entered afresh"),
+    )
+}
+
+fn begun_of(begun: &WoundCoil, of: WoundOf, wanted: &Coil) -> Problem {
+    let (was, now) = if of.wire == wanted.wire {
+        (format!("tape of {} mm", of.tape.as_mm()), format!("one of {} mm", wanted.tape.as_mm()))
+    } else {
+        (wire(of.wire), wire(wanted.wire))
+    };
+    let message = format!(
+        "the coil on the {} bobbin was entered as wound of {was}, and {now} is wanted now: it counts as what it was entered as",
+        begun.position
+    );
+    let hint = "if it was of that all along, enter its last stop again, as one of the wire wanted now; another coil that is begun is of that anyway";
+    Problem::notice(begun.span, message).hint(hint)
 }
 
 fn wire(wire: Wire) -> String {

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use crate::Length;
 use crate::angle::Angle;
+use crate::coil::Coil;
 use crate::corners::Corners;
 use crate::ears::{self, EarAt};
 pub use crate::files::{FAMILY_FILE, MADE_FILE, READINGS_FILE};
@@ -85,8 +86,10 @@ pub struct Position {
     pub guards: Vec<Guard>,
     /// The outer strings' distance by fan-out, when nut and bridge were measured.
     pub fan_out: Option<FanOut>,
-    /// What is wanted here.
+    /// What is wanted here; of a coil that is begun, what it is or can still become.
     pub wanted: Wanted,
+    /// The coil that is stated, whatever is on the bobbin.
+    pub stated_coil: Option<Coil>,
 }
 
 /// The hole in the body.
@@ -381,6 +384,7 @@ fn resolve_position(
     for (i, ((place, goes), height)) in places.into_iter().zip(goes).zip(heights).enumerate() {
         over.push(StringAt { number: i + 1, place, goes, height, gauge: gauge(i + 1)? });
     }
+    let wanted = written.wanted?;
     Some(Position {
         handed,
         rout: Rout {
@@ -401,7 +405,8 @@ fn resolve_position(
         slant,
         guards,
         fan_out,
-        wanted: written.wanted?,
+        stated_coil: wanted.coil,
+        wanted,
         name: written.name,
     })
 }

@@ -44,6 +44,8 @@ pub struct WoundCoil {
     pub stops: Vec<(usize, Date, Stop)>,
     /// It is the one on the bobbin; none was begun after it.
     pub is_last: bool,
+    /// It was said to be done: no turns come on it any more.
+    pub is_done: bool,
     /// The entry at which its turns became as many as there are now: what was tested before is not of this coil any more.
     changed: usize,
     /// The entry of its first stop.
@@ -84,12 +86,16 @@ impl Winds {
             Matter::Done(done) => Some((e.number, done.position.clone(), end(done.hot?))),
             _ => None,
         });
-        Self {
-            coils: coils(stops, noted),
-            spools: spools.collect(),
-            tests: tests.collect(),
-            hot: hot.collect(),
+        let mut coils = coils(stops, noted);
+        let done = live().filter_map(|e| match &e.matter {
+            Matter::Done(done) => Some((e.number, done.position.as_str())),
+            _ => None,
+        });
+        for (entry, position) in done {
+            let own = coils.iter_mut().filter(|coil| coil.is_last && coil.position == position);
+            own.for_each(|coil| coil.is_done |= entry > coil.changed);
         }
+        Self { coils, spools: spools.collect(), tests: tests.collect(), hot: hot.collect() }
     }
 
     /// How leads and rods of a position are said to be: by the log, or as its family states them.
@@ -126,6 +132,13 @@ impl Winds {
         self.coils.iter().find(|coil| coil.is_last && coil.position == position)
     }
 
+    /// The same where the bobbins are empty, or others: what was wound before tells only of spools and hands.
+    #[must_use]
+    pub(crate) fn with_empty_bobbins(mut self) -> Self {
+        self.coils.iter_mut().for_each(|coil| coil.is_last = false);
+        self
+    }
+
     /// What was stated last of a spool.
     pub fn spool(&self, name: &str) -> Option<&Spool> {
         self.spools.iter().rfind(|spool| spool.name == name)
@@ -141,6 +154,7 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
             position: stop.coil.clone(),
             stops: vec![(*entry, *on, stop.clone())],
             is_last: true,
+            is_done: false,
             changed: *entry,
             begun: *entry,
             span: *span,

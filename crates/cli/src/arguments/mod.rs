@@ -322,6 +322,9 @@ pub(crate) struct Wind {
     /// How warm the workshop is: resistances are given for it, °C.
     #[arg(long, value_name = "DEGREES", default_value_t = 20.0, value_parser = room)]
     pub celsius: f64,
+    /// The next coils, as they are wanted, whatever is on the bobbins.
+    #[arg(long)]
+    pub afresh: bool,
     /// For other programs.
     #[arg(long)]
     pub json: bool,

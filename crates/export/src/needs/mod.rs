@@ -37,7 +37,10 @@ pub struct Needs {
 impl Needs {
     /// Adds what a family needs.
     pub fn add(&mut self, prepared: &Prepared, survey: &Survey) {
-        let windings = Winding::all(prepared, WORKSHOP);
+        let is_another = prepared.family.positions.iter().any(|p| p.next_coil().is_some());
+        // What is on a bobbin nobody buys again.
+        let next = is_another.then(|| prepared.for_next_coils().ok()).flatten();
+        let windings = Winding::all(next.as_ref().unwrap_or(prepared), WORKSHOP);
         for index in 0..prepared.positions.len() {
             for item in items::of(prepared, survey, index, &windings) {
                 self.put(item);

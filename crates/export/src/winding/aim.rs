@@ -92,7 +92,8 @@ fn height(
 
 /// Rods of another length in a family whose position has that coil on its bobbin.
 fn with_rods(prepared: &Prepared, position: &Position, rods: Length, coil: &Candidate) -> Option<Way> {
-    let mut family = prepared.family.clone();
+    // What is aimed at is another coil than that on the bobbin.
+    let mut family = prepared.family.clone().for_next_coils();
     let at = family.positions.iter().position(|p| p.name == position.name)?;
     if let Some(wanted) = &mut family.positions[at].wanted.coil {
         (wanted.wire, wanted.until) = (coil.wire, Until::Turns(coil.coil.turns));
