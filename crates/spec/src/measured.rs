@@ -20,7 +20,7 @@ use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
 use crate::live::live_readings;
-use crate::log::{Log, Matter, Reading};
+use crate::log::{Entry, Log, Matter, Reading};
 use crate::over::Over;
 use crate::problem::Problem;
 use crate::quantity::{Jaws, PositionQuantity, Quantity};
@@ -93,6 +93,10 @@ impl Measured {
         let mut taken: BTreeMap<Quantity, Taken> = BTreeMap::new();
         let mut taken_at = BTreeMap::new();
         let live = live_readings(log);
+        let without_words: Vec<Option<Reading>> =
+            live.iter().map(|(_, reading)| without_words(reading)).collect();
+        let live: Vec<(&Entry, &Reading)> =
+            live.iter().zip(&without_words).map(|((e, r), w)| (*e, w.as_ref().unwrap_or(r))).collect();
         // Once it is there what was planned does not matter any more.
         let is_planned = |r: &Reading| matches!(r.how, How::Planned(_));
         let there: BTreeSet<&Quantity> =
@@ -176,8 +180,8 @@ impl Measured {
                 }
             }
         }
-        // The tightest spot decides whether something goes in; any other quantity is the mean of its
-        // spots.
+        // The tightest spot decides whether something goes in, and the lowest whether it goes under; any other quantity is
+        // the mean of its spots.
         let joined: Vec<(Option<&str>, Estimate)> =
             spots.into_iter().map(|(spot, estimates)| (spot, weighted_mean(&estimates))).collect();
         slips::note_strange_spots(quantity, all, noted);
@@ -198,6 +202,8 @@ impl Measured {
             let roundest = corners::roundest(&read);
             self.corners.insert(position.clone(), read);
             roundest
+        } else if spot::is_overhead(quantity) {
+            least(joined)
         } else if spot::is_an_opening(quantity) || spot::is_of_holes(quantity) {
             // What widens on purpose is uneven.
             if spot::is_an_opening(quantity) && !over.widens(quantity) {
@@ -209,9 +215,7 @@ impl Measured {
                 let [least, most] = [sizes().reduce(Length::min), sizes().reduce(Length::max)];
                 self.wider.extend(most.zip(least).map(|(most, least)| (quantity.clone(), most - least)));
             }
-            let tightest =
-                joined.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));
-            tightest.map(|(_, estimate)| estimate + elsewhere)
+            least(joined).map(|estimate| estimate + elsewhere)
         } else {
             let all: Vec<Estimate> = joined.into_iter().map(|(_, estimate)| estimate).collect();
             (!all.is_empty()).then(|| weighted_mean(&all))
@@ -297,6 +301,18 @@ impl Measured {
         });
         (scatter + resolution + limit).moved_to(mean)
     }
+}
+
+/// A reading without its spot, where spots of such a thing are no places; none where it stays as it is.
+fn without_words(reading: &Reading) -> Option<Reading> {
+    let is_word = reading.spot.is_some() && !spot::has_spots(&reading.quantity);
+    is_word.then(|| Reading { spot: None, ..reading.clone() })
+}
+
+/// That of the least value.
+fn least(spots: Vec<(Option<&str>, Estimate)>) -> Option<Estimate> {
+    let least = spots.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));
+    least.map(|(_, estimate)| estimate)
 }
 
 /// How far the outermost of several series are apart, when their doubts do not explain it.

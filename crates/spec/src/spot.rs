@@ -140,6 +140,23 @@ pub(crate) fn is_over_the_row(q: &Quantity) -> bool {
     matches!(q, Quantity::At(_, P::StringPair(..) | P::BassSide | P::TrebleSide))
 }
 
+/// What differs from place to place, so that readings in two of them are no repeats. Of anything else a spot is only a word beside
+/// the figure: which of some screws it was, who read it.
+pub(crate) fn has_spots(q: &Quantity) -> bool {
+    use PositionQuantity as P;
+    let is_at_places =
+        matches!(q, Quantity::At(_, P::RoutCornerRadius | P::EarCornerRadius | P::StringHeight(_)));
+    is_at_places
+        || is_an_opening(q)
+        || is_over_the_row(q)
+        || matches!(q, Quantity::Piece(..) | Quantity::Coupon(_))
+}
+
+/// Something that stands in the way where it is lowest: of several spots that one counts.
+pub(crate) fn is_overhead(q: &Quantity) -> bool {
+    matches!(q, Quantity::At(_, PositionQuantity::StringHeight(_)))
+}
+
 /// Something another thing must go into: of several spots the smallest counts.
 pub(crate) fn is_an_opening(q: &Quantity) -> bool {
     use PositionQuantity as P;
