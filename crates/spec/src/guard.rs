@@ -26,8 +26,8 @@ pub struct Guard {
     pub least_slip: Option<Length>,
     /// What was not read and would show it, told in another way; none where all of that was read.
     pub by: Option<Quantity>,
-    /// What the display's step adds to its doubt, which nothing else has: a millimetre's slip moves an estimate by as many
-    /// millimetres as it has more of that.
+    /// What the display's step adds to its doubt, or what is stated, which nothing else has: a millimetre's slip moves an
+    /// estimate by as many millimetres as it has more of that.
     step: Estimate,
 }
 
@@ -61,13 +61,29 @@ impl Guard {
         let read = measured.taken_at.keys().filter(|(of, _)| is_here(of) && !is_told(of));
         let corners = measured.corners.get(position).into_iter().flatten().map(|(_, read)| read);
         let corners: Vec<&Estimate> = corners.collect();
-        let mut all: Vec<Self> = Vec::new();
+        let mut all: Vec<Self> = Self::of_stated_corners(told, position, measured).into_iter().collect();
         for (of, spot) in read {
             let estimates = measured.estimates.get(of).into_iter().chain(corners.iter().copied());
             let mut guards = estimates.filter_map(|estimate| Self::of_step(estimate, of, measured));
             all.extend(guards.find(|guard| guard.spot == *spot));
         }
         all
+    }
+
+    /// That of corners whose radius somebody stated: along a template they are rounder than the cutter, and only a gauge or both
+    /// diagonals would show that.
+    fn of_stated_corners(told: &[Told], position: &str, measured: &Measured) -> Option<Self> {
+        let at = |of| Quantity::At(position.to_owned(), of);
+        let quantity = at(P::RoutCornerRadius);
+        let diagonals = [Side::Treble, Side::Bass].map(|from| at(P::Diagonal(from)));
+        let is_told = |of: &&Quantity| !told.iter().any(|told| told.is_read && told.of == **of);
+        let by = diagonals.iter().find(is_told)?.clone();
+        let estimate = measured.estimates.get(&quantity)?;
+        let is_stated = |d: &Doubt| d.origin == Origin::Stated && d.quantity.as_ref() == Some(&quantity);
+        let (id, _) =
+            estimate.contributions().find(|(id, _)| measured.doubts.get(*id).is_some_and(is_stated))?;
+        let (read, step) = (estimate.value(), estimate.clone().only(id));
+        Some(Self { quantity, spot: None, read, least_slip: None, by: Some(by), step })
     }
 
     /// By what the display's step has in an estimate that was read.

@@ -68,6 +68,7 @@ mod read_corners;
 mod read_form;
 mod reader;
 mod retold;
+mod rounder;
 mod rounds;
 mod runs;
 mod screws;

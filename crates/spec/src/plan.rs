@@ -16,6 +16,7 @@ use crate::guard::Guard;
 use crate::measured::Measured;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
+use crate::rounder::rounder;
 use crate::runs::{Across, Lines};
 use crate::screws::{self, ScrewAt};
 use crate::sides::Sides;
@@ -77,11 +78,16 @@ pub(crate) fn plan(
     let guards = guards.chain(Guard::alone(&told, position, measured)).collect();
     let mut places = adjusted.unknowns.clone();
     let slips = suspected::slips(&told, &adjusted, measured);
+    let rounder = rounder(&told, &adjusted, &slips, measured, position).filter(|_| rout.outline.is_square());
+    if let Some(rounder) = &rounder {
+        rounder.doubt(position, measured);
+    }
+    let why = rounder.map(|rounder| rounder.hint()).unwrap_or_default();
     for slip in &slips {
         let among: Vec<&Told> = slip.among.iter().map(|i| &told[*i]).collect();
         let odd = odd.as_ref().filter(|odd| among.iter().any(|t| t.of == **odd));
         if odd.is_none() {
-            suspected::note(&among, slip.off, position, count, measured, noted);
+            suspected::note(&among, slip.off, &why, position, count, measured, noted);
         }
         let blamed = odd.cloned().or_else(|| among.first().map(|t| t.of.clone()));
         let more = slip.doubt(blamed, measured);

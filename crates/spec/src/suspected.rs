@@ -105,6 +105,7 @@ fn believable(suspects: Suspects, adjusted: &Adjusted, told: &[Told], measured: 
 pub(crate) fn note(
     among: &[&Told],
     apart: Length,
+    why: &str,
     position: &str,
     strings: usize,
     measured: &Measured,
@@ -124,7 +125,7 @@ pub(crate) fn note(
             taken.entry
         );
         let hint = "read it again, and what was read beside it; until then what hangs on it counts as that much less sure";
-        let hint = cut_since(position, measured) + hint;
+        let hint = cut_since(position, measured) + why + hint;
         noted.problems.push(Problem::notice(last.span, message).hint(hint));
         return;
     }
@@ -153,7 +154,7 @@ pub(crate) fn note(
         format!("read them again; {outer}, over the outer strings, would tell spacings and rout apart")
     };
     let cut = cut_since(position, measured);
-    let hint = format!("{cut}{tells}; until then what hangs on them counts as that much less sure");
+    let hint = format!("{cut}{why}{tells}; until then what hangs on them counts as that much less sure");
     noted.problems.push(Problem::notice(last.span, message).hint(hint));
 }
 

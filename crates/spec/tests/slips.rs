@@ -367,3 +367,61 @@ fn a_second_slip_is_said_beside_the_first() {
     let unsure = |family: &Family| family.positions[0].rout.screws[0].along.uncertainty().as_mm();
     assert!(unsure(&family) > 2.0 * unsure(&before), "{} {}", unsure(&family), unsure(&before));
 }
+
+/// Two heads that are 0.8 mm apart: which screw it was is a word beside the figure, and no place of one thing.
+#[test]
+fn pieces_with_names_are_still_pieces_of_one_kind() {
+    let of = |spot: &str, figures: &str| {
+        format!(
+            "reading(on: \"2026-09-20\", of: \"screw.head\", with: \"caliper\", spot: \"{spot}\", got: mm([{figures}]))\n"
+        )
+    };
+    let family = replaced("screw.head", &(of("screw 1", "5.51, 5.49") + &of("screw 2", "6.31, 6.30")));
+    let said: Vec<&str> = family.notices.iter().map(|n| n.message.as_str()).collect();
+    assert!(said.iter().any(|m| m.contains("screw.head") && m.contains("contradict")), "{said:#?}");
+    let head = &family.hardware.screw_head;
+    assert!(head.uncertainty().as_mm() > 0.2, "{head:?}");
+}
+
+/// A cover stands under all of a string: where it is lowest counts.
+#[test]
+fn a_string_counts_where_it_is_lowest() {
+    let of = |spot: &str, figure: &str| {
+        format!(
+            "reading(on: \"2026-09-20\", of: \"neck.strings.height.1\", with: \"caliper\", spot: \"{spot}\", got: mm([{figure}, {figure}]))\n"
+        )
+    };
+    let family = replaced("neck.strings.height.1", &(of("neck edge", "9.80") + &of("bridge edge", "10.60")));
+    let height = family.positions[0].strings[0].height.value().as_mm();
+    assert!((height - 9.8).abs() < 1e-9, "{height}");
+}
+
+/// Corners of 7 mm where a packet says 6, read along both diagonals of a rout of 92.25 by 38.31 mm: 2 √(39.125² + 12.155²) + 14 is
+/// 95.94 mm. No slip in one of them explains that, and corners do.
+#[test]
+fn corners_rounder_than_their_packet_show_in_both_diagonals() {
+    let log = READINGS
+        .replace(
+            "neck.rout.diagonal.treble\", with: \"caliper\", got: mm([96.46, 96.44])",
+            "neck.rout.diagonal.treble\", with: \"caliper\", got: mm([95.95, 95.93])",
+        )
+        .replace(
+            "neck.rout.diagonal.bass\", with: \"caliper\", got: mm([96.43, 96.44])",
+            "neck.rout.diagonal.bass\", with: \"caliper\", got: mm([95.93, 95.94])",
+        );
+    let family = with_readings(&log).unwrap_or_else(|e| panic!("{e}"));
+    let notice = family.notices.iter().find(|n| n.message.contains("diagonal"));
+    let hint = notice.and_then(|n| n.hint.clone()).unwrap_or_else(|| panic!("{:#?}", family.notices));
+    assert!(hint.contains("both diagonals are short: corners of a radius of 7.0"), "{hint}");
+    let rout = &family.positions[0].rout;
+    let all = rout.corners.iter().map(|(_, radius)| radius).chain([&rout.corner_radius]);
+    assert!(all.into_iter().all(|radius| radius.uncertainty().as_mm() > 0.4), "{:?}", rout.corner_radius);
+    // One of them alone is a slip of that one.
+    let log = READINGS.replace(
+        "diagonal.treble\", with: \"caliper\", got: mm([96.46, 96.44])",
+        "diagonal.treble\", with: \"caliper\", got: mm([95.45, 95.43])",
+    );
+    let family = with_readings(&log).unwrap_or_else(|e| panic!("{e}"));
+    assert!(family.notices.iter().any(|n| n.message.contains("diagonal")), "{:#?}", family.notices);
+    assert!(family.notices.iter().all(|n| !n.hint.as_ref().unwrap().contains("both diagonals")));
+}
