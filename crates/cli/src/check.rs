@@ -3,6 +3,7 @@
 use bobbinwright_core::Prepared;
 use bobbinwright_export::manifest::CheckEntry;
 use bobbinwright_spec::Survey;
+use bobbinwright_words::granted;
 use serde_json::json;
 
 use crate::outcome::Outcome;
@@ -42,6 +43,7 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
             "chance": w.chance,
             "hangs_on": prepared.fit.checks.get(w.worst).map(|c| c.kind.name()),
         })).collect::<Vec<_>>(),
+        "taken_for_granted": granted(family),
         "checks": checks,
         "repeat": repeat,
         "next": prepared.fit.next().iter().map(|next| json!({

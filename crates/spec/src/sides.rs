@@ -34,6 +34,14 @@ pub struct RoutSide {
     pub(crate) waves: [Estimate; 3],
 }
 
+impl Sides {
+    /// Were widths and lengths read at the floor too?
+    pub fn are_known_at_floor(&self) -> bool {
+        let Self { treble, bass, neck, bridge, .. } = self;
+        [treble, bass, neck, bridge].iter().any(|side| side.lean.is_some())
+    }
+}
+
 impl RoutSide {
     /// How far out it is on the mean, and how much further for each step of 1 along its length, mm.
     pub fn line(&self) -> [f64; 2] {

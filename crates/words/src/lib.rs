@@ -1,15 +1,16 @@
 //! Sentences for people, made from facts: the same on the terminal, in the report and on the page.
 
+mod granted;
 mod load;
 pub mod room;
 
+pub use granted::granted;
 pub use load::{load, ohms};
 
 use bobbinwright_fit::{
     Act, Again, CONFIDENCE, Check, Contradicted, Deciding, Fit, ToDo, Told, Unguarded, Verdict, Whole,
 };
 use bobbinwright_spec::printer::profile::{Profile, Source};
-use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Estimate, Family, Guard, Length, Quantity, Severity, Unit, uncapitalised};
 
 /// Whether each pickup as a whole goes together and into the body: what is odd about the readings, a line for each position, one
@@ -24,7 +25,7 @@ pub fn headline(family: &Family, fit: &Fit) -> Vec<String> {
     let odd = family.notices.iter().filter(|notice| notice.severity == Severity::Notice);
     let odd = odd.map(|notice| format!("Odd: {}.", notice.message));
     let mut lines: Vec<String> = odd.chain(of_all).collect();
-    lines.push(taken_for_granted(family));
+    lines.push(format!("Taken for granted: {}.", granted(family).join("; ")));
     lines
 }
 
@@ -179,45 +180,6 @@ fn listed(all: &[impl AsRef<str>], and: &str) -> String {
         [before @ .., last] if !before.is_empty() => format!("{} {and} {last}", before.join(", ")),
         _ => all.concat(),
     }
-}
-
-/// What no chance covers.
-fn taken_for_granted(family: &Family) -> String {
-    let printer = match &family.printer.trueness {
-        Trueness::Within(within) if *within != Within::stated(within.stated) => format!(
-            "that no size is further off than those that were read on printed parts, ± {} of holes and ± {} of others, where ± {} is stated",
-            family.unit().shown(within.holes),
-            family.unit().shown(within.others),
-            family.unit().shown(within.stated)
-        ),
-        Trueness::Within(Within { stated: tolerance, .. }) => format!(
-            "that the printer keeps each size within the stated ± {}, which a coupon would tell",
-            family.unit().shown(*tolerance)
-        ),
-        Trueness::Profile(profile) => match profile.source {
-            Source::Usual(material) => {
-                format!(
-                    "that the printer prints as is usual for {}, which a coupon would tell",
-                    material.title()
-                )
-            }
-            Source::Coupon { .. } => "that the printer prints as it printed its coupon".to_owned(),
-        },
-    };
-    let cutter = within_of_sheets(family).map_or(String::new(), |[cut, thick]| {
-        let [cut, thick] = [cut, thick].map(|within| family.unit().shown(within));
-        format!(
-            "; that the cutter keeps each size within ± {cut}, and the sheet its thickness within ± {thick}"
-        )
-    });
-    format!("Taken for granted: {printer}{cutter}; and that strings and screws stay where they were read.")
-}
-
-/// The largest tolerances of sizes and thicknesses of what is cut from sheet; none where nothing is.
-fn within_of_sheets(family: &Family) -> Option<[Length; 2]> {
-    let all = family.positions.iter().filter_map(|position| position.wanted.flatwork.sheet);
-    all.map(|sheet| [sheet.tolerance, sheet.thickness_tolerance])
-        .reduce(|a, b| [a[0].max(b[0]), a[1].max(b[1])])
 }
 
 /// A chance that is promised: never more than it is.
