@@ -2,6 +2,7 @@
 
 use bobbinwright_core::what_to_do;
 use bobbinwright_fit::{Contradicted, Verdict};
+use bobbinwright_spec::coil::Until;
 use bobbinwright_spec::{
     Copy, Done, Length, PartKind, PrinterSurvey, Quantity, State, Step, Surveyed, part_name,
 };
@@ -181,6 +182,22 @@ fn checked(known: &Known, index: usize, position: &str) -> Left {
     (stage("fits", whole.verdict == Verdict::Fits, None, words), next)
 }
 
+/// What to read too before hours of printing, where one slip would turn what fits and another reading would show it; and why.
+fn to_guard(known: &Known, position: &str) -> Option<[String; 2]> {
+    let built = known.built.as_ref()?;
+    let all = built.prepared.fit.unguarded(&built.prepared.family);
+    let own = || all.iter().filter(|one| one.position == position);
+    let mut by: Vec<String> = own().filter_map(|one| Some(one.by.as_ref()?.to_string())).collect();
+    by.sort();
+    by.dedup();
+    let first = own().find(|one| one.by.is_some())?;
+    let slip = first.quantity.named(first.spot.as_deref());
+    Some([
+        format!("read {} too, then ", listed(&by.iter().collect::<Vec<_>>())),
+        format!("a slip in {slip} would go unnoticed, and what fits would not; "),
+    ])
+}
+
 fn coupon(known: &Known) -> Left {
     let printer: &PrinterSurvey = match &known.printer {
         None => return (stage("coupon", true, None, "no printer named"), None),
@@ -225,10 +242,11 @@ fn printed(known: &Known, index: usize, position: &str, copies: &[Copy]) -> Left
     let made =
         [("print", print, all), ("cut", cut, "")].into_iter().filter(|(_, parts, _)| !parts.is_empty());
     let made: Vec<String> = made.map(|(how, parts, all)| format!("{how} {all}{}", listed(&parts))).collect();
+    let [first, slip] = copies.is_empty().then(|| to_guard(known, position)).flatten().unwrap_or_default();
     let next = Next {
-        what: made.join(", and "),
+        what: format!("{first}{}", made.join(", and ")),
         why: if copies.is_empty() {
-            "nothing of it was made yet, as far as the log knows".into()
+            format!("{slip}nothing of it was made yet, as far as the log knows")
         } else {
             "the other parts are there".into()
         },
@@ -281,11 +299,12 @@ fn step(known: &Known, position: &str, done: &[(Date, Done)], step: Step) -> Lef
     }
     let begun = known.survey.winds.on_bobbin(position).filter(|_| step == Step::Wound);
     let begun = begun.and_then(|coil| coil.stops.last()).map(|(_, on, stop)| (*on, stop.turns));
-    let has_coil = known
+    let coil = known
         .built
         .as_ref()
         .and_then(|b| b.prepared.family.positions.iter().find(|p| p.name == position))
-        .is_some_and(|p| p.wanted.coil.is_some());
+        .and_then(|p| p.wanted.coil);
+    let has_coil = coil.is_some();
     let (to_do, why, how) = match step {
         Step::Wound if has_coil => ("wind the coil", "the parts are there and fit", "wind"),
         Step::Wound => (
@@ -301,7 +320,16 @@ fn step(known: &Known, position: &str, done: &[(Date, Done)], step: Step) -> Lef
     let asked = if step == Step::Wound && !has_coil { " coil usual" } else { "" };
     let next =
         Next { what: to_do.into(), why: why.into(), how: command(known, how, &format!("{asked}{rest}")) };
+    let until = coil.map(|coil| coil.until);
     match begun {
+        Some((on, turns)) if matches!(until, Some(Until::Turns(all)) if turns >= all) => {
+            let next = Next {
+                what: "say that it is wound".into(),
+                why: format!("all {turns:.0} turns are on"),
+                how: command(known, "done", &format!(" {position} {word}")),
+            };
+            (stage(what, false, Some(on), format!("{turns:.0} turns")), Some(next))
+        }
         Some((on, turns)) => (stage(what, false, Some(on), format!("{turns:.0} turns so far")), Some(next)),
         None => (stage(what, false, None, "–"), Some(next)),
     }
