@@ -8,22 +8,22 @@ use bobbinwright_paper::Page;
 use bobbinwright_words::with_doubt;
 
 const FOOT: [&str; 3] = [
-    "The first lines decide most whether the parts fit. Measure above the first layers, after blobs and strings are off; close the jaws gently.",
+    "The first lines decide most whether the parts fit. Cut off what the first layers stand out, blobs and strings, then measure above these layers; close the jaws gently.",
     "To enter: bobbinwright read FAMILY NAME FIGURE, --spot PLACE for a spot, --how WORD for a word in round brackets, --afresh after sanding; say printed first.",
     "What is allowed holds with all other sizes as the printer makes them; once some are read, inspect says it anew. Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
 /// Where something is put on the parts.
 const FOOT_OF_FINISH: [&str; 3] = [
-    "The first lines decide most whether the parts fit. Measure the bare print, above its first layers, before you sand: of two figures the second is the finished size.",
+    "The first lines decide most whether the parts fit. Cut off what its first layers stand out; measure the bare print above these, before you sand: of two figures the second is the finished size.",
     FOOT[1],
     "When it is finished: bobbinwright parts FAMILY PART finished, and measure the outside again. Cut away from your fingers; sand wet, with a dust mask.",
 ];
 
 /// Where parts are cut from sheet, the first line; and the same where something is put on parts.
 const FIRST_OF_CUT: [&str; 2] = [
-    "The first lines decide most whether the parts fit. Measure printed parts above the first layers, cut ones across the whole edge, blobs, burr and soot off; close the jaws gently.",
-    "The first lines decide most whether the parts fit. Measure bare parts before you sand, printed ones above their first layers, cut ones without burr: of two figures the second is the finished size.",
+    "The first lines decide most whether the parts fit. Cut off what first layers stand out; measure printed parts above these, cut ones across the whole edge, blobs, burr and soot off; close the jaws gently.",
+    "The first lines decide most whether the parts fit. Measure bare parts before you sand, printed ones above their first layers, once what these stand out is cut off, cut ones without burr: of two figures the second is the finished size.",
 ];
 
 /// The sheet's pages.
