@@ -141,6 +141,15 @@ pub(crate) fn nearest<T>(first: u32, mut try_at: impl FnMut(i64) -> Option<T>) -
     None
 }
 
+/// The last value within a dimension's bound that its unit's steps can say.
+fn bound_in(dimension: &Parameter, is_low: bool, unit: Unit) -> Length {
+    let at = Length::from_mm(if is_low { dimension.low } else { dimension.high });
+    let said = unit.rounded(at);
+    let is_inside = (dimension.low..=dimension.high).contains(&said.as_mm());
+    let inwards = if is_low { unit.step() } else { unit.step() * -1.0 };
+    if is_inside { said } else { unit.rounded(said + inwards) }
+}
+
 /// So many steps of a unit away, as a whole number of them.
 pub(crate) fn stepped(from: Length, steps: i64, unit: Unit) -> Length {
     unit.rounded(from + unit.step() * steps as f64)
@@ -194,8 +203,7 @@ impl Scale {
                     |steps| Some(stepped(wanted, steps, unit)).filter(|at| range.contains(&at.as_mm()));
                 // The last step of a search ends at the bound, not before it.
                 let bound = || {
-                    let at = if steps < 0 { dimension.low } else { dimension.high };
-                    let at = Length::from_mm(at);
+                    let at = bound_in(dimension, steps < 0, unit);
                     place(steps / 2).filter(|half| *half != at).map(|_| at)
                 };
                 place(steps).or_else(bound).map(|now| Change::Dimension(dimension.path, now))

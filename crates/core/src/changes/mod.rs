@@ -4,8 +4,9 @@ mod parts;
 mod stated;
 mod words;
 
+use bobbinwright_fit::{Contradicted, Whole};
 use bobbinwright_kernel::TooManyContours;
-use bobbinwright_spec::{Copy, Length, PartKind, PieceSize, Problems, Survey, Unit};
+use bobbinwright_spec::{Copy, Length, PartKind, PieceSize, Problems, Quantity, Survey, Unit};
 
 use crate::Prepared;
 
@@ -43,6 +44,8 @@ pub struct Changes {
     pub between: [String; 2],
     /// Readings that give something else, a line each.
     pub readings: Vec<String>,
+    /// Of what the readings contradict each other or others, so that what stays and what goes hangs on it.
+    pub contradicted: Vec<Quantity>,
     /// What is wanted otherwise, a line each.
     pub wanted: Vec<String>,
     /// The printer is another, or known otherwise.
@@ -55,6 +58,15 @@ pub struct Changes {
     pub gone: Vec<String>,
     /// Positions of both.
     pub positions: Vec<PositionChanges>,
+}
+
+/// What readings contradict that a pickup's verdict hangs on.
+fn contradicted(b: &Prepared) -> Vec<Quantity> {
+    let of = |whole: &Whole| match &whole.contradicted {
+        Some(Contradicted::Readings(of)) => Some(of.clone()),
+        _ => None,
+    };
+    b.fit.wholes().iter().filter_map(of).collect()
 }
 
 /// A size that is another than it was.
@@ -83,6 +95,7 @@ impl Changes {
         Ok(Self {
             slug: b.family.slug.clone(),
             title: b.family.title.clone(),
+            contradicted: contradicted(b),
             unit: b.family.unit(),
             between: [&earlier.name, &later.name].map(Clone::clone),
             readings: readings(&earlier.survey, &later.survey),
@@ -130,6 +143,7 @@ impl Changes {
         Some(parts::positions(&benches, b).map(|positions| Self {
             slug: b.family.slug.clone(),
             title: b.family.title.clone(),
+            contradicted: contradicted(b),
             unit: b.family.unit(),
             between: ["what lies on the bench".to_owned(), later.name.clone()],
             readings: readings(&newest.survey, &later.survey),

@@ -200,7 +200,10 @@ impl Changes {
         let both = self.positions.iter().map(|p| p.what_to_do(self.unit));
         let new = self.new.iter().map(|name| format!("{name}: all parts are new."));
         let gone = self.gone.iter().map(|name| format!("{name}: all parts are gone."));
-        let mut all: Vec<String> = both.chain(new).chain(gone).collect();
+        let first = self.contradicted.iter().map(|of| {
+            format!("First read {of} again, and what was read beside it: readings contradict each other, and what is said below hangs on them.")
+        });
+        let mut all: Vec<String> = first.chain(both).chain(new).chain(gone).collect();
         let kept = self.changed_parts().filter(|p| p.choice.stays).map(|p| p.id.as_str());
         let kept: Vec<&str> = kept.collect();
         if !kept.is_empty() && !self.wanted.is_empty() {
