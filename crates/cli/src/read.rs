@@ -91,6 +91,10 @@ fn told<B: Telling>(folder: &Path, entered: Result<Entered<B>, NotEntered>) -> O
     let is_here = Path::new(&entered.file).parent() == Some(folder);
     let elsewhere = if is_here { String::new() } else { format!(", in {}", entered.file) };
     say::line(format_args!("Entry {}{elsewhere}: {}", entered.after.entries(), entered.entry));
+    if !is_here {
+        let note = "It has no readings of its own, so that this is said of the other's body too. A body of its own it is once there is a readings.ron beside its family.ron, an empty one to begin with.";
+        say::line(note);
+    }
     B::tell(&Folder::on_disk(folder), entered.before, entered.after, entered.quantity);
     Outcome::Fine
 }

@@ -34,7 +34,7 @@ pub(crate) fn run(options: &arguments::Wound) -> Outcome {
     let folder = Folder::on_disk(&options.family);
     let made = |survey: &Survey| {
         let is_there = survey.positions.iter().any(|p| p.name == *coil);
-        let stop = NewStop { of: survey.wound_of(coil, options.afresh || options.as_wanted), ..stop.clone() };
+        let stop = survey.whole_stop(stop.clone(), options.as_wanted);
         is_there.then(|| (stop.to_string(), None)).ok_or_else(|| unknown(survey, coil))
     };
     let entered = match entered(&folder, made) {

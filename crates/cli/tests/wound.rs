@@ -321,3 +321,49 @@ fn a_coil_stays_of_its_own_wire() {
     ends_with(0, &["want", &name, "coil.wind", "turns(2000)", "--only", "neck"]);
     assert!((thickness() - at_wanted).abs() < 1e-9 && at_wanted < all, "{} {at_wanted}", thickness());
 }
+
+/// A coil that is said to be done is what it has become: another that is wanted is the next one, and has sheets of its own.
+#[test]
+fn what_is_wanted_of_the_next_coil_leaves_a_done_one_alone() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    for (turns, reads) in [("1000", "0.806k"), ("2000", "1642")] {
+        ends_with(0, &["wound", &name, "neck", turns, reads, "--celsius", "21.5"]);
+    }
+    ends_with(0, &["want", &name, "coil.wind", "turns(2000)", "--only", "neck"]);
+    assert!(ends_with(0, &["stands", &name]).0.contains("all 2000 turns are on"));
+    ends_with(0, &["done", &name, "neck", "wound"]);
+    ends_with(0, &["want", &name, "coil.wind", "turns(3000)", "--only", "neck"]);
+    ends_with(0, &["want", &name, "coil.wire", "awg(number: 42, film: single)", "--only", "neck"]);
+    let (said, notes) = ends_with(0, &["wind", &name, "--out", &out]);
+    let of_neck = |said: &str| said.split("bridge:").next().unwrap().to_owned();
+    let has = |said: &str, turns: &str, wire: &str| {
+        let own = of_neck(said);
+        own.contains(&format!("Turns                  {turns},"))
+            && own.contains(&format!("Wire                   {wire},"))
+    };
+    assert!(has(&said, "2000", "AWG 43"), "{said}");
+    assert!(notes.contains("the coil on the neck bobbin is done"), "{notes}");
+    let (said, _) = ends_with(0, &["wind", &name, "--out", &out, "--afresh"]);
+    assert!(has(&said, "3000", "AWG 42") && !of_neck(&said).contains("as expected"), "{said}");
+    assert!(std::path::Path::new(&out).join("tidewick-next-winding/tidewick-winding.pdf").exists());
+    // It is not odd that another is wanted.
+    assert!(!ends_with(0, &["check", &name]).0.contains("Odd"));
+}
+
+/// Each stop says from which spool its wire comes: to take the first one back loses nothing.
+#[test]
+fn a_stop_that_is_taken_back_takes_no_spool_with_it() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let first = ["wound", &name, "neck", "1000", "0.806k", "--celsius", "21.5", "--spool", "43 plain"];
+    let (said, _) = ends_with(0, &first);
+    let entry: usize = said.split("Entry ").nth(1).unwrap().split(':').next().unwrap().parse().unwrap();
+    let (said, _) = ends_with(0, &["wound", &name, "neck", "2000", "1642", "--celsius", "21.5"]);
+    assert!(said.contains("spool: \"43 plain\""), "{said}");
+    ends_with(0, &["withdraw", &name, &entry.to_string()]);
+    ends_with(0, &["spool", &name, "43 plain", "--from", &name]);
+}

@@ -221,13 +221,36 @@ fn wind(built: &Prepared) -> Result<Files, String> {
         let lines = room_for_coils(&built.family).into_iter().chain(more_room(built));
         return Err(lines.collect::<Vec<_>>().join(" "));
     }
-    let words: Vec<Value> = windings
-        .iter()
-        .map(|w| json!({ "position": w.position.name, "facts": w.facts(), "hindered": w.hindrances().count() > 0 }))
-        .collect();
     let together = winding::together(&windings);
-    let files = files(|sink| winding::write(built, &windings, Paper::A4, sink))?;
-    Ok((files, json!({ "positions": words, "together": together })))
+    let mut all = files(|sink| winding::write(built, &windings, Paper::A4, sink))?;
+    let next = next_coils(built)?;
+    let words = json!({ "positions": coils(&windings), "together": together, "next": next.1 });
+    all.extend(next.0);
+    Ok((all, words))
+}
+
+fn coils(windings: &[Winding]) -> Vec<Value> {
+    let coil = |w: &Winding| {
+        let hindered = w.hindrances().count() > 0;
+        json!({ "position": w.position.name, "facts": w.facts(), "hindered": hindered })
+    };
+    windings.iter().map(coil).collect()
+}
+
+/// Coils that are wanted and are another than those on the bobbins, and their sheets; nothing where there are none.
+fn next_coils(built: &Prepared) -> Result<(Vec<(String, Vec<u8>)>, Vec<Value>), String> {
+    let is_next = |name: &str| {
+        built.family.positions.iter().any(|position| position.name == name && position.next_coil().is_some())
+    };
+    if !built.family.positions.iter().any(|position| is_next(&position.name)) {
+        return Ok((Vec::new(), Vec::new()));
+    }
+    let next = built.for_next_coils().map_err(|problems| in_words(&problems))?;
+    let mut windings = Winding::all(&next, winding::WORKSHOP);
+    windings.retain(|winding| is_next(&winding.position.name));
+    let made = files(|sink| winding::write(&next, &windings, Paper::A4, sink))?;
+    let named = made.into_iter().map(|(name, bytes)| (format!("next-{name}"), bytes));
+    Ok((named.collect(), coils(&windings)))
 }
 
 fn versions(desk: &Desk, built: &Prepared, out: Option<&Path>, day: Day) -> Result<Files, String> {

@@ -82,7 +82,7 @@ pub(crate) fn stop(folder: &Folder, said: &Stop, day: Day) -> Result<Value, Stri
         of: None,
     };
     of_coil(folder, &said.coil, day, |survey| {
-        NewStop { of: survey.wound_of(&said.coil, !said.goes.is_empty()), ..new.clone() }.to_string()
+        survey.whole_stop(new.clone(), said.goes == "as_wanted").to_string()
     })
 }
 

@@ -64,6 +64,14 @@ const wound = madeTab("wind", (made, page) => [
       .map((name) => picture("wind", name, name.replace(".svg", "").replaceAll("-", " ")))),
   ]),
   make("div", {}, made.words.together.map((line) => make("p", {}, line))),
+  ...made.words.next.flatMap((one) => [
+    make("h2", {}, `${one.position}, the next coil`),
+    make("p", { class: "note" }, "As it is wanted now, which the coil on the bobbin can't become. It is begun at its first stop, entered as begun anew."),
+    facts(`${one.position}, the next one`, one.facts),
+  ]),
+  made.words.next.length
+    ? make("p", {}, link("wind", `next-${page.state.slug}-winding.pdf`, { download: null, target: "_blank" }, "The sheets of the next coils (PDF)"))
+    : "",
   make("p", { class: "note" }, "Solder and wax are hot, magnets snap together, fine wire finds eyes: the sheet's cautions hold here too; follow the makers' safety sheets and local rules."),
 ]);
 

@@ -5,6 +5,7 @@ use crate::coil::{Coil, Packing, Until, Wire};
 use crate::family::Position;
 use crate::problem::Problem;
 use crate::reader::Noted;
+use crate::wind_entry::NewStop;
 use crate::winds::{Leads, Winds, WoundCoil};
 use crate::wound::WoundOf;
 use crate::written::{Written, WrittenPosition};
@@ -22,11 +23,17 @@ impl Survey {
         self.wanted(position)?.coil
     }
 
-    /// What a position's coil is of when it is wound on: a coil that is begun stays what it is. Of what is wanted today are one
-    /// that is begun now, and one that was `as_wanted` all along.
-    pub fn wound_of(&self, position: &str, as_wanted: bool) -> Option<WoundOf> {
-        let begun = self.winds.on_bobbin(position).filter(|_| !as_wanted).and_then(WoundCoil::of);
-        begun.or_else(|| self.wanted(position)?.coil.as_ref().map(WoundOf::of))
+    /// A stop with all that hangs on it, so that none hangs on an earlier one: what the coil is wound of, and from which spool.
+    ///
+    /// A coil that is begun stays what it is. Of what is wanted today are one that is begun now, and one that was `as_wanted` all
+    /// along.
+    #[must_use]
+    pub fn whole_stop(&self, stop: NewStop, as_wanted: bool) -> NewStop {
+        let begun = self.winds.on_bobbin(&stop.coil).filter(|_| !stop.afresh);
+        let of = begun.filter(|_| !as_wanted).and_then(WoundCoil::of);
+        let of = of.or_else(|| self.wanted(&stop.coil)?.coil.as_ref().map(WoundOf::of));
+        let spool = stop.spool.or_else(|| begun?.spool().map(str::to_owned));
+        NewStop { of, spool, ..stop }
     }
 }
 

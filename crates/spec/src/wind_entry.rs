@@ -88,7 +88,7 @@ pub struct NewStop {
     pub across: Option<Figure>,
     /// It begins another coil.
     pub afresh: bool,
-    /// What is stated of the coil, see [`Survey::wound_of`](crate::Survey::wound_of): kept with what is read of it.
+    /// What is stated of the coil, see [`Survey::whole_stop`](crate::Survey::whole_stop): kept with what is read of it.
     pub of: Option<WoundOf>,
 }
 
