@@ -42,11 +42,19 @@ pub(crate) fn said_in(unit: Unit, text: &str) -> String {
 
 /// A sentence in which every `20.70 mm` is said in a unit.
 ///
-/// Messages are made where lengths have no unit yet; whoever thinks in inches is told in inches all the same.
+/// Messages are made where lengths have no unit yet; whoever thinks in inches is told in inches all the same. What stands
+/// between quotes is a person's own words, a spot's for one, by which it is found again.
 pub(crate) fn told_in(unit: Unit, text: &str) -> String {
     if unit == Unit::Mm {
         return text.to_owned();
     }
+    let between_quotes = text.split('"').enumerate();
+    let told = between_quotes.map(|(i, part)| if i % 2 == 1 { part.to_owned() } else { in_inches(part) });
+    told.collect::<Vec<_>>().join("\"")
+}
+
+fn in_inches(text: &str) -> String {
+    let unit = Unit::Inch;
     let mut parts = text.split(" mm").peekable();
     let mut told = String::new();
     while let Some(part) = parts.next() {
@@ -87,6 +95,10 @@ mod tests {
             "write mm(0.30), not 5 mmm or -mm; x-0.039 in"
         );
         assert_eq!(told_in(Unit::Mm, "0.51 mm off"), "0.51 mm off");
+        assert_eq!(
+            told("read it at \"neck side, 6 mm\" again: 2.54 mm"),
+            "read it at \"neck side, 6 mm\" again: 0.100 in"
+        );
     }
 
     #[test]

@@ -27,7 +27,7 @@ pub(crate) use in_rout::{body, ears_with_body, heads_beside_body, over_screws, r
 use std::collections::VecDeque;
 
 use bobbinwright_elementary::Elementary;
-use bobbinwright_estimate::chance_where;
+use bobbinwright_estimate::{chance_where, variables};
 use bobbinwright_spec::{Doubts, Estimate, Length};
 
 use crate::kind::Where;
@@ -334,7 +334,13 @@ impl Pose {
 
     /// The chance that there is a place that meets all, if there is one that meets what must only hold, by drawing.
     fn drawn(&self, doubts: &Doubts) -> f64 {
-        chance_where(&self.inputs(), doubts, self.judge())
+        let inputs = self.inputs();
+        if variables(&inputs, doubts).is_none() {
+            // More doubts than can be drawn: at least so often nothing fails.
+            let certificates = self.certificates();
+            return between(certificates.iter().map(|c| &c.margin), doubts)[0].max(0.0);
+        }
+        chance_where(&inputs, doubts, self.judge())
     }
 
     /// Is there a place that meets all, with drawn values of the [inputs](Self::inputs)? None where there is none for what must
