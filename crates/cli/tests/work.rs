@@ -29,7 +29,7 @@ fn a_job_from_its_first_reading_to_its_strings() {
     assert!(stage(&stands(family), "measured").0);
     assert_eq!(
         next(),
-        "print all of it: middle-cover, middle-baseplate, middle-flatwork-bottom, middle-flatwork-top"
+        "read middle.screws.1.neck_side, middle.screws.2.bass_side, middle.screws.2.neck_side too, then print all of it: middle-cover, middle-baseplate, middle-flatwork-bottom, middle-flatwork-top"
     );
     ends_with(0, &["build", family, "--out", name(&out)]);
     ends_with(0, &["printed", family, "middle-cover", "--out", name(&out), "--on", "2026-10-02"]);

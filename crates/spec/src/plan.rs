@@ -78,7 +78,7 @@ pub(crate) fn plan(
     let guards = guards.chain(Guard::alone(&told, position, measured)).collect();
     let mut places = adjusted.unknowns.clone();
     let slips = suspected::slips(&told, &adjusted, measured);
-    let rounder = rounder(&told, &adjusted, &slips, measured, position).filter(|_| rout.outline.is_square());
+    let rounder = rounder(&told, &slips, measured, position).filter(|_| rout.outline.is_square());
     if let Some(rounder) = &rounder {
         rounder.doubt(position, measured);
     }

@@ -10,9 +10,9 @@ use crate::suspected::Slip;
 use crate::told::Told;
 use crate::wanted::Side;
 use crate::{Doubt, Length, Origin};
-use bobbinwright_estimate::network::Adjusted;
+use bobbinwright_elementary::Elementary;
 
-/// Both are as short as each other, but for so much of that.
+/// The two are no further apart than so much of what they are short by.
 const ALIKE: f64 = 0.5;
 
 /// What both diagonals say of corners whose radius was only stated.
@@ -22,35 +22,32 @@ pub(crate) struct Rounder {
 }
 
 /// None where nothing contradicts the radius, or somebody read it.
-pub(crate) fn rounder(
-    told: &[Told],
-    adjusted: &Adjusted,
-    slips: &[Slip],
-    measured: &Measured,
-    position: &str,
-) -> Option<Rounder> {
+pub(crate) fn rounder(told: &[Told], slips: &[Slip], measured: &Measured, position: &str) -> Option<Rounder> {
     let at = |of| Quantity::At(position.to_owned(), of);
     let radius = at(P::RoutCornerRadius);
     if measured.taken.contains_key(&radius) {
         return None;
     }
     let stated = measured.estimates.get(&radius)?.value();
-    let of = |from: Side| {
-        let index = told.iter().position(|t| t.is_read && t.of == at(P::Diagonal(from)))?;
-        let off = adjusted.leftovers[index].off.as_ref()?.value();
-        Some((index, off.as_mm()))
-    };
-    let ((one, a), (other, b)) = (of(Side::Treble)?, of(Side::Bass)?);
-    let is_suspected = slips.iter().any(|slip| slip.among.contains(&one) || slip.among.contains(&other));
-    let is_alike = a < 0.0 && b < 0.0 && (a - b).abs() < ALIKE * (a + b).abs() / 2.0;
-    let mm = |of| Some(measured.estimates.get(&at(of))?.value().as_mm());
-    let diagonal = f64::midpoint(mm(P::Diagonal(Side::Treble))?, mm(P::Diagonal(Side::Bass))?);
-    let would_be = radius_by([mm(P::RoutLength)?, mm(P::RoutWidth)?], diagonal)?;
+    let diagonals = [Side::Treble, Side::Bass].map(|from| at(P::Diagonal(from)));
+    let is_among = |i: &usize| diagonals.contains(&told[*i].of);
+    let is_suspected = slips.iter().any(|slip| slip.among.iter().any(is_among));
+    let mm = |of: &Quantity| Some(measured.estimates.get(of)?.value().as_mm());
+    let size = [mm(&at(P::RoutLength))?, mm(&at(P::RoutWidth))?];
+    let [one, other] = [mm(&diagonals[0])?, mm(&diagonals[1])?];
+    let mean = f64::midpoint(one, other);
+    // A slip in one of them leaves them further apart than both are short.
+    let is_alike = (one - other).abs() < ALIKE * (diagonal(size, stated.as_mm()) - mean);
+    let would_be = radius_by(size, mean)?;
     (is_suspected && is_alike && would_be > stated).then(|| Rounder { stated, by: would_be - stated })
 }
 
-/// The radius of a rectangle's corners by the longest way d between opposite arcs: that goes through their middles, so that
-/// (d/2 - r)² = (l/2 - r)² + (w/2 - r)².
+/// The longest way between opposite arcs of a rectangle's corners: it goes through their middles.
+fn diagonal([length, width]: [f64; 2], radius: f64) -> f64 {
+    2.0 * ((length / 2.0 - radius).hypotenuse(width / 2.0 - radius) + radius)
+}
+
+/// The radius by that: (d/2 - r)² = (l/2 - r)² + (w/2 - r)².
 fn radius_by([length, width]: [f64; 2], diagonal: f64) -> Option<Length> {
     let [a, b, d] = [length, width, diagonal].map(|size| size / 2.0);
     let less = a + b - d;
@@ -62,7 +59,7 @@ impl Rounder {
     /// What to look at.
     pub fn hint(&self) -> String {
         format!(
-            "both diagonals are short: corners of a radius of {}, and not of {} as is stated, would explain that; read each with a gauge; ",
+            "both diagonals are short: corners of a radius of about {}, and not of {} as is stated, would explain that; read each with a gauge; ",
             self.stated + self.by,
             self.stated
         )
@@ -91,6 +88,7 @@ mod tests {
     fn a_diagonal_tells_the_radius() {
         let found = radius_by([40.0, 30.0], 2.0 * 277f64.sqrt() + 12.0).unwrap();
         assert!((found.as_mm() - 6.0).abs() < 1e-9, "{found:?}");
+        assert!((diagonal([40.0, 30.0], 6.0) - 2.0 * 277f64.sqrt() - 12.0).abs() < 1e-9);
         assert!(radius_by([40.0, 30.0], 50.0).unwrap().as_mm().abs() < 1e-9);
     }
 }

@@ -412,7 +412,11 @@ fn corners_rounder_than_their_packet_show_in_both_diagonals() {
     let family = with_readings(&log).unwrap_or_else(|e| panic!("{e}"));
     let notice = family.notices.iter().find(|n| n.message.contains("diagonal"));
     let hint = notice.and_then(|n| n.hint.clone()).unwrap_or_else(|| panic!("{:#?}", family.notices));
-    assert!(hint.contains("both diagonals are short: corners of a radius of 7.0"), "{hint}");
+    let radius = hint.split("both diagonals are short: corners of a radius of about ").nth(1);
+    let radius: f64 =
+        radius.and_then(|rest| rest.split(' ').next()?.parse().ok()).unwrap_or_else(|| panic!("{hint}"));
+    // The rout's own spots are a hundredth apart.
+    assert!((radius - 7.0).abs() < 0.05, "{hint}");
     let rout = &family.positions[0].rout;
     let all = rout.corners.iter().map(|(_, radius)| radius).chain([&rout.corner_radius]);
     assert!(all.into_iter().all(|radius| radius.uncertainty().as_mm() > 0.4), "{:?}", rout.corner_radius);
