@@ -152,7 +152,7 @@ fn a_trial_that_contradicts_the_readings_is_pointed_out() {
     let before = judged("");
     let jams = judged(&entries("with: rout, it: jams"));
     let told = &jams.fit.told[0];
-    assert!(told.contradicts && told.line().contains("one of both is wrong"), "{}", told.line());
+    assert!(told.contradicts() && told.line().contains("one of both is wrong"), "{}", told.line());
     assert_eq!(jams.fit.wholes()[0].verdict, Verdict::TooClose);
     let cover = |p: &Prepared| of(&chances(p), "cover-in-rout");
     assert!(cover(&before) > 0.95 && cover(&jams) <= 0.5);

@@ -59,7 +59,7 @@ fn print_json(survey: &Survey, prepared: &Prepared) {
             "at": told.trial.at.map(bobbinwright_spec::Side::name),
             "on": told.trial.on.to_string(),
             "chance": told.chance,
-            "counts": !told.contradicts,
+            "counts": !told.contradicts(),
         })).collect::<Vec<_>>(),
         "unguarded": prepared.fit.unguarded(family).iter().map(|u| json!({
             "position": u.position,

@@ -35,10 +35,8 @@ pub struct Told {
     pub trial: Trial,
     /// The chance of how it went, by all that was read, 0 to 1.
     pub chance: f64,
-    /// It can't be true of what was read, so that no chance is told by it.
-    pub contradicts: bool,
-    /// It is the trials together that can't be true, each by itself may.
-    pub only_together: bool,
+    /// With what it can't be true, so that no chance is told by it.
+    contradicts: Option<Other>,
     /// The part in one place for all that was asked of it.
     pose: Pose,
     /// The same with all the room it wants where it jams, where that was seen: there it goes in.
@@ -47,6 +45,15 @@ pub struct Told {
     only_jams: bool,
     /// It is one of the very parts that are checked.
     is_own: bool,
+}
+
+/// What a trial contradicts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Other {
+    /// What was read.
+    Readings,
+    /// Other trials; beside the readings each of them may be true.
+    Trials,
 }
 
 /// What comes about more seldom contradicts what was read.
@@ -88,16 +95,8 @@ impl Told {
         let pose = poses.into_iter().reduce(|one, other| one.and(&other)).unwrap_or_default();
         let trial = tried.trial.clone();
         let relieved = trial.at.map(|at| pose.relieved(outwards(at)));
-        let mut told = Self {
-            trial,
-            chance: 0.0,
-            contradicts: false,
-            only_together: false,
-            pose,
-            relieved,
-            only_jams: false,
-            is_own,
-        };
+        let mut told =
+            Self { trial, chance: 0.0, contradicts: None, pose, relieved, only_jams: false, is_own };
         told.chance = told.comes_about(&bench.doubts);
         if told.chance < SELDOM && told.relieved.is_some() {
             // It jams somewhere all the same.
@@ -119,9 +118,14 @@ impl Told {
         Self { pose: self.pose.with(of), relieved, ..self }
     }
 
+    /// It can't be true of what was read, or beside other trials.
+    pub fn contradicts(&self) -> bool {
+        self.contradicts.is_some()
+    }
+
     /// Is it told of a position's pickup?
     pub(crate) fn counts_for(&self, position: &str) -> bool {
-        !self.contradicts && self.trial.copy.position == position
+        !self.contradicts() && self.trial.copy.position == position
     }
 
     /// For a person: `neck-baseplate, copy 1, went in and took its screws (2026-11-29): that counts in what is said here`.
@@ -131,7 +135,7 @@ impl Told {
             format!("; by entry {before} the same copy went otherwise before, so if nothing was worked on since, one of both is a slip")
         });
         let what = format!("{trial} ({}, entry {}{before})", trial.on, trial.entry);
-        if !self.contradicts {
+        if !self.contradicts() {
             let room = match trial.at {
                 None => "",
                 Some(_) if self.only_jams => {
@@ -143,7 +147,7 @@ impl Told {
         }
         let percent = 100.0 * chance;
         let held = if trial.goes_in { "it is left out" } else { "nothing is called a fit by it" };
-        if self.only_together {
+        if self.contradicts == Some(Other::Trials) {
             return format!(
                 "{what}, which hardly goes with what else was tried: one of them is wrong, and until one is tried again or withdrawn {held}"
             );
@@ -172,15 +176,15 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
         return told;
     }
     for one in &mut told {
-        one.contradicts = one.chance < SELDOM;
+        one.contradicts = (one.chance < SELDOM).then_some(Other::Readings);
     }
-    let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
+    let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts()).collect();
     if can_not_be_together(&counted, &bench.doubts) {
-        for one in told.iter_mut().filter(|t| !t.contradicts) {
-            (one.contradicts, one.only_together) = (true, true);
+        for one in told.iter_mut().filter(|t| !t.contradicts()) {
+            one.contradicts = Some(Other::Trials);
         }
     }
-    let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts).collect();
+    let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts()).collect();
     for check in &mut bench.checks {
         // What is as sure as that no trial that may well be true makes doubtful.
         let is_open = 1.0 - check.probability > SURE;
@@ -208,7 +212,7 @@ impl Told {
         if self.is_own && self.trial.goes_in && is_about {
             // The very part went in.
             1.0
-        } else if self.contradicts && !self.trial.goes_in && check.kind.placed().is_some() {
+        } else if self.contradicts() && !self.trial.goes_in && check.kind.placed().is_some() {
             chance.min(AT_MOST)
         } else {
             chance

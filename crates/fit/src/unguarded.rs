@@ -99,7 +99,7 @@ impl Fit {
     /// otherwise: the smallest slip first, with how large it is. Nothing where the trial is borne out.
     pub fn slips_behind_trial<'f>(&self, family: &'f Family, told: &Told) -> Vec<(&'f Guard, Length)> {
         let copy = &told.trial.copy;
-        let Some(position) = family.positions.iter().find(|p| told.contradicts && p.name == copy.position)
+        let Some(position) = family.positions.iter().find(|p| told.contradicts() && p.name == copy.position)
         else {
             return Vec::new();
         };

@@ -52,7 +52,7 @@ impl Fit {
     /// Is the chance of a check no more than even because a part jammed that by what was read goes in?
     pub fn is_held_open(&self, check: &Check) -> bool {
         let holds = |told: &Told| {
-            told.contradicts && !told.trial.goes_in && told.trial.copy.position == check.position
+            told.contradicts() && !told.trial.goes_in && told.trial.copy.position == check.position
         };
         check.verdict == Verdict::TooClose && check.kind.placed().is_some() && self.told.iter().any(holds)
     }
