@@ -169,19 +169,19 @@ impl<Q: Clone + PartialEq> Doubts<Q> {
     /// let scatter = Origin::Scatter { readings: 3 };
     /// let read = doubts.enter(Doubt::new(Some("width"), scatter, 2.0), Length::from_mm(0.08));
     /// let step = doubts.enter(Doubt::new(Some("width"), Origin::Resolution, f64::INFINITY), Length::from_mm(0.03));
-    /// let repeated = doubts.if_repeated(&[("width", 9)]);
+    /// let repeated = doubts.if_repeated(&[("width", None, 9)]);
     /// // Twelve readings instead of three halve the scatter and leave the step: sqrt(0.04² + 0.03²).
     /// let then = repeated.of(&(read.clone() + step));
     /// assert!((then.uncertainty().as_mm() - 0.05).abs() < 1e-12);
     /// assert_eq!(repeated.doubts().freedom(&repeated.of(&read)), 11.0);
     /// ```
-    pub fn if_repeated<'m>(&self, more: &'m [(Q, usize)]) -> IfRepeated<'m, Q> {
+    pub fn if_repeated<'m>(&self, more: &'m [More<Q>]) -> IfRepeated<'m, Q> {
         let mut doubts = self.clone();
         // What is read more often tells more of the whole pool's scatter.
         let mut grown: Vec<(usize, usize)> = Vec::new();
         for doubt in &mut doubts.all {
-            let of = |(q, _): &&(Q, usize)| doubt.quantity.as_ref() == Some(q);
-            let (Origin::Scatter { .. }, Some((_, extra))) = (doubt.origin, more.iter().find(of)) else {
+            let of = |(q, spot, _): &&More<Q>| doubt.quantity.as_ref() == Some(q) && doubt.spot == *spot;
+            let (Origin::Scatter { .. }, Some((.., extra))) = (doubt.origin, more.iter().find(of)) else {
                 continue;
             };
             match doubt.pool {
@@ -249,12 +249,15 @@ impl Moved {
     }
 }
 
+/// A quantity, in which of its spots, and how many readings more of it.
+pub type More<Q> = (Q, Option<String>, usize);
+
 /// What more readings would leave in doubt: scatter shrinks, its degrees of freedom grow by one a
 /// reading, and what the tool leaves in doubt stays.
 #[derive(Clone, Debug)]
 pub struct IfRepeated<'m, Q> {
     doubts: Doubts<Q>,
-    more: &'m [(Q, usize)],
+    more: &'m [More<Q>],
 }
 
 impl<Q: Clone + PartialEq> IfRepeated<'_, Q> {
@@ -266,17 +269,15 @@ impl<Q: Clone + PartialEq> IfRepeated<'_, Q> {
     /// An estimate as it would be.
     pub fn of(&self, estimate: &Estimate) -> Estimate {
         let mut result = estimate.clone();
-        for (quantity, extra) in self.more {
-            let scatter = |id: DoubtId| match self.doubts.get(id) {
-                Some(Doubt { quantity: Some(q), origin: Origin::Scatter { readings }, .. })
-                    if q == quantity =>
-                {
-                    Some(*readings)
-                }
-                _ => None,
-            };
-            // Of a quantity read in several spots only those count that decide. The mean of n readings scatters by 1/√n (JCGM
-            // 100 4.2.3).
+        for (quantity, spot, extra) in self.more {
+            let scatter =
+                |id: DoubtId| match self.doubts.get(id) {
+                    Some(Doubt {
+                        quantity: Some(q), origin: Origin::Scatter { readings }, spot: at, ..
+                    }) if q == quantity && at == spot => Some(*readings),
+                    _ => None,
+                };
+            // The mean of n readings scatters by 1/√n (JCGM 100 4.2.3).
             let count: usize = result.parts.iter().filter_map(|(id, _)| scatter(*id)).sum();
             for (id, u) in &mut result.parts {
                 if scatter(*id).is_some() {

@@ -41,7 +41,7 @@ mod together;
 pub use causes::covariances;
 pub use coverage::{expanded, probability};
 pub use doubt::{Doubt, DoubtId, Origin};
-pub use doubts::{Doubts, IfRepeated, Moved};
+pub use doubts::{Doubts, IfRepeated, More, Moved};
 pub use draws::{chance_where, drawn, variables};
 pub use estimate::Estimate;
 pub use length::Length;

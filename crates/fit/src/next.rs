@@ -376,8 +376,8 @@ impl<'f> Asked<'f> {
                 }
             }
             (Act::Again(all), Origin::Scatter { readings }, Some(quantity)) => {
-                let more =
-                    all.iter().find(|again| again.quantity == *quantity).map_or(0, |again| again.times);
+                let is_it = |again: &&Again| again.quantity == *quantity && again.spot == doubt.spot;
+                let more = all.iter().find(is_it).map_or(0, |again| again.times);
                 (readings as f64 / (readings + more) as f64).sqrt()
             }
             (Act::Print(parts), Origin::Print, Some(Quantity::Piece(_, size)))

@@ -7,7 +7,7 @@ use crate::kind::CheckKind;
 use crate::pose::Pose;
 use crate::verdict::Verdict;
 use crate::{Check, Fit};
-use bobbinwright_estimate::holds;
+use bobbinwright_estimate::{More, holds};
 
 /// More repeats than this of one reading nobody takes at a bench, and they hardly tell more.
 const MOST: usize = 10;
@@ -52,18 +52,15 @@ impl Fit {
     pub fn to_repeat(&self) -> ToRepeat {
         let close: Vec<&Check> = self.checks.iter().filter(|c| c.verdict == Verdict::TooClose).collect();
         let candidates = candidates(&close, &self.doubts);
-        let with_all: Vec<(Quantity, usize)> = candidates.iter().map(|q| (q.clone(), MOST)).collect();
+        let with_all: Vec<More<Quantity>> = candidates.iter().map(|read| read.times(MOST)).collect();
         let (can, open): (Vec<&Check>, Vec<&Check>) =
             close.into_iter().partition(|c| c.is_settled_by(&with_all, &self.doubts));
-        let settles = |more: &[(Quantity, usize)]| can.iter().all(|c| c.is_settled_by(more, &self.doubts));
+        let settles = |more: &[More<Quantity>]| can.iter().all(|c| c.is_settled_by(more, &self.doubts));
         let fewest = combinations(&candidates).into_iter().find(|some| {
-            let more: Vec<(Quantity, usize)> = some.iter().map(|q| ((*q).clone(), MOST)).collect();
+            let more: Vec<More<Quantity>> = some.iter().map(|read| read.times(MOST)).collect();
             settles(&more)
         });
-        let mut again = fewest.map(|some| fewest_times(&some, settles)).unwrap_or_default();
-        for one in &mut again {
-            one.spot = can.iter().find_map(|c| c.spot_of(&one.quantity, &self.doubts));
-        }
+        let again = fewest.map(|some| fewest_times(&some, settles)).unwrap_or_default();
         let open = open.into_iter().map(|c| Open {
             position: c.position.clone(),
             kind: c.kind,
@@ -157,7 +154,7 @@ impl Open {
 
 impl Check {
     /// Would the check be called, one way or the other, with so many readings more?
-    fn is_settled_by(&self, more: &[(Quantity, usize)], doubts: &Doubts) -> bool {
+    fn is_settled_by(&self, more: &[More<Quantity>], doubts: &Doubts) -> bool {
         // What is open now is not settled by nothing, however else its chance was worked out.
         if more.is_empty() {
             return self.verdict != Verdict::TooClose;
@@ -182,58 +179,65 @@ impl Check {
     pub(crate) fn margins(&self) -> impl Iterator<Item = &Estimate> {
         std::iter::once(&self.margin).chain(&self.others)
     }
+}
 
-    /// The spot of a quantity whose readings count here.
-    fn spot_of(&self, quantity: &Quantity, doubts: &Doubts) -> Option<String> {
-        let causes = self.margins().flat_map(Estimate::contributions).filter_map(|(id, _)| doubts.get(id));
-        let mut of_it = causes.filter(|d| d.quantity.as_ref() == Some(quantity));
-        of_it.find_map(|d| d.spot.clone())
+/// Something that was read, in one of its spots.
+#[derive(Clone, PartialEq)]
+struct Read {
+    quantity: Quantity,
+    spot: Option<String>,
+}
+
+impl Read {
+    /// It, read so many times more.
+    fn times(&self, times: usize) -> More<Quantity> {
+        (self.quantity.clone(), self.spot.clone(), times)
     }
 }
 
 /// Readings whose scatter is part of the doubt, by their share in all checks together.
-fn candidates(close: &[&Check], doubts: &Doubts) -> Vec<Quantity> {
+fn candidates(close: &[&Check], doubts: &Doubts) -> Vec<Read> {
     let scatter = |d: &Doubt| match d.origin {
-        Origin::Scatter { .. } => d.quantity.clone(),
+        Origin::Scatter { .. } => d.quantity.clone().map(|quantity| Read { quantity, spot: d.spot.clone() }),
         _ => None,
     };
-    let mut shares: Vec<(Quantity, f64)> = Vec::new();
+    let mut shares: Vec<(Read, f64)> = Vec::new();
     for check in close {
         let of_all = check.margins().flat_map(|m| doubts.shares(m, scatter));
-        for (quantity, share) in of_all.filter_map(|(quantity, share)| Some((quantity?, share))) {
-            match shares.iter_mut().find(|(q, _)| *q == quantity) {
+        for (read, share) in of_all.filter_map(|(read, share)| Some((read?, share))) {
+            match shares.iter_mut().find(|(known, _)| *known == read) {
                 Some((_, sum)) => *sum += share,
-                None => shares.push((quantity, share)),
+                None => shares.push((read, share)),
             }
         }
     }
     shares.sort_by(|a, b| b.1.total_cmp(&a.1));
-    shares.into_iter().take(CANDIDATES).map(|(q, _)| q).collect()
+    shares.into_iter().take(CANDIDATES).map(|(read, _)| read).collect()
 }
 
 /// All combinations, the shortest first; among equally long ones those of the first items first.
-fn combinations(all: &[Quantity]) -> Vec<Vec<&Quantity>> {
+fn combinations(all: &[Read]) -> Vec<Vec<&Read>> {
     let chosen =
         |mask: usize| all.iter().enumerate().filter(move |(i, _)| mask >> i & 1 == 1).map(|(_, q)| q);
-    let mut sets: Vec<Vec<&Quantity>> = (0..1usize << all.len()).map(|mask| chosen(mask).collect()).collect();
+    let mut sets: Vec<Vec<&Read>> = (0..1usize << all.len()).map(|mask| chosen(mask).collect()).collect();
     sets.sort_by_key(Vec::len);
     sets
 }
 
 /// The fewest repeats of each: first as many of all as are needed, then less of each where that does.
-fn fewest_times(some: &[&Quantity], settles: impl Fn(&[(Quantity, usize)]) -> bool) -> Vec<Again> {
-    let alike = |n: usize| some.iter().map(|q| ((*q).clone(), n)).collect::<Vec<_>>();
+fn fewest_times(some: &[&Read], settles: impl Fn(&[More<Quantity>]) -> bool) -> Vec<Again> {
+    let alike = |n: usize| some.iter().map(|read| read.times(n)).collect::<Vec<_>>();
     let Some(mut more) = (1..=MOST).map(alike).find(|more| settles(more)) else { return Vec::new() };
     for i in (0..more.len()).rev() {
-        while more[i].1 > 1 {
-            more[i].1 -= 1;
+        while more[i].2 > 1 {
+            more[i].2 -= 1;
             if !settles(&more) {
-                more[i].1 += 1;
+                more[i].2 += 1;
                 break;
             }
         }
     }
-    more.into_iter().map(|(quantity, times)| Again { quantity, spot: None, times }).collect()
+    more.into_iter().map(|(quantity, spot, times)| Again { quantity, spot, times }).collect()
 }
 
 /// What a doubt comes from.
