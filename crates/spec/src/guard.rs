@@ -51,7 +51,13 @@ impl Guard {
 
     /// Those of what was read of a position, or of what is bought for it, and is no equation of the network: only another round
     /// would show a slip.
-    pub(crate) fn alone(told: &[Told], position: &str, measured: &Measured) -> Vec<Self> {
+    pub(crate) fn alone(
+        told: &[Told],
+        position: &str,
+        measured: &Measured,
+        strings: usize,
+        rout: &WrittenRout,
+    ) -> Vec<Self> {
         let is_told = |of: &Quantity| told.iter().any(|told| told.is_read && told.of == *of);
         let is_here = |of: &Quantity| match of {
             Quantity::Instrument(_) => true,
@@ -62,12 +68,42 @@ impl Guard {
         let corners = measured.corners.get(position).into_iter().flatten().map(|(_, read)| read);
         let corners: Vec<&Estimate> = corners.collect();
         let mut all: Vec<Self> = Self::of_stated_corners(told, position, measured).into_iter().collect();
+        let openings = [P::RoutLength, P::RoutWidth].into_iter();
+        all.extend(
+            openings.filter_map(|of| Self::of_all_spots(of, told, position, (measured, strings, rout))),
+        );
         for (of, spot) in read {
             let estimates = measured.estimates.get(of).into_iter().chain(corners.iter().copied());
             let mut guards = estimates.filter_map(|estimate| Self::of_step(estimate, of, measured));
             all.extend(guards.find(|guard| guard.spot == *spot));
         }
         all
+    }
+
+    /// That of an opening in all of its spots together: whoever holds the jaws wrongly in one holds them so in the others. Spots
+    /// guard each other, and only another reading would show it; none where one was read.
+    fn of_all_spots(
+        of: P,
+        told: &[Told],
+        position: &str,
+        (measured, strings, rout): (&Measured, usize, &WrittenRout),
+    ) -> Option<Self> {
+        let quantity = Quantity::At(position.to_owned(), of);
+        let others =
+            others(of, strings, rout.is_usual()).into_iter().map(|of| Quantity::At(position.to_owned(), of));
+        let others: Vec<Quantity> = others.collect();
+        if others.iter().any(|other| measured.estimates.contains_key(other)) {
+            return None;
+        }
+        let own = told.iter().filter(|told| told.is_read && told.of == quantity);
+        let guards: Vec<Self> =
+            own.filter_map(|t| Self::of_step(&t.equation.value, &t.of, measured)).collect();
+        let count = guards.len();
+        let read = guards.first().filter(|_| count > 1)?.read;
+        // A millimetre in each of them moves by as much as all of them do.
+        let steps = guards.into_iter().fold(Estimate::default(), |sum, guard| sum + guard.step);
+        let step = steps * (1.0 / count as f64);
+        Some(Self { by: others.into_iter().next(), quantity, spot: None, read, least_slip: None, step })
     }
 
     /// That of corners whose radius somebody stated: along a template they are rounder than the cutter, and only a gauge or both

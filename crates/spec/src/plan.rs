@@ -75,7 +75,7 @@ pub(crate) fn plan(
         .iter()
         .zip(&adjusted.leftovers)
         .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
-    let guards = guards.chain(Guard::alone(&told, position, measured)).collect();
+    let guards = guards.chain(Guard::alone(&told, position, measured, count, rout)).collect();
     let mut places = adjusted.unknowns.clone();
     let slips = suspected::slips(&told, &adjusted, measured);
     let rounder = rounder(&told, &slips, measured, position).filter(|_| rout.outline.is_square());

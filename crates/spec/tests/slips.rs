@@ -2,7 +2,7 @@
 
 mod common;
 
-use bobbinwright_spec::{Family, Folder, Length, Problem};
+use bobbinwright_spec::{Family, Folder, Guard, Length, Problem};
 use common::{READINGS, replaced, with_readings};
 
 /// The entry of the demo's log that names a quantity first.
@@ -428,4 +428,24 @@ fn corners_rounder_than_their_packet_show_in_both_diagonals() {
     let family = with_readings(&log).unwrap_or_else(|e| panic!("{e}"));
     assert!(family.notices.iter().any(|n| n.message.contains("diagonal")), "{:#?}", family.notices);
     assert!(family.notices.iter().all(|n| !n.hint.as_ref().unwrap().contains("both diagonals")));
+}
+
+/// An opening read with the jaws held wrongly in all of its spots: they agree with each other, and only another reading would tell.
+#[test]
+fn spots_do_not_guard_each_other_from_one_wrong_hold() {
+    let guard = |log: &str| {
+        let family = with_readings(log).unwrap();
+        let of = |g: &&Guard| g.quantity.to_string() == "neck.rout.width" && g.spot.is_none();
+        family.positions[0].guards.iter().filter(of).find(|g| g.least_slip.is_none()).cloned()
+    };
+    assert_eq!(guard(READINGS), None, "diagonals were read");
+    let without: String =
+        READINGS.lines().filter(|l| !l.contains("diagonal")).flat_map(|line| [line, "\n"]).collect();
+    let found = guard(&without).unwrap();
+    assert_eq!(found.by.as_ref().map(ToString::to_string).as_deref(), Some("neck.rout.diagonal.treble"));
+    assert_eq!(found.least_slip, None);
+    // All of them a millimetre off move the width by as much, and each of its sides by half of that.
+    let family = with_readings(&without).unwrap();
+    let width = &family.positions[0].rout.width;
+    assert!((found.moves(width) - 1.0).abs() < 0.05, "{}", found.moves(width));
 }
