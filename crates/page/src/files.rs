@@ -238,19 +238,19 @@ fn coils(windings: &[Winding]) -> Vec<Value> {
 }
 
 /// Coils that are wanted and are another than those on the bobbins, and their sheets; nothing where there are none.
-fn next_coils(built: &Prepared) -> Result<(Vec<(String, Vec<u8>)>, Vec<Value>), String> {
+fn next_coils(built: &Prepared) -> Result<Files, String> {
     let is_next = |name: &str| {
         built.family.positions.iter().any(|position| position.name == name && position.next_coil().is_some())
     };
     if !built.family.positions.iter().any(|position| is_next(&position.name)) {
-        return Ok((Vec::new(), Vec::new()));
+        return Ok((Vec::new(), json!([])));
     }
     let next = built.for_next_coils().map_err(|problems| in_words(&problems))?;
     let mut windings = Winding::all(&next, winding::WORKSHOP);
     windings.retain(|winding| is_next(&winding.position.name));
     let made = files(|sink| winding::write(&next, &windings, Paper::A4, sink))?;
     let named = made.into_iter().map(|(name, bytes)| (format!("next-{name}"), bytes));
-    Ok((named.collect(), coils(&windings)))
+    Ok((named.collect(), json!(coils(&windings))))
 }
 
 fn versions(desk: &Desk, built: &Prepared, out: Option<&Path>, day: Day) -> Result<Files, String> {

@@ -33,7 +33,7 @@ impl Survey {
         let of = begun.filter(|_| !as_wanted).and_then(WoundCoil::of);
         let of = of.or_else(|| self.wanted(&stop.coil)?.coil.as_ref().map(WoundOf::of));
         let spool = stop.spool.or_else(|| begun?.spool().map(str::to_owned));
-        NewStop { of, spool, ..stop }
+        NewStop { spool, of, ..stop }
     }
 }
 
@@ -108,15 +108,12 @@ pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
 /// A coil that is done is not odd because another is wanted.
 fn differs(done: &WoundCoil, wanted: &Coil) -> Option<Problem> {
     let made = done.made(*wanted);
-    let (was, now) = if made.wire != wanted.wire {
-        (wire(made.wire), wire(wanted.wire))
-    } else {
-        match (made.until, wanted.until) {
-            (Until::Turns(was), Until::Turns(now)) if was != now => {
-                (format!("{was:.0} turns"), format!("{now:.0}"))
-            }
-            _ => return None,
+    let (was, now) = match (made.until, wanted.until) {
+        _ if made.wire != wanted.wire => (wire(made.wire), wire(wanted.wire)),
+        (Until::Turns(was), Until::Turns(now)) if (was - now).abs() >= 1.0 => {
+            (format!("{was:.0} turns"), format!("{now:.0}"))
         }
+        _ => return None,
     };
     let message = format!(
         "the coil on the {} bobbin is done, with {was}: that {now} is wanted now is taken to be of the next one",

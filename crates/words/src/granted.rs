@@ -5,7 +5,7 @@ use bobbinwright_spec::printer::{Trueness, Within};
 use bobbinwright_spec::{Family, Length, Mounting};
 
 /// Sine of one degree: how far a screw that leans by that stands aside for each millimetre up.
-const A_DEGREE: f64 = 0.017_452_406_437_283_513;
+const A_DEGREE: f64 = 0.017_452_406;
 
 /// Everything that a family's verdicts take for granted, each a clause with `that`.
 pub fn granted(family: &Family) -> Vec<String> {
