@@ -42,7 +42,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     make("summary", {}, "How it is read"),
     how,
     make("div", { class: "row" }, labelled("what the caliper touched", ways), withinLabel, labelled("spot (if read in several)", spot),
-      labelled("with", tool), labelled("without a unit in", unit), labelled("cut again since", afresh), labelled("tones", tones)));
+      labelled("with", tool), labelled("without a unit in", unit), labelled("changed since (cut again, other strings)", afresh), labelled("tones", tones)));
   const panel = make("section", { class: "card entry", "aria-label": "The reading", hidden: true },
     place,
     make("div", { class: "what" }, title),
