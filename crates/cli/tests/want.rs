@@ -35,6 +35,8 @@ fn wanted_values() {
     want(0, &["cover.rounding", &works.replace(' ', "")]);
     let (_, err) = want(2, &["cover.wal", "2"]);
     assert!(err.contains("did you mean cover.wall?"), "{err}");
+    let (_, err) = want(2, &["string_set", "nickel"]);
+    assert!(err.contains("it is several: string_set.wound_from, string_set.wrap"), "{err}");
     let (_, err) = want(2, &["printer.bed"]);
     assert!(err.contains("printer.bed can't be changed this way: change it in"), "{err}");
     assert!(err.contains("family.ron, line 62"), "{err}");

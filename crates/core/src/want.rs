@@ -26,12 +26,12 @@ const ALIKE: f64 = 3.0;
 #[derive(Debug, thiserror::Error)]
 pub enum NotWanted {
     /// There is no such value.
-    #[error("nothing that can be wanted is called {path}{}", near.map_or(String::new(), |n| format!("; did you mean {n}?")))]
+    #[error("nothing that can be wanted is called {path}{}", near.as_ref().map_or(String::new(), |n| format!("; {n}")))]
     Unknown {
         /// What was named.
         path: String,
-        /// What may have been meant.
-        near: Option<&'static str>,
+        /// What may have been meant, in words.
+        near: Option<String>,
     },
     /// It is stated, but only the file itself can be changed there.
     #[error("{path} can't be changed this way: change it in {place}")]
@@ -253,11 +253,22 @@ pub fn is_known(path: &str) -> bool {
     wish(path).is_some()
 }
 
-/// The path that may have been meant: one with that name at its end, or the one that is spelt most like it.
-fn near(path: &str) -> Option<&'static str> {
+/// What may have been meant: the values of a group that is named, the value whose part is named, one with that name at its end, or
+/// the one that is spelt most like it.
+fn near(path: &str) -> Option<String> {
     let all = || wishes().map(|wish| wish.path);
+    let group = format!("{path}.");
+    let within: Vec<&str> = all().filter(|known| known.starts_with(&group)).collect();
+    if !within.is_empty() {
+        return Some(format!("it is several: {}", within.join(", ")));
+    }
+    let whole = wishes().find(|wish| path.strip_prefix(wish.path).is_some_and(|rest| rest.starts_with('.')));
+    if let Some(Wish { path, kind: WishKind::Written(example), .. }) = whole {
+        return Some(format!("{path} is said as a whole, like {example}"));
+    }
     let ends = |known: &&'static str| known.rsplit('.').next() == path.rsplit('.').next();
-    all().find(ends).or_else(|| closest(path, all()))
+    let meant = all().find(ends).or_else(|| closest(path, all()));
+    meant.map(|meant| format!("did you mean {meant}?"))
 }
 
 /// What is written, as a person says it: `mm(1.40)` is `1.40 mm`, `inch(0.06)` is `0.06 in`; anything else stays.
