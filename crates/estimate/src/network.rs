@@ -59,7 +59,34 @@ pub struct Adjusted {
     pub unknowns: Vec<Estimate>,
     /// What is left over of each reading.
     pub leftovers: Vec<Leftover>,
+    /// How much of errors of two readings shows together: weights times cofactors of what is left over times weights.
+    shown: DMatrix<f64>,
 }
+
+/// What is told of an error that several readings have in common.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InCommon {
+    /// How far all of them are off, if all others are true.
+    pub off: Length,
+    /// The standard uncertainty of that.
+    pub uncertainty: Length,
+}
+
+impl InCommon {
+    /// The smallest error that is found, see [`Leftover::least_slip`].
+    pub fn least_slip(&self) -> Length {
+        self.uncertainty * FOUND
+    }
+
+    /// How many standard uncertainties it is off.
+    pub fn ratio(&self) -> f64 {
+        (self.off.as_mm() / self.uncertainty.as_mm()).abs()
+    }
+}
+
+/// An error is found with a probability of 80 % where one honest reading in a thousand is suspected from so many standard
+/// uncertainties of what it would be off: 3.2905 + 0.8416 (Baarda 1968).
+const FOUND: f64 = 4.1321;
 
 /// What is left over of a reading.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,7 +114,6 @@ impl Leftover {
     ///
     /// None where no error would ever show.
     pub fn least_slip(&self) -> Option<Length> {
-        const FOUND: f64 = 4.1321;
         self.off.as_ref().map(|off| off.uncertainty() * FOUND)
     }
 }
@@ -104,6 +130,7 @@ pub fn adjust(equations: &[Equation], unknowns: usize) -> Result<Adjusted, Loose
     // P = L⁻ᵀ L⁻¹; P times what is left over tells of each reading by itself.
     let weights = whitened.unmix.transpose() * &whitened.unmix;
     let mut told = &weights * &left;
+    let shown_together = told.clone();
     // (P Q_v P)ᵢᵢ, where Q_v P = I - A M.
     let shows = |i: usize| left[(i, i)] > SHOWS && told[(i, i)] > 0.0;
     let shown: Vec<bool> = (0..n).map(shows).collect();
@@ -120,7 +147,7 @@ pub fn adjust(equations: &[Equation], unknowns: usize) -> Result<Adjusted, Loose
         off: shown[i].then_some(off),
         moves: map.column(i).iter().copied().collect(),
     });
-    Ok(Adjusted { unknowns: sums(&map), leftovers: leftovers.collect() })
+    Ok(Adjusted { unknowns: sums(&map), leftovers: leftovers.collect(), shown: shown_together })
 }
 
 /// The unknowns' best values, mm, and of each reading what is left over, mm, with its redundancy: what [`adjust`] says
@@ -217,6 +244,21 @@ pub struct Suspects {
 }
 
 impl Adjusted {
+    /// What is told of an error that some readings have in common, as by a hand that holds a tool wrongly in all of them; none where
+    /// nothing else tells.
+    pub fn in_common(&self, readings: &[usize]) -> Option<InCommon> {
+        // With errors along a, weights P and cofactors Q of what is left over v: aᵀ P v over aᵀ P Q P a.
+        let shows: f64 = readings.iter().flat_map(|i| readings.iter().map(|j| self.shown[(*i, *j)])).sum();
+        let own = readings
+            .iter()
+            .filter_map(|i| Some(self.leftovers[*i].off.as_ref()?.value().as_mm() * self.shown[(*i, *i)]));
+        let told: f64 = own.sum();
+        (shows > SHOWS).then(|| InCommon {
+            off: Length::from_mm(told / shows),
+            uncertainty: Length::from_mm(1.0 / shows.sqrt()),
+        })
+    }
+
     /// The readings of which one must be wrong; none where honest readings leave so much over more often than `seldom`.
     ///
     /// Asked only of those for which `is_read` holds: what is believed is no reading.

@@ -3,7 +3,7 @@
 //! A jaw on the wrong edge, a scale misread: repeats in the same way agree about it. It shows where another reading tells the
 //! same in another way; how large it must be for that the network says (Baarda).
 
-use bobbinwright_estimate::network::Leftover;
+use bobbinwright_estimate::network::{Adjusted, Leftover};
 
 use crate::measured::Measured;
 use crate::quantity::{PositionQuantity as P, Quantity};
@@ -52,7 +52,7 @@ impl Guard {
     /// Those of what was read of a position, or of what is bought for it, and is no equation of the network: only another round
     /// would show a slip.
     pub(crate) fn alone(
-        told: &[Told],
+        (told, adjusted): (&[Told], &Adjusted),
         position: &str,
         measured: &Measured,
         strings: usize,
@@ -70,7 +70,9 @@ impl Guard {
         let mut all: Vec<Self> = Self::of_stated_corners(told, position, measured).into_iter().collect();
         let openings = [P::RoutLength, P::RoutWidth].into_iter();
         all.extend(
-            openings.filter_map(|of| Self::of_all_spots(of, told, position, (measured, strings, rout))),
+            openings.filter_map(|of| {
+                Self::of_all_spots(of, (told, adjusted), position, (measured, strings, rout))
+            }),
         );
         for (of, spot) in read {
             let estimates = measured.estimates.get(of).into_iter().chain(corners.iter().copied());
@@ -81,29 +83,28 @@ impl Guard {
     }
 
     /// That of an opening in all of its spots together: whoever holds the jaws wrongly in one holds them so in the others. Spots
-    /// guard each other, and only another reading would show it; none where one was read.
+    /// guard each other from other slips, and only another reading shows this one.
     fn of_all_spots(
         of: P,
-        told: &[Told],
+        (told, adjusted): (&[Told], &Adjusted),
         position: &str,
         (measured, strings, rout): (&Measured, usize, &WrittenRout),
     ) -> Option<Self> {
-        let quantity = Quantity::At(position.to_owned(), of);
-        let others =
-            others(of, strings, rout.is_usual()).into_iter().map(|of| Quantity::At(position.to_owned(), of));
-        let others: Vec<Quantity> = others.collect();
-        if others.iter().any(|other| measured.estimates.contains_key(other)) {
-            return None;
-        }
-        let own = told.iter().filter(|told| told.is_read && told.of == quantity);
-        let guards: Vec<Self> =
-            own.filter_map(|t| Self::of_step(&t.equation.value, &t.of, measured)).collect();
+        let at = |of| Quantity::At(position.to_owned(), of);
+        let quantity = at(of);
+        let mut others = others(of, strings, rout.is_usual()).into_iter().map(at);
+        let by = others.find(|other| !measured.estimates.contains_key(other));
+        let is_own = |i: &usize| told[*i].is_read && told[*i].of == quantity;
+        let own: Vec<usize> = (0..told.len()).filter(is_own).collect();
+        let guard = |i: &usize| Self::of_step(&told[*i].equation.value, &quantity, measured);
+        let guards: Vec<Self> = own.iter().filter_map(guard).collect();
         let count = guards.len();
         let read = guards.first().filter(|_| count > 1)?.read;
         // A millimetre in each of them moves by as much as all of them do.
         let steps = guards.into_iter().fold(Estimate::default(), |sum, guard| sum + guard.step);
         let step = steps * (1.0 / count as f64);
-        Some(Self { by: others.into_iter().next(), quantity, spot: None, read, least_slip: None, step })
+        let least_slip = adjusted.in_common(&own).map(|common| common.least_slip());
+        Some(Self { by, quantity, spot: None, read, least_slip, step })
     }
 
     /// That of corners whose radius somebody stated: along a template they are rounder than the cutter, and only a gauge or both

@@ -75,7 +75,7 @@ pub(crate) fn plan(
         .iter()
         .zip(&adjusted.leftovers)
         .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
-    let guards = guards.chain(Guard::alone(&told, position, measured, count, rout)).collect();
+    let guards = guards.chain(Guard::alone((&told, &adjusted), position, measured, count, rout)).collect();
     let mut places = adjusted.unknowns.clone();
     let slips = suspected::slips(&told, &adjusted, measured);
     let rounder = rounder(&told, &slips, measured, position).filter(|_| rout.outline.is_square());
@@ -87,6 +87,7 @@ pub(crate) fn plan(
         let among: Vec<&Told> = slip.among.iter().map(|i| &told[*i]).collect();
         let odd = odd.as_ref().filter(|odd| among.iter().any(|t| t.of == **odd));
         if odd.is_none() {
+            let why = format!("{why}{}", slip.hint());
             suspected::note(&among, slip.off, &why, position, count, measured, noted);
         }
         let blamed = odd.cloned().or_else(|| among.first().map(|t| t.of.clone()));

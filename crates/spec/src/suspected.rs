@@ -28,8 +28,45 @@ pub(crate) struct Slip {
     pub among: Vec<usize>,
     /// How far the first is off if it is the one.
     pub off: Length,
+    /// An opening of which all spots may be off together, as likely as the first alone, and how far.
+    pub all_of: Option<(Quantity, Length)>,
     /// How far each unknown may be off, mm.
     moves: Vec<f64>,
+}
+
+/// An opening whose jaws were held wrongly in all of its spots: that is another explanation where it is as likely as a slip in
+/// the first of the suspects alone. How far all of them are off then, and which they are.
+fn held_wrongly(
+    told: &[Told],
+    adjusted: &Adjusted,
+    among: &[usize],
+    is_aside: &impl Fn(usize) -> bool,
+) -> Option<(Quantity, Length, Vec<usize>)> {
+    let alone = adjusted.in_common(among.get(..1)?)?.ratio();
+    let position = told[among[0]].of.position()?;
+    let of_one = |of: P| {
+        let quantity = Quantity::At(position.to_owned(), of);
+        let is_own = |i: &usize| told[*i].is_read && told[*i].of == quantity && !is_aside(*i);
+        let own: Vec<usize> = (0..told.len()).filter(is_own).collect();
+        let common = adjusted.in_common(&own).filter(|common| own.len() > 1 && common.ratio() >= alone)?;
+        Some((quantity, common, own))
+    };
+    let all = [P::RoutLength, P::RoutWidth].into_iter().filter_map(of_one);
+    let (quantity, common, own) = all.max_by(|a, b| a.1.ratio().total_cmp(&b.1.ratio()))?;
+    Some((quantity, common.off.abs(), own))
+}
+
+/// What each unknown moves by where several readings are off together, if that is further.
+fn further(moves: Vec<f64>, own: &[usize], off: Length, adjusted: &Adjusted) -> Vec<f64> {
+    let together = |unknown: usize| {
+        let slope: f64 = own.iter().map(|i| adjusted.leftovers[*i].moves[unknown]).sum();
+        slope * off.as_mm()
+    };
+    let longer = |(unknown, by): (usize, f64)| {
+        let all = together(unknown);
+        if all.abs() > by.abs() { all } else { by }
+    };
+    moves.into_iter().enumerate().map(longer).collect()
 }
 
 /// All slips that show, each beside those before it.
@@ -44,12 +81,17 @@ pub(crate) fn slips(told: &[Told], adjusted: &Adjusted, measured: &Measured) -> 
         let Some(suspects) = adjusted.suspects(&doubts, is_read, ACCUSED) else { break };
         let Suspects { among, off } = believable(suspects, &adjusted, told, measured);
         let unknowns = 0..adjusted.unknowns.len();
-        let moves = unknowns.map(|unknown| most_moved(&adjusted, &among, unknown)).collect();
-        for i in &among {
+        let moves: Vec<f64> = unknowns.map(|unknown| most_moved(&adjusted, &among, unknown)).collect();
+        let all_of = held_wrongly(told, &adjusted, &among, &is_aside);
+        for i in among.iter().chain(all_of.iter().flat_map(|(_, _, own)| own)) {
             let value = &mut equations[*i].value;
             *value = value.clone() + anywhere(&mut doubts);
         }
-        found.push(Slip { among, off, moves });
+        let moves = match &all_of {
+            Some((_, off, own)) => further(moves, own, *off, &adjusted),
+            None => moves,
+        };
+        found.push(Slip { among, off, all_of: all_of.map(|(of, off, _)| (of, off)), moves });
         let Ok(rest) = adjust(&equations, adjusted.unknowns.len()) else { break };
         adjusted = rest;
     }
@@ -72,6 +114,13 @@ fn most_moved(adjusted: &Adjusted, among: &[usize], unknown: usize) -> f64 {
 }
 
 impl Slip {
+    /// What else would explain it.
+    pub fn hint(&self) -> String {
+        self.all_of.as_ref().map_or(String::new(), |(of, off)| {
+            format!("{of} off by about {off} in all of its spots, as by jaws that were held wrongly in each, would explain that as well: read it once more in another way; ")
+        })
+    }
+
     /// What it adds to each unknown.
     pub fn doubt(&self, blamed: Option<Quantity>, measured: &mut Measured) -> Vec<Estimate> {
         let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
