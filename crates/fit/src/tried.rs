@@ -54,13 +54,12 @@ enum Other {
     Readings,
     /// Other trials; beside the readings each of them may be true.
     Trials,
+    /// Nothing, but all trials together come about too seldom for anything to be told by them.
+    Nothing,
 }
 
-/// What comes about more seldom contradicts what was read.
+/// What comes about more seldom contradicts what was read, or tells nothing: a hundred draws at most are left.
 const SELDOM: f64 = 0.02;
-
-/// Of what comes about more seldom too few draws are left to tell anything by.
-const TOO_FEW: f64 = 1e-3;
 
 /// What fails more seldom than this fails in no more than one of two hundred draws in which a trial comes out as it did.
 const SURE: f64 = 1e-4;
@@ -123,16 +122,21 @@ impl Told {
         self.contradicts.is_some()
     }
 
+    /// Does it tell of the body? A copy that went otherwise before may have been worked on since, and tells of itself alone.
+    fn is_of_body(&self) -> bool {
+        !self.contradicts() && self.trial.instead_of.is_none()
+    }
+
     /// Is it told of a position's pickup?
     pub(crate) fn counts_for(&self, position: &str) -> bool {
-        !self.contradicts() && self.trial.copy.position == position
+        self.is_of_body() && self.trial.copy.position == position
     }
 
     /// For a person: `neck-baseplate, copy 1, went in and took its screws (2026-11-29): that counts in what is said here`.
     pub fn line(&self) -> String {
         let Self { trial, chance, .. } = self;
         let before = trial.instead_of.map_or(String::new(), |before| {
-            format!("; by entry {before} the same copy went otherwise before, so if nothing was worked on since, one of both is a slip")
+            format!("; by entry {before} the same copy went otherwise before: that was a slip, or it was worked on since, so it tells of this copy alone")
         });
         let what = format!("{trial} ({}, entry {}{before})", trial.on, trial.entry);
         if !self.contradicts() {
@@ -143,18 +147,24 @@ impl Told {
                 }
                 Some(_) => ", and so does that it had room everywhere else",
             };
+            if trial.instead_of.is_some() {
+                return what;
+            }
             return format!("{what}: that counts in what is said here{room}");
         }
         let percent = 100.0 * chance;
         let held = if trial.goes_in { "it is left out" } else { "nothing is called a fit by it" };
-        if self.contradicts == Some(Other::Trials) {
-            return format!(
+        match self.contradicts {
+            Some(Other::Trials) => format!(
                 "{what}, which hardly goes with what else was tried: one of them is wrong, and until one is tried again or withdrawn {held}"
-            );
+            ),
+            Some(Other::Nothing) => format!(
+                "{what}, which with all else that was tried happens so seldom that no chance can be told by it; until something that it hangs on is read again {held}"
+            ),
+            _ => format!(
+                "{what}, which by what was read happens in {percent:.1} of 100 cases: one of both is wrong, and until one is read again or withdrawn {held}"
+            ),
         }
-        format!(
-            "{what}, which by what was read happens in {percent:.1} of 100 cases: one of both is wrong, and until one is read again or withdrawn {held}"
-        )
     }
 }
 
@@ -178,13 +188,13 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
     for one in &mut told {
         one.contradicts = (one.chance < SELDOM).then_some(Other::Readings);
     }
-    let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts()).collect();
-    if can_not_be_together(&counted, &bench.doubts) {
-        for one in told.iter_mut().filter(|t| !t.contradicts()) {
-            one.contradicts = Some(Other::Trials);
+    let counted: Vec<&Told> = told.iter().filter(|t| t.is_of_body()).collect();
+    if let Some(other) = against_each_other(&counted, &bench.doubts) {
+        for one in told.iter_mut().filter(|t| t.is_of_body()) {
+            one.contradicts = Some(other);
         }
     }
-    let counted: Vec<&Told> = told.iter().filter(|t| !t.contradicts()).collect();
+    let counted: Vec<&Told> = told.iter().filter(|t| t.is_of_body()).collect();
     for check in &mut bench.checks {
         // What is as sure as that no trial that may well be true makes doubtful.
         let is_open = 1.0 - check.probability > SURE;
@@ -198,11 +208,11 @@ pub(crate) fn tell(bench: &mut Bench, tried: &[Tried]) -> Vec<Told> {
 }
 
 /// Each may well be true, and not all of them: far seldomer than if none had to do with another. That many trials come out
-/// just so is seldom by itself.
-fn can_not_be_together(told: &[&Told], doubts: &Doubts) -> bool {
+/// just so is seldom by itself; then too few draws are left to tell anything by.
+fn against_each_other(told: &[&Told], doubts: &Doubts) -> Option<Other> {
     let alone: f64 = told.iter().map(|t| t.chance).product();
-    let limit = (SELDOM * alone).max(TOO_FEW);
-    told.len() > 1 && All::of(told).chance(doubts).is_some_and(|all| all < limit)
+    let all = All::of(told).chance(doubts).filter(|all| told.len() > 1 && *all < SELDOM)?;
+    Some(if all < SELDOM * alone { Other::Trials } else { Other::Nothing })
 }
 
 impl Told {

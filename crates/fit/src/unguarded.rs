@@ -104,7 +104,7 @@ impl Fit {
             return Vec::new();
         };
         let placed = self.checks.iter().filter(|c| c.pose.is_some() && c.position == copy.position);
-        let placed: Vec<&Check> = placed.filter(|c| c.kind.parts().contains(&copy.kind)).collect();
+        let placed: Vec<&Check> = placed.filter(|c| c.kind.is_asked_of(copy.kind, told.trial.with)).collect();
         let slip = |guard: &'f Guard| {
             let explains = placed.iter().filter_map(|check| {
                 let off = if told.trial.goes_in {

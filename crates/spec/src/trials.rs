@@ -77,7 +77,10 @@ fn trials(log: &Log) -> Vec<Trial> {
                         && t.goes_in != tried.goes_in
                         && is_finished(t.on, t.entry) == is_finished(entry.on, entry.number)
                 };
-                let instead_of = all.iter().rfind(says_other).map(|t| t.entry);
+                // Who said both once may have worked on it in between, however often the last is said.
+                let is_alike = |t: &&Trial| t.copy.entry == copy.entry && t.with == tried.with;
+                let carried = || all.iter().rfind(is_alike).and_then(|t| t.instead_of);
+                let instead_of = all.iter().rfind(says_other).map(|t| t.entry).or_else(carried);
                 all.retain(|t| !is_otherwise(t));
                 all.push(Trial {
                     copy: copy.clone(),
