@@ -26,7 +26,7 @@ pub(crate) fn run(options: &arguments::Done) -> Outcome {
         return complain::failure("nothing was entered: say all lengths in one unit", false);
     };
     let folder = Folder::on_disk(&options.family);
-    match entered(&folder, |_| Ok((new.to_string(), None))) {
+    match entered(&folder, |survey: &Survey| Ok((survey.whole_step(new.clone()).to_string(), None))) {
         Ok(_) => {
             say::line(format_args!("What comes next says bobbinwright stands {}.", options.family.display()));
             Outcome::Fine
@@ -69,6 +69,7 @@ fn entry(options: &arguments::Done) -> Option<NewDone> {
             End::Start => WireEnd::Start,
             End::Finish => WireEnd::Finish,
         }),
+        turns: None,
         gaps: two(&options.gaps),
         action: two(&options.action),
         heard: options.heard.clone(),

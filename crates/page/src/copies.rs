@@ -131,12 +131,13 @@ pub(crate) fn done(folder: &Folder, said: &StepDone, day: Day) -> Result<Value, 
         position: said.position.clone(),
         step: *step,
         hot: WireEnd::ALL.iter().find(|(word, _)| *word == said.hot).map(|(_, end)| *end),
+        turns: None,
         gaps: two(0, said.gaps.len())?,
         action: two(said.gaps.len(), said.action.len())?,
         heard: Some(said.heard.trim().to_owned()).filter(|heard| !heard.is_empty()),
     };
     let new = NewDone { on: day.today, done, unit };
-    match enter(folder, day.when, |_: &Survey| Ok((new.to_string(), None))) {
+    match enter(folder, day.when, |survey: &Survey| Ok((survey.whole_step(new.clone()).to_string(), None))) {
         Ok(entered) => Ok(json!({ "entry": entered.after.entries, "text": entered.entry })),
         Err(not) => Err(not_entered(not)),
     }

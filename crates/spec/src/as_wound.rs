@@ -5,6 +5,7 @@ use crate::coil::{Coil, Packing, Until, Wire};
 use crate::family::Position;
 use crate::problem::Problem;
 use crate::reader::Noted;
+use crate::steps::{Done, NewDone};
 use crate::wind_entry::NewStop;
 use crate::winds::{Leads, Winds, WoundCoil};
 use crate::wound::WoundOf;
@@ -37,6 +38,27 @@ impl Survey {
     }
 }
 
+/// Who stops within this share of the turns that are wanted has wound them all.
+const ALL: f64 = 0.97;
+
+/// Coils whose turns differ by a smaller share are no two coils.
+const ALIKE: f64 = 0.01;
+
+impl Survey {
+    /// A step with what hangs on it: the turns of a coil that has all that is wanted of it, so that it stays what it is whatever
+    /// is wanted afterwards.
+    #[must_use]
+    pub fn whole_step(&self, step: NewDone) -> NewDone {
+        let wanted = self.wanted(&step.done.position).and_then(|wanted| wanted.coil);
+        let on = self.winds.on_bobbin(&step.done.position).map(WoundCoil::turns);
+        let turns = on.zip(wanted).and_then(|(on, wanted)| match wanted.until {
+            Until::Turns(all) if on >= ALL * all => Some(on.round() as u32),
+            _ => None,
+        });
+        NewDone { done: Done { turns, ..step.done }, ..step }
+    }
+}
+
 impl WoundOf {
     fn of(wanted: &Coil) -> Self {
         Self { wire: wanted.wire, tape: wanted.tape }
@@ -49,7 +71,7 @@ impl WoundCoil {
     #[must_use]
     pub fn made(&self, wanted: Coil) -> Coil {
         let of = self.of().unwrap_or(WoundOf::of(&wanted));
-        let on = self.stops.last().map_or(0.0, |(.., stop)| stop.turns);
+        let on = self.turns();
         let until = match wanted.until {
             _ if self.is_done && on > 0.0 => Until::Turns(on),
             Until::Turns(turns) => Until::Turns(turns.max(on)),
@@ -73,10 +95,20 @@ pub(crate) fn settle(positions: &mut [Position], winds: &Winds) {
     }
 }
 
+/// Is a coil that is wanted another than the one that there is?
+fn is_another(on: &Coil, wanted: &Coil) -> bool {
+    let turns = match (on.until, wanted.until) {
+        (Until::Turns(on), Until::Turns(wanted)) => (on - wanted).abs() > ALIKE * on,
+        _ => false,
+    };
+    turns || on.wire != wanted.wire || on.tape != wanted.tape
+}
+
 impl Position {
     /// The coil that is wanted is another than that on the bobbin, which can't become it.
     pub fn next_coil(&self) -> Option<&Coil> {
-        self.stated_coil.as_ref().filter(|stated| self.wanted.coil.as_ref() != Some(stated))
+        let on = self.wanted.coil?;
+        self.stated_coil.as_ref().filter(|stated| is_another(&on, stated))
     }
 }
 
@@ -110,7 +142,7 @@ fn differs(done: &WoundCoil, wanted: &Coil) -> Option<Problem> {
     let made = done.made(*wanted);
     let (was, now) = match (made.until, wanted.until) {
         _ if made.wire != wanted.wire => (wire(made.wire), wire(wanted.wire)),
-        (Until::Turns(was), Until::Turns(now)) if (was - now).abs() >= 1.0 => {
+        (Until::Turns(was), Until::Turns(now)) if is_another(&made, wanted) => {
             (format!("{was:.0} turns"), format!("{now:.0}"))
         }
         _ => return None,

@@ -47,9 +47,7 @@ fn describe_at(q: P) -> String {
         P::StringPair(a, b) => format!("centre distance of strings {a} and {b}"),
         P::BassSide => "outer bass string from the rout's bass side".into(),
         P::TrebleSide => "outer treble string from the rout's treble side".into(),
-        P::StringHeight(n) => format!(
-            "height of string {n}'s underside over the body's face, at the edge of the rout where that is less"
-        ),
+        P::StringHeight(n) => format!("lowest height of string {n}'s underside over the face"),
         P::BridgeDistance => "middle of the position from the saddles".into(),
     }
 }

@@ -5,6 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+
 use crate::how::How;
 use crate::live::readings_until;
 use crate::log::{Entry, Log, Matter, Reading};
@@ -85,10 +87,19 @@ impl Measured {
     }
 }
 
+/// A diameter that was read afresh.
+struct Afresh {
+    entry: usize,
+    on: Date,
+    span: Span,
+}
+
 /// Diameters that were there when something was read over them, and are no more.
 pub(crate) struct Earlier {
     /// The entries in which each was read afresh after something had counted.
-    afresh: BTreeMap<Quantity, Vec<(usize, Span)>>,
+    afresh: BTreeMap<Quantity, Vec<Afresh>>,
+    /// What was read afresh itself, the last time: its day and its entry.
+    renewed: BTreeMap<Quantity, (Date, usize)>,
     /// Those that a reading needs: a diameter, and the entry before which it counted.
     needed: BTreeSet<(Quantity, usize)>,
 }
@@ -97,7 +108,7 @@ impl Earlier {
     /// Of all readings that count.
     pub fn of<'l>(log: &Log, counted: impl Iterator<Item = (&'l Entry, &'l Reading)>, over: &Over) -> Self {
         let withdrawn: BTreeSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
-        let mut earlier = Self { afresh: BTreeMap::new(), needed: BTreeSet::new() };
+        let mut earlier = Self { afresh: BTreeMap::new(), renewed: BTreeMap::new(), needed: BTreeSet::new() };
         let mut was_read: BTreeSet<&Quantity> = BTreeSet::new();
         for entry in &log.entries {
             let Matter::Reading(reading) = &entry.matter else { continue };
@@ -109,12 +120,16 @@ impl Earlier {
             }
             if reading.afresh && was_read.contains(&reading.quantity) {
                 let all = earlier.afresh.entry(reading.quantity.clone()).or_default();
-                all.push((entry.number, entry.span));
+                all.push(Afresh { entry: entry.number, on: entry.on, span: entry.span });
             }
             was_read.insert(&reading.quantity);
         }
         if earlier.afresh.is_empty() {
             return earlier;
+        }
+        let counted: Vec<_> = counted.collect();
+        for (entry, reading) in counted.iter().filter(|(_, reading)| reading.afresh) {
+            earlier.renewed.insert(reading.quantity.clone(), (entry.on, entry.number));
         }
         for (entry, reading) in counted {
             let until = earlier.until(entry, reading, over);
@@ -130,7 +145,10 @@ impl Earlier {
         let Some(diameters) = over_which(reading, over.strings).filter(|_| !self.afresh.is_empty()) else {
             return Vec::new();
         };
-        let after = |d: &Quantity| self.afresh.get(d)?.iter().map(|(n, _)| *n).find(|n| *n > entry.number);
+        // Who reads it all afresh on one day reads it over the new ones, in whatever order.
+        let renewed = self.renewed.get(&reading.quantity).filter(|(_, from)| *from <= entry.number);
+        let is_after = |a: &&Afresh| a.entry > entry.number && renewed.is_none_or(|(on, _)| *on != a.on);
+        let after = |d: &Quantity| self.afresh.get(d)?.iter().find(is_after).map(|a| a.entry);
         let until: Vec<Option<usize>> = diameters.iter().map(after).collect();
         if until.iter().all(Option::is_none) { Vec::new() } else { until }
     }
@@ -174,14 +192,15 @@ impl Earlier {
             // A string of another gauge lies otherwise on its saddle.
             if let Quantity::At(_, P::StringHeight(n)) = reading.quantity {
                 let gauge = Quantity::Instrument(InstrumentQuantity::Gauge(n));
-                let after = self.afresh.get(&gauge).and_then(|all| all.last()).map(|(n, _)| *n);
-                if let Some(until) = after.filter(|until| *until > entry.number) {
+                let is_later = |a: &&Afresh| a.entry > entry.number && !(reading.afresh && a.on == entry.on);
+                let after = self.afresh.get(&gauge).and_then(|all| all.last()).filter(is_later);
+                if let Some(until) = after.map(|a| a.entry) {
                     add(&reading.quantity, false, until);
                 }
             }
         }
         for ((_, is_hole), (last, names)) in found {
-            let span = self.afresh.values().flatten().find(|(n, _)| *n == last).map(|(_, span)| *span);
+            let span = self.afresh.values().flatten().find(|a| a.entry == last).map(|a| a.span);
             let over = if is_hole { "holes of other diameters" } else { "strings of other gauges" };
             let message = format!(
                 "{} {} read over {over} than are there now (before entry {last})",
@@ -194,14 +213,17 @@ impl Earlier {
     }
 }
 
-/// A list as one says it; of many the first and the last.
+/// More are not said one by one.
+const MANY: usize = 8;
+
+/// A list as one says it.
 fn joined(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
         [one, other] => format!("{one} and {other}"),
-        [one, .., last] if names.len() > 4 => {
-            format!("{one} to {last} ({} readings)", names.len())
+        [first @ .., _, _] if names.len() > MANY + 1 => {
+            format!("{} and {} others", first[..MANY].join(", "), names.len() - MANY)
         }
         [before @ .., last] => format!("{} and {last}", before.join(", ")),
     }

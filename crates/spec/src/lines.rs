@@ -52,8 +52,12 @@ impl Survey {
     pub fn done(&self) -> Vec<(Date, Done)> {
         let withdrawn: Vec<usize> = self.log().withdrawn().map(|(entry, _)| entry).collect();
         let counts = self.log().entries.iter().filter(|entry| !withdrawn.contains(&entry.number));
+        // What was done with a coil that was cut off since is not done with the one on the bobbin now.
+        let is_of_now = |entry: &Entry, position: &str| {
+            self.winds.begun_anew(position).is_none_or(|begun| entry.number > begun)
+        };
         let done = counts.filter_map(|entry| match &entry.matter {
-            Matter::Done(done) => Some((entry.on, done.clone())),
+            Matter::Done(done) if is_of_now(entry, &done.position) => Some((entry.on, done.clone())),
             _ => None,
         });
         done.collect()

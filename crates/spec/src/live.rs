@@ -5,6 +5,7 @@ use std::collections::HashSet;
 use crate::copies::Copies;
 use crate::log::{Entry, Log, Matter, Reading};
 use crate::quantity::Quantity;
+use crate::spot;
 
 /// Readings that count: not withdrawn, and not older than a reading afresh. What was read of a part's face since it was
 /// finished stands in the place of what was read before.
@@ -71,9 +72,11 @@ fn counting<'l>(
             continue;
         }
         if reading.afresh {
-            let replaced = |r: &Reading| {
-                r.quantity == reading.quantity && (reading.spot.is_none() || r.spot == reading.spot)
-            };
+            // Where a spot is only a word, it means those of that word, or all where none has it.
+            let is_word = !spot::has_spots(&reading.quantity);
+            let is_alike = |r: &Reading| r.quantity == reading.quantity && r.spot == reading.spot;
+            let is_whole = reading.spot.is_none() || is_word && !live.iter().any(|(_, r)| is_alike(r));
+            let replaced = |r: &Reading| if is_whole { r.quantity == reading.quantity } else { is_alike(r) };
             live.retain(|(_, r)| !replaced(r));
         }
         live.push((entry, reading));

@@ -35,10 +35,10 @@ pub struct RoutSide {
 }
 
 impl Sides {
-    /// Were widths and lengths read at the floor too?
+    /// Were both widths and lengths read at the floor too?
     pub fn are_known_at_floor(&self) -> bool {
         let Self { treble, bass, neck, bridge, .. } = self;
-        [treble, bass, neck, bridge].iter().any(|side| side.lean.is_some())
+        [treble, bass, neck, bridge].iter().all(|side| side.lean.is_some())
     }
 }
 

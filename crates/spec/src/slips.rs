@@ -23,7 +23,7 @@ pub(crate) fn note(all: &[&Series], hand: &Hand, noted: &mut Noted) {
         let bought = match (name.is_bought(), cause.is_empty()) {
             (true, true) => "is one piece unlike the others? ",
             (true, false) => "or is one piece unlike the others? ",
-            (false, _) if series.reading.spot.is_some() => "",
+            (false, _) if series.reading.spot.is_some() || !spot::has_spots(name) => "",
             (false, _) => "if they were taken in different places, give each its spot; otherwise ",
         };
         let hint = format!(

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use crate::coil::Mistaken;
 use crate::reader::{Noted, Record, choice, lengths, text};
+use crate::wound::{TURNS, within};
 
 /// A step after printing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -70,6 +71,8 @@ pub struct Done<L = Length> {
     pub step: Step,
     /// Which end of the wire goes to the output; the other one is grounded.
     pub hot: Option<WireEnd>,
+    /// How many turns the coil has, where those were all that were wanted of it.
+    pub turns: Option<u32>,
     /// From the pickup's top to the string as it is set, on the bass and on the treble side, both strings held down at the
     /// last fret (common practice).
     pub gaps: Option<[L; 2]>,
@@ -98,6 +101,9 @@ impl fmt::Display for NewDone {
         if let Some(hot) = done.hot {
             write!(f, ", hot: {}", hot.word())?;
         }
+        if let Some(turns) = done.turns {
+            write!(f, ", turns: {turns}")?;
+        }
         for (name, both) in [("gaps", &done.gaps), ("action", &done.action)] {
             if let Some([bass, treble]) = both {
                 write!(f, ", {name}: {}([{bass}, {treble}])", self.unit.word())?;
@@ -118,6 +124,7 @@ pub(crate) fn read(record: &mut Record, noted: &mut Noted) -> Option<Done> {
     let position = record.need("position", "\"neck\"", noted).and_then(|n| text(n, "position", noted));
     let step = record.need("what", "soldered", noted).and_then(|n| choice(n, "what", &Step::ALL, noted));
     let hot = record.get("hot").map(|n| choice(n, "hot", &WireEnd::ALL, noted).ok_or(Mistaken)).transpose();
+    let turns = record.get("turns").map(|n| within(n, "turns", TURNS, noted).ok_or(Mistaken)).transpose();
     let gaps = both(record, "gaps", noted);
     let action = both(record, "action", noted);
     let heard = record.get("heard").map(|n| text(n, "heard", noted).ok_or(Mistaken)).transpose();
@@ -125,6 +132,7 @@ pub(crate) fn read(record: &mut Record, noted: &mut Noted) -> Option<Done> {
         position: position?,
         step: step?,
         hot: hot.ok()?,
+        turns: turns.ok()?.map(|turns| turns.round() as u32),
         gaps: gaps.ok()?,
         action: action.ok()?,
         heard: heard.ok()?,

@@ -44,7 +44,7 @@ pub struct WoundCoil {
     pub stops: Vec<(usize, Date, Stop)>,
     /// It is the one on the bobbin; none was begun after it.
     pub is_last: bool,
-    /// It was said to be done: no turns come on it any more.
+    /// It was said to be done when it had all the turns that were wanted: no more come on it.
     pub is_done: bool,
     /// The entry at which its turns became as many as there are now: what was tested before is not of this coil any more.
     changed: usize,
@@ -58,6 +58,11 @@ impl WoundCoil {
     /// Of which spool its wire is: as its last stop that names one says.
     pub fn spool(&self) -> Option<&str> {
         self.stops.iter().rev().find_map(|(.., stop)| stop.spool.as_deref())
+    }
+
+    /// How many turns are on it.
+    pub fn turns(&self) -> f64 {
+        self.stops.last().map_or(0.0, |(.., stop)| stop.turns)
     }
 
     /// What it is wound of, as it was stated when its last stop was entered that says so.
@@ -88,12 +93,12 @@ impl Winds {
         });
         let mut coils = coils(stops, noted);
         let done = live().filter_map(|e| match &e.matter {
-            Matter::Done(done) => Some((e.number, done.position.as_str())),
+            Matter::Done(done) => Some((e.number, done.position.as_str(), done.turns?)),
             _ => None,
         });
-        for (entry, position) in done {
+        for (entry, position, turns) in done {
             let own = coils.iter_mut().filter(|coil| coil.is_last && coil.position == position);
-            own.for_each(|coil| coil.is_done |= entry > coil.changed);
+            own.for_each(|coil| coil.is_done |= entry > coil.changed && coil.turns() == f64::from(turns));
         }
         Self { coils, spools: spools.collect(), tests: tests.collect(), hot: hot.collect() }
     }
@@ -136,7 +141,16 @@ impl Winds {
     #[must_use]
     pub(crate) fn with_empty_bobbins(mut self) -> Self {
         self.coils.iter_mut().for_each(|coil| coil.is_last = false);
+        // Rods stay what they are, whatever is wound on them next.
+        self.tests.iter_mut().for_each(|(_, test)| *test = test.of_rods());
+        self.hot.clear();
         self
+    }
+
+    /// The entry at which the coil on a position's bobbin was begun, where another was on it before.
+    pub(crate) fn begun_anew(&self, position: &str) -> Option<usize> {
+        let is_first = !self.coils.iter().any(|coil| coil.position == position && !coil.is_last);
+        self.on_bobbin(position).filter(|_| !is_first).map(|coil| coil.begun)
     }
 
     /// What was stated last of a spool.
