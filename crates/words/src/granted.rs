@@ -12,6 +12,7 @@ pub fn granted(family: &Family) -> Vec<String> {
     let mut all = vec![of_printer(family)];
     all.extend(of_cutter(family));
     all.push("that the body stays as it was read (screws and strings, paint in the rout)".to_owned());
+    all.push("that tools show nought at nought".to_owned());
     all.extend(of_screws(family));
     let is_known = family.positions.iter().all(|position| position.rout.sides.are_known_at_floor());
     let down =

@@ -207,9 +207,7 @@ fn at(q: P, strings: usize, position: Option<&SurveyedPosition>) -> Taking {
             3,
             "times",
         ),
-        P::StringHeight(_) => twice(
-            "depth rod beside the string, underside to the body's face, at the edge of the rout where it is less",
-        ),
+        P::StringHeight(_) => twice("depth rod, at the edge of the rout where it is less"),
         P::BridgeDistance => twice("rule, from the saddles to the position's middle"),
     }
 }
