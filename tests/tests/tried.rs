@@ -113,6 +113,28 @@ fn a_copy_that_went_otherwise_before_is_pointed_out() {
     assert!(told[0].line().contains("the same copy went otherwise before"), "{}", told[0].line());
 }
 
+/// A copy that jammed and goes in now was filed in between, for all that anybody knows: it tells nothing of others, however often
+/// it is said.
+#[test]
+fn a_copy_that_was_worked_on_tells_of_itself_alone() {
+    let goes_in =
+        "tried(on: \"2026-11-23\", part: \"middle-baseplate\", copy: 1, with: screws, it: goes_in)\n";
+    let without =
+        chances(&judged("printed(on: \"2026-11-22\", part: \"middle-baseplate\", build: \"00000000\")\n"));
+    let at_once = chances(&judged(&entries("with: screws, it: goes_in")));
+    for times in [1, 2] {
+        let filed = judged(&(entries("with: screws, it: jams") + &goes_in.repeat(times)));
+        assert!(
+            filed.fit.told[0].line().contains("tells of this copy alone"),
+            "{}",
+            filed.fit.told[0].line()
+        );
+        let found = of(&chances(&filed), "cover-screw-holes");
+        assert!((found - of(&without, "cover-screw-holes")).abs() < 1e-9, "{found}");
+        assert!(of(&at_once, "cover-screw-holes") > found + 0.05, "{found}");
+    }
+}
+
 /// However many copies went in, the pickup is no less likely for it: what there are no variables left to draw is left out, not
 /// what is asked.
 #[test]

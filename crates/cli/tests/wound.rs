@@ -348,6 +348,11 @@ fn what_is_wanted_of_the_next_coil_leaves_a_done_one_alone() {
     let (said, _) = ends_with(0, &["wind", &name, "--out", &out, "--afresh"]);
     assert!(has(&said, "3000", "AWG 42") && !of_neck(&said).contains("as expected"), "{said}");
     assert!(std::path::Path::new(&out).join("tidewick-next-winding/tidewick-winding.pdf").exists());
+    // A stop on the way is no coil, whoever says that it is wound.
+    ends_with(0, &["wound", &name, "bridge", "1000", "0.87k", "--celsius", "21.5"]);
+    ends_with(0, &["done", &name, "bridge", "wound"]);
+    let (said, _) = ends_with(0, &["wind", &name, "--out", &out]);
+    assert!(said.contains("Turns                  7600,"), "{said}");
     // It is not odd that another is wanted.
     assert!(!ends_with(0, &["check", &name]).0.contains("Odd"));
 }

@@ -182,3 +182,21 @@ fn a_surveyors_network_comes_out_as_published() {
     assert!((redundancy - 37.0).abs() < 1e-9, "{redundancy}");
     assert!(((squares / redundancy).sqrt() - 9.64).abs() < 0.005);
 }
+
+/// A size read at two spots with the jaws held wrongly in both, and a third time in another way: the two together are off by their
+/// mean less the third, with u²/2 + u². Where nothing else was read nothing tells (closed form).
+#[test]
+fn an_error_that_readings_have_in_common_is_told_by_another() {
+    let mut doubts = Doubts::<()>::default();
+    let mut read = |mm: f64| {
+        let doubt = Doubt::new(None, Origin::Resolution, f64::INFINITY);
+        let value = doubts.enter(doubt, Length::from_mm(0.03)).moved_to(Length::from_mm(mm));
+        Equation { terms: vec![(0, 1.0)], value }
+    };
+    let three = [read(10.6), read(10.4), read(10.0)];
+    let adjusted = adjust(&three, 1).unwrap();
+    let common = adjusted.in_common(&[0, 1]).unwrap();
+    assert!((common.off.as_mm() - 0.5).abs() < 1e-6, "{common:?}");
+    assert!((common.uncertainty.as_mm() - 0.03 * 1.5f64.sqrt()).abs() < 1e-6, "{common:?}");
+    assert_eq!(adjusted.in_common(&[0, 1, 2]), None);
+}

@@ -122,9 +122,13 @@ impl Told {
         self.contradicts.is_some()
     }
 
-    /// Does it tell of the body? A copy that went otherwise before may have been worked on since, and tells of itself alone.
+    /// Does it tell of the body? A copy that goes in and jammed before may have been worked on since, and tells of itself alone.
     fn is_of_body(&self) -> bool {
-        !self.contradicts() && self.trial.instead_of.is_none()
+        !self.contradicts() && !self.is_reworked()
+    }
+
+    fn is_reworked(&self) -> bool {
+        self.trial.goes_in && self.trial.instead_of.is_some()
     }
 
     /// Is it told of a position's pickup?
@@ -136,7 +140,12 @@ impl Told {
     pub fn line(&self) -> String {
         let Self { trial, chance, .. } = self;
         let before = trial.instead_of.map_or(String::new(), |before| {
-            format!("; by entry {before} the same copy went otherwise before: that was a slip, or it was worked on since, so it tells of this copy alone")
+            let so = if trial.goes_in {
+                "that was a slip, or it was worked on since, so it tells of this copy alone"
+            } else {
+                "if nothing was worked on since, one of both is a slip"
+            };
+            format!("; by entry {before} the same copy went otherwise before: {so}")
         });
         let what = format!("{trial} ({}, entry {}{before})", trial.on, trial.entry);
         if !self.contradicts() {
@@ -147,7 +156,7 @@ impl Told {
                 }
                 Some(_) => ", and so does that it had room everywhere else",
             };
-            if trial.instead_of.is_some() {
+            if self.is_reworked() {
                 return what;
             }
             return format!("{what}: that counts in what is said here{room}");

@@ -10,7 +10,6 @@ use jiff::civil::Date;
 use crate::how::How;
 use crate::live::readings_until;
 use crate::log::{Entry, Log, Matter, Reading};
-use crate::measured::Measured;
 use crate::over::Over;
 use crate::problem::{Problem, Span};
 use crate::quantity::{InstrumentQuantity, PositionQuantity as P, Quantity};
@@ -66,25 +65,25 @@ fn share(series: &Series, over: &Over) -> f64 {
     }
 }
 
-impl Measured {
-    /// What has to be added to a reading to get the quantity; none while a diameter is not known.
-    pub(crate) fn correction(&mut self, series: &Series, over: &Over) -> Option<Estimate> {
-        let Some(diameters) = over_which(series.reading, over.strings) else {
-            return Some(Estimate::default());
-        };
-        let factor = share(series, over);
-        let mut sum = Estimate::default();
-        for (which, diameter) in diameters.into_iter().enumerate() {
-            let until = series.until.get(which).copied().flatten();
-            let was = until.and_then(|until| self.earlier.get(&(diameter.clone(), until)));
-            let Some(found) = was.or_else(|| self.estimates.get(&diameter)) else {
-                self.waiting.insert(series.reading.quantity.clone(), diameter);
-                return None;
-            };
-            sum = sum + found.clone() * factor;
-        }
-        Some(sum)
+/// What has to be added to a reading to get the quantity, by diameters of today or, with an entry, of before it.
+///
+/// # Errors
+///
+/// The diameter that is not known yet.
+pub(crate) fn correction(
+    series: &Series,
+    over: &Over,
+    known: impl Fn(&Quantity, Option<usize>) -> Option<Estimate>,
+) -> Result<Estimate, Quantity> {
+    let diameters = over_which(series.reading, over.strings).into_iter().flatten();
+    let factor = share(series, over);
+    let mut sum = Estimate::default();
+    for (which, diameter) in diameters.enumerate() {
+        let until = series.until.get(which).copied().flatten();
+        let found = known(&diameter, until).ok_or(diameter)?;
+        sum = sum + found * factor;
     }
+    Ok(sum)
 }
 
 /// A diameter that was read afresh.

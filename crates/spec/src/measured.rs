@@ -15,7 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::Length;
 use crate::corners::{self, Corners};
-use crate::diameters::{Earlier, is_diameter};
+use crate::diameters::{self, Earlier, is_diameter};
 use crate::form::Form;
 use crate::hand::Hand;
 use crate::how::How;
@@ -159,7 +159,17 @@ impl Measured {
         let mut spots: Vec<(Option<&str>, Vec<Figure>)> = Vec::new();
         let mut errors = Vec::new();
         for series in all {
-            let Some(correction) = self.correction(series, over) else { continue };
+            let known = |diameter: &Quantity, until: Option<usize>| {
+                let was = until.and_then(|until| self.earlier.get(&(diameter.clone(), until)));
+                was.or_else(|| self.estimates.get(diameter)).cloned()
+            };
+            let correction = match diameters::correction(series, over, known) {
+                Ok(correction) => correction,
+                Err(diameter) => {
+                    self.waiting.insert(quantity.clone(), diameter);
+                    continue;
+                }
+            };
             let estimate = self.of_series(log, series, hand, &mut errors) + correction;
             let spot = series.reading.spot.as_deref();
             match spots.iter_mut().find(|(s, _)| *s == spot) {
