@@ -171,7 +171,7 @@ fn what_is_withdrawn_is_not_pointed_out() {
     let later = "reading(on: \"2026-09-20\", of: \"neck.rout.width\", with: \"caliper\", got: mm(38.31))";
     let noted = with_readings(&format!("{READINGS}\n{odd}\n{later}\n")).unwrap().notices;
     let of = |what: &str| noted.iter().filter(|n| n.message.contains(what)).count();
-    assert_eq!((of("an unusual height"), of("follows one of 2026-09-30")), (1, 1), "{noted:#?}");
+    assert_eq!((of("an unusual lowest height"), of("follows one of 2026-09-30")), (1, 1), "{noted:#?}");
     let withdrawal = format!("withdraw(on: \"2026-09-20\", entry: {entry}, why: \"slip\")");
     let family = with_readings(&format!("{READINGS}\n{odd}\n{later}\n{withdrawal}\n")).unwrap();
     assert!(family.notices.is_empty(), "{:#?}", family.notices);
