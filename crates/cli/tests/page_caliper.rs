@@ -145,7 +145,7 @@ fn what_became_of_an_entry_is_heard_and_seen() {
                  };
                  document.querySelector('.reading input[data-name=\"neck.strings.height.1\"]').focus();
                  [...document.querySelectorAll('.entry label')].find((one) => one.textContent === 'tones').querySelector('input').click();
-                 [...document.querySelectorAll('.entry label')].find((one) => one.textContent.startsWith('cut again')).querySelector('input').click();
+                 [...document.querySelectorAll('.entry label')].find((one) => one.textContent.startsWith('changed since')).querySelector('input').click();
                  document.querySelector('.reading input[data-name=\"neck.strings.height.1\"]').focus()",
             )
             .await;
