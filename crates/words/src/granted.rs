@@ -16,7 +16,7 @@ pub fn granted(family: &Family) -> Vec<String> {
     all.extend(of_screws(family));
     let is_known = family.positions.iter().all(|position| position.rout.sides.are_known_at_floor());
     let down =
-        if is_known { "" } else { ", and its sides go straight down, as nothing was read at its floor" };
+        if is_known { "" } else { ", and its sides go straight down where they were not read at the floor" };
     all.push(format!("that the rout is as even between the spots as at them{down}"));
     if family.positions.iter().any(|position| position.wanted.seat.lift > Length::ZERO) {
         all.push("that what lies under the baseplate lifts it by as much as is stated".to_owned());
