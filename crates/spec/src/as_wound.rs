@@ -140,12 +140,14 @@ pub(crate) fn note(winds: &Winds, written: &Written, noted: &mut Noted) {
 /// A coil that is done is not odd because another is wanted.
 fn differs(done: &WoundCoil, wanted: &Coil) -> Option<Problem> {
     let made = done.made(*wanted);
+    if !is_another(&made, wanted) {
+        return None;
+    }
     let (was, now) = match (made.until, wanted.until) {
-        _ if made.wire != wanted.wire => (wire(made.wire), wire(wanted.wire)),
-        (Until::Turns(was), Until::Turns(now)) if is_another(&made, wanted) => {
+        (Until::Turns(was), Until::Turns(now)) if WoundOf::of(&made) == WoundOf::of(wanted) => {
             (format!("{was:.0} turns"), format!("{now:.0}"))
         }
-        _ => return None,
+        _ => both(WoundOf::of(&made), wanted),
     };
     let message = format!(
         "the coil on the {} bobbin is done, with {was}: that {now} is wanted now is taken to be of the next one",
@@ -157,17 +159,22 @@ fn differs(done: &WoundCoil, wanted: &Coil) -> Option<Problem> {
 }
 
 fn begun_of(begun: &WoundCoil, of: WoundOf, wanted: &Coil) -> Problem {
-    let (was, now) = if of.wire == wanted.wire {
-        (format!("tape of {} mm", of.tape.as_mm()), format!("one of {} mm", wanted.tape.as_mm()))
-    } else {
-        (wire(of.wire), wire(wanted.wire))
-    };
+    let (was, now) = both(of, wanted);
     let message = format!(
         "the coil on the {} bobbin was entered as wound of {was}, and {now} is wanted now: it counts as what it was entered as",
         begun.position
     );
     let hint = "if it was of that all along, enter its last stop again, as one of the wire wanted now; another coil that is begun is of that anyway";
     Problem::notice(begun.span, message).hint(hint)
+}
+
+/// In what the two differ: their wires, or else their tapes.
+fn both(of: WoundOf, wanted: &Coil) -> (String, String) {
+    if of.wire == wanted.wire {
+        (format!("tape of {} mm", of.tape.as_mm()), format!("one of {} mm", wanted.tape.as_mm()))
+    } else {
+        (wire(of.wire), wire(wanted.wire))
+    }
 }
 
 fn wire(wire: Wire) -> String {
