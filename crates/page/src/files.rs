@@ -239,15 +239,14 @@ fn coils(windings: &[Winding]) -> Vec<Value> {
 
 /// Coils that are wanted and are another than those on the bobbins, and their sheets; nothing where there are none.
 fn next_coils(built: &Prepared) -> Result<Files, String> {
-    let is_next = |name: &str| {
-        built.family.positions.iter().any(|position| position.name == name && position.next_coil().is_some())
-    };
-    if !built.family.positions.iter().any(|position| is_next(&position.name)) {
+    let others = built.family.positions.iter().filter(|position| position.next_coil().is_some());
+    let others: Vec<&str> = others.map(|position| position.name.as_str()).collect();
+    if others.is_empty() {
         return Ok((Vec::new(), json!([])));
     }
     let next = built.for_next_coils().map_err(|problems| in_words(&problems))?;
     let mut windings = Winding::all(&next, winding::WORKSHOP);
-    windings.retain(|winding| is_next(&winding.position.name));
+    windings.retain(|winding| others.contains(&winding.position.name.as_str()));
     let made = files(|sink| winding::write(&next, &windings, Paper::A4, sink))?;
     let named = made.into_iter().map(|(name, bytes)| (format!("next-{name}"), bytes));
     Ok((named.collect(), json!(coils(&windings))))
