@@ -102,10 +102,27 @@ impl Browser {
             if !matches!(value, Value::Null | Value::Bool(false)) && value != "" && value != 0 {
                 return value;
             }
-            let text = || self.script("return document.body.innerText");
-            assert!(since.elapsed() < most, "{script} stays untrue:\n{}", text().await);
+            if since.elapsed() >= most {
+                panic!("{script} stays untrue:\n{}", self.standing().await);
+            }
             tokio::time::sleep(Duration::from_millis(20)).await;
         }
+    }
+
+    /// What there is to see of a page that does not get on, the short and telling first: and whether what it asks for is answered.
+    async fn standing(&self) -> String {
+        let seen = self
+            .script(
+                "const text = (q) => [...document.querySelectorAll(q)].map((e) => e.innerText).join(' | ');
+                 return ['#gone', '#alert', '#done', '#verdict', '.entry .said', '.entry .written']
+                   .map((q) => `${q}: ${text(q)}`)
+                   .concat(`focus: ${document.hasFocus()} ${document.activeElement?.outerHTML.slice(0, 200)}`,
+                     `requests not answered or last: ${performance.getEntriesByType('resource').slice(-5).map((r) => `${r.name.split('/').slice(-2).join('/')} ${Math.round(r.startTime)}+${Math.round(r.duration)}`)} of ${Math.round(performance.now())} ms`,
+                     document.getElementById('main')?.innerText.slice(0, 1500)).join('\\n')",
+            )
+            .await;
+        let load = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
+        format!("load {load}{}", seen.as_str().unwrap_or_default())
     }
 
     /// Presses keys, one after the other, wherever the page has its focus by then.
