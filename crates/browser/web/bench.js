@@ -29,7 +29,7 @@ export class Bench {
   async answer(asked) {
     const once = idOf(asked);
     for (;;) {
-      // Two pages may send the same reading: it is entered once.
+      // What was not answered is told again, and two pages may send the same reading: it is done once.
       const before = once && (await this.#store.entered(once));
       if (before) return before;
       const files = await this.#news();
@@ -81,9 +81,9 @@ export class Bench {
   }
 }
 
-/** What tells a reading apart that is sent until it is answered. */
+/** What tells apart what is told of a family, until it is answered. */
 function idOf({ method, path, body }) {
-  if (method !== "POST" || !path.endsWith("/read")) return null;
+  if (method !== "POST" || !path.startsWith("of/")) return null;
   try {
     return JSON.parse(decoder.decode(body)).id || null;
   } catch {

@@ -1,8 +1,5 @@
 //! What changes the log: readings entered, tried without entering them, and withdrawn.
 
-use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
-
 use bobbinwright_spec::{
     Book, Entered, Figure, Folder, NewTool, NewWithdrawal, NotEntered, PrinterSurvey, Problem, Say, Severity,
     Survey, Tool, Unit, enter, tried, withdraw,
@@ -35,8 +32,6 @@ pub(crate) struct Typed {
     known: usize,
     /// It was sent before, and no answer came: it may be in the log.
     again: bool,
-    /// What tells it apart from all other readings; nothing where nobody minds.
-    id: String,
     /// The day it was typed; today where that is not said.
     on: String,
     /// The family's folder, by its one path; nothing where nobody minds.
@@ -47,12 +42,6 @@ pub(crate) struct Typed {
     coupon: bool,
     /// The printer that it is of, as the page was told of it: the family may name another one by now.
     printer: String,
-}
-
-/// Readings that this program has entered since it runs, by what tells them apart: two pages may keep the same one.
-#[derive(Default)]
-pub(crate) struct Taken {
-    answers: Mutex<HashMap<String, Value>>,
 }
 
 impl Typed {
@@ -126,27 +115,17 @@ pub(crate) fn try_reading(desk: &Desk, typed: &Typed, day: Day) -> Result<Value,
     Ok(json!({ "quantity": stands, "fit": fit::all(&after), "refused": refused, "news": news }))
 }
 
-/// Enters a reading, once.
-pub(crate) fn read(folder: &Folder, typed: &Typed, taken: &Taken, day: Day) -> Result<Value, String> {
-    // One after the other: who asks for the same waits for its answer.
-    let mut answers = taken.answers.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some(answer) = answers.get(&typed.id).filter(|_| !typed.id.is_empty()) {
-        return Ok(answer.clone());
+/// Enters a reading.
+pub(crate) fn read(folder: &Folder, typed: &Typed, day: Day) -> Result<Value, String> {
+    if !typed.coupon {
+        return enter_one::<Survey>(folder, typed, day);
     }
-    let answer = if typed.coupon {
-        let survey = Survey::load_at(folder, day.when).map_err(|problems| in_words(&problems))?;
-        let printer = folder_of(folder, &survey).ok_or("the family names no printer's folder")?;
-        if printer.path().display().to_string() != typed.printer {
-            return Err("This was read of another printer's coupon: nothing was entered.".into());
-        }
-        enter_one::<PrinterSurvey>(&printer, typed, day)?
-    } else {
-        enter_one::<Survey>(folder, typed, day)?
-    };
-    if !typed.id.is_empty() {
-        answers.insert(typed.id.clone(), answer.clone());
+    let survey = Survey::load_at(folder, day.when).map_err(|problems| in_words(&problems))?;
+    let printer = folder_of(folder, &survey).ok_or("the family names no printer's folder")?;
+    if printer.path().display().to_string() != typed.printer {
+        return Err("This was read of another printer's coupon: nothing was entered.".into());
     }
-    Ok(answer)
+    enter_one::<PrinterSurvey>(&printer, typed, day)
 }
 
 fn enter_one<B: Book>(folder: &Folder, typed: &Typed, day: Day) -> Result<Value, String> {

@@ -13,6 +13,7 @@ mod files;
 mod fit;
 mod inspect;
 mod names;
+mod once;
 mod pictures;
 mod printer;
 mod route;

@@ -18,6 +18,7 @@ use crate::copies;
 use crate::day::Day;
 use crate::desk::{Desk, Desks};
 use crate::files::{self, Maker, What};
+use crate::once::Once;
 use crate::shelf::Shelf;
 use crate::{names, pictures, printer, state, teach, versions, ways, winder, wishes};
 
@@ -26,7 +27,7 @@ pub struct Bench {
     shelf: Shelf,
     desks: Desks,
     maker: Maker,
-    taken: act::Taken,
+    once: Once,
 }
 
 /// A request, taken apart.
@@ -46,7 +47,7 @@ pub struct Asked<'a> {
 impl Bench {
     /// The families of a shelf.
     pub fn new(shelf: Shelf) -> Self {
-        Self { shelf, desks: Desks::default(), maker: Maker::default(), taken: act::Taken::default() }
+        Self { shelf, desks: Desks::default(), maker: Maker::default(), once: Once::default() }
     }
 
     /// The answer to a request.
@@ -166,15 +167,33 @@ impl Bench {
                 Err(why) => Answer::refused(StatusCode::UNPROCESSABLE_ENTITY, &why),
             };
         }
-        done(match *rest {
+        if rest == ["read"]
+            && let Ok(typed) = parsed::<act::Typed>(body)
+            && typed.is_elsewhere(folder)
+        {
+            let why = format!("this is {}, and the reading is of {}", folder.home(), typed.home());
+            return Answer::refused(StatusCode::MISDIRECTED_REQUEST, &why);
+        }
+        let told = self.once.of(body, || match self.act(folder, rest, asked) {
+            Some(told) => told.map_err(Some),
+            None => Err(None),
+        });
+        match told {
+            Ok(value) => Answer::json(&value),
+            Err(Some(why)) => Answer::refused(StatusCode::UNPROCESSABLE_ENTITY, &why),
+            Err(None) => Answer::not_here(),
+        }
+    }
+
+    /// Does it; none where that is nothing that can be done.
+    fn act(&self, folder: &Folder, rest: &[&str], asked: &Asked) -> Option<Result<Value, String>> {
+        let (body, day) = (asked.body, asked.day);
+        let desk = || -> Result<Arc<Desk>, String> {
+            self.desks.at(folder, day).map_err(|p| crate::say::in_words(&p))
+        };
+        Some(match *rest {
             ["try"] => parsed(body).and_then(|typed| act::try_reading(&*desk()?, &typed, day)),
-            ["read"] => match parsed::<act::Typed>(body) {
-                Ok(typed) if typed.is_elsewhere(folder) => {
-                    let why = format!("this is {}, and the reading is of {}", folder.home(), typed.home());
-                    return Answer::refused(StatusCode::MISDIRECTED_REQUEST, &why);
-                }
-                typed => typed.and_then(|typed| act::read(folder, &typed, &self.taken, day)),
-            },
+            ["read"] => parsed(body).and_then(|typed| act::read(folder, &typed, day)),
             ["tool"] => parsed(body).and_then(|typed| act::tool(folder, &typed, day)),
             ["printer"] => parsed(body).and_then(|chosen| printer::choose(&*desk()?, &chosen, day)),
             ["ability"] => parsed(body).and_then(|said| printer::change(&*desk()?, &said, day)),
@@ -199,7 +218,7 @@ impl Bench {
             ["build"] => parsed(body).and_then(|how: files::Building| {
                 files::build(&*desk()?, self.shelf.out.as_deref(), how.anyway)
             }),
-            _ => return Answer::not_here(),
+            _ => return None,
         })
     }
 

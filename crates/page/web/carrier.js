@@ -15,6 +15,7 @@ const PAUSE = 1_000;
 export function listenTo(path, { changed, gone, back }) {
   let stream = null;
   let here = true;
+  let isFirst = true;
   let silence = null;
   let again = null;
   const heard = () => {
@@ -36,7 +37,12 @@ export function listenTo(path, { changed, gone, back }) {
   }
   function listen() {
     stream = new EventSource(path);
-    stream.onopen = heard;
+    stream.onopen = () => {
+      heard();
+      // What changed after the page was told of the family and before it listened.
+      if (isFirst) changed();
+      isFirst = false;
+    };
     stream.addEventListener("here", heard);
     stream.onmessage = () => {
       heard();

@@ -20,6 +20,8 @@ import { undoLast } from "./ways.js";
 const TABS = { Measure: measureTab, Want: wantTab, Fit: fitTab, Look: lookTab, Print: printTab, Inspect: inspectTab, Wind: windTab, Printer: printerTab, Versions: versionsTab, Log: logTab };
 const by = (name) => document.getElementById(name);
 
+/** Before what was not answered is asked for again. */
+const PAUSE = 1_000;
 /** How often the state was asked for, and which answer is shown. */
 let asked = 0;
 let shown = 0;
@@ -48,7 +50,10 @@ const page = {
       shown = turn;
       take(state);
     } catch (e) {
-      if (turn >= shown && !(e instanceof Unanswered)) warn(e.message);
+      if (turn < shown) return;
+      // Unless somebody has asked since.
+      if (e instanceof Unanswered) setTimeout(() => turn === asked && page.refresh(), PAUSE);
+      else warn(e.message);
     }
   },
   show(tab) {

@@ -42,7 +42,27 @@ const sent = (path, body) =>
 
 /** Questions and orders about the family. */
 export const ask = (path) => asked(at(path));
-export const tell = (path, body = {}) => sent(at(path), body);
+
+/** What was told and not answered, with what tells it apart and the time: told once more soon after, it is the same. */
+const unanswered = new Map();
+const SOON = 120_000;
+
+const fresh = () => `${Date.now()}-${Math.random().toString(36).slice(2, 12)}`;
+
+export async function tell(path, body = {}) {
+  // What is only tried leaves nothing behind.
+  if (path.startsWith("try")) return sent(at(path), body);
+  const words = `${at(path)} ${JSON.stringify(body)}`;
+  const [known, since] = unanswered.get(words) ?? [];
+  const id = body.id ?? (Date.now() - since < SOON ? known : fresh());
+  unanswered.delete(words);
+  try {
+    return await sent(at(path), { ...body, id });
+  } catch (e) {
+    if (e instanceof Unanswered) unanswered.set(words, [id, Date.now()]);
+    throw e;
+  }
+}
 export const fileAt = (what, name) => at(`file/${what}/${encodeURIComponent(name)}`);
 
 /** Questions and orders about all of them. */

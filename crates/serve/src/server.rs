@@ -186,10 +186,10 @@ async fn respond(
     }
     let stream = path.strip_prefix("of/").and_then(|p| p.strip_suffix("/changes"));
     if let Some(id) = stream.filter(|_| !changes) {
-        if hall.bench.watched(id, today()).is_none() {
-            return plain(Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more"));
-        }
-        return changing(id.to_owned(), hall);
+        return match watched(&hall, id).await {
+            Some(files) => changing(id.to_owned(), files, hall),
+            None => plain(Answer::refused(StatusCode::NOT_FOUND, "there is no such family here any more")),
+        };
     }
     if let Some((kind, text)) = file(&path).filter(|_| !changes) {
         return own_file(kind, text, &head.headers);
@@ -274,21 +274,28 @@ fn stamp(files: &[PathBuf]) -> Stamp {
     files.iter().map(of).collect()
 }
 
+/// The files that a family is read from; none where there is no such family. Whatever else asks for one meanwhile, all others are
+/// answered.
+async fn watched(hall: &Arc<Hall>, id: &str) -> Option<Vec<PathBuf>> {
+    let (hall, id) = (hall.clone(), id.to_owned());
+    tokio::task::spawn_blocking(move || hall.bench.watched(&id, today())).await.ok()?
+}
+
 /// Tells a page whenever a file of its family changes (server-sent events, as the HTML standard has them).
-fn changing(id: String, hall: Arc<Hall>) -> Response<Body> {
+fn changing(id: String, mut files: Vec<PathBuf>, hall: Arc<Hall>) -> Response<Body> {
     let (mut sender, body) = Channel::<Bytes, Infallible>::new(4);
+    // Before the page is told that it is listened for.
+    let mut last = stamp(&files);
     tokio::spawn(async move {
-        let look = |hall: &Arc<Hall>| hall.bench.watched(&id, today()).unwrap_or_default();
-        let mut files = look(&hall);
-        let mut last = stamp(&files);
         let mut quiet = 0;
         loop {
             tokio::time::sleep(PAUSE).await;
             let now = stamp(&files);
             quiet += 1;
             let word = if now != last {
-                files = look(&hall);
-                last = stamp(&files);
+                // An editor takes a file away for a moment: the same ones are waited for.
+                files = watched(&hall, &id).await.unwrap_or(files);
+                last = now;
                 "data: changed\n\n"
             } else if quiet % BEAT == 0 {
                 // A page that hears nothing knows that the program is gone; and whether somebody still listens shows only
