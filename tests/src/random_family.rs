@@ -131,8 +131,29 @@ fn vary_what_there_is(family: &mut Family, rng: &mut impl Rng) {
     }
 }
 
-/// An instrument by chance, measured by a caliper.
+/// The texts of `family.ron` and `readings.ron` of a random instrument, held by one to six screws in the rout or by ears at any
+/// side; whether it can be built is another matter.
+///
+/// # Panics
+///
+/// When a started family with random readings can't be read: that is a defect.
+pub fn texts(rng: &mut impl Rng) -> [String; 2] {
+    measured(rng, |ears, rng| Held::drawn(ears, rng))
+}
+
 fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Family {
+    let [family, log] = measured(rng, held);
+    survey(&family, &log).family().unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn survey(family: &str, log: &str) -> Survey {
+    let file = |name: &str, text: &str| SourceFile { name: name.into(), text: text.into() };
+    let files = (file("family.ron", family), file("readings.ron", log));
+    Survey::read_at("drawn", files.0, files.1, When::default()).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// An instrument by chance, measured by a caliper.
+fn measured<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> [String; 2] {
     let positions: Vec<String> =
         if rng.random_bool(0.5) { vec!["neck".into(), "bridge".into()] } else { vec!["bridge".into()] };
     let start = Start {
@@ -150,17 +171,13 @@ fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Famil
         on: jiff::civil::date(2026, 10, 3),
     };
     let held = held(start.held.by_ears(), rng);
-    let survey = |log: String| {
-        let file = |name: &str, text: String| SourceFile { name: name.into(), text };
-        let files = (file("family.ron", held.stated(&start.family())), file("readings.ron", log));
-        Survey::read_at("drawn", files.0, files.1, When::default()).unwrap_or_else(|e| panic!("{e}"))
-    };
+    let family = held.stated(&start.family());
     let mut log = start.readings();
     let mut sizes = Sizes { held: held.clone(), ..Sizes::drawn(&start, rng) };
     if !held.screws.is_empty() {
         sizes.width = sizes.width.max(ROOM_FOR_BOSSES);
     }
-    for one in survey(log.clone()).missing() {
+    for one in survey(&family, &log).missing() {
         let (figure, how) = sizes.read(&one.quantity.to_string());
         let _ = writeln!(
             log,
@@ -168,7 +185,7 @@ fn instrument<R: Rng>(rng: &mut R, held: impl Fn(bool, &mut R) -> Held) -> Famil
             one.quantity
         );
     }
-    survey(log).family().unwrap_or_else(|e| panic!("{e}"))
+    [family, log]
 }
 
 /// How a housing is held: by two screws on its middle line most often, or by others anywhere.

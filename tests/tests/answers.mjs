@@ -4,8 +4,8 @@
 import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { inflateRawSync } from "node:zlib";
-import { Core } from "../web/core.js";
-import { bytesOf } from "../web/letters.js";
+import { Core } from "../../crates/browser/web/core.js";
+import { bytesOf } from "../../crates/browser/web/letters.js";
 
 const [, , file, requests] = process.argv;
 const [, length, packed] = /<script type="text\/plain" id="core" data-bytes="(\d+)">([^<]*)<\/script>/.exec(readFileSync(file, "utf16le"));

@@ -1,5 +1,5 @@
-//! What a one-file page answers is what the program answers, byte for byte: every demo's state, scene, advice, and every
-//! file that can be made of it; and, when asked for, the same of `FAMILIES` that were read a little otherwise, by chance.
+//! What a one-file page answers is what the program answers, byte for byte: state, scene, advice, and every file that can be
+//! made, of every demo, of demos that were read a little otherwise, and of random instruments: `FAMILIES` of either.
 
 use std::fmt::Write;
 use std::fs;
@@ -7,6 +7,9 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use bobbinwright_browser::Core;
+use bobbinwright_tests::random_family;
+use rand::SeedableRng;
+use rand::rngs::ChaCha8Rng;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
@@ -21,7 +24,7 @@ const ASKED: [&str; 7] = [
 ];
 
 fn specs() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../specs")
 }
 
 /// All texts below a folder, by their paths.
@@ -103,9 +106,8 @@ fn read_otherwise(text: &str, seed: &mut u64) -> String {
 /// A family's name, and all files of its shelf.
 type Shelf = (String, Vec<(String, String)>);
 
-/// Demos, each read otherwise.
-fn others(demos: &[Shelf]) -> Vec<Shelf> {
-    let count = std::env::var("FAMILIES").map_or(0, |n| n.parse().unwrap());
+/// So many demos, each read otherwise.
+fn others(demos: &[Shelf], count: usize) -> Vec<Shelf> {
     let mut seed = 26;
     let one = |(name, files): &Shelf| {
         let log = format!("{name}/readings.ron");
@@ -117,34 +119,42 @@ fn others(demos: &[Shelf]) -> Vec<Shelf> {
     demos.iter().cycle().take(count).map(one).collect()
 }
 
+/// So many random instruments, each alone on its shelf.
+fn instruments(count: usize) -> Vec<Shelf> {
+    let mut rng = ChaCha8Rng::seed_from_u64(26);
+    let mut one = || {
+        let [family, log] = random_family::texts(&mut rng);
+        let files = vec![("drawn/family.ron".to_owned(), family), ("drawn/readings.ron".to_owned(), log)];
+        ("drawn".to_owned(), files)
+    };
+    (0..count).map(|_| one()).collect()
+}
+
 /// What the program's own processor makes of it, as `answers.mjs` prints it.
-fn here(shelves: &[Shelf]) -> Vec<String> {
+fn here((name, all): &Shelf) -> Vec<String> {
     let mut lines = Vec::new();
-    for (name, all) in shelves {
-        let mut core = Core::default();
-        let mut kept = &all[..];
-        for path in ASKED {
-            let path = path.replace("NAME", name);
-            let (status, body) = answered(&mut core, &path, kept);
-            kept = &[];
-            lines.push(format!("{status} {}", hash(&body)));
-            if !path.contains("/made/") || status != 200 {
-                continue;
-            }
-            let made: Value = serde_json::from_slice(&body).unwrap();
-            for file in made["files"].as_array().unwrap() {
-                let file = file[0].as_str().unwrap();
-                let (_, body) =
-                    answered(&mut core, &format!("{}/{file}", path.replace("/made/", "/file/")), &[]);
-                lines.push(format!("{file} {}", hash(&body)));
-            }
+    let mut core = Core::default();
+    let mut kept = &all[..];
+    for path in ASKED {
+        let path = path.replace("NAME", name);
+        let (status, body) = answered(&mut core, &path, kept);
+        kept = &[];
+        lines.push(format!("{status} {}", hash(&body)));
+        if !path.contains("/made/") || status != 200 {
+            continue;
+        }
+        let made: Value = serde_json::from_slice(&body).unwrap();
+        for file in made["files"].as_array().unwrap() {
+            let file = file[0].as_str().unwrap();
+            let (_, body) = answered(&mut core, &format!("{}/{file}", path.replace("/made/", "/file/")), &[]);
+            lines.push(format!("{file} {}", hash(&body)));
         }
     }
     lines
 }
 
 #[test]
-fn every_answer_about_every_demo() {
+fn every_answer_about_demos_and_random_instruments() {
     let Some(file) = std::env::var_os("ONE_FILE") else {
         eprintln!("skipped: ONE_FILE names no bobbinwright.html to look at");
         return;
@@ -155,7 +165,10 @@ fn every_answer_about_every_demo() {
         all.iter().filter_map(|(name, _)| Some(name.strip_suffix("/family.ron")?.to_owned())).collect();
     assert!(demos.len() >= 9, "{demos:?}");
     let mut shelves: Vec<Shelf> = demos.into_iter().map(|name| (name, all.clone())).collect();
-    shelves.extend(others(&shelves));
+    let count = std::env::var("FAMILIES").map_or(4, |n| n.parse().unwrap());
+    shelves.extend(others(&shelves, count));
+    let drawn = shelves.len();
+    shelves.extend(instruments(count));
     let requests = json!({
         "days": { "today": "2026-09-20", "latest": "2026-09-21" },
         "families": shelves.iter().map(|(name, files)| json!({ "name": name, "files": files })).collect::<Vec<_>>(),
@@ -168,7 +181,8 @@ fn every_answer_about_every_demo() {
     let node = Command::new("node").arg(script).arg(file).arg(&list).output().expect("there is node");
     assert!(node.status.success(), "{}", String::from_utf8_lossy(&node.stderr));
     let there: Vec<String> = String::from_utf8(node.stdout).unwrap().lines().map(str::to_owned).collect();
-    let here = here(&shelves);
+    let of_each: Vec<Vec<String>> = shelves.iter().map(here).collect();
+    let here = of_each.concat();
     let differ: Vec<_> = here.iter().zip(&there).filter(|(a, b)| a != b).collect();
     assert!(
         differ.is_empty() && here.len() == there.len(),
@@ -178,4 +192,8 @@ fn every_answer_about_every_demo() {
     );
     // It saw what there is to see.
     assert!(here.len() > 300, "{}", here.len());
+    let is_built = |lines: &&Vec<String>| lines.iter().any(|line| line.contains(".stl "));
+    let built = of_each[drawn..].iter().filter(is_built).count();
+    assert!(2 * built >= count, "{built} of {count} random instruments are built");
+    println!("{} answers and files alike; {built} of {count} random instruments were built", here.len());
 }
