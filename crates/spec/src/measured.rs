@@ -4,7 +4,8 @@
 //! is its mean; its uncertainty has three parts (JCGM 100 4.2, 4.3): scatter of the hand
 //! (type A), half a step of the display, and the tool's maximum permissible error, both
 //! rectangular. The last two do not average out over repeats: resolution is entered once a series, tool
-//! error once for each quantity, tool and part of the tool.
+//! error once for each quantity, tool and part of the tool. Half of the latter's variance is the same in all that
+//! the part of the tool reads ([`SHARED`]), so that it adds up along a chain of readings.
 //! Several series of one quantity are joined by their weighted mean.
 //!
 //! Scatter is pooled over everything read with a tool; a series with a suspected slip of the hand
@@ -63,7 +64,16 @@ pub struct Measured {
     pub(crate) radii: BTreeMap<String, Corners<Estimate>>,
     /// The forms of the positions' routs, see [`Form`].
     pub(crate) forms: BTreeMap<String, Form>,
+    /// What a part of a tool, in the log's entry of that number, is off by in all that it reads, as a share of its limit of error
+    /// of a millimetre.
+    shared: Vec<((usize, Jaws), Estimate)>,
 }
+
+/// How much of the variance of a tool's error is the same in all that one part of it reads: where its nought is, how its jaws
+/// are worn. The rest, as its scale's error and how a size lies between the jaws, is another one for each quantity. A limit says
+/// nothing about that, and which part prevails differs from tool to tool: half of each (JCGM 100 F.1.2.3 asks for it to be
+/// counted; the half is an assumption of ours).
+pub(crate) const SHARED: f64 = 0.5;
 
 /// What was read of an opening in one spot.
 #[derive(Clone, Debug, PartialEq)]
@@ -302,14 +312,26 @@ impl Measured {
             }
         };
         let resolution = enter(Origin::Resolution, f64::INFINITY, None, tool.resolution / 12f64.sqrt());
-        let jaws = series.reading.how.jaws();
-        let known = errors.iter().find(|(key, _)| *key == (index, jaws)).map(|(_, e)| e.clone());
-        let limit = known.unwrap_or_else(|| {
-            let limit = enter(Origin::ToolError, f64::INFINITY, None, tool.limit(jaws) / 3f64.sqrt());
-            errors.push(((index, jaws), limit.clone()));
-            limit
-        });
+        let part = (index, series.reading.how.jaws());
+        if let Some((_, limit)) = errors.iter().find(|(of, _)| *of == part) {
+            return (scatter + resolution + limit.clone()).moved_to(mean);
+        }
+        let u = tool.limit(part.1) / 3f64.sqrt();
+        let own = enter(Origin::ToolError, f64::INFINITY, None, u * (1.0 - SHARED).sqrt());
+        let limit = own + self.shared(part) * u.as_mm();
+        errors.push((part, limit.clone()));
         (scatter + resolution + limit).moved_to(mean)
+    }
+
+    /// What a part of a tool is off by in all that it reads, where its standard uncertainty in all is a millimetre.
+    fn shared(&mut self, part: (usize, Jaws)) -> Estimate {
+        if let Some((_, known)) = self.shared.iter().find(|(of, _)| *of == part) {
+            return known.clone();
+        }
+        let doubt = Doubt::new(None, Origin::ToolError, f64::INFINITY);
+        let shared = self.doubts.enter(doubt, Length::from_mm(SHARED.sqrt()));
+        self.shared.push((part, shared.clone()));
+        shared
     }
 }
 
@@ -319,11 +341,14 @@ fn without_words(reading: &Reading) -> Option<Reading> {
     is_word.then(|| Reading { spot: None, ..reading.clone() })
 }
 
-/// That of the least value.
+/// That which may be the least: one that is known well does not vouch for another that was read by a rule.
 fn least(spots: Vec<(Option<&str>, Estimate)>) -> Option<Estimate> {
-    let least = spots.into_iter().min_by(|a, b| a.1.value().as_mm().total_cmp(&b.1.value().as_mm()));
-    least.map(|(_, estimate)| estimate)
+    let least = |e: &Estimate| e.value().as_mm() - SURE * e.uncertainty().as_mm();
+    spots.into_iter().map(|(_, estimate)| estimate).min_by(|a, b| least(a).total_cmp(&least(b)))
 }
+
+/// So many standard uncertainties below what it is nothing is, in 95 of 100 cases.
+const SURE: f64 = 1.645;
 
 /// How far the outermost of several series are apart, when their doubts do not explain it.
 pub(crate) fn contradiction(estimates: &[Estimate]) -> Option<Length> {

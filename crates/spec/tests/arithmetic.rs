@@ -132,6 +132,27 @@ fn inches_become_millimetres() {
     near(family.hardware.rod_diameter.uncertainty().as_mm(), 0.0254 / 3f64.sqrt(), 1e-12, "rectangular");
 }
 
+/// Half of the variance of a caliper's error is the same in all that one pair of its jaws reads (JCGM 100 F.1.2.3): of a sum of n
+/// sizes the tool's part is a²/3 (n²/2 + n/2), of a difference of two a²/3, and with other jaws nothing is shared.
+#[test]
+fn a_calipers_error_adds_up_along_a_chain() {
+    let family = with_readings(READINGS).unwrap();
+    let doubts = &family.doubts;
+    let of_tool = |e: &Estimate| -> f64 {
+        let is_tool = |id| doubts.get(id).is_some_and(|d| d.origin == Origin::ToolError);
+        e.contributions().filter(|(id, _)| is_tool(*id)).map(|(_, u)| u.as_mm().powi(2)).sum()
+    };
+    let hardware = &family.hardware;
+    let [a, b, c] = [&hardware.screw_head, &hardware.lead_diameter, &hardware.eyelet_flange];
+    let one = 0.02f64.powi(2) / 3.0;
+    near(of_tool(a), one, 1e-12, "one size");
+    near(of_tool(&(a.clone() + b.clone() + c.clone())), one * (9.0 + 3.0) / 2.0, 1e-12, "a sum of three");
+    near(of_tool(&(a.clone() - b.clone())), one, 1e-12, "a difference");
+    let depth = &family.positions[0].rout.depth;
+    let both = of_tool(&(a.clone() - depth.clone()));
+    near(both, one + of_tool(depth), 1e-12, "with other jaws");
+}
+
 /// What two quantities share cancels in their difference.
 #[test]
 fn common_doubts_cancel() {

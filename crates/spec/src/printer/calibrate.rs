@@ -9,6 +9,8 @@
 //! intervals stated for 95, with ν - 2 96 to 97. The figures are linear in the readings, so their
 //! uncertainties and correlations follow from the readings' own.
 
+use std::collections::BTreeMap;
+
 use bobbinwright_elementary::Elementary;
 use jiff::civil::Date;
 use nalgebra::{DMatrix, DVector};
@@ -20,7 +22,7 @@ use crate::measured::Measured;
 use crate::problem::Problem;
 use crate::quantity::{Jaws, Quantity};
 use crate::reader::Noted;
-use crate::{Doubt, Doubts, Estimate, Origin};
+use crate::{Doubt, Estimate, Origin};
 use bobbinwright_estimate::student;
 
 /// An odd size among so many is pointed out when chance alone would bring one as odd in fewer than one
@@ -65,38 +67,50 @@ pub(crate) fn profile(name: &str, measured: &mut Measured, noted: &mut Noted) ->
         .iter()
         .map(|_| measured.doubts.enter(Doubt { pool, ..Doubt::new(None, Origin::Print, freedom) }, one))
         .collect();
+    let common = CommonError::of(&all, measured);
     let figures: [Estimate; FIGURES] = std::array::from_fn(|j| {
         let shares = all.iter().zip(&prints).enumerate().map(|(i, (o, print))| {
-            let off = o.read.clone() - Estimate::exact(o.size.drawn()) + print.clone();
+            let off = o.read.clone() - Estimate::exact(o.size.drawn()) + print.clone() + common.of_one(o);
             off * solution.gain[(j, i)]
         });
-        let figure = shares.fold(Estimate::default(), |sum, e| sum + e);
-        let common = common_error(&all, &solution, &measured.doubts, j);
-        figure + measured.doubts.enter(Doubt::new(None, Origin::Print, f64::INFINITY), common)
+        shares.fold(Estimate::default(), |sum, e| sum + e)
     });
     let last = measured.taken.values().map(|t| t.last).max().unwrap_or(Date::default());
     Some(Profile::from_fit(name, Source::Coupon { sizes: all.len(), last }, figures, scatter))
 }
 
-/// The readings take the caliper's error to be another one for each size. It may as well be the same for
-/// all that is read with the same jaws (JCGM 100 F.1.2.3): what that adds to a figure's uncertainty.
-fn common_error(all: &[Observation], solution: &Solution, doubts: &Doubts, figure: usize) -> Length {
-    let mut added = 0.0;
-    for jaws in [Jaws::Outside, Jaws::Inside, Jaws::Depth] {
-        let (mut together, mut apart) = (0.0, 0.0);
-        for (i, o) in all.iter().enumerate() {
-            if Quantity::Coupon(o.size).usual_jaws() != jaws {
-                continue;
-            }
-            let is_tool = |id| doubts.get(id).is_some_and(|d| d.origin == Origin::ToolError);
-            let errors = o.read.contributions().filter(|(id, _)| is_tool(*id));
-            let u = errors.map(|(_, u)| u.as_mm().power(2)).sum::<f64>().sqrt();
-            together += solution.gain[(figure, i)] * u;
-            apart += (solution.gain[(figure, i)] * u).power(2);
-        }
-        added += (together * together - apart).max(0.0);
+/// The readings take half of the variance of the caliper's error to be the same for all that is read with the same jaws. All of it
+/// may as well be, and a printer's figures are but a few of many sizes (JCGM 100 F.1.2.3): the other half counts as the same, too.
+struct CommonError {
+    /// Of a caliper's error of a millimetre, what each of its jaws have.
+    by_jaws: [(Jaws, Estimate); 3],
+    /// What each size has of the caliper's error that is its own, as a standard uncertainty, mm.
+    own: BTreeMap<CouponSize, f64>,
+}
+
+impl CommonError {
+    fn of(all: &[Observation], measured: &mut Measured) -> Self {
+        let is_own =
+            |d: &Doubt| d.origin == Origin::ToolError && matches!(d.quantity, Some(Quantity::Coupon(_)));
+        let own = |o: &Observation| {
+            let errors =
+                o.read.contributions().filter(|(id, _)| measured.doubts.get(*id).is_some_and(is_own));
+            (o.size, errors.map(|(_, u)| u.as_mm().power(2)).sum::<f64>().sqrt())
+        };
+        let own = all.iter().map(own).collect();
+        let by_jaws = [Jaws::Outside, Jaws::Inside, Jaws::Depth].map(|jaws| {
+            let doubt = Doubt::new(None, Origin::ToolError, f64::INFINITY);
+            (jaws, measured.doubts.enter(doubt, Length::from_mm(1.0)))
+        });
+        Self { by_jaws, own }
     }
-    Length::from_mm(added.sqrt())
+
+    fn of_one(&self, o: &Observation) -> Estimate {
+        let jaws = Quantity::Coupon(o.size).usual_jaws();
+        let error = self.by_jaws.iter().find(|(of, _)| *of == jaws).map(|(_, error)| error.clone());
+        let own = self.own.get(&o.size).copied().unwrap_or_default();
+        error.unwrap_or_default() * own
+    }
 }
 
 fn observations(measured: &Measured) -> Vec<Observation> {
