@@ -4,7 +4,7 @@ use bobbinwright_geometry::parts::{Layout, Slanted, on_body, on_side};
 use bobbinwright_kernel::plane::{Point, Vector};
 use bobbinwright_spec::printer::coupon::Axis;
 use bobbinwright_spec::printer::profile::Made;
-use bobbinwright_spec::{Estimate, LeadOut, Length, Origin, PartKind, Side, sentence};
+use bobbinwright_spec::{Estimate, LeadOut, Length, PartKind, Side, sentence};
 
 use crate::bench::{Bench, Draft, figure};
 use crate::help::Help;
@@ -106,9 +106,7 @@ fn along(side: Side) -> [f64; 2] {
 /// How far the cover may be moved along a side: anywhere where rout and screws let it lie.
 fn moved_along(bench: &mut Bench, side: Side) -> Estimate {
     let plays = screws::plays(bench, PartKind::Cover);
-    let [with, against] = pose::reaches(bench, &plays, [0.0; 2], along(side));
-    let play = ((with.value() + against.value()) / 2.0).max(Length::ZERO);
-    (with - against) * 0.5 + bench.spread(Length::ZERO, play, Origin::Assumed)
+    pose::Lies::of(bench, &plays, [0.0; 2], along(side)).at
 }
 
 /// A baseplate of another build has its slot and its lip's opening where that build's lead-out was.

@@ -109,10 +109,8 @@ fn centred(bench: &mut Bench) {
     let (cover, plate) = (bench.layout(PartKind::Cover), bench.layout(PartKind::FlatworkTop));
     let plays = screws::plays(bench, PartKind::Cover);
     let row = Length::from_mm(plate.row);
-    let [to_treble, to_bass] = pose::reaches(bench, &plays, [0.0, plate.row], [1.0, 0.0]);
-    let middle_of_play = (to_treble.clone() - to_bass.clone()) * 0.5;
-    let play = ((to_treble.value() + to_bass.value()) / 2.0).max(Length::ZERO);
-    let shift = middle_of_play.clone() + bench.spread(Length::ZERO, play, Origin::Assumed);
+    let pose::Lies { middle: middle_of_play, play: play_of_cover, at: shift } =
+        pose::Lies::of(bench, &plays, [0.0, plate.row], [1.0, 0.0]);
     let loose = match cover.wanted.cover.pole_hole {
         Some(hole) => (hole - rod.value()) / 2.0,
         None => cover.room_for_plates() - plate.plate.length / 2.0,
@@ -191,7 +189,7 @@ fn centred(bench: &mut Bench) {
             figure(format!("string {number} from the rout's middle"), &string.at(row)),
             figure(format!("diameter of string {number}"), &string.gauge),
             figure("rod diameter", &rod),
-            figure("play of the cover either way", &play.into()),
+            figure("play of the cover either way", &play_of_cover.into()),
             figure("middle of that play, from the rout's middle towards treble", &middle_of_play),
             figure("play of the bobbin", &loose.into()),
         ],

@@ -2,7 +2,7 @@
 
 use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Tab;
-use bobbinwright_spec::{Corners, EarAt, Estimate, Length, PartKind, Rout, ScrewAt, Side, SizeOf};
+use bobbinwright_spec::{Corners, EarAt, Estimate, Length, Origin, PartKind, Rout, ScrewAt, Side, SizeOf};
 
 use super::ears::ears;
 use super::{Condition, Pose, slanted};
@@ -218,12 +218,7 @@ pub(crate) fn over_screws(bench: &mut Bench, part: PartKind, plays: &[Estimate])
 
 /// How far a place on the cover can be moved in a direction and against it where rout, recesses and the screws through its holes let it go
 /// in; by rout and recesses alone where the screws do not; and by the rout's play where nothing small stops it.
-pub(crate) fn reaches(
-    bench: &mut Bench,
-    plays: &[Estimate],
-    point: [f64; 2],
-    towards: [f64; 2],
-) -> [Estimate; 2] {
+fn reaches(bench: &mut Bench, plays: &[Estimate], point: [f64; 2], towards: [f64; 2]) -> [Estimate; 2] {
     let loose = loose(bench, PartKind::Cover);
     let mut screwed = loose.clone();
     for (OverScrew { point, off }, play) in screws(bench, PartKind::Cover).into_iter().zip(plays) {
@@ -237,6 +232,36 @@ pub(crate) fn reaches(
         let play = ((outer.value() - inner) / 2.0).max(Length::ZERO);
         [play, play].map(Estimate::exact)
     })
+}
+
+/// Where a place on the cover lies along a direction, from where it is drawn: anywhere between what it reaches with and against it.
+pub(crate) struct Lies {
+    /// The middle of that play.
+    pub middle: Estimate,
+    /// Half of it.
+    pub play: Length,
+    /// The place itself.
+    pub at: Estimate,
+}
+
+impl Lies {
+    /// The place of a point, where screws have so much play.
+    pub fn of(bench: &mut Bench, plays: &[Estimate], point: [f64; 2], towards: [f64; 2]) -> Self {
+        let [with, against] = reaches(bench, plays, point, towards);
+        let middle = (with.clone() - against.clone()) * 0.5;
+        let half = (with + against) * 0.5;
+        let play = half.value().max(Length::ZERO);
+        // Where nothing is left to it, the least that is read otherwise would put it anywhere; the screws let it go no further.
+        let most = plays.iter().map(Estimate::value).fold(Length::ZERO, Length::max);
+        if most > Length::ZERO && middle.uncertainty() > most / 3f64.sqrt() {
+            let at = bench.spread(middle.value(), most, Origin::Assumed);
+            return Self { middle: Estimate::exact(middle.value()), play, at };
+        }
+        // A play that is doubtful itself lets a place lie further off on the mean of squares.
+        let doubtful = Length::from_mm(play.as_mm().hypotenuse(half.uncertainty().as_mm()));
+        let at = middle.clone() + bench.spread(Length::ZERO, doubtful, Origin::Assumed);
+        Self { middle, play, at }
+    }
 }
 
 /// The cover with heads of a size on its ears, which must not meet its body; and how far the nearest screw is out.

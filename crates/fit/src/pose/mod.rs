@@ -22,7 +22,7 @@ mod tests;
 
 pub(crate) use condition::Condition;
 pub(crate) use ears::outwards;
-pub(crate) use in_rout::{body, ears_with_body, heads_beside_body, over_screws, reaches};
+pub(crate) use in_rout::{Lies, body, ears_with_body, heads_beside_body, over_screws};
 
 use std::collections::VecDeque;
 
