@@ -77,7 +77,7 @@ pub(crate) fn plan(
         .filter_map(|(t, left)| Guard::of(t, left, measured, count, rout));
     let guards = guards.chain(Guard::alone((&told, &adjusted), position, measured, count, rout)).collect();
     let mut places = adjusted.unknowns.clone();
-    let slips = suspected::slips(&told, &adjusted, measured);
+    let slips = suspected::slips(&told, form.told.len(), &adjusted, measured);
     let rounder = rounder(&told, &slips, measured, position).filter(|_| rout.outline.is_square());
     if let Some(rounder) = &rounder {
         rounder.doubt(position, measured);

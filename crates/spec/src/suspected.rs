@@ -3,6 +3,7 @@
 //! The readings that one slip would explain are set aside, all of them, and the rest is asked again: a second slip elsewhere
 //! is as bad as the first.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::network::{Adjusted, Equation, Suspects, adjust};
 
 use crate::measured::Measured;
@@ -10,7 +11,7 @@ use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::series::Taken;
-use crate::told::Told;
+use crate::told::{LENGTH, OF_FORM, Told, WIDTH};
 use crate::{Doubt, Doubts, Estimate, Length, Origin};
 
 /// So seldom may an honest sheet of readings be accused.
@@ -34,8 +35,8 @@ pub(crate) struct Slip {
     moves: Vec<f64>,
 }
 
-/// An opening whose jaws were held wrongly in all of its spots: that is another explanation where it is as likely as a slip in
-/// the first of the suspects alone. How far all of them are off then, and which they are.
+/// An opening whose jaws were held wrongly in all of its spots: that is another explanation where a slip in the first of the
+/// suspects alone is not ten times likelier. How far all of them are off then, and which they are.
 fn held_wrongly(
     told: &[Told],
     adjusted: &Adjusted,
@@ -48,7 +49,9 @@ fn held_wrongly(
         let quantity = Quantity::At(position.to_owned(), of);
         let is_own = |i: &usize| told[*i].is_read && told[*i].of == quantity && !is_aside(*i);
         let own: Vec<usize> = (0..told.len()).filter(is_own).collect();
-        let common = adjusted.in_common(&own).filter(|common| own.len() > 1 && common.ratio() >= alone)?;
+        // As suspects are alike, see `Suspects`: round a loop both say the same but for the last digit.
+        let is_alike = |ratio: f64| ratio.power(2) + 2.0 * 10f64.logarithm() > alone.power(2);
+        let common = adjusted.in_common(&own).filter(|common| own.len() > 1 && is_alike(common.ratio()))?;
         Some((quantity, common, own))
     };
     let all = [P::RoutLength, P::RoutWidth].into_iter().filter_map(of_one);
@@ -69,8 +72,33 @@ fn further(moves: Vec<f64>, own: &[usize], off: Length, adjusted: &Adjusted) -> 
     moves.into_iter().enumerate().map(longer).collect()
 }
 
-/// All slips that show, each beside those before it.
-pub(crate) fn slips(told: &[Told], adjusted: &Adjusted, measured: &Measured) -> Vec<Slip> {
+/// How far the unknowns of the rout's form may be off. It hangs on what was read of its openings alone, so that all of a slip there
+/// is in it, where the plan has others that hold against it; and nothing of one elsewhere. Of several that may be it is the one that
+/// moves it most: what two move by would not go together.
+fn of_form(form: &[Told], adjusted: &Adjusted, among: &[usize], all: Option<(&[usize], Length)>) -> Vec<f64> {
+    let none = vec![0.0; OF_FORM];
+    let equations: Vec<Equation> = form.iter().map(|t| t.equation.clone()).collect();
+    let Ok(alone) = adjust(&equations, OF_FORM) else { return none };
+    let off = |i: &usize| Some((vec![*i], adjusted.leftovers[*i].off.as_ref()?.value()));
+    let together = all.map(|(own, off)| (own.to_vec(), off));
+    let moves = |(own, off): (Vec<usize>, Length)| -> Vec<f64> {
+        let slope = |unknown: usize| -> f64 {
+            own.iter().filter_map(|i| alone.leftovers.get(*i)).map(|left| left.moves[unknown]).sum()
+        };
+        (0..OF_FORM).map(|unknown| slope(unknown) * off.as_mm()).collect()
+    };
+    let sizes = |moves: &Vec<f64>| moves[LENGTH].hypotenuse(moves[WIDTH]);
+    let each = among.iter().filter_map(off).chain(together).map(moves);
+    each.max_by(|a, b| sizes(a).total_cmp(&sizes(b))).unwrap_or(none)
+}
+
+/// All slips that show, each beside those before it. The equations of the rout's form are the first of those that are told.
+pub(crate) fn slips(
+    told: &[Told],
+    of_the_form: usize,
+    adjusted: &Adjusted,
+    measured: &Measured,
+) -> Vec<Slip> {
     let mut found: Vec<Slip> = Vec::new();
     let mut equations: Vec<Equation> = told.iter().map(|t| t.equation.clone()).collect();
     let mut doubts = measured.doubts.clone();
@@ -87,10 +115,12 @@ pub(crate) fn slips(told: &[Told], adjusted: &Adjusted, measured: &Measured) -> 
             let value = &mut equations[*i].value;
             *value = value.clone() + anywhere(&mut doubts);
         }
-        let moves = match &all_of {
+        let mut moves = match &all_of {
             Some((_, off, own)) => further(moves, own, *off, &adjusted),
             None => moves,
         };
+        let all = all_of.as_ref().map(|(_, off, own)| (&own[..], *off));
+        moves[..OF_FORM].copy_from_slice(&of_form(&told[..of_the_form], &adjusted, &among, all));
         found.push(Slip { among, off, all_of: all_of.map(|(of, off, _)| (of, off)), moves });
         let Ok(rest) = adjust(&equations, adjusted.unknowns.len()) else { break };
         adjusted = rest;
@@ -126,7 +156,8 @@ impl Slip {
         let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
         let one = measured.doubts.enter(cause, Length::from_mm(1.0));
         let of = |most: &f64| {
-            if most.abs() > 1e-6 { one.clone() * (most / 12f64.sqrt()) } else { Estimate::default() }
+            // Up to so far to one side, and to which the readings do not tell: what fits at neither end is no fit.
+            if most.abs() > 1e-6 { one.clone() * (most / 3f64.sqrt()) } else { Estimate::default() }
         };
         self.moves.iter().map(of).collect()
     }
