@@ -103,7 +103,13 @@ impl Guard {
         // A millimetre in each of them moves by as much as all of them do.
         let steps = guards.into_iter().fold(Estimate::default(), |sum, guard| sum + guard.step);
         let step = steps * (1.0 / count as f64);
-        let least_slip = adjusted.in_common(&own).map(|common| common.least_slip());
+        // Who held them so in one round shows it by another in each of the spots.
+        let in_rounds =
+            own.iter().map(|i| measured.least_slips.get(&(quantity.clone(), told[*i].spot.clone())).copied());
+        let in_rounds = in_rounds.collect::<Option<Vec<Length>>>();
+        let in_rounds = in_rounds.and_then(|all| all.into_iter().reduce(Length::max));
+        let in_network = adjusted.in_common(&own).map(|common| common.least_slip());
+        let least_slip = in_network.into_iter().chain(in_rounds).reduce(Length::min);
         Some(Self { by, quantity, spot: None, read, least_slip, step })
     }
 
