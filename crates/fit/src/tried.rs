@@ -228,7 +228,7 @@ impl Told {
     /// The chance of a check, where a trial says more than that it is a draw among many.
     fn settles(&self, check: &Check, chance: f64) -> f64 {
         let is_about = check.kind.is_asked_of(self.trial.copy.kind, self.trial.with);
-        if self.is_own && self.trial.goes_in && is_about {
+        if self.is_own && self.trial.goes_in && is_about && !self.contradicts() {
             // The very part went in.
             1.0
         } else if self.contradicts() && !self.trial.goes_in && check.kind.placed().is_some() {
