@@ -1,6 +1,7 @@
 //! `bobbinwright wound`, and the tools that it is read with.
 
 use bobbinwright_clock as clock;
+use bobbinwright_coil::on_bobbin::OnBobbin;
 use bobbinwright_core::Prepared;
 use bobbinwright_export::bench;
 use bobbinwright_export::winding::{WORKSHOP, Winding};
@@ -192,11 +193,8 @@ fn told(other: &std::path::Path, name: &str) -> Result<Spool, Outcome> {
     let survey = family::survey(other, None).map_err(|problems| complain::wrong_input(&problems, false))?;
     let prepared = bench::prepared(&folder, &survey, clock::now());
     let prepared = prepared.map_err(|problems| complain::wrong_input(&problems, false))?;
-    let found = Winding::all(&prepared, WORKSHOP).into_iter().find_map(|w| {
-        let on_bobbin = w.on_bobbin.filter(|o| o.spool.as_deref() == Some(name))?;
-        let told = on_bobbin.follow.after(true);
-        Some((told.per_metre?, told.packing?))
-    });
+    let told = OnBobbin::of_spool(&prepared.family, name);
+    let found = told.and_then(|told| Some((told.per_metre?, told.packing?)));
     let found = found.map(|(wire, lays)| Spool {
         name: name.to_owned(),
         per_metre: Ohms(wire.value),

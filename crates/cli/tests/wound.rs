@@ -333,7 +333,14 @@ fn what_is_wanted_of_the_next_coil_leaves_a_done_one_alone() {
         ends_with(0, &["wound", &name, "neck", turns, reads, "--celsius", "21.5"]);
     }
     ends_with(0, &["want", &name, "coil.wind", "turns(2000)", "--only", "neck"]);
+    // Who stops a few turns early has the coil that was wanted.
+    ends_with(0, &["want", &name, "coil.wind", "turns(2040)", "--only", "neck"]);
     ends_with(0, &["done", &name, "neck", "wound"]);
+    let is_done = "the coil on the neck bobbin is done";
+    assert!(!ends_with(0, &["wind", &name, "--out", &out]).1.contains(is_done));
+    // What is asked for in ohms is another wish, whatever it comes to.
+    ends_with(0, &["want", &name, "coil.wind", "ohms(12000)", "--only", "neck"]);
+    assert!(ends_with(0, &["wind", &name, "--out", &out]).1.contains(is_done));
     ends_with(0, &["want", &name, "coil.wind", "turns(3000)", "--only", "neck"]);
     ends_with(0, &["want", &name, "coil.wire", "awg(number: 42, film: single)", "--only", "neck"]);
     let (said, notes) = ends_with(0, &["wind", &name, "--out", &out]);
@@ -344,7 +351,7 @@ fn what_is_wanted_of_the_next_coil_leaves_a_done_one_alone() {
             && own.contains(&format!("Wire                   {wire},"))
     };
     assert!(has(&said, "2000", "AWG 43"), "{said}");
-    assert!(notes.contains("the coil on the neck bobbin is done"), "{notes}");
+    assert!(notes.contains(is_done), "{notes}");
     let (said, _) = ends_with(0, &["wind", &name, "--out", &out, "--afresh"]);
     assert!(has(&said, "3000", "AWG 42") && !of_neck(&said).contains("as expected"), "{said}");
     assert!(std::path::Path::new(&out).join("tidewick-next-winding/tidewick-winding.pdf").exists());
@@ -355,6 +362,38 @@ fn what_is_wanted_of_the_next_coil_leaves_a_done_one_alone() {
     assert!(said.contains("Turns                  7600,"), "{said}");
     // It is not odd that another is wanted.
     assert!(!ends_with(0, &["check", &name]).0.contains("Odd"));
+}
+
+/// Thicker rods are of the next bobbin: what was wound before is judged on its own, and bars nothing of what is built for them.
+#[test]
+fn thicker_rods_leave_a_coil_what_it_was() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let name = family.to_str().unwrap().to_owned();
+    let out = scratch.path().join("out").to_str().unwrap().to_owned();
+    for (turns, reads, across) in
+        [("1000", "0.806k", "4.55"), ("2000", "1642", "5.4"), ("7600", "6.6k", "9.3")]
+    {
+        let stop = ["wound", &name, "neck", turns, reads, "--celsius", "21.5", "--spool", "43 plain"];
+        common::run(&[&stop[..], &["--across", across]].concat());
+    }
+    ends_with(0, &["done", &name, "neck", "wound"]);
+    let of_spool = |more: &str| {
+        let other = scratch.path().join(more);
+        common::run(&["new", other.to_str().unwrap()]);
+        let (said, _) = ends_with(0, &["spool", other.to_str().unwrap(), "43 plain", "--from", &name]);
+        said.split("per_metre: ").nth(1).unwrap().split(',').next().unwrap().to_owned()
+    };
+    let before = of_spool("one");
+    ends_with(0, &["read", &name, "rod.diameter", "2.61", "2.60", "2.62", "--afresh"]);
+    ends_with(0, &["want", &name, "flatwork.pole_hole", "2.9"]);
+    let (_, notes) = ends_with(0, &["wind", &name, "--out", &out]);
+    assert!(notes.contains("the neck bobbin is empty"), "{notes}");
+    assert_eq!(of_spool("two"), before, "its turns are as long as they were");
+    ends_with(0, &["build", &name, "--out", &out]);
+    // What is wound now is another coil.
+    let (said, _) = ends_with(0, &["wound", &name, "neck", "500", "0.41k", "--celsius", "21.5"]);
+    assert!(!said.contains("fewer"), "{said}");
 }
 
 /// Each stop says from which spool its wire comes: to take the first one back loses nothing.

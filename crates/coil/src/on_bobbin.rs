@@ -1,8 +1,10 @@
 //! The coils that a family's log knows, each begun with what those before it told.
 
+use std::borrow::Cow;
+
 use bobbinwright_geometry::parts::laid_out;
-use bobbinwright_spec::Family;
 use bobbinwright_spec::wound::{Spool, Stop};
+use bobbinwright_spec::{Estimate, Family, Hardware};
 
 use crate::bobbin::wound;
 use crate::stops::{Before, Follow, Known};
@@ -25,31 +27,49 @@ pub struct OnBobbin {
 impl OnBobbin {
     /// Of every position for which a coil is stated and begun.
     pub fn all(family: &Family) -> Vec<Self> {
+        Self::ever(family).into_iter().filter_map(|(coil, is_there)| is_there.then_some(coil)).collect()
+    }
+
+    /// What the coils of a spool tell of it and of who wound them, those too that are on no bobbin any more: the last one, with what
+    /// those before it told.
+    pub fn of_spool(family: &Family, name: &str) -> Option<Before> {
+        let own = Self::ever(family).into_iter().rfind(|(coil, _)| coil.spool.as_deref() == Some(name));
+        own.map(|(coil, _)| coil.follow.after(true))
+    }
+
+    /// All that were ever wound, in their order, and whether each is on its bobbin.
+    fn ever(family: &Family) -> Vec<(Self, bool)> {
         let winds = &family.winds;
         let mut begun: Vec<(Option<&str>, Follow)> = Vec::new();
         let mut all = Vec::new();
         for of_log in &winds.coils {
             let position = family.positions.iter().find(|p| p.name == of_log.position);
+            let hardware = with_rods(&family.hardware, of_log.rods.as_ref());
             let wanted =
-                position.and_then(|p| Some((p, of_log.made(p.stated_coil?), laid_out(p, &family.hardware)?)));
+                position.and_then(|p| Some((p, of_log.made(p.stated_coil?), laid_out(p, &hardware)?)));
             let Some((position, wanted, layout)) = wanted else { continue };
-            let coil = wound(&layout, &family.hardware, &wanted, position.wanted.magnets);
+            let coil = wound(&layout, &hardware, &wanted, position.wanted.magnets);
             let spool = of_log.spool();
             let before = before(spool, spool.and_then(|name| winds.spool(name)), &begun);
             let follow = Follow::of(&coil, before, of_log.stops.iter().map(|(.., stop)| stop));
             begun.push((spool, follow.clone()));
-            if of_log.is_last {
-                all.push(Self {
-                    position: of_log.position.clone(),
-                    follow,
-                    stops: of_log.stops.iter().map(|(entry, _, stop)| (*entry, stop.clone())).collect(),
-                    spool: spool.map(str::to_owned),
-                    knew_spool: before.per_metre.is_some(),
-                });
-            }
+            let coil = Self {
+                position: of_log.position.clone(),
+                follow,
+                stops: of_log.stops.iter().map(|(entry, _, stop)| (*entry, stop.clone())).collect(),
+                spool: spool.map(str::to_owned),
+                knew_spool: before.per_metre.is_some(),
+            };
+            all.push((coil, of_log.is_last));
         }
         all
     }
+}
+
+/// What is bought, with the rods that a coil was wound on where they are there no more.
+fn with_rods<'h>(hardware: &'h Hardware, rods: Option<&[Estimate; 2]>) -> Cow<'h, Hardware> {
+    let Some([rod_diameter, rod_length]) = rods.cloned() else { return Cow::Borrowed(hardware) };
+    Cow::Owned(Hardware { rod_diameter, rod_length, ..hardware.clone() })
 }
 
 /// What is known of spool and winder when a coil is begun: the best of what was stated and what earlier coils told.

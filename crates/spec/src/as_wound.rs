@@ -41,9 +41,6 @@ impl Survey {
 /// Who stops within this share of the turns that are wanted has wound them all.
 const ALL: f64 = 0.97;
 
-/// Coils whose turns differ by a smaller share are no two coils.
-const ALIKE: f64 = 0.01;
-
 impl Survey {
     /// A step with what hangs on it: the turns of a coil that has all that is wanted of it, so that it stays what it is whatever
     /// is wanted afterwards.
@@ -98,8 +95,9 @@ pub(crate) fn settle(positions: &mut [Position], winds: &Winds) {
 /// Is a coil that is wanted another than the one that there is?
 fn is_another(on: &Coil, wanted: &Coil) -> bool {
     let turns = match (on.until, wanted.until) {
-        (Until::Turns(on), Until::Turns(wanted)) => (on - wanted).abs() > ALIKE * on,
-        _ => false,
+        // Who stopped where all are on has what was wanted.
+        (Until::Turns(on), Until::Turns(wanted)) => (on - wanted).abs() > (1.0 - ALL) * wanted,
+        (on, wanted) => on != wanted,
     };
     turns || on.wire != wanted.wire || on.tape != wanted.tape
 }

@@ -46,6 +46,11 @@ impl Copy {
         self.became.iter().rfind(|(by, _)| *by < entry).map_or(State::InUse, |(_, state)| *state)
     }
 
+    /// What it is with an entry.
+    fn state_after(&self, entry: usize) -> State {
+        self.state_before(entry + 1)
+    }
+
     fn becomes(&mut self, state: State, by: &Entry) {
         // In use again after that, and nothing in between: it was not finished.
         if (self.state, state) == (State::Finished, State::InUse) {
@@ -163,6 +168,28 @@ impl Copies {
         let current = of_part.iter().map(|i| &self.all[*i]).find(|copy| copy.is_current);
         let since = current.and_then(|copy| copy.finished);
         size.finished_faces() > 0 && since.is_some_and(|since| since < (reading.on, reading.number))
+    }
+
+    /// The entries after which no plate of a bobbin of that kind was left, each with its position.
+    pub fn last_plates_broken(&self) -> Vec<(usize, String)> {
+        let is_plate = |c: &&Copy| matches!(c.kind, PartKind::FlatworkTop | PartKind::FlatworkBottom);
+        let plates: Vec<&Copy> = self.all.iter().filter(is_plate).collect();
+        let mut last: Vec<(usize, String)> = Vec::new();
+        for copy in &plates {
+            let broken = copy.became.iter().filter(|(_, state)| *state == State::Broken);
+            for (entry, _) in broken {
+                let is_left = |other: &&&Copy| {
+                    other.is_of(&copy.position, copy.kind)
+                        && other.entry < *entry
+                        && other.state_after(*entry) != State::Broken
+                };
+                if !plates.iter().any(|other| is_left(&other)) {
+                    last.push((*entry, copy.position.clone()));
+                }
+            }
+        }
+        last.sort();
+        last
     }
 
     /// In the order in which they were printed.

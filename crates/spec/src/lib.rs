@@ -12,6 +12,7 @@ mod angle;
 mod as_wound;
 mod aside;
 mod bare;
+mod bobbins;
 mod book;
 mod closest;
 pub mod coil;

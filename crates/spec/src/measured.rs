@@ -15,6 +15,7 @@ use bobbinwright_elementary::Elementary;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::Length;
+use crate::bobbins::Bobbins;
 use crate::corners::{self, Corners};
 use crate::diameters::{self, Earlier, is_diameter};
 use crate::form::Form;
@@ -48,7 +49,9 @@ pub struct Measured {
     pub(crate) least_slips: BTreeMap<Read, Length>,
     /// The last entry in which a quantity was read afresh.
     pub(crate) afresh: BTreeMap<Quantity, usize>,
-    /// Diameters as they were before an entry in which they were read afresh, see [`Earlier`].
+    /// Where bobbins became others.
+    pub(crate) bobbins: Bobbins,
+    /// Diameters as they were before an entry in which they were read afresh, see [`Earlier`]; of rods their lengths too.
     pub(crate) earlier: BTreeMap<(Quantity, usize), Estimate>,
     /// What was read in a way that needs a diameter which is not known yet, and that diameter.
     pub waiting: BTreeMap<Quantity, Quantity>,
@@ -127,7 +130,9 @@ impl Measured {
         }
         let resolution = |tool| tool_at(log, tool).map_or(Length::ZERO, |t| t.resolution);
         let all: Vec<&Series> = by_quantity.values().flatten().collect();
-        let replaced = earlier.series(log);
+        let bobbins = Bobbins::of(log);
+        let mut replaced = earlier.series(log);
+        replaced.extend(bobbins.series(log));
         let all_there_were: Vec<&Series> =
             all.iter().copied().chain(replaced.iter().flat_map(|r| &r.1)).collect();
         let hand = Hand::from_series(&all_there_were, resolution, doubts.next_pool());
@@ -141,7 +146,7 @@ impl Measured {
         let least_slips = least_slips.collect();
         let afresh =
             live.iter().filter(|(_, r)| r.afresh).map(|(e, r)| (r.quantity.clone(), e.number)).collect();
-        let mut measured = Self { doubts, taken, taken_at, least_slips, afresh, ..Self::default() };
+        let mut measured = Self { doubts, taken, taken_at, least_slips, afresh, bobbins, ..Self::default() };
         for (which, series) in &replaced {
             // What is odd about them was said when they counted.
             measured.enter(log, &which.0, series, &hand, over, &mut Noted::default());

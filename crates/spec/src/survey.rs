@@ -176,7 +176,7 @@ impl Survey {
             gauges::note_spacings(&measured, position, written.strings, &mut odd);
         }
         sense::note(&log, &measured, &names, &mut odd);
-        let winds = Winds::of(&log, &mut odd);
+        let winds = Winds::of(&log, &measured, &mut odd);
         as_wound::note(&winds, &written, &mut odd);
         if log_is_sound {
             noted.problems.append(&mut odd.problems);

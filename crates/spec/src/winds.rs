@@ -4,9 +4,12 @@ use std::collections::HashSet;
 
 use jiff::civil::Date;
 
+use crate::Estimate;
+use crate::bobbins::{Bobbins, OF_RODS};
 use crate::coil::{Coil, End};
 use crate::log::{Entry, Log, Matter};
 use crate::magnets::North;
+use crate::measured::Measured;
 use crate::problem::{Problem, Span};
 use crate::reader::Noted;
 use crate::steps::WireEnd;
@@ -46,6 +49,10 @@ pub struct WoundCoil {
     pub is_last: bool,
     /// It was said to be done when it had all the turns that were wanted: no more come on it.
     pub is_done: bool,
+    /// The rods that it was wound on, where others were read since then: their diameter and length.
+    pub rods: Option<[Estimate; 2]>,
+    /// The entry since which the bobbin is another than the one that it is on.
+    left: Option<usize>,
     /// The entry at which its turns became as many as there are now: what was tested before is not of this coil any more.
     changed: usize,
     /// The entry of its first stop.
@@ -65,6 +72,18 @@ impl WoundCoil {
         self.stops.last().map_or(0.0, |(.., stop)| stop.turns)
     }
 
+    /// Says that it is on a bobbin that is there no more.
+    fn is_left_behind(&self, since: usize) -> Problem {
+        let message = format!(
+            "the {} coil of {:.0} turns was wound before entry {since}, which is of other rods or of a plate that broke: it counts for its spool and for how you wind, and the {} bobbin is empty",
+            self.position,
+            self.turns(),
+            self.position
+        );
+        let hint = format!("if rods and plates are the same ones, withdraw entry {since}");
+        Problem::reminder(self.span, message).hint(hint)
+    }
+
     /// What it is wound of, as it was stated when its last stop was entered that says so.
     pub fn of(&self) -> Option<WoundOf> {
         self.stops.iter().rev().find_map(|(.., stop)| stop.of)
@@ -72,7 +91,8 @@ impl WoundCoil {
 }
 
 impl Winds {
-    pub(crate) fn of(log: &Log, noted: &mut Noted) -> Self {
+    pub(crate) fn of(log: &Log, measured: &Measured, noted: &mut Noted) -> Self {
+        let bobbins = &measured.bobbins;
         let withdrawn: HashSet<usize> = log.withdrawn().map(|(entry, _)| entry).collect();
         let live = || log.entries.iter().filter(|e| !withdrawn.contains(&e.number));
         let stops = live().filter_map(|e| match &e.matter {
@@ -91,7 +111,7 @@ impl Winds {
             Matter::Done(done) => Some((e.number, done.position.clone(), end(done.hot?))),
             _ => None,
         });
-        let mut coils = coils(stops, noted);
+        let mut coils = coils(stops, bobbins, noted);
         let done = live().filter_map(|e| match &e.matter {
             Matter::Done(done) => Some((e.number, done.position.as_str(), done.turns?)),
             _ => None,
@@ -100,7 +120,26 @@ impl Winds {
             let own = coils.iter_mut().filter(|coil| coil.is_last && coil.position == position);
             own.for_each(|coil| coil.is_done |= entry > coil.changed && coil.turns() == f64::from(turns));
         }
-        Self { coils, spools: spools.collect(), tests: tests.collect(), hot: hot.collect() }
+        let mut hot: Vec<(usize, String, End)> = hot.collect();
+        let mut tests: Vec<(usize, Test)> = tests.collect();
+        tests.retain(|(entry, _)| bobbins.last_rods().is_none_or(|others| *entry > others));
+        for coil in &mut coils {
+            coil.rods = rods_of_then(coil.begun, measured);
+            coil.left = bobbins.other_since(&coil.position, coil.begun);
+            let Some(left) = coil.left.filter(|_| coil.is_last) else { continue };
+            coil.is_last = false;
+            noted.problems.push(coil.is_left_behind(left));
+            let is_before = |entry: usize, of: &str| entry < left && of == coil.position;
+            hot.retain(|(entry, of, _)| !is_before(*entry, of));
+            let own = tests.iter_mut().filter(|(entry, test)| is_before(*entry, &test.coil));
+            own.for_each(|(_, test)| *test = test.of_rods());
+        }
+        Self { coils, spools: spools.collect(), tests, hot }
+    }
+
+    /// Was a coil wound for a position that is on its bobbin, or on the one that it had until rods or plates became others?
+    pub fn is_wound(&self, position: &str) -> bool {
+        self.coils.iter().any(|coil| coil.position == position && (coil.is_last || coil.left.is_some()))
     }
 
     /// How leads and rods of a position are said to be: by the log, or as its family states them.
@@ -161,7 +200,11 @@ impl Winds {
 
 /// The coils that stops are of, in the order in which they were begun. Turns that go down were wound off again: what was
 /// read above them does not count any more.
-fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Noted) -> Vec<WoundCoil> {
+fn coils<'l>(
+    stops: impl Iterator<Item = (&'l Entry, &'l Stop)>,
+    bobbins: &Bobbins,
+    noted: &mut Noted,
+) -> Vec<WoundCoil> {
     let mut all: Vec<WoundCoil> = Vec::new();
     for (Entry { number: entry, span, on, .. }, stop) in stops {
         let begun = || WoundCoil {
@@ -169,6 +212,8 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
             stops: vec![(*entry, *on, stop.clone())],
             is_last: true,
             is_done: false,
+            rods: None,
+            left: None,
             changed: *entry,
             begun: *entry,
             span: *span,
@@ -178,7 +223,9 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
             all.push(begun());
             continue;
         };
-        if stop.afresh {
+        let is_on_another =
+            bobbins.other_since(&coil.position, coil.begun).is_some_and(|since| since < *entry);
+        if stop.afresh || is_on_another {
             coil.is_last = false;
             all.push(begun());
             continue;
@@ -200,6 +247,19 @@ fn coils<'l>(stops: impl Iterator<Item = (&'l Entry, &'l Stop)>, noted: &mut Not
         coil.span = *span;
     }
     all
+}
+
+/// The rods that were there when a coil was begun; none where they still are.
+fn rods_of_then(begun: usize, measured: &Measured) -> Option<[Estimate; 2]> {
+    let since = OF_RODS.map(|of| (measured.bobbins.rods_since(&of, begun), of));
+    if since.iter().all(|(since, _)| since.is_none()) {
+        return None;
+    }
+    let [diameter, length] = since.map(|(since, of)| match since {
+        Some(since) => measured.earlier.get(&(of, since)).cloned(),
+        None => measured.estimates.get(&of).cloned(),
+    });
+    Some([diameter?, length?])
 }
 
 fn end(end: WireEnd) -> End {

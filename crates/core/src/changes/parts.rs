@@ -119,7 +119,7 @@ fn position(bench: &Bench, b: &Prepared, found: &[Option<Difference>]) -> Positi
         verdict: keeping.verdict,
         chance: keeping.chance,
         making: keeping.making,
-        is_wound: b.family.winds.on_bobbin(name).is_some(),
+        is_wound: b.family.winds.is_wound(name),
     }
 }
 
