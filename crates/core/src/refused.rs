@@ -1,7 +1,9 @@
 //! Why a family can't be made, as problems at the lines to change.
 
 use bobbinwright_fit::{Help, NotSnug, make_snug};
-use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, bare_part, draw_part};
+use bobbinwright_geometry::parts::{
+    Lie, PositionParts, Refusal, Remedy, all_of, bare_part, build_family, draw_part,
+};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
@@ -92,13 +94,30 @@ pub(crate) fn not_made(family: &Family, refusals: &[Refusal]) -> Problems {
             None => groups.push((span, vec![refusal])),
         }
     }
-    let all = groups.into_iter().map(|(span, group)| problem(span, &group, family.unit()));
+    let then = if is_made_with(family, refusals) {
+        "it can be made, everything else left as it is"
+    } else {
+        "this can be made; then something else is in the way, which is said next"
+    };
+    let all = groups.into_iter().map(|(span, group)| problem(span, &group, then, family.unit()));
     // What is odd about the readings may be the cause.
     let notices = family.notices.iter().cloned();
     Problems { files: family.files.clone(), all: notices.chain(all).collect() }
 }
 
-fn problem(span: Option<Span>, group: &[&Refusal], unit: Unit) -> Problem {
+/// Can all parts be made once each refusal is mended as it says? One part's mending may be in another's way, and what can't be drawn
+/// at all hides what else is wrong with it.
+fn is_made_with(family: &Family, refusals: &[Refusal]) -> bool {
+    let mut with = family.clone();
+    for refusal in refusals {
+        if let Some(position) = with.positions.iter_mut().find(|p| p.name == refusal.position) {
+            refusal.mend_in(position);
+        }
+    }
+    build_family(&with).is_ok()
+}
+
+fn problem(span: Option<Span>, group: &[&Refusal], then: &str, unit: Unit) -> Problem {
     let first = group[0];
     let path = first.parameter;
     let place = format!("{} {}", first.position, first.part.name());
@@ -116,21 +135,16 @@ fn problem(span: Option<Span>, group: &[&Refusal], unit: Unit) -> Problem {
             let pick = |a: Length, b: Length| if below { a.min(b) } else { a.max(b) };
             let value = values.into_iter().reduce(pick).unwrap_or(wanted);
             let value = unit.shown(no_nearer(value, wanted, unit));
-            format!(
-                "with {path} {value} it can be made, everything else left as it is; check then says whether it fits"
-            )
+            format!("with {path} {value} {then}; check then says whether it fits")
         }
         (_, Some(_)) => match group.iter().find_map(|r| r.instead.as_deref()) {
-            Some(remedy) => format!(
-                "no value of {path} alone helps; with {} it can be made, everything else left as it is",
-                in_words(remedy, unit)
-            ),
+            Some(remedy) => {
+                format!("no value of {path} alone helps; with {} {then}", in_words(remedy, unit))
+            }
             None => format!("no value of {path} alone helps: change what it runs into"),
         },
         (_, None) if span.is_some() => match first.instead.as_deref() {
-            Some(remedy) => {
-                format!("with {} it can be made, everything else left as it is", in_words(remedy, unit))
-            }
+            Some(remedy) => format!("with {} {then}", in_words(remedy, unit)),
             None => "read the screws again".into(),
         },
         (_, None) => {
