@@ -100,9 +100,12 @@ fn both_hands_are_refused_and_judged_alike() {
         let [Ok(right), Ok(left)] = both else { panic!("family {number} is built for one hand only") };
         for (r, l) in right.checks.iter().zip(&left.checks) {
             assert_eq!((&r.title, r.verdict), (&l.title, l.verdict), "family {number}");
-            assert!((r.margin.value() - l.margin.value()).as_mm().abs() < 1e-9, "{number} {}", r.kind.name());
-            // Draws are not mirrored.
-            assert!((r.probability - l.probability).abs() < 0.02, "{number} {}", r.kind.name());
+            // Where a cover lies is looked for by steps, the last of which move it by less than that.
+            let apart = (r.margin.value() - l.margin.value()).as_mm().abs();
+            assert!(apart < 1e-8, "{number} {}: {apart}", r.kind.name());
+            // Draws are not mirrored; each tells a chance to 0.012 in the worst of a thousand directions (`estimate::draws`).
+            let apart = (r.probability - l.probability).abs();
+            assert!(apart < 2.0 * 0.012, "{number} {}: {apart}", r.kind.name());
         }
         built += 1;
         let [right, left] = hands(&drawn.family);

@@ -281,7 +281,7 @@ fn advice_that_cannot_work_is_not_given_as_if_it_did() {
     // One rod under each string does, and so do thinner rods, and then the plates' holes must be smaller too.
     assert!(said.contains("With one rod under each string"), "{said}");
     assert!(
-        said.contains("or with rods of at most 2.06 mm across and flatwork.pole_hole 2.38 mm together"),
+        said.contains("or with rods of at most 2.05 mm across and flatwork.pole_hole 2.37 mm together"),
         "{said}"
     );
 }

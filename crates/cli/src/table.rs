@@ -157,7 +157,7 @@ pub(crate) fn conclusion_since(was: &Prepared, now: &Prepared) -> String {
         }
     }
     if stands {
-        out.push_str("What else was worth reading still is: bobbinwright check names it.\n");
+        out.push_str("What was worth reading before is so still; bobbinwright check lists it.\n");
     }
     out
 }

@@ -59,7 +59,7 @@ fn a_family_is_worked_on() {
         let shown = "return ['coil.wire', 'coil.wind', 'magnets'].map((p) => document.getElementById('neck-' + p).value).join('; ')";
         assert_eq!(browser.script(shown).await, "awg(number: 43, film: single); turns(7600); alnico5");
         browser.script(&set("9 mm")).await;
-        browser.until("document.getElementById('main').textContent.includes('With cover.rounding 2.51 mm it can be made')").await;
+        browser.until("document.getElementById('main').textContent.includes('With cover.rounding 2.50 mm it can be made')").await;
         assert!(std::fs::read_to_string(&wanted).unwrap().contains("rounding: mm(1.4)"));
         browser.script(&set("1.6")).await;
         browser.until("document.getElementById('main').textContent.includes('Undo: cover.rounding')").await;

@@ -260,11 +260,11 @@ fn what_is_proposed_for_one_pickup_leaves_the_other_as_it_is() {
     };
     let fewer = proposed("coil-on-bobbin");
     assert_eq!(fewer["name"], "bridge-coil-on-bobbin-1");
-    assert_eq!(fewer["words"], "7700 turns for bridge alone");
+    assert_eq!(fewer["words"], "7750 turns for bridge alone");
     assert_eq!(fewer["changes"][0]["only"], "bridge");
     ends_with(0, &["want", &name, "--proposal", "bridge-coil-on-bobbin-1"]);
     let now = fs::read_to_string(&file).unwrap();
-    assert!(now.contains("wind: turns(9000)") && now.contains("coil: (wind: turns(7700), turning"), "{now}");
+    assert!(now.contains("wind: turns(9000)") && now.contains("coil: (wind: turns(7750), turning"), "{now}");
 
     ends_with(0, &["want", &name, "flatwork.pole_hole", "2.5", "--anyway"]);
     let wider = proposed("rod-through-flatwork");
