@@ -223,6 +223,63 @@ fn strangers_do_not_close_a_page() {
     assert_eq!(get(&served, "of/tidewick/state").0, 200);
 }
 
+/// An editor takes a file away for a moment, or longer: of a shelf's family a page hears of what comes after it as before.
+#[test]
+fn a_file_that_is_away_for_a_while_is_still_listened_for() {
+    use std::io::{Read, Write};
+    use std::net::TcpStream;
+    let scratch = tempfile::tempdir().unwrap();
+    let wanted = copy("tidewick", scratch.path()).join("family.ron");
+    let served = Served::of(scratch.path(), &[]);
+    let mut page = TcpStream::connect(served.address()).unwrap();
+    page.set_read_timeout(Some(std::time::Duration::from_secs(5))).unwrap();
+    let head =
+        format!("GET {}of/tidewick/changes HTTP/1.1\r\nHost: {}\r\n\r\n", served.path(), served.address());
+    page.write_all(head.as_bytes()).unwrap();
+    let mut heard = [0; 4096];
+    let first = page.read(&mut heard).unwrap();
+    assert!(String::from_utf8_lossy(&heard[..first]).contains("200"), "the stream begins");
+    // Before the next look at the files, of which there are five a second.
+    let mut is_told = |what: &str| {
+        let since = std::time::Instant::now();
+        loop {
+            let many = page.read(&mut heard).unwrap();
+            if String::from_utf8_lossy(&heard[..many]).contains("changed") {
+                return;
+            }
+            assert!(many > 0 && since.elapsed().as_secs() < 20, "nothing was heard of {what}");
+        }
+    };
+    let text = std::fs::read_to_string(&wanted).unwrap();
+    std::fs::remove_file(&wanted).unwrap();
+    is_told("a file that is gone");
+    std::fs::write(&wanted, &text).unwrap();
+    is_told("a file that is there again");
+    for comment in ["// one\n", "// and another\n"] {
+        std::fs::write(&wanted, format!("{comment}{text}")).unwrap();
+        is_told(comment);
+    }
+}
+
+/// What was not answered in time is told again: a stop of the winder is entered once.
+#[test]
+fn what_is_told_twice_is_entered_once() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let served = Served::of(scratch.path(), &["tidewick"]);
+    let path = format!("{}of/tidewick/wound", served.path());
+    let stop = |id: &str| {
+        format!(
+            "{{\"id\":{id:?},\"coil\":\"neck\",\"turns\":\"500\",\"reads\":\"402.1\",\"celsius\":\"21\"}}"
+        )
+    };
+    let entries = || std::fs::read_to_string(family.join("readings.ron")).unwrap().matches("wound(").count();
+    let answers = ["a", "a", "b"].map(|id| served::post(served.address(), &path, &stop(id)));
+    assert!(answers.iter().all(|(status, _)| *status == 200), "{answers:?}");
+    assert_eq!(answers[0].1, answers[1].1);
+    assert_eq!(entries(), 2);
+}
+
 /// The browser that the program opens is started with a way in that is good for one time, since everybody on the machine can
 /// read with what a program is started.
 #[cfg(target_os = "linux")]

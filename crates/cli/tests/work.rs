@@ -271,3 +271,30 @@ fn what_lifts_ears_is_bought_for_ears() {
         "{said}"
     );
 }
+
+/// Where what was read of a copy can't be true beside its going in one of both is wrong: until it is known which, nothing is called a
+/// fit by that.
+#[test]
+fn a_copy_that_went_in_and_is_read_as_too_large_is_no_fit() {
+    let scratch = tempfile::tempdir().unwrap();
+    let family = copy("tidewick", scratch.path());
+    let (family, out) = (name(&family), name(&scratch.path().join("out")).to_owned());
+    ends_with(0, &["build", family, "--out", &out]);
+    ends_with(0, &["printed", family, "neck-cover", "--out", &out]);
+    let in_rout = || {
+        let inspected = common::run(&["inspect", family, "--out", &out]);
+        let said = String::from_utf8(inspected.stdout).unwrap();
+        let line = said.lines().find(|l| l.contains("%  neck    Cover in the rout"));
+        (line.unwrap_or_else(|| panic!("{said}")).to_owned(), said)
+    };
+    ends_with(0, &["tried", family, "neck-cover", "rout"]);
+    common::run(&["read", family, "neck.cover.width", "37.5", "37.51"]);
+    assert!(in_rout().0.starts_with("fits") && in_rout().0.contains("> 99.9 %"), "{}", in_rout().0);
+    common::run(&["read", family, "neck.cover.length", "93.2", "93.21"]);
+    let (line, said) = in_rout();
+    assert!(line.starts_with("clashes"), "{line}");
+    assert!(
+        said.contains("one of both is wrong, and until one is read again or withdrawn it is left out"),
+        "{said}"
+    );
+}

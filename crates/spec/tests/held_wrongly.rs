@@ -39,6 +39,9 @@ fn corners_rounder_than_their_packet_show_in_both_diagonals() {
     assert!(family.notices.iter().all(|n| !n.hint.as_ref().unwrap().contains("both diagonals")));
 }
 
+const OTHER: &str =
+    "reading(on: \"2026-09-15\", of: \"lead.diameter\", with: \"caliper\", got: mm([2.74, 2.76]))";
+
 /// An opening read with the jaws held wrongly in all of its spots: they agree with each other, and only another reading would tell.
 #[test]
 fn spots_do_not_guard_each_other_from_one_wrong_hold() {
@@ -53,6 +56,11 @@ fn spots_do_not_guard_each_other_from_one_wrong_hold() {
     let found = guard(&without).unwrap();
     assert_eq!(found.by.as_ref().map(ToString::to_string).as_deref(), Some("neck.rout.diagonal.treble"));
     assert_eq!(found.least_slip, None);
+    // In another round the jaws are set anew; in three the wrong one is outvoted.
+    let spots: Vec<&str> = without.lines().filter(|l| l.contains("\"neck.rout.width\"")).collect();
+    let again = |spots: &[&str]| format!("{without}{OTHER}\n{}\n", spots.join("\n"));
+    assert_eq!(guard(&again(&spots)), None);
+    assert!(guard(&again(&spots[1..])).is_some(), "a spot was read in one round");
     // All of them a millimetre off move the width by as much, and each of its sides by half of that.
     let family = with_readings(&without).unwrap();
     let width = &family.positions[0].rout.width;
