@@ -70,7 +70,10 @@ pub(crate) fn plan(
     let about = screws::equations(measured, position, rout, first, &mut told)?;
     let adjusted = solve(&mut told, first, about, lines.count())?;
     // Where the strings' own spacings tell which of them is off, that has been said.
-    let odd = strings::odd_spacing(measured, position, count).map(|(quantity, _)| quantity);
+    let odd = strings::odd_spacing(measured, position, count);
+    let by_odd =
+        odd.as_ref().and_then(|odd| suspected::doubt_of_spacing(odd, (&told, count), &adjusted, measured));
+    let odd = odd.map(|(quantity, _)| quantity);
     let guards = told
         .iter()
         .zip(&adjusted.leftovers)
@@ -96,6 +99,9 @@ pub(crate) fn plan(
         for (place, more) in places.iter_mut().zip(more) {
             *place = place.clone() + more;
         }
+    }
+    for (place, more) in places.iter_mut().zip(by_odd.into_iter().flatten()) {
+        *place = place.clone() + more;
     }
     let more = lines.doubt(measured, position, &adjusted.unknowns);
     form.add(&more);

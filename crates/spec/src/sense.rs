@@ -6,22 +6,44 @@ use crate::live::live_readings;
 use crate::log::{Log, Matter};
 use crate::measured::Measured;
 use crate::problem::{Problem, Span};
-use crate::quantity::{PositionQuantity, Quantity};
+use crate::quantity::{InstrumentQuantity, PositionQuantity, Quantity};
 use crate::reader::Noted;
 use crate::tool::Tool;
 
 /// A tool that is entered again and is so many times coarser or finer is another one, or mistyped.
 const UNLIKE: f64 = 10.0;
 
-/// Notes packets that promise to be never off, tools that became others, positions that lie in each other.
+/// Notes packets that promise to be never off, tools that became others, positions that lie in each other, holes that hold no screw.
 pub(crate) fn note(log: &Log, measured: &Measured, positions: &[String], noted: &mut Noted) {
     packets(log, noted);
     tools(log, noted);
+    noted.problems.extend(positions.iter().filter_map(|position| holds_no_screw(measured, position)));
     for (i, one) in positions.iter().enumerate() {
         for other in &positions[i + 1..] {
             noted.problems.extend(overlap(measured, one, other));
         }
     }
+}
+
+/// A hole in the body is drilled narrower than its screw, which bites into what is left. What is read over it is off by half of
+/// what its diameter is.
+fn holds_no_screw(measured: &Measured, position: &str) -> Option<Problem> {
+    let hole = Quantity::At(position.to_owned(), PositionQuantity::ScrewHole);
+    let screw = Quantity::Instrument(InstrumentQuantity::ScrewDiameter);
+    let taken = measured.taken.get(&hole)?;
+    let [wide, thread] = [measured.estimates.get(&hole)?, measured.estimates.get(&screw)?];
+    let more = wide.clone() - thread.clone();
+    if more.value().as_mm() < 2.0 * more.uncertainty().as_mm() {
+        return None;
+    }
+    let message = format!(
+        "{hole} is {} (last in entry {}), and {screw} {}: it would hold no screw",
+        wide.value(),
+        taken.entry,
+        thread.value()
+    );
+    let hint = "read both again: where screws stand is read over that hole, and off by half of what it is; where it is so wide it is plugged and drilled again";
+    Some(Problem::notice(taken.span, message).hint(hint))
 }
 
 fn packets(log: &Log, noted: &mut Noted) {

@@ -11,7 +11,7 @@ use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::series::Taken;
-use crate::told::{LENGTH, OF_FORM, Told, WIDTH};
+use crate::told::{LENGTH, OF_FORM, Told, WIDTH, string};
 use crate::{Doubt, Doubts, Estimate, Length, Origin};
 
 /// So seldom may an honest sheet of readings be accused.
@@ -19,6 +19,9 @@ const ACCUSED: f64 = 0.01;
 
 /// Who slips more often on one sheet reads it all again.
 const SLIPS: usize = 4;
+
+/// So many standard uncertainties to one side lie 95 of 100 cases.
+const SURE: f64 = 1.645;
 
 /// What is set aside counts as known within so much, mm: no reading that is left gives way to it.
 const SET_ASIDE: f64 = 30.0;
@@ -29,41 +32,49 @@ pub(crate) struct Slip {
     pub among: Vec<usize>,
     /// How far the first is off if it is the one.
     pub off: Length,
-    /// An opening of which all spots may be off together, as likely as the first alone, and how far.
-    pub all_of: Option<(Quantity, Length)>,
+    /// Openings of which all spots may be off together.
+    all_of: Vec<InAllSpots>,
     /// How far each unknown may be off, mm.
     moves: Vec<f64>,
 }
 
-/// An opening whose jaws were held wrongly in all of its spots: that is another explanation where a slip in the first of the
-/// suspects alone is not ten times likelier. How far all of them are off then, and which they are.
+/// An opening that may be off in all of its spots.
+struct InAllSpots {
+    of: Quantity,
+    /// How far.
+    off: Length,
+    /// The spots' equations.
+    own: Vec<usize>,
+}
+
+/// Openings whose jaws may have been held wrongly in all of their spots: that is another explanation where a slip in the first of
+/// the suspects alone is not ten times likelier.
 fn held_wrongly(
     told: &[Told],
     adjusted: &Adjusted,
     among: &[usize],
     is_aside: &impl Fn(usize) -> bool,
-) -> Option<(Quantity, Length, Vec<usize>)> {
-    let alone = adjusted.in_common(among.get(..1)?)?.ratio();
-    let position = told[among[0]].of.position()?;
+) -> Vec<InAllSpots> {
+    let first = among.first().and_then(|first| Some((told[*first].of.position()?, *first)));
+    let alone = first.and_then(|(position, first)| Some((position, adjusted.in_common(&[first])?.ratio())));
+    let Some((position, alone)) = alone else { return Vec::new() };
     let of_one = |of: P| {
-        let quantity = Quantity::At(position.to_owned(), of);
-        let is_own = |i: &usize| told[*i].is_read && told[*i].of == quantity && !is_aside(*i);
+        let of = Quantity::At(position.to_owned(), of);
+        let is_own = |i: &usize| told[*i].is_read && told[*i].of == of && !is_aside(*i);
         let own: Vec<usize> = (0..told.len()).filter(is_own).collect();
         // As suspects are alike, see `Suspects`: round a loop both say the same but for the last digit.
         let is_alike = |ratio: f64| ratio.power(2) + 2.0 * 10f64.logarithm() > alone.power(2);
         let common = adjusted.in_common(&own).filter(|common| own.len() > 1 && is_alike(common.ratio()))?;
-        Some((quantity, common, own))
+        Some(InAllSpots { of, off: common.off.abs(), own })
     };
-    let all = [P::RoutLength, P::RoutWidth].into_iter().filter_map(of_one);
-    let (quantity, common, own) = all.max_by(|a, b| a.1.ratio().total_cmp(&b.1.ratio()))?;
-    Some((quantity, common.off.abs(), own))
+    [P::RoutLength, P::RoutWidth].into_iter().filter_map(of_one).collect()
 }
 
 /// What each unknown moves by where several readings are off together, if that is further.
-fn further(moves: Vec<f64>, own: &[usize], off: Length, adjusted: &Adjusted) -> Vec<f64> {
+fn further(moves: Vec<f64>, spots: &InAllSpots, adjusted: &Adjusted) -> Vec<f64> {
     let together = |unknown: usize| {
-        let slope: f64 = own.iter().map(|i| adjusted.leftovers[*i].moves[unknown]).sum();
-        slope * off.as_mm()
+        let slope: f64 = spots.own.iter().map(|i| adjusted.leftovers[*i].moves[unknown]).sum();
+        slope * spots.off.as_mm()
     };
     let longer = |(unknown, by): (usize, f64)| {
         let all = together(unknown);
@@ -75,12 +86,12 @@ fn further(moves: Vec<f64>, own: &[usize], off: Length, adjusted: &Adjusted) -> 
 /// How far the unknowns of the rout's form may be off. It hangs on what was read of its openings alone, so that all of a slip there
 /// is in it, where the plan has others that hold against it; and nothing of one elsewhere. Of several that may be it is the one that
 /// moves it most: what two move by would not go together.
-fn of_form(form: &[Told], adjusted: &Adjusted, among: &[usize], all: Option<(&[usize], Length)>) -> Vec<f64> {
+fn of_form(form: &[Told], adjusted: &Adjusted, among: &[usize], all_of: &[InAllSpots]) -> Vec<f64> {
     let none = vec![0.0; OF_FORM];
     let equations: Vec<Equation> = form.iter().map(|t| t.equation.clone()).collect();
     let Ok(alone) = adjust(&equations, OF_FORM) else { return none };
     let off = |i: &usize| Some((vec![*i], adjusted.leftovers[*i].off.as_ref()?.value()));
-    let together = all.map(|(own, off)| (own.to_vec(), off));
+    let together = all_of.iter().map(|spots| (spots.own.clone(), spots.off));
     let moves = |(own, off): (Vec<usize>, Length)| -> Vec<f64> {
         let slope = |unknown: usize| -> f64 {
             own.iter().filter_map(|i| alone.leftovers.get(*i)).map(|left| left.moves[unknown]).sum()
@@ -111,17 +122,13 @@ pub(crate) fn slips(
         let unknowns = 0..adjusted.unknowns.len();
         let moves: Vec<f64> = unknowns.map(|unknown| most_moved(&adjusted, &among, unknown)).collect();
         let all_of = held_wrongly(told, &adjusted, &among, &is_aside);
-        for i in among.iter().chain(all_of.iter().flat_map(|(_, _, own)| own)) {
+        for i in among.iter().chain(all_of.iter().flat_map(|spots| &spots.own)) {
             let value = &mut equations[*i].value;
             *value = value.clone() + anywhere(&mut doubts);
         }
-        let mut moves = match &all_of {
-            Some((_, off, own)) => further(moves, own, *off, &adjusted),
-            None => moves,
-        };
-        let all = all_of.as_ref().map(|(_, off, own)| (&own[..], *off));
-        moves[..OF_FORM].copy_from_slice(&of_form(&told[..of_the_form], &adjusted, &among, all));
-        found.push(Slip { among, off, all_of: all_of.map(|(of, off, _)| (of, off)), moves });
+        let mut moves = all_of.iter().fold(moves, |moves, spots| further(moves, spots, &adjusted));
+        moves[..OF_FORM].copy_from_slice(&of_form(&told[..of_the_form], &adjusted, &among, &all_of));
+        found.push(Slip { among, off, all_of, moves });
         let Ok(rest) = adjust(&equations, adjusted.unknowns.len()) else { break };
         adjusted = rest;
     }
@@ -146,9 +153,15 @@ fn most_moved(adjusted: &Adjusted, among: &[usize], unknown: usize) -> f64 {
 impl Slip {
     /// What else would explain it.
     pub fn hint(&self) -> String {
-        self.all_of.as_ref().map_or(String::new(), |(of, off)| {
-            format!("{of} off by about {off} in all of its spots, as by jaws that were held wrongly in each, would explain that as well: read it once more in another way; ")
-        })
+        let off = |InAllSpots { of, off, .. }: &InAllSpots| format!("{of} off by about {off}");
+        let all: Vec<String> = self.all_of.iter().map(off).collect();
+        if all.is_empty() {
+            return String::new();
+        }
+        let all = all.join(", or ");
+        format!(
+            "{all} in all of its spots, as by jaws that were held wrongly in each, would explain that as well: read it once more in another way; "
+        )
     }
 
     /// What it adds to each unknown.
@@ -156,11 +169,32 @@ impl Slip {
         let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
         let one = measured.doubts.enter(cause, Length::from_mm(1.0));
         let of = |most: &f64| {
-            // Up to so far to one side, and to which the readings do not tell: what fits at neither end is no fit.
-            if most.abs() > 1e-6 { one.clone() * (most / 3f64.sqrt()) } else { Estimate::default() }
+            // Up to so far to one side, and to which the readings do not tell: what does not fit at both ends is no fit, which is
+            // what holds in 95 of 100 cases.
+            if most.abs() > 1e-6 { one.clone() * (most / SURE) } else { Estimate::default() }
         };
         self.moves.iter().map(of).collect()
     }
+}
+
+/// What each unknown may be off by where a spacing is as odd as nothing but the others says, and was not read in another round: a slip
+/// the other way beside it keeps all sums as they are.
+pub(crate) fn doubt_of_spacing(
+    (odd, expected): &(Quantity, Length),
+    (told, strings): (&[Told], usize),
+    adjusted: &Adjusted,
+    measured: &mut Measured,
+) -> Option<Vec<Estimate>> {
+    let read = measured.estimates.get(odd)?.value();
+    let is_read_again = measured.least_slips.keys().any(|(of, _)| of == odd);
+    let by = told.iter().position(|t| t.of == *odd).filter(|_| !is_read_again)?;
+    let cause = Doubt::new(Some(odd.clone()), Origin::Contradiction, f64::INFINITY);
+    let one = measured.doubts.enter(cause, (read - *expected).abs() / SURE);
+    // The strings on either side of it, one of which is as far off as it is.
+    let own: Vec<usize> = told[by].equation.terms.iter().map(|(unknown, _)| *unknown).collect();
+    let is_own = |unknown: usize| (string(0)..string(strings)).contains(&unknown) && own.contains(&unknown);
+    let of = |unknown: usize| if is_own(unknown) { one.clone() } else { Estimate::default() };
+    Some((0..adjusted.unknowns.len()).map(of).collect())
 }
 
 /// A slip may put a distance anywhere, but not so far off that there was none; mm: signs are mixed up in short ones.
