@@ -140,11 +140,11 @@ fn a_calipers_error_adds_up_along_a_chain() {
     let doubts = &family.doubts;
     let of_tool = |e: &Estimate| -> f64 {
         let is_tool = |id| doubts.get(id).is_some_and(|d| d.origin == Origin::ToolError);
-        e.contributions().filter(|(id, _)| is_tool(*id)).map(|(_, u)| u.as_mm().powi(2)).sum()
+        e.contributions().filter(|(id, _)| is_tool(*id)).map(|(_, u)| u.as_mm() * u.as_mm()).sum()
     };
     let hardware = &family.hardware;
     let [a, b, c] = [&hardware.screw_head, &hardware.lead_diameter, &hardware.eyelet_flange];
-    let one = 0.02f64.powi(2) / 3.0;
+    let one = 0.02 * 0.02 / 3.0;
     near(of_tool(a), one, 1e-12, "one size");
     near(of_tool(&(a.clone() + b.clone() + c.clone())), one * (9.0 + 3.0) / 2.0, 1e-12, "a sum of three");
     near(of_tool(&(a.clone() - b.clone())), one, 1e-12, "a difference");

@@ -114,9 +114,9 @@ fn longer(line: &str, hundredths: i32) -> String {
 #[test]
 fn a_width_held_wrongly_is_named_beside_its_diagonals() {
     let with = |hundredths: i32| {
-        let wider = |line: &str| match line.contains("\"neck.rout.width\"") {
-            true => longer(line, hundredths) + "\n",
-            false => format!("{line}\n"),
+        let wider = |line: &str| {
+            let is_width = line.contains("\"neck.rout.width\"");
+            if is_width { longer(line, hundredths) + "\n" } else { format!("{line}\n") }
         };
         with_readings(&READINGS.lines().map(wider).collect::<String>()).unwrap_or_else(|e| panic!("{e}"))
     };

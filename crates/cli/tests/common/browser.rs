@@ -102,9 +102,7 @@ impl Browser {
             if !matches!(value, Value::Null | Value::Bool(false)) && value != "" && value != 0 {
                 return value;
             }
-            if since.elapsed() >= most {
-                panic!("{script} stays untrue:\n{}", self.standing().await);
-            }
+            assert!(since.elapsed() < most, "{script} stays untrue:\n{}", self.standing().await);
             tokio::time::sleep(Duration::from_millis(20)).await;
         }
     }
