@@ -162,6 +162,11 @@ impl Measured {
         measured
     }
 
+    /// Was something else read between its readings, so that a slip in one of them would show?
+    pub(crate) fn is_read_in_rounds(&self, of: &Quantity) -> bool {
+        self.least_slips.keys().any(|(read, _)| read == of)
+    }
+
     fn enter(
         &mut self,
         log: &Log,

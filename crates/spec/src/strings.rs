@@ -196,7 +196,11 @@ pub(crate) fn note_odd_spacings(
             "{quantity} is {read}; the spacings beside it make one expect about {expected} (last in entry {})",
             taken.entry
         );
-        let hint = "read it again after something else; until then what hangs on it counts as that much less sure. Over both strings it is strings_outer, between them strings_inner";
+        let hint = if measured.is_read_in_rounds(&quantity) {
+            "it was read in more than one round, and counts as it is"
+        } else {
+            "read it again after something else; until then what hangs on it counts as that much less sure. Over both strings it is strings_outer, between them strings_inner"
+        };
         noted.problems.push(Problem::notice(taken.span, message).hint(hint));
     }
 }

@@ -186,8 +186,7 @@ pub(crate) fn doubt_of_spacing(
     measured: &mut Measured,
 ) -> Option<Vec<Estimate>> {
     let read = measured.estimates.get(odd)?.value();
-    let is_read_again = measured.least_slips.keys().any(|(of, _)| of == odd);
-    let by = told.iter().position(|t| t.of == *odd).filter(|_| !is_read_again)?;
+    let by = told.iter().position(|t| t.of == *odd).filter(|_| !measured.is_read_in_rounds(odd))?;
     let cause = Doubt::new(Some(odd.clone()), Origin::Contradiction, f64::INFINITY);
     let one = measured.doubts.enter(cause, (read - *expected).abs() / SURE);
     // The strings on either side of it, one of which is as far off as it is.

@@ -395,3 +395,40 @@ fn a_string_counts_where_it_is_lowest() {
     let height = family.positions[0].strings[0].height.value().as_mm();
     assert!((height - 9.8).abs() < 1e-9, "{height}");
 }
+
+/// Two spacings off the opposite way, as by a string that was pushed aside under the jaws: all sums are as they were, and no other
+/// reading tells. What is read again after something else counts as it is.
+#[test]
+fn a_spacing_that_the_others_do_not_bear_out_is_doubted_until_it_is_read_again() {
+    let by = |line: &str, mm: f64| {
+        let (before, rest) = line.split_once("got: mm([").unwrap();
+        let all = rest
+            .trim_end_matches("]))")
+            .split(", ")
+            .map(|f| format!("{:.2}", f.parse::<f64>().unwrap() + mm));
+        format!("{before}got: mm([{}]))", all.collect::<Vec<_>>().join(", "))
+    };
+    let pushed = |line: &str| match line {
+        l if l.contains("\"neck.strings.3-4\"") => by(l, 1.2),
+        l if l.contains("\"neck.strings.4-5\"") => by(l, -1.2),
+        l => l.to_owned(),
+    };
+    let log: String = READINGS.lines().map(|line| pushed(line) + "\n").collect();
+    assert!(log != READINGS);
+    let of_four = |log: &str| {
+        let family = with_readings(log).unwrap_or_else(|e| panic!("{e}"));
+        let odd = family.notices.iter().find(|n| n.message.contains("make one expect"));
+        let hint = odd.and_then(|n| n.hint.clone()).unwrap_or_else(|| panic!("{:#?}", family.notices));
+        let string = family.positions[0].strings.iter().find(|s| s.number == 4).unwrap();
+        (hint, string.place.uncertainty().as_mm())
+    };
+    let (hint, u) = of_four(&log);
+    assert!(hint.contains("that much less sure") && u > 0.5, "{hint} {u}");
+    let again: String = log
+        .lines()
+        .filter(|l| l.contains("\"neck.strings.3-4\"") || l.contains("\"neck.strings.4-5\""))
+        .flat_map(|l| [l, "\n"])
+        .collect();
+    let (hint, u) = of_four(&format!("{log}{again}"));
+    assert!(hint.contains("counts as it is") && u < 0.1, "{hint} {u}");
+}
