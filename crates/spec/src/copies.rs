@@ -46,11 +46,6 @@ impl Copy {
         self.became.iter().rfind(|(by, _)| *by < entry).map_or(State::InUse, |(_, state)| *state)
     }
 
-    /// What it is with an entry.
-    fn state_after(&self, entry: usize) -> State {
-        self.state_before(entry + 1)
-    }
-
     fn becomes(&mut self, state: State, by: &Entry) {
         // In use again after that, and nothing in between: it was not finished.
         if (self.state, state) == (State::Finished, State::InUse) {
@@ -88,6 +83,17 @@ impl fmt::Display for Copy {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}, copy {}", self.part(), self.number)
     }
+}
+
+/// A plate of a bobbin that was printed.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Plate {
+    pub position: String,
+    pub kind: PartKind,
+    /// The entry that says so.
+    pub printed: usize,
+    /// The entry that says that it broke.
+    pub broken: Option<usize>,
 }
 
 /// All copies that a log knows.
@@ -170,26 +176,17 @@ impl Copies {
         size.finished_faces() > 0 && since.is_some_and(|since| since < (reading.on, reading.number))
     }
 
-    /// The entries after which no plate of a bobbin of that kind was left, each with its position.
-    pub fn last_plates_broken(&self) -> Vec<(usize, String)> {
+    /// The plates of bobbins that were printed.
+    pub fn plates(&self) -> Vec<Plate> {
         let is_plate = |c: &&Copy| matches!(c.kind, PartKind::FlatworkTop | PartKind::FlatworkBottom);
-        let plates: Vec<&Copy> = self.all.iter().filter(is_plate).collect();
-        let mut last: Vec<(usize, String)> = Vec::new();
-        for copy in &plates {
-            let broken = copy.became.iter().filter(|(_, state)| *state == State::Broken);
-            for (entry, _) in broken {
-                let is_left = |other: &&&Copy| {
-                    other.is_of(&copy.position, copy.kind)
-                        && other.entry < *entry
-                        && other.state_after(*entry) != State::Broken
-                };
-                if !plates.iter().any(|other| is_left(&other)) {
-                    last.push((*entry, copy.position.clone()));
-                }
-            }
-        }
-        last.sort();
-        last
+        let of_one = |copy: &Copy| Plate {
+            position: copy.position.clone(),
+            kind: copy.kind,
+            printed: copy.entry,
+            // Whoever said so by mistake has said otherwise since.
+            broken: copy.became.last().filter(|_| copy.state == State::Broken).map(|(entry, _)| *entry),
+        };
+        self.all.iter().filter(is_plate).map(of_one).collect()
     }
 
     /// In the order in which they were printed.

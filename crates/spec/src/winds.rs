@@ -51,7 +51,7 @@ pub struct WoundCoil {
     pub is_done: bool,
     /// The rods that it was wound on, where others were read since then: their diameter and length.
     pub rods: Option<[Estimate; 2]>,
-    /// The entry since which the bobbin is another than the one that it is on.
+    /// Since when the bobbin is another than the one that it is on.
     left: Option<usize>,
     /// The entry at which its turns became as many as there are now: what was tested before is not of this coil any more.
     changed: usize,
@@ -75,12 +75,14 @@ impl WoundCoil {
     /// Says that it is on a bobbin that is there no more.
     fn is_left_behind(&self, since: usize) -> Problem {
         let message = format!(
-            "the {} coil of {:.0} turns was wound before entry {since}, which is of other rods or of a plate that broke: it counts for its spool and for how you wind, and the {} bobbin is empty",
+            "the {} coil of {:.0} turns was wound before entry {since}, which is of other rods or of a plate that broke: it counts for its spool and for how you wind, and not as on the {} bobbin",
             self.position,
             self.turns(),
             self.position
         );
-        let hint = format!("if rods and plates are the same ones, withdraw entry {since}");
+        let hint = format!(
+            "if it is on the same rods and plates, withdraw entry {since}, and read rods again without saying that they are others"
+        );
         Problem::reminder(self.span, message).hint(hint)
     }
 
@@ -125,11 +127,12 @@ impl Winds {
         tests.retain(|(entry, _)| bobbins.last_rods().is_none_or(|others| *entry > others));
         for coil in &mut coils {
             coil.rods = rods_of_then(coil.begun, measured);
-            coil.left = bobbins.other_since(&coil.position, coil.begun);
-            let Some(left) = coil.left.filter(|_| coil.is_last) else { continue };
+            let since = bobbins.other_since(&coil.position, coil.begun);
+            coil.left = since.map(|since| since.from);
+            let Some(since) = since.filter(|_| coil.is_last) else { continue };
             coil.is_last = false;
-            noted.problems.push(coil.is_left_behind(left));
-            let is_before = |entry: usize, of: &str| entry < left && of == coil.position;
+            noted.problems.push(coil.is_left_behind(since.entry));
+            let is_before = |entry: usize, of: &str| entry < since.from && of == coil.position;
             hot.retain(|(entry, of, _)| !is_before(*entry, of));
             let own = tests.iter_mut().filter(|(entry, test)| is_before(*entry, &test.coil));
             own.for_each(|(_, test)| *test = test.of_rods());
@@ -186,10 +189,14 @@ impl Winds {
         self
     }
 
-    /// The entry at which the coil on a position's bobbin was begun, where another was on it before.
+    /// From which entry on a position's coil is another than there was before: that at which the one on the bobbin was begun, or
+    /// since which the bobbin is another.
     pub(crate) fn begun_anew(&self, position: &str) -> Option<usize> {
-        let is_first = !self.coils.iter().any(|coil| coil.position == position && !coil.is_last);
-        self.on_bobbin(position).filter(|_| !is_first).map(|coil| coil.begun)
+        let own = || self.coils.iter().filter(|coil| coil.position == position);
+        match self.on_bobbin(position) {
+            Some(coil) => Some(coil.begun).filter(|_| own().any(|other| !other.is_last)),
+            None => own().filter_map(|coil| coil.left).max(),
+        }
     }
 
     /// What was stated last of a spool.
@@ -224,7 +231,7 @@ fn coils<'l>(
             continue;
         };
         let is_on_another =
-            bobbins.other_since(&coil.position, coil.begun).is_some_and(|since| since < *entry);
+            bobbins.other_since(&coil.position, coil.begun).is_some_and(|since| since.from < *entry);
         if stop.afresh || is_on_another {
             coil.is_last = false;
             all.push(begun());

@@ -34,7 +34,7 @@ fn a_coil_keeps_its_rods() {
     assert!(after.winds.on_bobbin("neck").is_none() && after.winds.is_wound("neck"));
     assert_eq!(after.positions[0].wanted.coil, after.positions[0].stated_coil);
     assert!(
-        after.notices.iter().any(|n| n.message.contains("the neck bobbin is empty")),
+        after.notices.iter().any(|n| n.message.contains("and not as on the neck bobbin")),
         "{:#?}",
         after.notices
     );
@@ -51,6 +51,17 @@ fn a_coil_keeps_its_rods() {
     assert!(matches!(same.positions[0].wanted.coil.unwrap().until, Until::Turns(turns) if turns == 7600.0));
 }
 
+/// What stands in the place of a reading that was withdrawn tells of the same rods.
+#[test]
+fn a_corrected_reading_of_rods_leaves_the_coil_on_them() {
+    let entries = READINGS.lines().filter(|line| line.contains("(on:")).count();
+    let slip = THICKER.replace("3.01, 3.00, 3.02", "3.51, 3.50, 3.52");
+    let back = format!("withdraw(on: \"2026-10-03\", entry: {}, why: \"corrected\")\n", entries + 1);
+    let corrected = family(&format!("{slip}{WOUND}{back}{THICKER}"));
+    assert!(corrected.winds.on_bobbin("neck").is_some_and(|coil| coil.is_done && coil.rods.is_none()));
+    near(corrected.hardware.rod_diameter.value().as_mm(), 3.01, 1e-9, "as corrected");
+}
+
 /// With the last of its plates a coil is gone; with one of two it is not.
 #[test]
 fn a_coil_goes_with_its_plate() {
@@ -61,4 +72,10 @@ fn a_coil_goes_with_its_plate() {
     assert!(one.winds.coils[0].rods.is_none(), "the rods are the same");
     let two = family(&format!("{printed}{printed}{WOUND}{broken}"));
     assert!(two.winds.on_bobbin("neck").is_some());
+    // One that was printed after the coil was begun is none that it can be on.
+    let later = family(&format!("{printed}{WOUND}{printed}{broken}"));
+    assert!(later.winds.on_bobbin("neck").is_none());
+    // Whoever said so by mistake says so.
+    let whole = broken.replace("broken", "in_use");
+    assert!(family(&format!("{printed}{WOUND}{broken}{whole}")).winds.on_bobbin("neck").is_some());
 }
