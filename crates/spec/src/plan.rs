@@ -100,6 +100,9 @@ pub(crate) fn plan(
             *place = place.clone() + more;
         }
     }
+    // Where a slip is found in it that has been counted.
+    let is_found = |odd: &Quantity| slips.iter().any(|slip| slip.among.iter().any(|i| told[*i].of == *odd));
+    let by_odd = by_odd.filter(|_| !odd.as_ref().is_some_and(is_found));
     for (place, more) in places.iter_mut().zip(by_odd.into_iter().flatten()) {
         *place = place.clone() + more;
     }
