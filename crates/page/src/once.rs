@@ -1,6 +1,6 @@
 //! What a page tells twice is done once: it was not answered in time, or two pages have kept it.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::Deserialize;
@@ -9,7 +9,36 @@ use serde_json::Value;
 /// What was done since this program runs, by what tells it apart.
 #[derive(Default)]
 pub(crate) struct Once {
-    known: Mutex<HashMap<String, Arc<Mutex<Option<Value>>>>>,
+    known: Mutex<Known>,
+}
+
+/// The last orders, and what was answered.
+#[derive(Default)]
+struct Known {
+    answers: HashMap<String, Answered>,
+    /// In the order in which they came.
+    ids: VecDeque<String>,
+}
+
+/// None until it is done.
+type Answered = Arc<Mutex<Option<Value>>>;
+
+/// Of so many orders nobody waits for the first any more.
+const MOST: usize = 4096;
+
+impl Known {
+    fn of(&mut self, id: String) -> Answered {
+        if let Some(known) = self.answers.get(&id) {
+            return known.clone();
+        }
+        if self.ids.len() >= MOST
+            && let Some(first) = self.ids.pop_front()
+        {
+            self.answers.remove(&first);
+        }
+        self.ids.push_back(id.clone());
+        self.answers.entry(id).or_default().clone()
+    }
 }
 
 /// What tells an order apart from all others; nothing where nobody minds.
@@ -27,7 +56,7 @@ impl Once {
         if id.is_empty() {
             return act();
         }
-        let own = self.known.lock().unwrap_or_else(PoisonError::into_inner).entry(id).or_default().clone();
+        let own = self.known.lock().unwrap_or_else(PoisonError::into_inner).of(id);
         let mut answer = own.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(answer) = &*answer {
             return Ok(answer.clone());

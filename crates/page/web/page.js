@@ -3,7 +3,7 @@
 import { make, speak, verdictClass, verdictSign } from "./make.js";
 import { sayWhatIsKept } from "./keeping.js";
 import { entryQueue } from "./queue.js";
-import { Unanswered, ask, choose, families, onChange } from "./wire.js";
+import { Silent, Unanswered, ask, choose, families, onChange } from "./wire.js";
 import { measureTab } from "./measure.js";
 import { wantTab } from "./want.js";
 import { fitTab } from "./fit.js";
@@ -52,8 +52,8 @@ const page = {
     } catch (e) {
       if (turn < shown) return;
       // Unless somebody has asked since.
-      if (e instanceof Unanswered) setTimeout(() => turn === asked && page.refresh(), PAUSE);
-      else warn(e.message);
+      if (e instanceof Silent) setTimeout(() => turn === asked && page.refresh(), PAUSE);
+      else if (!(e instanceof Unanswered)) warn(e.message);
     }
   },
   show(tab) {

@@ -13,7 +13,8 @@ export function turnedList(turned) {
 /** Takes the last change of what is wanted back, and says so. */
 export async function undoLast(page, say) {
   try {
-    const back = await tell("undo");
+    // A second one is another one.
+    const back = await tell("undo", { rev: page.state.rev });
     await page.refresh();
     say(back.was ? `${back.path} is ${back.was} again.` : `${back.path}: as before again.`);
   } catch (e) {

@@ -13,6 +13,8 @@ const at = (path) => `of/${encodeURIComponent(id)}/${path}`;
 
 /** No answer came, or none that says what became of what was asked. */
 export class Unanswered extends Error {}
+/** None came at all. */
+export class Silent extends Unanswered {}
 
 async function answered(response) {
   const said = await response.json().catch(() => undefined);
@@ -32,7 +34,7 @@ async function asked(path, options) {
   try {
     response = await carry(path, { signal: AbortSignal.timeout(PATIENCE), ...options });
   } catch {
-    throw new Unanswered("The program does not answer: is it still running? What was entered is in the log.");
+    throw new Silent("The program does not answer: is it still running? What was entered is in the log.");
   }
   return answered(response);
 }
@@ -55,11 +57,14 @@ export async function tell(path, body = {}) {
   const words = `${at(path)} ${JSON.stringify(body)}`;
   const [known, since] = unanswered.get(words) ?? [];
   const id = body.id ?? (Date.now() - since < SOON ? known : fresh());
-  unanswered.delete(words);
   try {
-    return await sent(at(path), { ...body, id });
+    const answer = await sent(at(path), { ...body, id });
+    // What is told from here on is told by somebody who knows what became of it.
+    unanswered.clear();
+    return answer;
   } catch (e) {
     if (e instanceof Unanswered) unanswered.set(words, [id, Date.now()]);
+    else unanswered.delete(words);
     throw e;
   }
 }
