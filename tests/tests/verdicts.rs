@@ -316,3 +316,21 @@ fn one_check_by_itself_is_the_one_among_all() {
         }
     }
 }
+
+/// The less play screws have, the more a cover lies where they are: where nobody read that, it is known no better than they are. Half of
+/// a quarter of a millimetre either way of each, of both together.
+#[test]
+fn a_cover_is_no_surer_of_its_place_than_its_screws() {
+    let unread: String = text("readings.ron")
+        .lines()
+        .filter(|line| !line.contains("screws.1.treble_side"))
+        .flat_map(|line| [line, "\n"])
+        .collect();
+    for hole in ["3.6", "3.3", "3.1", "3.0"] {
+        let family = text("family.ron").replace("screw_hole: mm(3.6)", &format!("screw_hole: mm({hole})"));
+        let found = prepared(&family, &unread);
+        let lead = found.fit.checks.iter().find(|c| c.kind.name() == "lead-out-at-channel").unwrap();
+        let u = lead.margin.uncertainty().as_mm();
+        assert!(u > 0.15, "{hole}: {u}");
+    }
+}

@@ -251,11 +251,19 @@ impl Lies {
         let middle = (with.clone() - against.clone()) * 0.5;
         let half = (with + against) * 0.5;
         let play = half.value().max(Length::ZERO);
-        // Where nothing is left to it, the least that is read otherwise would put it anywhere; the screws let it go no further.
+        // Where nothing is left to it, the least that is read otherwise would put it anywhere. It goes with its screws, and no further
+        // from them than their holes let it.
         let most = plays.iter().map(Estimate::value).fold(Length::ZERO, Length::max);
-        if most > Length::ZERO && middle.uncertainty() > most / 3f64.sqrt() {
-            let at = bench.spread(middle.value(), most, Origin::Assumed);
-            return Self { middle: Estimate::exact(middle.value()), play, at };
+        let screws = screws(bench, PartKind::Cover);
+        let along = |off: &[Estimate; 2]| off[0].clone() * towards[0] + off[1].clone() * towards[1];
+        // Where a screw is beyond its hole the cover goes after it.
+        let share = -1.0 / screws.len().max(1) as f64;
+        let mean = screws.iter().fold(Estimate::default(), |sum, screw| sum + along(&screw.off) * share);
+        let widest = mean.uncertainty().as_mm().hypotenuse(most.as_mm());
+        if most > Length::ZERO && middle.uncertainty().as_mm() > widest {
+            let value = middle.value();
+            let at = mean.moved_to(value) + bench.spread(Length::ZERO, most, Origin::Assumed);
+            return Self { middle: Estimate::exact(value), play, at };
         }
         // A play that is doubtful itself lets a place lie further off on the mean of squares.
         let doubtful = Length::from_mm(play.as_mm().hypotenuse(half.uncertainty().as_mm()));
