@@ -261,9 +261,9 @@ impl Lies {
         let mean = screws.iter().fold(Estimate::default(), |sum, screw| sum + along(&screw.off) * share);
         let widest = mean.uncertainty().as_mm().hypotenuse(most.as_mm());
         if most > Length::ZERO && middle.uncertainty().as_mm() > widest {
-            let value = middle.value();
-            let at = mean.moved_to(value) + bench.spread(Length::ZERO, most, Origin::Assumed);
-            return Self { middle: Estimate::exact(value), play, at };
+            let middle = mean.moved_to(middle.value());
+            let at = middle.clone() + bench.spread(Length::ZERO, most, Origin::Assumed);
+            return Self { middle, play, at };
         }
         // A play that is doubtful itself lets a place lie further off on the mean of squares.
         let doubtful = Length::from_mm(play.as_mm().hypotenuse(half.uncertainty().as_mm()));
