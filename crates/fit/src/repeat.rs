@@ -274,7 +274,7 @@ impl Cause {
             Origin::Scatter { .. } => of("the scatter of"),
             Origin::OfOnePiece => of("how one piece differs from the next in"),
             Origin::ToolError if doubt.quantity.is_none() => {
-                "what the caliper is off by in all that it reads; a gauge block or another good caliper would tell".into()
+                "what the caliper is off by in all that it reads, which no repeat shows; the same read with another one would tell".into()
             }
             Origin::Resolution | Origin::ToolError => of("the tool's own error in"),
             Origin::Stated => of("the stated tolerance of"),
