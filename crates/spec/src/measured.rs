@@ -357,8 +357,8 @@ fn least(spots: Vec<(Option<&str>, Estimate)>) -> Option<Estimate> {
     spots.into_iter().map(|(_, estimate)| estimate).min_by(|a, b| least(a).total_cmp(&least(b)))
 }
 
-/// So many standard uncertainties below what it is nothing is, in 95 of 100 cases.
-const SURE: f64 = 1.645;
+/// Less than so many standard uncertainties to one side lie 95 of 100 cases (normal table).
+pub(crate) const SURE: f64 = 1.645;
 
 /// How far the outermost of several series are apart, when their doubts do not explain it.
 pub(crate) fn contradiction(estimates: &[Estimate]) -> Option<Length> {

@@ -6,7 +6,7 @@
 use bobbinwright_elementary::Elementary;
 use bobbinwright_estimate::network::{Adjusted, Equation, Suspects, adjust};
 
-use crate::measured::Measured;
+use crate::measured::{Measured, SURE};
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
@@ -19,9 +19,6 @@ const ACCUSED: f64 = 0.01;
 
 /// Who slips more often on one sheet reads it all again.
 const SLIPS: usize = 4;
-
-/// So many standard uncertainties to one side lie 95 of 100 cases.
-const SURE: f64 = 1.645;
 
 /// What is set aside counts as known within so much, mm: no reading that is left gives way to it.
 const SET_ASIDE: f64 = 30.0;
