@@ -197,15 +197,10 @@ fn nothing_is_changed_by_the_way() {
     assert_eq!(request("POST", "read", &json, reading), 200);
 }
 
-/// Connections of strangers close each other's, not those of a page that is open.
-#[test]
-fn strangers_do_not_close_a_page() {
+/// A page that hears of changes.
+fn listening(served: &Served) -> std::net::TcpStream {
     use std::io::{Read, Write};
-    use std::net::TcpStream;
-    let scratch = tempfile::tempdir().unwrap();
-    copy("tidewick", scratch.path());
-    let served = Served::of(scratch.path(), &["tidewick"]);
-    let mut page = TcpStream::connect(served.address()).unwrap();
+    let mut page = std::net::TcpStream::connect(served.address()).unwrap();
     page.set_read_timeout(Some(std::time::Duration::from_secs(5))).unwrap();
     let head =
         format!("GET {}of/tidewick/changes HTTP/1.1\r\nHost: {}\r\n\r\n", served.path(), served.address());
@@ -213,6 +208,19 @@ fn strangers_do_not_close_a_page() {
     let mut heard = [0; 4096];
     let first = page.read(&mut heard).unwrap();
     assert!(String::from_utf8_lossy(&heard[..first]).contains("200"), "the stream begins");
+    page
+}
+
+/// Connections of strangers close each other's, not those of a page that is open.
+#[test]
+fn strangers_do_not_close_a_page() {
+    use std::io::Read;
+    use std::net::TcpStream;
+    let scratch = tempfile::tempdir().unwrap();
+    copy("tidewick", scratch.path());
+    let served = Served::of(scratch.path(), &["tidewick"]);
+    let mut page = listening(&served);
+    let mut heard = [0; 4096];
     let strangers: Vec<TcpStream> =
         (0..700).filter_map(|_| TcpStream::connect(served.address()).ok()).collect();
     assert!(strangers.len() > 600);
@@ -226,19 +234,12 @@ fn strangers_do_not_close_a_page() {
 /// An editor takes a file away for a moment, or longer: of a shelf's family a page hears of what comes after it as before.
 #[test]
 fn a_file_that_is_away_for_a_while_is_still_listened_for() {
-    use std::io::{Read, Write};
-    use std::net::TcpStream;
+    use std::io::Read;
     let scratch = tempfile::tempdir().unwrap();
     let wanted = copy("tidewick", scratch.path()).join("family.ron");
     let served = Served::of(scratch.path(), &[]);
-    let mut page = TcpStream::connect(served.address()).unwrap();
-    page.set_read_timeout(Some(std::time::Duration::from_secs(5))).unwrap();
-    let head =
-        format!("GET {}of/tidewick/changes HTTP/1.1\r\nHost: {}\r\n\r\n", served.path(), served.address());
-    page.write_all(head.as_bytes()).unwrap();
+    let mut page = listening(&served);
     let mut heard = [0; 4096];
-    let first = page.read(&mut heard).unwrap();
-    assert!(String::from_utf8_lossy(&heard[..first]).contains("200"), "the stream begins");
     // Before the next look at the files, of which there are five a second.
     let mut is_told = |what: &str| {
         let since = std::time::Instant::now();
