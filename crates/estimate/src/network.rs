@@ -244,14 +244,15 @@ pub struct Suspects {
 }
 
 impl Adjusted {
-    /// What is told of an error that some readings have in common, as by a hand that holds a tool wrongly in all of them; none where
-    /// nothing else tells.
-    pub fn in_common(&self, readings: &[usize]) -> Option<InCommon> {
+    /// What is told of an error of which some readings have a share each, as by a hand that holds a tool wrongly in all of them, or
+    /// by a diameter that was added to one and taken off another; none where nothing else tells.
+    pub fn in_common(&self, readings: &[(usize, f64)]) -> Option<InCommon> {
         // With errors along a, weights P and cofactors Q of what is left over v: aᵀ P v over aᵀ P Q P a.
-        let shows: f64 = readings.iter().flat_map(|i| readings.iter().map(|j| self.shown[(*i, *j)])).sum();
-        let own = readings
-            .iter()
-            .filter_map(|i| Some(self.leftovers[*i].off.as_ref()?.value().as_mm() * self.shown[(*i, *i)]));
+        let pairs = readings.iter().flat_map(|one| readings.iter().map(move |other| (one, other)));
+        let shows: f64 = pairs.map(|((i, a), (j, b))| a * b * self.shown[(*i, *j)]).sum();
+        let own = readings.iter().filter_map(|(i, a)| {
+            Some(a * self.leftovers[*i].off.as_ref()?.value().as_mm() * self.shown[(*i, *i)])
+        });
         let told: f64 = own.sum();
         (shows > SHOWS).then(|| InCommon {
             off: Length::from_mm(told / shows),

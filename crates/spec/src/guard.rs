@@ -108,7 +108,8 @@ impl Guard {
             own.iter().map(|i| measured.least_slips.get(&(quantity.clone(), told[*i].spot.clone())).copied());
         let in_rounds = in_rounds.collect::<Option<Vec<Length>>>();
         let in_rounds = in_rounds.and_then(|all| all.into_iter().reduce(Length::max));
-        let in_network = adjusted.in_common(&own).map(|common| common.least_slip());
+        let all: Vec<(usize, f64)> = own.iter().map(|i| (*i, 1.0)).collect();
+        let in_network = adjusted.in_common(&all).map(|common| common.least_slip());
         let least_slip = in_network.into_iter().chain(in_rounds).reduce(Length::min);
         Some(Self { by, quantity, spot: None, read, least_slip, step })
     }
@@ -130,7 +131,7 @@ impl Guard {
     }
 
     /// By what the display's step has in an estimate that was read.
-    fn of_step(estimate: &Estimate, of: &Quantity, measured: &Measured) -> Option<Self> {
+    pub(crate) fn of_step(estimate: &Estimate, of: &Quantity, measured: &Measured) -> Option<Self> {
         let is_step = |d: &Doubt| d.origin == Origin::Resolution && d.quantity.as_ref() == Some(of);
         let doubt = |id| measured.doubts.get(id).filter(|d| is_step(d));
         let (id, doubt) = estimate

@@ -87,6 +87,7 @@ mod strings;
 mod survey;
 mod suspected;
 pub mod tested;
+mod together;
 mod told;
 mod tool;
 mod trials;

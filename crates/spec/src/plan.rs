@@ -91,9 +91,13 @@ pub(crate) fn plan(
         let odd = odd.as_ref().filter(|odd| among.iter().any(|t| t.of == **odd));
         if odd.is_none() {
             let why = format!("{why}{}", slip.hint());
-            suspected::note(&among, slip.off, &why, position, count, measured, noted);
+            match slip.together.first().filter(|_| among.is_empty()) {
+                Some(size) => size.note(&why, position, measured, noted),
+                None => suspected::note(&among, slip.off, &why, position, count, measured, noted),
+            }
         }
-        let blamed = odd.cloned().or_else(|| among.first().map(|t| t.of.clone()));
+        let first = among.first().map(|t| &t.of).or(slip.together.first().map(|size| &size.of));
+        let blamed = odd.or(first).cloned();
         let more = slip.doubt(blamed, measured);
         form.add(&more);
         for (place, more) in places.iter_mut().zip(more) {

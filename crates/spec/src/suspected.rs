@@ -11,6 +11,7 @@ use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::series::Taken;
+use crate::together::{Together, together};
 use crate::told::{LENGTH, OF_FORM, Told, WIDTH, string};
 use crate::{Doubt, Doubts, Estimate, Length, Origin};
 
@@ -25,78 +26,31 @@ const SET_ASIDE: f64 = 30.0;
 
 /// One slip: some readings of which one must be off.
 pub(crate) struct Slip {
-    /// Which they may be, the likeliest first.
+    /// Which they may be, the likeliest first; none where one of those that are off together is far likelier.
     pub among: Vec<usize>,
     /// How far the first is off if it is the one.
     pub off: Length,
-    /// Openings of which all spots may be off together.
-    all_of: Vec<InAllSpots>,
+    /// Those that may be off together.
+    pub together: Vec<Together>,
     /// How far each unknown may be off, mm.
     moves: Vec<f64>,
-}
-
-/// An opening that may be off in all of its spots.
-struct InAllSpots {
-    of: Quantity,
-    /// How far.
-    off: Length,
-    /// The spots' equations.
-    own: Vec<usize>,
-}
-
-/// Openings whose jaws may have been held wrongly in all of their spots: that is another explanation where a slip in the first of
-/// the suspects alone is not ten times likelier.
-fn held_wrongly(
-    told: &[Told],
-    adjusted: &Adjusted,
-    among: &[usize],
-    is_aside: &impl Fn(usize) -> bool,
-) -> Vec<InAllSpots> {
-    let first = among.first().and_then(|first| Some((told[*first].of.position()?, *first)));
-    let alone = first.and_then(|(position, first)| Some((position, adjusted.in_common(&[first])?.ratio())));
-    let Some((position, alone)) = alone else { return Vec::new() };
-    let of_one = |of: P| {
-        let of = Quantity::At(position.to_owned(), of);
-        let is_own = |i: &usize| told[*i].is_read && told[*i].of == of && !is_aside(*i);
-        let own: Vec<usize> = (0..told.len()).filter(is_own).collect();
-        // As suspects are alike, see `Suspects`: round a loop both say the same but for the last digit.
-        let is_alike = |ratio: f64| ratio.power(2) + 2.0 * 10f64.logarithm() > alone.power(2);
-        let common = adjusted.in_common(&own).filter(|common| own.len() > 1 && is_alike(common.ratio()))?;
-        Some(InAllSpots { of, off: common.off.abs(), own })
-    };
-    [P::RoutLength, P::RoutWidth].into_iter().filter_map(of_one).collect()
-}
-
-/// What each unknown moves by where several readings are off together, if that is further.
-fn further(moves: Vec<f64>, spots: &InAllSpots, adjusted: &Adjusted) -> Vec<f64> {
-    let together = |unknown: usize| {
-        let slope: f64 = spots.own.iter().map(|i| adjusted.leftovers[*i].moves[unknown]).sum();
-        slope * spots.off.as_mm()
-    };
-    let longer = |(unknown, by): (usize, f64)| {
-        let all = together(unknown);
-        if all.abs() > by.abs() { all } else { by }
-    };
-    moves.into_iter().enumerate().map(longer).collect()
 }
 
 /// How far the unknowns of the rout's form may be off. It hangs on what was read of its openings alone, so that all of a slip there
 /// is in it, where the plan has others that hold against it; and nothing of one elsewhere. Of several that may be it is the one that
 /// moves it most: what two move by would not go together.
-fn of_form(form: &[Told], adjusted: &Adjusted, among: &[usize], all_of: &[InAllSpots]) -> Vec<f64> {
+fn of_form(form: &[Told], adjusted: &Adjusted, among: &[usize], together: &[Together]) -> Vec<f64> {
     let none = vec![0.0; OF_FORM];
     let equations: Vec<Equation> = form.iter().map(|t| t.equation.clone()).collect();
     let Ok(alone) = adjust(&equations, OF_FORM) else { return none };
-    let off = |i: &usize| Some((vec![*i], adjusted.leftovers[*i].off.as_ref()?.value()));
-    let together = all_of.iter().map(|spots| (spots.own.clone(), spots.off));
-    let moves = |(own, off): (Vec<usize>, Length)| -> Vec<f64> {
-        let slope = |unknown: usize| -> f64 {
-            own.iter().filter_map(|i| alone.leftovers.get(*i)).map(|left| left.moves[unknown]).sum()
-        };
-        (0..OF_FORM).map(|unknown| slope(unknown) * off.as_mm()).collect()
+    let of_one = |i: &usize| -> Option<Vec<f64>> {
+        let off = adjusted.leftovers[*i].off.as_ref()?.value().as_mm();
+        let moves = alone.leftovers.get(*i).map(|left| &left.moves);
+        Some((0..OF_FORM).map(|unknown| moves.map_or(0.0, |moves| moves[unknown]) * off).collect())
     };
+    let of_several = |one: &Together| (0..OF_FORM).map(|unknown| one.moves(&alone, unknown)).collect();
     let sizes = |moves: &Vec<f64>| moves[LENGTH].hypotenuse(moves[WIDTH]);
-    let each = among.iter().filter_map(off).chain(together).map(moves);
+    let each = among.iter().filter_map(of_one).chain(together.iter().map(of_several));
     each.max_by(|a, b| sizes(a).total_cmp(&sizes(b))).unwrap_or(none)
 }
 
@@ -116,16 +70,22 @@ pub(crate) fn slips(
         let is_read = |i: usize| told[i].is_read && !is_aside(i);
         let Some(suspects) = adjusted.suspects(&doubts, is_read, ACCUSED) else { break };
         let Suspects { among, off } = believable(suspects, &adjusted, told, measured);
-        let unknowns = 0..adjusted.unknowns.len();
-        let moves: Vec<f64> = unknowns.map(|unknown| most_moved(&adjusted, &among, unknown)).collect();
-        let all_of = held_wrongly(told, &adjusted, &among, &is_aside);
-        for i in among.iter().chain(all_of.iter().flat_map(|spots| &spots.own)) {
-            let value = &mut equations[*i].value;
-            *value = value.clone() + anywhere(&mut doubts);
+        let together = together(told, &adjusted, &among, measured, is_aside);
+        let is_cleared = |i: &usize| together.first().is_some_and(|best| best.clears(*i, &adjusted));
+        let among: Vec<usize> = among.into_iter().filter(|i| !is_cleared(i)).collect();
+        let own = among.iter().map(|i| vec![(*i, 1.0)]).chain(together.iter().map(|one| one.own.clone()));
+        for own in own {
+            let off = anywhere(&mut doubts);
+            for (i, share) in own {
+                let value = &mut equations[i].value;
+                *value = value.clone() + off.clone() * share;
+            }
         }
-        let mut moves = all_of.iter().fold(moves, |moves, spots| further(moves, spots, &adjusted));
-        moves[..OF_FORM].copy_from_slice(&of_form(&told[..of_the_form], &adjusted, &among, &all_of));
-        found.push(Slip { among, off, all_of, moves });
+        let unknowns = 0..adjusted.unknowns.len();
+        let mut moves: Vec<f64> =
+            unknowns.map(|unknown| most_moved(&adjusted, (&among, &together), unknown)).collect();
+        moves[..OF_FORM].copy_from_slice(&of_form(&told[..of_the_form], &adjusted, &among, &together));
+        found.push(Slip { among, off, together, moves });
         let Ok(rest) = adjust(&equations, adjusted.unknowns.len()) else { break };
         adjusted = rest;
     }
@@ -139,32 +99,33 @@ fn anywhere(doubts: &mut Doubts) -> Estimate {
 
 /// Which of the suspects is wrong nobody knows: whatever hangs on them lies anywhere between where they put it and where it
 /// would be without them. How far that is, mm.
-fn most_moved(adjusted: &Adjusted, among: &[usize], unknown: usize) -> f64 {
+fn most_moved(adjusted: &Adjusted, (among, together): (&[usize], &[Together]), unknown: usize) -> f64 {
     let moved = among.iter().filter_map(|i| {
         let leftover = &adjusted.leftovers[*i];
         Some(leftover.off.as_ref()?.value().as_mm() * leftover.moves[unknown])
     });
+    let moved = moved.chain(together.iter().map(|one| one.moves(adjusted, unknown)));
     moved.max_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or_default()
 }
 
 impl Slip {
     /// What else would explain it.
     pub fn hint(&self) -> String {
-        let off = |InAllSpots { of, off, .. }: &InAllSpots| format!("{of} off by about {off}");
-        let all: Vec<String> = self.all_of.iter().map(off).collect();
+        let own = if self.among.is_empty() { 1 } else { 0 };
+        let all: Vec<String> = self.together.iter().skip(own).map(Together::in_words).collect();
         if all.is_empty() {
             return String::new();
         }
-        let all = all.join(", or ");
-        format!(
-            "{all} in all of its spots, as by jaws that were held wrongly in each, would explain that as well: read it once more in another way; "
-        )
+        format!("{} would explain that as well: read it once more in another way; ", all.join(", or "))
     }
 
     /// What it adds to each unknown.
     pub fn doubt(&self, blamed: Option<Quantity>, measured: &mut Measured) -> Vec<Estimate> {
         let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
         let one = measured.doubts.enter(cause, Length::from_mm(1.0));
+        for size in &self.together {
+            size.doubt(&one, measured);
+        }
         let of = |most: &f64| {
             // Up to so far to one side, and to which the readings do not tell: what does not fit at both ends is no fit, which is
             // what holds in 95 of 100 cases.
