@@ -230,7 +230,7 @@ pub(crate) fn note(
 }
 
 /// Where something in the body was read afresh, what else may be of the body as it was.
-fn cut_since(position: &str, measured: &Measured) -> String {
+pub(crate) fn cut_since(position: &str, measured: &Measured) -> String {
     let own = |(of, _): &(&Quantity, &usize)| matches!(of, Quantity::At(at, _) if at == position);
     let last = measured.afresh.iter().filter(own).max_by_key(|(_, entry)| **entry);
     last.map_or(String::new(), |(of, entry)| {

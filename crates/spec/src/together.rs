@@ -12,6 +12,7 @@ use crate::measured::{Measured, SURE};
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
+use crate::suspected::cut_since;
 use crate::told::Told;
 use crate::{Estimate, Length};
 
@@ -45,8 +46,8 @@ pub(crate) fn together(
         let common: InCommon = adjusted.in_common(&own).filter(|_| own.len() > 1)?;
         let (off, ratio) = (common.off, common.ratio());
         let read = measured.estimates.get(&of)?.value();
-        // Nobody reads a hole of 3 mm where there is one of 6.
-        let may_be = !is_hole(&of) || off.abs() < read * 0.5;
+        // Nobody reads a hole of 3 mm where there is one of 6, or the other way round.
+        let may_be = !is_hole(&of) || off.abs() * 2.0 < read.max(read - off);
         (may_be && is_alike(ratio, alone.ratio())).then_some(Together { of, off, own, ratio })
     };
     let mut found: Vec<Together> =
@@ -118,8 +119,9 @@ impl Together {
             self.in_words(),
             last.entry
         );
+        let cut = cut_since(position, measured);
         let hint = format!(
-            "{why}read it once more in another way, as with another caliper; until then what hangs on it counts as that much less sure"
+            "{cut}{why}read it once more in another way, as with another caliper; until then what hangs on it counts as that much less sure"
         );
         noted.problems.push(Problem::notice(last.span, message).hint(hint));
     }
