@@ -209,6 +209,25 @@ fn what_coarse_instruments_notice_is_said() {
     }
 }
 
+/// Before the first stop, too, the band holds 95 of 100 coils, whose wire is within its standard's limits.
+#[test]
+fn the_band_before_winding_holds() {
+    let mut random = ChaCha12Rng::seed_from_u64(11);
+    let coil = planned();
+    let [least, most] = {
+        let (expected, doubt) = (coil.resistance(20.0).0, coil.resistance_doubt());
+        [expected * (1.0 - 1.96 * doubt), expected * (1.0 + 1.96 * doubt)]
+    };
+    let all: Vec<f64> = (0..MANY)
+        .map(|_| {
+            let spool = Spool::any(&mut random);
+            wind(&spool, &mut random, None)[TURNS as usize]
+        })
+        .collect();
+    let held = all.iter().filter(|ohms| (least..most).contains(ohms)).count();
+    assert!(held * 100 >= MANY * 95, "{held} of {MANY} in {least:.0} to {most:.0}");
+}
+
 /// The band for the end holds 95 of 100 coils from the third stop on, and is a fraction of what it was before the first; so
 /// do the turns for a wanted resistance.
 #[test]

@@ -8,6 +8,13 @@ pub const RESISTIVITY: f64 = 1.0 / 58.0;
 /// Commercial copper conducts 97 to 101 % of that.
 pub const CONDUCTS: [f64; 2] = [0.97, 1.01];
 
+/// What wire of commercial copper resists at 20 °C, in the middle of that.
+pub const USUAL: f64 = RESISTIVITY / f64::midpoint(CONDUCTS[0], CONDUCTS[1]);
+
+/// Wire stretched by the winder's tension is longer and thinner: its resistance grows by up to this (common
+/// practice; more is a sign of too much tension).
+pub const STRETCHED: f64 = 0.02;
+
 /// By so much of itself its resistance at 20 °C changes with a degree (IEC 60028: 0.00393).
 pub(crate) const PER_KELVIN: f64 = 0.00393;
 

@@ -25,10 +25,6 @@ const OF_LIMIT: f64 = 0.95;
 /// much, of coils whose every unknown is drawn by itself (`tests/response.rs`).
 const FURTHER: f64 = 1.3;
 
-/// What rods may add to the inductance of an empty coil where their material is not stated (from memory: 10 to
-/// 30 % for alnico), and the middle.
-const NOT_STATED: [f64; 3] = [1.0, 1.15, 1.3];
-
 /// The sum of turns, plates and core is known to this (common practice).
 const GEOMETRY: f64 = 0.005;
 
@@ -57,11 +53,10 @@ pub fn reads(coil: &Coil, rods: &Rods, alloy: Option<Alloy>, hot: End, hertz: f6
 }
 
 pub(crate) fn expected(coil: &Coil, rods: &Rods, alloy: Option<Alloy>, hot: End) -> Wired {
-    let iron = alloy.map(|alloy| (Iron::of(coil, rods), Permeable::of(alloy)[1]));
-    let part = if iron.is_some() { 1.0 } else { NOT_STATED[1] };
+    let [_, material, _] = alloy.map_or_else(Permeable::of_alnico, Permeable::of);
     Wired {
-        inductance: Inductance(coil.inductance().0 * part),
-        iron,
+        inductance: coil.inductance(),
+        iron: Some((Iron::of(coil, rods), material)),
         resistance: coil.resistance(ROOM),
         winding: capacitance::of(coil, rods, hot)[1],
         turns: coil.turns,
@@ -83,19 +78,16 @@ impl Spread {
             [resistance[0], resistance[2]].map(|resistance| Wired { resistance, ..expected }),
             [winding[0], winding[2]].map(|winding| Wired { winding, ..expected }),
         ];
-        match expected.iron.zip(alloy.map(Permeable::of)) {
-            None => ends.push([NOT_STATED[0], NOT_STATED[2]].map(|rods| times(rods / NOT_STATED[1]))),
-            Some(((iron, _), [least, middle, most])) => {
-                let with = |iron: Iron, material| Wired { iron: Some((iron, material)), ..expected };
-                ends.push([with(iron, least), with(iron, most)]);
-                ends.push(middle.conducting().map(|material| with(iron, material)));
-                // What rods add goes with the square of the turns.
-                let model = |part: f64| iron.with_turns(part.sqrt());
-                ends.push([1.0 - MODEL, 1.0 + MODEL].map(|part| with(model(part), middle)));
-            }
+        if let Some((iron, middle)) = expected.iron {
+            let [least, _, most] = alloy.map_or_else(Permeable::of_alnico, Permeable::of);
+            let with = |iron: Iron, material| Wired { iron: Some((iron, material)), ..expected };
+            ends.push([with(iron, least), with(iron, most)]);
+            ends.push(Permeable::conducting(alloy).map(|material| with(iron, material)));
+            // What rods add goes with the square of the turns.
+            let model = |part: f64| iron.with_turns(part.sqrt());
+            ends.push([1.0 - MODEL, 1.0 + MODEL].map(|part| with(model(part), middle)));
         }
-        let part = if expected.iron.is_some() { 1.0 } else { NOT_STATED[1] };
-        Self { empty: Inductance(expected.inductance.0 / part), expected, ends }
+        Self { empty: expected.inductance, expected, ends }
     }
 
     /// What a bridge reads at a frequency, in series: least, expected and most; none too near the coil's own resonance.

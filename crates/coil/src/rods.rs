@@ -45,6 +45,10 @@ impl Rods {
     }
 }
 
+/// The kinds of alnico that there are.
+const ALNICO: [Alloy; 5] =
+    [Alloy::Alnico2, Alloy::Alnico3, Alloy::Alnico4, Alloy::Alnico5, Alloy::Alnico8];
+
 /// What a material does to an alternating field.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Permeable {
@@ -62,10 +66,26 @@ impl Permeable {
         [least, f64::midpoint(least, most), most].map(|recoil| Self { recoil, resistivity })
     }
 
-    /// The same with the least and the most that its resistivity may be.
-    pub fn conducting(self) -> [Self; 2] {
-        [1.0 - eddy::RESISTIVITY_WITHIN, 1.0 + eddy::RESISTIVITY_WITHIN]
-            .map(|part| Self { resistivity: self.resistivity * part, ..self })
+    /// Of rods of which nobody said more than that they are alnico: the least and the most that any of its kinds has, and number 5
+    /// for the middle, of which most rods are.
+    pub fn of_alnico() -> [Self; 3] {
+        let all = || ALNICO.into_iter().flat_map(Self::of);
+        let least = all().min_by(|a, b| a.recoil.total_cmp(&b.recoil));
+        let most = all().max_by(|a, b| a.recoil.total_cmp(&b.recoil));
+        let [.., middle, _] = Self::of(Alloy::Alnico5);
+        [least.unwrap_or(middle), middle, most.unwrap_or(middle)]
+    }
+
+    /// The middle of what an alloy has, with the least and the most that its resistivity may be; that of any alnico where none is
+    /// stated.
+    pub fn conducting(alloy: Option<Alloy>) -> [Self; 2] {
+        let [_, middle, _] = alloy.map_or_else(Self::of_alnico, Self::of);
+        let all = || ALNICO.into_iter().map(eddy::resistivity);
+        let own = alloy.map(eddy::resistivity);
+        let least = own.unwrap_or_else(|| all().fold(f64::INFINITY, f64::min));
+        let most = own.unwrap_or_else(|| all().fold(0.0, f64::max));
+        [least * (1.0 - eddy::RESISTIVITY_WITHIN), most * (1.0 + eddy::RESISTIVITY_WITHIN)]
+            .map(|resistivity| Self { resistivity, ..middle })
     }
 }
 

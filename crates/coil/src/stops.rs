@@ -252,7 +252,7 @@ impl Follow {
 
     /// Ohms for a metre of this wire as it lies in this coil, at 20 °C.
     pub fn per_metre(&self) -> Known {
-        self.latent([1.0, 0.0, 0.0], copper::RESISTIVITY / self.coil.wire.copper(), 1.0)
+        self.latent([1.0, 0.0, 0.0], self.coil.wire.per_metre(), 1.0)
     }
 
     /// How tightly it lies.

@@ -4,7 +4,7 @@ use bobbinwright_elementary::Elementary;
 use bobbinwright_spec::Length;
 use bobbinwright_spec::coil::{self as bought, Awg, Film};
 
-use crate::copper::RESISTIVITY;
+use crate::copper;
 
 /// A wire by its diameters.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,6 +38,9 @@ const OVERALL: [(u8, [f64; 3], [f64; 3]); 7] = [
 
 /// What the copper's diameter may be off, of itself: a ten-thousandth of an inch in number 42.
 const BARE_TOLERANCE: f64 = 0.04;
+/// Magnet wire's own standard rounds the formula's diameters to a ten-thousandth of an inch (NEMA MW 1000, from memory: 0.0022 inch
+/// for number 43, where it gives 0.00222).
+const ROUNDED: Length = Length::from_mm(0.000_05 * 25.4);
 
 impl Wire {
     /// A wire as it is bought.
@@ -71,7 +74,8 @@ impl Wire {
             nominal: Length::from_inch(usual / 1000.0),
             half: Length::from_inch((most - least) / 2000.0),
         };
-        Self { bare: Within { nominal: bare, half: bare * BARE_TOLERANCE }, overall }
+        let half = Length::from_mm((bare * BARE_TOLERANCE).as_mm().hypotenuse(ROUNDED.as_mm()));
+        Self { bare: Within { nominal: bare, half }, overall }
     }
 
     /// A wire by its two diameters, as a caliper or its label says.
@@ -83,16 +87,29 @@ impl Wire {
     /// The same wire with as much copper as gives it a resistance for a metre at 20 °C, Ω.
     ///
     /// ```
-    /// # use bobbinwright_coil::{copper::RESISTIVITY, wire::Wire};
+    /// # use bobbinwright_coil::wire::Wire;
     /// # use bobbinwright_spec::{Length, coil};
     /// let wire = Wire::of(coil::Wire::Diameters(Length::from_mm(0.06), Length::from_mm(0.08)));
-    /// assert!((RESISTIVITY / wire.resisting(7.03).copper() - 7.03).abs() < 1e-12);
+    /// assert!((wire.resisting(7.03).per_metre() - 7.03).abs() < 1e-12);
     /// ```
     #[must_use]
     pub fn resisting(self, per_metre: f64) -> Self {
-        let area = RESISTIVITY / per_metre;
-        let nominal = Length::from_mm((area / std::f64::consts::FRAC_PI_4).sqrt());
-        Self { bare: Within { nominal, ..self.bare }, ..self }
+        let thicker = (self.per_metre() / per_metre).sqrt();
+        Self { bare: Within { nominal: self.bare.nominal * thicker, ..self.bare }, ..self }
+    }
+
+    /// What a metre of it resists as it lies in a coil, Ω at 20 °C: in the middle of what copper is sold as, and of what a winder
+    /// stretches it.
+    ///
+    /// ```
+    /// # use bobbinwright_coil::wire::Wire;
+    /// # use bobbinwright_spec::{Length, coil};
+    /// let wire = Wire::of(coil::Wire::Diameters(Length::from_mm(0.06), Length::from_mm(0.08)));
+    /// // By IEC 60028 a 58th of an ohm for a square millimetre; of copper that conducts 99 % of that, stretched by 1 %.
+    /// assert!((wire.per_metre() / (1.01 / 0.99 / 58.0 / wire.copper()) - 1.0).abs() < 1e-12);
+    /// ```
+    pub fn per_metre(&self) -> f64 {
+        copper::USUAL * (1.0 + copper::STRETCHED / 2.0) / self.copper()
     }
 
     /// Area of the copper, mm².

@@ -23,7 +23,7 @@ pub struct AtString {
     pub counts: Counts,
     /// How loud it comes out beside the mean of all, magnetised across and along, in the middle of what its steel may be.
     pub levels: [Level; 2],
-    /// The same from least to most, with all that its steel may be and what the model is off.
+    /// The same from least to most, with all that its steel and that of the others may be and what the model is off.
     pub range: [Level; 2],
     /// How far it lies beside the middle of its rods, treble positive.
     pub aside: Length,
@@ -78,16 +78,20 @@ pub fn at_strings(position: &Position, layout: &Layout, row: &Row, sees: &Sees) 
     let levels: Vec<_> = strings.iter().map(|s| s.signal(row, sees).levels(s.counts.middle())).collect();
     let mean = |way: usize| levels.iter().map(|l| l[way].0).sum::<f64>() / levels.len().max(1) as f64;
     let means = [mean(0), mean(1)];
+    // What strings may be made of moves the mean of all, too, beside which each is told.
+    let half = |string: &Over| 10.0 * (string.counts.most / string.counts.least).decadic_logarithm();
+    let count = strings.len().max(1) as f64;
+    let of_mean = strings.iter().map(half).sum::<f64>() / count;
     let of = |(string, levels): (&Over, &[Level; 2])| {
         let own = rods_of(string.number, strings.len(), layout);
         let rods = row.places.get(own).unwrap_or_default();
-        let count = rods.len().max(1) as f64;
-        let middle = Length::from_mm(rods.iter().map(|r| r.along.as_mm()).sum::<f64>() / count);
-        let top = Length::from_mm(rods.iter().map(|r| r.top.as_mm()).sum::<f64>() / count);
+        let own_count = rods.len().max(1) as f64;
+        let middle = Length::from_mm(rods.iter().map(|r| r.along.as_mm()).sum::<f64>() / own_count);
+        let top = Length::from_mm(rods.iter().map(|r| r.top.as_mm()).sum::<f64>() / own_count);
         let here = f64::midpoint(levels[0].0, levels[1].0);
         let centred = string.level_at(row, sees, middle);
         let beside = [0, 1].map(|way| Level(levels[way].0 - means[way]));
-        let half = 10.0 * (string.counts.most / string.counts.least).decadic_logarithm();
+        let half = half(string) * (1.0 - 2.0 / count) + of_mean;
         let [least, most] = [f64::min, f64::max].map(|of| of(beside[0].0, beside[1].0));
         AtString {
             number: string.number,

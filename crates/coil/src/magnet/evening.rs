@@ -1,10 +1,11 @@
 //! Which one dimension would make the strings most alike.
 
+use bobbinwright_elementary::Elementary;
 use bobbinwright_geometry::parts::Layout;
 use bobbinwright_spec::{Hardware, Length, Poles, Position};
 
 use super::at_strings::{Over, rods_of};
-use super::output::{Level, PANELS, Places, Signal, over, places};
+use super::output::{Level, MODEL, PANELS, Places, Signal, over, places};
 use super::row::{Place, Row};
 use super::sees::{Rods, Sees};
 
@@ -33,7 +34,7 @@ pub struct Evening {
     pub loudest: Vec<usize>,
     /// The strings that may come out softest.
     pub softest: Vec<usize>,
-    /// Between these two: least and most.
+    /// Between these two: least and most, whatever the strings are made of and with what the model is off.
     pub now: [Level; 2],
     /// What makes that least, and how much is left then; none when nothing gains a tenth of a decibel.
     pub best: Option<Best>,
@@ -150,9 +151,10 @@ impl Known {
 }
 
 impl Strings<'_> {
-    /// For each of what the strings may be made of, level by string: all of them in the middle, and every mixture of least
-    /// and most, as one string's packet says nothing of the next.
-    fn makes(&self) -> Vec<Vec<f64>> {
+    /// For each of what the strings may be made of, level by string: all of them in the middle, every mixture of least
+    /// and most, as one string's packet says nothing of the next, and those by which they come as near to one level as they can:
+    /// the least that they can be apart lies between the ends, not at them.
+    fn makes(&self, row: &Row) -> Vec<Vec<f64>> {
         let middle: Vec<f64> = self.over.iter().map(|(s, _)| s.counts.middle()).collect();
         let is_open = |i: &usize| self.over[*i].0.counts.least < self.over[*i].0.counts.most;
         let open: Vec<usize> = (0..self.over.len()).filter(is_open).collect();
@@ -166,11 +168,24 @@ impl Strings<'_> {
         };
         // No instrument here has more than twelve strings.
         let mixtures = (0..1u32 << open.len().min(12)).map(mixture);
-        std::iter::once(middle.clone()).chain(mixtures).collect()
+        let signals = self.signals(row, None);
+        let ends = |(signal, (string, _)): (&(usize, Signal), &(Over, Known))| {
+            [string.counts.least, string.counts.most].map(|counts| signal.1.level(counts).0)
+        };
+        let ends: Vec<[f64; 2]> = signals.iter().zip(&self.over).map(ends).collect();
+        let nearest = |level: f64| -> Vec<f64> {
+            let of = |([least, most], (string, _)): (&[f64; 2], &(Over, Known))| {
+                let up = level.clamp(*least, *most) - least;
+                string.counts.least * 10f64.to_power(up / 20.0)
+            };
+            ends.iter().zip(&self.over).map(of).collect()
+        };
+        let alike = ends.iter().flatten().map(|level| nearest(*level)).collect::<Vec<_>>();
+        std::iter::once(middle.clone()).chain(mixtures).chain(alike).collect()
     }
 
-    /// Number and level of the loudest and the softest over a row, for each make; none without strings.
-    fn ends(&self, row: &Row, tilt: Option<Tilt>, makes: &[Vec<f64>]) -> Option<Vec<[(usize, f64); 2]>> {
+    /// Number and signal of every string over a row.
+    fn signals(&self, row: &Row, tilt: Option<Tilt>) -> Vec<(usize, Signal)> {
         let signal = |(string, known): &(Over, Known)| {
             let (x, z) = (string.along.as_mm(), string.height.as_mm());
             let sinks = tilt.map_or(0.0, |tilt| tilt.sinks(x).as_mm());
@@ -181,7 +196,12 @@ impl Strings<'_> {
             };
             (string.number, Signal::added_up([x, z], &known.places, at))
         };
-        let signals: Vec<_> = self.over.iter().map(signal).collect();
+        self.over.iter().map(signal).collect()
+    }
+
+    /// Number and level of the loudest and the softest over a row, for each make; none without strings.
+    fn ends(&self, row: &Row, tilt: Option<Tilt>, makes: &[Vec<f64>]) -> Option<Vec<[(usize, f64); 2]>> {
+        let signals = self.signals(row, tilt);
         let of = |counts: &Vec<f64>| {
             let levels: Vec<(usize, f64)> =
                 signals.iter().zip(counts).map(|((n, signal), c)| (*n, signal.level(*c).0)).collect();
@@ -284,7 +304,7 @@ pub fn evening(
         (string, known)
     });
     let strings = Strings { position, layout, sees, over: over.collect() };
-    let makes = strings.makes();
+    let makes = strings.makes(row);
     let now = strings.ends(row, None, &makes)?;
     let apart = |ends: &[[(usize, f64); 2]]| -> Vec<f64> { ends.iter().map(|[a, b]| a.1 - b.1).collect() };
     let before = apart(&now);
@@ -308,11 +328,11 @@ pub fn evening(
     Some(Evening {
         loudest: distinct(now.iter().map(|ends| ends[0].0)),
         softest: distinct(now.iter().map(|ends| ends[1].0)),
-        now: [Level(least(&before)), Level(most(&before))],
+        now: beside_model(least(&before), most(&before)),
         hangs_on_make: best.is_none() && tried.iter().any(|(.., gains)| most(gains) >= GAIN),
         best: best.map(|(remedy, left, _)| Best {
             remedy: *remedy,
-            left: [Level(least(left)), Level(most(left))],
+            left: beside_model(least(left), most(left)),
             bound: (!goes_on(*remedy)).then(|| strings.bound(*remedy)),
         }),
     })
@@ -331,6 +351,11 @@ impl Remedy {
             _ => false,
         }
     }
+}
+
+/// How far two strings may be apart, where the model of each may be off.
+fn beside_model(least: f64, most: f64) -> [Level; 2] {
+    [Level((least - 2.0 * MODEL.0).max(0.0)), Level(most + 2.0 * MODEL.0)]
 }
 
 fn distinct(numbers: impl Iterator<Item = usize>) -> Vec<usize> {

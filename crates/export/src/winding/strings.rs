@@ -77,7 +77,7 @@ pub(super) fn evenness(evening: &Evening, unit: Unit) -> String {
         }
         None => format!("{apart}; no one dimension tried here evens them out"),
         Some(Best { remedy, left, bound }) => format!(
-            "{apart}; most alike with {}{}: then {} (an estimate); {}",
+            "{apart}; most alike with {}{}: then {}; {}",
             words(*remedy, unit),
             bound.map_or("", ends_at),
             decibels(*left),
