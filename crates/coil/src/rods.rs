@@ -46,8 +46,7 @@ impl Rods {
 }
 
 /// The kinds of alnico that there are.
-const ALNICO: [Alloy; 5] =
-    [Alloy::Alnico2, Alloy::Alnico3, Alloy::Alnico4, Alloy::Alnico5, Alloy::Alnico8];
+const ALNICO: [Alloy; 5] = [Alloy::Alnico2, Alloy::Alnico3, Alloy::Alnico4, Alloy::Alnico5, Alloy::Alnico8];
 
 /// What a material does to an alternating field.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -26,7 +26,7 @@ export function inspectTab(main, page) {
 
   /** Where a part is drawn; whoever touches a number there goes to its field. */
   function paper(part) {
-    const one = make("div", { class: "drawing", "aria-hidden": "true", onclick: (event) => {
+    const one = make("div", { class: "drawing plan", "aria-hidden": "true", onclick: (event) => {
       const box = one.getBoundingClientRect();
       const far = (spot) => Math.hypot(event.clientX - box.left - spot.x * box.width, event.clientY - box.top - spot.y * box.height);
       const spots = known.drawings.find((drawn) => drawn.part === part)?.spots ?? [];
@@ -123,9 +123,9 @@ export function inspectTab(main, page) {
         page.done(e.message);
       }
     };
-    const before = new Map(was.map((one) => [one.label, withDoubt(one.value, one.u, true)]));
+    const before = new Map(was.map((one) => [one.label, withDoubt(one.value, one.u)]));
     const line = (one) => {
-      const stands = withDoubt(one.value, one.u, true);
+      const stands = withDoubt(one.value, one.u);
       const first = before.get(one.label);
       return make("li", {}, `${one.label} ${stands}${first && first !== stands ? `, before ${first}` : ""}`);
     };

@@ -4,9 +4,17 @@ import { labelled, make } from "./make.js";
 import { tell } from "./wire.js";
 
 export function logTab(main, page) {
-  const tools = make("section");
+  const tools = make("ul");
   const list = make("section");
-  main.append(list, tools);
+  const name = make("input", { autocomplete: "off", placeholder: "rule" });
+  const step = make("input", { autocomplete: "off", placeholder: "0.5" });
+  const limit = make("input", { autocomplete: "off", placeholder: "0.2" });
+  // What is typed in these stays, whatever else is written meanwhile.
+  main.append(list, make("section", {},
+    make("h2", {}, "Tools"), tools,
+    make("p", { class: "note" }, "Another caliper or a rule, as its data sheet has it; an inch has in behind it. A tool that is entered again counts as it says from then on."),
+    make("div", { class: "row" }, labelled("Name", name), labelled("Step of its display or scale", step), labelled("Largest error that its maker permits", limit),
+      make("button", { type: "button", class: "press", onclick: enterTool }, "Enter the tool"))));
 
   /** Does something to the log; what comes of it is said. */
   async function act(path, body, words) {
@@ -21,8 +29,16 @@ export function logTab(main, page) {
     }
   }
 
-  /** Opens an entry's place with its figures, to be typed as they should be: it counts until they are entered in its place. */
-  function correct(entry) {
+  async function enterTool() {
+    const body = { name: name.value, step: step.value, limit: limit.value };
+    if (await act("tool", body, `Readings can be taken with ${name.value} now`)) for (const one of [name, step, limit]) one.value = "";
+  }
+
+  /**
+   * Opens an entry's place with its figures, to be typed as they should be: it counts until they are entered in its place. One that
+   * was taken back stands in nobody's place.
+   */
+  function correct(entry, corrects = entry.number) {
     const figures = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(entry.text);
     const spot = /spot: "([^"]*)"/.exec(entry.text)?.[1] ?? null;
     // Each figure in another unit than the family's with its own, whatever is typed next.
@@ -32,13 +48,16 @@ export function logTab(main, page) {
     // All that it said but its figures stays as it was.
     const [, unitOf, within] = /within: (mm|inch)\(([^)]*)\)/.exec(entry.text) ?? [];
     page.read(entry.of, {
-      spot, typed, corrects: entry.number, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
+      spot, typed, corrects, how: /how: (\w+)/.exec(entry.text)?.[1] ?? "", tool: /with: "([^"]*)"/.exec(entry.text)?.[1] ?? "",
       within: within ? within + (unitOf === "inch" ? "in" : "mm") : "", afresh: /afresh: true/.test(entry.text),
     });
   }
 
   function row(entry) {
     const doing = [];
+    if (entry.of && !entry.counts && /got: /.test(entry.text)) {
+      doing.push(make("button", { type: "button", "aria-label": `Enter it again: entry ${entry.number}`, onclick: () => correct(entry, null) }, "Enter it again"));
+    }
     if (entry.counts) {
       doing.push(make("button", { type: "button", "aria-label": `Correct it: entry ${entry.number}`, onclick: () => correct(entry) }, "Correct it"));
     }
@@ -48,7 +67,7 @@ export function logTab(main, page) {
     return make("tr", {},
       make("td", { class: "num" }, `${entry.number}`), make("td", { class: "num" }, entry.on),
       make("td", { title: entry.text }, inWords(entry)),
-      make("td", {}, entry.of && !entry.counts ? "does not count" : make("div", { class: "row pressing" }, doing)));
+      make("td", {}, make("div", { class: "row pressing" }, entry.of && !entry.counts ? "does not count" : "", doing)));
   }
 
   function update() {
@@ -65,20 +84,8 @@ export function logTab(main, page) {
   }
 
   function showTools() {
-    const name = make("input", { autocomplete: "off", placeholder: "rule" });
-    const step = make("input", { autocomplete: "off", placeholder: "0.5" });
-    const limit = make("input", { autocomplete: "off", placeholder: "0.2" });
-    const enter = async () => {
-      const body = { name: name.value, step: step.value, limit: limit.value };
-      if (await act("tool", body, `Readings can be taken with ${name.value} now`)) showTools();
-    };
     const known = page.state.entries.filter((entry) => entry.text.startsWith("tool("));
-    tools.replaceChildren(
-      make("h2", {}, "Tools"),
-      make("ul", {}, known.map((entry) => make("li", {}, toolWords(entry.text)))),
-      make("p", { class: "note" }, "Another caliper or a rule, as its data sheet has it; an inch has in behind it. A tool that is entered again counts as it says from then on."),
-      make("div", { class: "row" }, labelled("Name", name), labelled("Step of its display or scale", step), labelled("Largest error that its maker permits", limit),
-        make("button", { type: "button", class: "press", onclick: enter }, "Enter the tool")));
+    tools.replaceChildren(...known.map((entry) => make("li", {}, toolWords(entry.text))));
   }
 
   update();

@@ -26,13 +26,14 @@ export function measureTab(main, page) {
     refused: () => entry.tone(false),
     changed: showQueue,
   });
-  const entry = entryPanel(page, { typed, queue, take, type: put, drawingOf: (name) => drawingOf(name), moved: () => build() });
+  const entry = entryPanel(page, { typed, queue, take, type: put, drawingOf: (name) => drawingOf(name), moved: () => build(), goOn });
 
   /** What is odd about a quantity stands beside it until more is read of it. */
   const odd = new Map();
 
   function showQueue() {
     page.state.quantities.forEach(showQuantity);
+    entry.recount();
     entry.odd([...odd].map(([of, said]) => (said.toLowerCase().includes(of) ? said : `${of}: ${said}`)));
     entry.refused(queue.refused.map(back));
     // Whatever stands in the panel is of something: of what was refused, where nobody went on yet.
@@ -110,7 +111,8 @@ export function measureTab(main, page) {
     const covered = active.getBoundingClientRect().bottom + 8 - entry.panel.getBoundingClientRect().top;
     if (covered > 0) scrollBy(0, covered);
   }
-  new ResizeObserver(uncover).observe(entry.panel);
+  const grows = new ResizeObserver(uncover);
+  grows.observe(entry.panel);
 
   /** The drawing on which a quantity is read, and where. */
   function drawingOf(name) {
@@ -165,7 +167,7 @@ export function measureTab(main, page) {
     return make("section", {},
       make("h2", {}, `Where to read: ${drawn.position}`),
       make("p", { class: "note" }, "Above: seen from above, neck up. Below: cut along the row of strings. Not to scale."),
-      make("div", { class: "wide card", tabindex: "0", role: "region", "aria-label": `Drawing: ${drawn.position}` }, make("div", { class: "drawing" }, paper, blanks)));
+      make("div", { class: "wide card", tabindex: "0", role: "region", "aria-label": `Drawing: ${drawn.position}` }, make("div", { class: "drawing plan" }, paper, blanks)));
   }
 
   function row(quantity) {
@@ -201,6 +203,7 @@ export function measureTab(main, page) {
       make("p", {}, link("sheet", `${page.state.slug}-sheet.pdf`, {}, "All this as a sheet to print, with templates once everything is read (PDF)")),
       ...entry.isAlone() ? [] : [entry.panel],
     );
+    quantities.forEach(showQuantity);
     // What is put in its place anew has lost the focus.
     if (inPanel) inPanel.focus({ preventScroll: true });
     const again = place && inputs.get(place.name);
@@ -252,5 +255,10 @@ export function measureTab(main, page) {
     entry.from(page.reading);
   }
   page.reading = null;
-  return { update, close: () => queue.show(null) };
+  const close = () => {
+    queue.show(null);
+    grows.disconnect();
+    entry.close();
+  };
+  return { update, close };
 }

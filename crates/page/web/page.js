@@ -134,6 +134,8 @@ function open(name) {
   if (name !== page.open) showDone("");
   page.open = name;
   page.tab?.close?.();
+  // What was only tried on the other is no more.
+  if (page.state) showVerdict(page.state.fit);
   for (const button of by("tabs").children) {
     const here = button.textContent === name;
     button.setAttribute("aria-selected", here);

@@ -9,12 +9,13 @@ import { tell } from "./wire.js";
 /** As much of a drawing as is shown round the place to read. */
 const AROUND = 0.6;
 
-export function entryPanel(page, { typed, queue, take, type, drawingOf, moved }) {
+export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, goOn }) {
   let quantity = null;
   /** The entry that what is typed stands in place of. */
   let corrects = null;
   let asked = 0;
-  let last = null;
+  /** What was entered here and can be taken back, the last at its end. */
+  const taken = [];
   /** How the checks stood at last, and what the last entry turned. */
   let stood = null;
   let just = "";
@@ -55,10 +56,11 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     more.open = wide.matches;
   };
   opened();
-  wide.addEventListener("change", () => {
+  const turnedRound = () => {
     opened();
     moved();
-  });
+  };
+  wide.addEventListener("change", turnedRound);
 
   for (const one of [ways, within, spot, tool, unit, afresh]) {
     one.addEventListener("input", () => {
@@ -83,7 +85,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
       tryIt();
     }
     // With nothing typed there is nothing else to take back.
-    if (event.key === "z" && (event.ctrlKey || event.metaKey) && !field.value && last) {
+    if (event.key === "z" && (event.ctrlKey || event.metaKey) && !field.value && canTakeBack()) {
       event.preventDefault();
       takeBack();
     }
@@ -217,18 +219,26 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
     }
   }
 
-  /** Withdraws the last entry: a slip of the hand. */
+  const canTakeBack = () => taken.length > 0 || queue.count() > 0;
+
+  /** Takes the last reading back, on its way or in the log: a slip of the hand. */
   async function takeBack() {
-    const { entry } = last;
-    last = null;
-    back.hidden = true;
-    try {
-      await tell("withdraw", { entry, why: "a slip of the hand" });
-      written.textContent = `Entry ${entry} was taken back.`;
-      await page.refresh();
-    } catch (e) {
-      page.warn(e.message);
+    const waiting = queue.takeBack();
+    const entry = waiting ? null : taken.pop();
+    const of = waiting?.of ?? entry?.of;
+    if (!of) return;
+    back.hidden = !canTakeBack();
+    if (entry) {
+      try {
+        await tell("withdraw", { entry: entry.entry, why: "a slip of the hand" });
+        await page.refresh();
+      } catch (e) {
+        taken.push(entry);
+        page.warn(e.message);
+      }
     }
+    goOn(of);
+    written.textContent = entry ? `Entry ${entry.entry} was taken back.` : `${waiting.figures} was taken back before it was in the log.`;
     field.focus({ preventScroll: true });
   }
 
@@ -270,13 +280,19 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
       if (quantity?.name === name && field.value !== figures) field.value = figures;
     },
     written: (entered, of) => {
-      written.textContent = `Entry ${entered.entry} is in the log: ${of ? `${of.what}: ` : ""}${entered.text.match(/got: (.*)\)$/)?.[1] ?? entered.text}`;
+      written.textContent = `In the log: ${gotWords(entered.text)}${of ? `, ${of.what}` : ""} (entry ${entered.entry})`;
       written.title = `Entry ${entered.entry} is in the log: ${entered.text}`;
-      last = entered;
-      back.hidden = false;
+      if (of) taken.push({ entry: entered.entry, of: of.name });
+      back.hidden = !canTakeBack();
       tone(true);
       if (quantity) head();
     },
+    /** What is on its way, or known of late, counts among the repeats. */
+    recount: () => {
+      back.hidden = !canTakeBack();
+      if (quantity) head();
+    },
+    close: () => wide.removeEventListener("change", turnedRound),
     odd: (lines) => {
       odd.textContent = lines.join(" ");
     },
@@ -297,4 +313,10 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved })
       head();
     },
   };
+}
+
+/** `got: mm([2.53, 2.54])` as `2.53, 2.54 mm`. */
+function gotWords(text) {
+  const [, unit, figures] = /got: (mm|inch)\(\[?([^\])]*)\]?\)/.exec(text) ?? [];
+  return figures ? `${figures} ${unit === "inch" ? "in" : "mm"}` : text;
 }

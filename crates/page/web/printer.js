@@ -80,7 +80,7 @@ export function printerTab(main, page) {
   const does = (printer) => printer.does ? [
     make("h2", {}, "What it does"),
     make("p", { class: "note" }, `By ${printer.from}.`),
-    make("ul", {}, printer.does.map((one) => make("li", {}, `${one.label} ${withDoubt(one.value, one.u, true)}`))),
+    make("ul", {}, printer.does.map((one) => make("li", {}, `${one.label} ${withDoubt(one.value, one.u)}`))),
   ] : [];
 
   const name = (body) => async () => {

@@ -89,8 +89,9 @@ export function entryQueue(page) {
           // One that is alike and comes next is another one.
           else for (const next of waiting.filter((one) => one.coupon)) next.known = Math.max(next.known, answer.entry);
           shelf.take(reading);
-          entered.push(reading);
-          shown?.taken(reading, answer);
+          entered.push({ ...reading, entry: answer.entry });
+          if (reading.isBack) await takeOut(answer.entry);
+          else shown?.taken(reading, answer);
         } else {
           isKept = shelf.put({ ...reading, why });
           refused.push({ reading, why });
@@ -106,6 +107,15 @@ export function entryQueue(page) {
     await page.refresh();
     entered = entered.filter((reading) => !now.includes(reading));
     changed();
+  }
+
+  /** Withdraws an entry: a slip of the hand. */
+  async function takeOut(entry) {
+    try {
+      await tell("withdraw", { entry, why: "a slip of the hand" });
+    } catch (e) {
+      page.warn(e.message);
+    }
   }
 
   if (waiting.length) send();
@@ -129,8 +139,34 @@ export function entryQueue(page) {
       shelf.take(one.reading);
       changed();
     },
-    /** Readings of a quantity that the page does not know of yet. */
-    coming: (name) => [...entered, ...waiting].filter((reading) => reading.of === name),
+    /**
+     * Readings of a quantity that the page does not know of yet. A new state may be here before the answer to what made it: then
+     * the log has an entry of the same more than it had.
+     */
+    coming(name) {
+      const entries = page.state.entries;
+      const newest = Math.max(0, ...entries.map((entry) => entry.number));
+      const isNew = (one) => one.coupon || one.entry > newest;
+      const [first] = waiting;
+      const isThere = first?.known !== undefined && !first.coupon && entries.some((entry) => entry.number > first.known && entry.of === first.of);
+      const left = [...entered.filter(isNew), ...waiting.slice(isThere ? 1 : 0)];
+      return left.filter((reading) => reading.of === name && !reading.isBack);
+    },
+    /** Takes back what was typed last, where it is not in the log yet; nothing where all is. */
+    takeBack() {
+      const last = waiting.filter((reading) => !reading.isBack).at(-1);
+      if (!last) return null;
+      // One that is under way may be in the log already: it is withdrawn as soon as that is known.
+      if (last === waiting[0]) {
+        last.isBack = true;
+        isKept = shelf.put(last);
+      } else {
+        waiting.splice(waiting.indexOf(last), 1);
+        shelf.take(last);
+      }
+      changed();
+      return last;
+    },
     /** How many of them are not answered. */
     waiting: (name) => waiting.filter((reading) => reading.of === name).length,
     /** How many are not answered at all. */

@@ -1,7 +1,7 @@
 // Want: every wanted value with its unit, its bounds as they are now, where it comes from; and undo.
 
 import { drawWishes, shape } from "./drawn.js";
-import { length, make } from "./make.js";
+import { length, make, verdictWords } from "./make.js";
 import { unstated } from "./unstated.js";
 import { shade } from "./shade.js";
 import { Viewer } from "./viewer/viewer.js";
@@ -132,7 +132,7 @@ function wishRow(first, page, preview) {
   const id = `${wish.position}-${wish.path}`;
   const value = wish.words
     ? make("select", { id }, wish.words.map((word) => make("option", { value: word }, word)))
-    : make("input", { id, autocomplete: "off" });
+    : make("input", { id, autocomplete: "off", inputmode: wish.is_length && page.state.unit === "mm" ? "decimal" : "text" });
   const from = make("span", { class: "note" });
   const said = make("span", { class: "said", "aria-live": "polite" });
   const only = make("input", { type: "checkbox", "aria-label": `only for ${wish.position}` });
@@ -179,7 +179,7 @@ function wishRow(first, page, preview) {
       const would = await tell("tryvalue", body());
       if (mine !== turn) return;
       if (would.fit) page.verdict(would.fit, true);
-      say(would.refused ?? "press Enter to keep it", Boolean(would.refused));
+      say(would.refused ?? [outcome(would.fit, page.state.fit), "press Enter to keep it"].filter(Boolean).join("; "), Boolean(would.refused));
     } catch (e) {
       if (mine === turn) say(e.message, true);
     }
@@ -256,7 +256,16 @@ function wishRow(first, page, preview) {
       value.value = typed;
       leave();
     },
-    isShown: () => element.offsetParent !== null, asksFor: (rev) => askedFor !== rev, focus: () => value.focus() };
+    isShown: () => element.checkVisibility(), asksFor: (rev) => askedFor !== rev, focus: () => value.focus() };
+}
+
+/** What a value would make of the pickups, and which check it would turn. */
+function outcome(fit, now) {
+  if (!fit) return "";
+  const were = new Map((now?.checks ?? []).map((check) => [check.id, check.verdict]));
+  const [first, ...more] = fit.checks.filter((check) => were.has(check.id) && were.get(check.id) !== check.verdict);
+  const turned = first ? `would turn ${first.position} ${first.title}: ${verdictWords(first.verdict)}${more.length ? `, and ${more.length} more` : ""}` : "";
+  return [fit.pickups.map((p) => `${p.position} ${p.chance}`).join(", "), turned].filter(Boolean).join("; ");
 }
 
 /** Where a value comes from, when not from this family's own file; and what a worked-out one is. */

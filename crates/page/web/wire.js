@@ -34,7 +34,7 @@ async function asked(path, options) {
   try {
     response = await carry(path, { signal: AbortSignal.timeout(PATIENCE), ...options });
   } catch {
-    throw new Silent("The program does not answer: is it still running? What was entered is in the log.");
+    throw new Silent("The program does not answer: is it still running? What the log has not got yet is kept here.");
   }
   return answered(response);
 }

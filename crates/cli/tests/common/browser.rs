@@ -147,8 +147,11 @@ impl Browser {
         );
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
         stream.write_all(head.as_bytes()).unwrap();
-        let mut answer = String::new();
-        stream.read_to_string(&mut answer).unwrap();
+        // A driver may keep the connection open although it was asked not to.
+        let (mut answer, mut lines) = (String::new(), BufReader::new(stream));
+        while answer.is_empty() || !answer.ends_with("\r\n\r\n") {
+            assert!(lines.read_line(&mut answer).unwrap() > 0, "{answer}");
+        }
         assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
         self.until(&format!("innerWidth === {wide} && innerHeight === {high}")).await;
     }

@@ -242,7 +242,9 @@ fn tens(turns: f64) -> f64 {
 fn resistance(winding: &Winding, test: &Test, shown: Shown, counted: &Turns) -> Said {
     let Shown::Ohms(Ohms(ohms)) = shown else {
         // Nothing follows from it beside an inductance: a broken coil has none.
-        return Said::words("open: the wire is broken, or an end is not soldered through its film".to_owned());
+        return Said::words(
+            "open: the wire is broken, or an end is not soldered through its film".to_owned(),
+        );
     };
     let celsius = test.celsius.unwrap_or(super::WORKSHOP);
     let (open, read_at) = match test.celsius {

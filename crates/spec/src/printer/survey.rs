@@ -232,7 +232,7 @@ impl PrinterSurvey {
             self.abilities.material.title()
         );
         let span = Span { file: self.first_file + 1, ..Span::default() };
-        Problem::notice(span, message).hint("bobbinwright coupon PRINTER makes one, with its sheet")
+        Problem::reminder(span, message).hint("print and read its coupon to replace that")
     }
 
     fn fitted(&mut self, noted: &mut Noted) -> Option<Profile> {
