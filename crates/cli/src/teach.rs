@@ -42,7 +42,7 @@ struct BuiltPrint {
 
 impl Built {
     fn read(file: &Path) -> Option<Self> {
-        serde_json::from_slice(&std::fs::read(file).ok()?).ok()
+        serde_json::from_slice(&bobbinwright_install::read_file(file).ok()?).ok()
     }
 
     /// For a size of a part, the name of what was drawn.

@@ -47,7 +47,7 @@ pub(crate) fn put_of(
 
 /// Why a family's files can't go into a folder, by the list there: it holds those of another family that is called alike.
 pub fn of_another(folder: &Path, list: &str, own: Option<&Identity>) -> Option<String> {
-    let bytes = std::fs::read(folder.join(list)).ok()?;
+    let bytes = bobbinwright_install::read_file(&folder.join(list)).ok()?;
     let there: Value = serde_json::from_slice(&bytes).ok()?;
     let theirs = there["identity"].as_str()?;
     (theirs != own?.to_string()).then(|| {

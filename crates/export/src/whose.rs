@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
 
-use bobbinwright_spec::{FAMILY_FILE, Family, READINGS_FILE};
+use bobbinwright_spec::{FAMILY_FILE, Family, Folder, READINGS_FILE, identity_in};
 
 use crate::manifest::{self, PartEntry};
 use crate::read_back::{Part, Written, with_kerf};
-use bobbinwright_install::sha256;
+use bobbinwright_install::{read_file, sha256};
 use serde::Deserialize;
 use serde_json::Value;
 
@@ -30,7 +30,7 @@ pub struct Standing {
 /// that folder is gone, or the manifest is of a time when it did not say, the same title will do, or a log that this one's
 /// begins with.
 pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
-    let bytes = std::fs::read(folder.join(manifest::FILE)).ok()?;
+    let bytes = read_file(&folder.join(manifest::FILE)).ok()?;
     let content: Written = serde_json::from_slice(&bytes).ok()?;
     // Without the steps up and down, where it is there.
     let there = content.family_folder.as_ref().map(|way| folder.join(way));
@@ -46,14 +46,22 @@ pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
         let now = family.files.get(1).map_or("", |f| f.text.as_str());
         is_titled || (!log.is_empty() && now.starts_with(log))
     };
+    // A copy has the identity of the first until something is entered in it: what was built from the first is of that one.
+    let is_anothers =
+        !is_here && there.as_ref().is_some_and(|there| is_there(there) && has_identity(there, family));
     let is_own = match (&content.identity, &family.identity) {
-        (Some(built), Some(own)) => *built == own.to_string(),
+        (Some(built), Some(own)) => *built == own.to_string() && !is_anothers,
         // Its file was lost, or it is another one in the same place.
         (Some(_), None) => by_folder && is_titled,
         (None, _) => by_folder,
     };
     let mark = mark_of(content.parts.iter().map(Drawn::from));
     Some(Standing { title: content.title, family: there.filter(|_| !is_here), mark, is_own })
+}
+
+/// Does a folder's own file say that it is the same family?
+fn has_identity(folder: &Path, family: &Family) -> bool {
+    family.identity.is_some() && identity_in(&Folder::on_disk(folder)) == family.identity
 }
 
 /// The folder among those of builds in which a family's last one stands: the one that is called as the family is, or, where
@@ -72,10 +80,15 @@ pub fn renamed(out: &Path, family: &Family) -> Vec<PathBuf> {
     let Some(own) = &family.identity else { return Vec::new() };
     let all = std::fs::read_dir(out).into_iter().flatten().flatten().map(|entry| entry.path());
     let is_of_it = |folder: &PathBuf| {
-        let bytes = std::fs::read(folder.join(manifest::FILE)).unwrap_or_default();
+        let bytes = read_file(&folder.join(manifest::FILE)).unwrap_or_default();
         serde_json::from_slice::<Written>(&bytes).is_ok_and(|m| m.identity == Some(own.to_string()))
+            && standing(folder, family).is_some_and(|stands| stands.is_own)
     };
-    let mut found: Vec<PathBuf> = all.filter(|folder| folder.is_dir()).filter(is_of_it).collect();
+    // What is hidden is half made, by a program that was killed.
+    let is_shown = |folder: &PathBuf| {
+        folder.is_dir() && folder.file_name().is_some_and(|name| !name.to_string_lossy().starts_with('.'))
+    };
+    let mut found: Vec<PathBuf> = all.filter(is_shown).filter(is_of_it).collect();
     found.sort();
     found
 }

@@ -111,7 +111,11 @@ pub fn build(
         // Both marks as they are read back: a number may have lost its last digit on the way.
         let [before, now] = [stands, comes].map(|folder| whose::standing(folder, &prepared.family));
         match before.filter(|before| now.is_none_or(|now| now.mark != before.mark)) {
-            Some(before) => earlier::keep(comes, &before.mark, &std::fs::read(stands.join(manifest::FILE))?),
+            Some(before) => earlier::keep(
+                comes,
+                &before.mark,
+                &bobbinwright_install::read_file(&stands.join(manifest::FILE))?,
+            ),
             None => Ok(()),
         }
     })

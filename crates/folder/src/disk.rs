@@ -201,7 +201,11 @@ impl Store for Disk {
             match named {
                 // The program was killed after the first of its files, and is asked for the same again.
                 Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
-                    if fs::read(&path).is_ok_and(|old| old == text.as_bytes()) { Ok(()) } else { Err(e) }
+                    if path.is_file() && fs::read(&path).is_ok_and(|old| old == text.as_bytes()) {
+                        Ok(())
+                    } else {
+                        Err(e)
+                    }
                 }
                 Err(e) => Err(e),
                 Ok(()) => {
@@ -225,6 +229,10 @@ impl Store for Disk {
 
     fn append(&self, path: &Path, known: &[u8], more: &str) -> Result<(), NotWritten> {
         let is_new = known.is_empty();
+        // A pipe would be waited for.
+        if fs::metadata(path).is_ok_and(|about| !about.is_file()) {
+            return Err(io::Error::from(io::ErrorKind::InvalidInput).into());
+        }
         let mut file = OpenOptions::new().read(true).append(true).create(is_new).open(path)?;
         self.step(Step::Turn, path)?;
         file.lock()?;

@@ -4,8 +4,11 @@
 //! files in memory; both hand a [`Sink`] to whoever makes them.
 
 mod hash;
+mod late;
 mod output;
+mod read;
 mod staging;
 
 pub use hash::{HashedFile, sha256};
 pub use output::{InstallError, Installed, Sink, gather, install, install_after};
+pub use read::read_file;

@@ -16,7 +16,9 @@ use std::sync::{Mutex, PoisonError, mpsc};
 use serde::Deserialize;
 
 use crate::hash::{HashedFile, sha256};
-use crate::staging::{Staging, turn};
+use crate::late;
+use crate::read::read_file;
+use crate::staging::{Staging, aside, come_back, turn};
 
 /// How many files wait for the disk at a time; more gain nothing where it was measured.
 const WRITERS: usize = 6;
@@ -116,9 +118,14 @@ pub fn install_after<E: From<InstallError>>(
         return Err(fail(folder, "there is a file where the folder should be")(source).into());
     }
     let staging = Staging::beside(parent).map_err(fail(parent, "the folder can't be written to"))?;
+    {
+        let _turn = turn(parent);
+        come_back(folder).map_err(fail(folder, "what stood there before can't be put back"))?;
+    }
     let (taken, changed) = write_all(staging.path(), folder, make)?;
     // Another build into the same folder has its turn before or after this, not meanwhile.
     let _turn = turn(parent);
+    let seen = late::Seen::of(folder);
     let mut installed = if folder.is_dir() {
         carry_over(folder, list, staging.path(), &taken)
             .map_err(fail(folder, "the folder's own files can't be kept"))?
@@ -131,7 +138,17 @@ pub fn install_after<E: From<InstallError>>(
     // Temporary folders are private; a build is for everybody who may read its parent.
     share(staging.path(), parent).map_err(fail(staging.path(), "its permissions can't be set"))?;
     exchange(staging.path(), folder).map_err(fail(folder, "the new files can't take their place"))?;
-    // What is left there is the earlier build.
+    // What is left there is the earlier build, and what was saved into it meanwhile.
+    let built = |name: &str| name == list || installed.files.iter().any(|file| file == name);
+    match seen.bring_late(staging.path(), folder, built) {
+        Ok(kept) => installed.kept.extend(kept),
+        Err(why) => {
+            let left = staging.leave();
+            return Err(
+                fail(&left, "what was saved there meanwhile can't be kept; it is still there")(why).into()
+            );
+        }
+    }
     staging.done();
     Ok(installed)
 }
@@ -251,7 +268,7 @@ fn carry_over(folder: &Path, list: &str, staging: &Path, taken: &[HashedFile]) -
 
 /// The same file, folder or link in another place. Files become second names of the same content
 /// where the disk can do that, so they cost nothing and keep their dates.
-fn take_along(from: &Path, to: &Path) -> io::Result<()> {
+pub(crate) fn take_along(from: &Path, to: &Path) -> io::Result<()> {
     let kind = fs::symlink_metadata(from)?.file_type();
     if kind.is_symlink() {
         return link_again(&fs::read_link(from)?, to);
@@ -279,7 +296,7 @@ fn link_again(target: &Path, at: &Path) -> io::Result<()> {
 }
 
 /// `report.yours-1.md` for `report.md`, with the first number that is free.
-fn free_name(staging: &Path, folder: &Path, name: &str) -> String {
+pub(crate) fn free_name(staging: &Path, folder: &Path, name: &str) -> String {
     let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
     let dot = if ending.is_empty() { "" } else { "." };
     let mut number = 1u32;
@@ -306,7 +323,7 @@ fn built_before(folder: &Path, list: &str) -> Vec<HashedFile> {
     struct Outputs {
         outputs: Vec<HashedFile>,
     }
-    let bytes = fs::read(folder.join(list)).unwrap_or_default();
+    let bytes = read_file(&folder.join(list)).unwrap_or_default();
     serde_json::from_slice::<Outputs>(&bytes).map(|m| m.outputs).unwrap_or_default()
 }
 
@@ -339,9 +356,9 @@ fn exchange(staging: &Path, folder: &Path) -> io::Result<()> {
 }
 
 /// Without an exchange in one step the earlier build steps aside first, and back if the new one
-/// can't come in.
+/// can't come in; after a kill in between, at the next build.
 fn swap_in_steps(staging: &Path, folder: &Path) -> io::Result<()> {
-    let aside = staging.with_extension("earlier");
+    let aside = aside(folder);
     fs::rename(folder, &aside)?;
     if let Err(e) = fs::rename(staging, folder) {
         fs::rename(&aside, folder)?;

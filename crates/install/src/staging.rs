@@ -41,6 +41,28 @@ impl Staging {
             let _ = self.folder.keep();
         }
     }
+
+    /// Leaves it where it is.
+    pub fn leave(self) -> PathBuf {
+        self.folder.keep()
+    }
+}
+
+/// Where a folder steps aside while another one takes its place.
+pub(crate) fn aside(folder: &Path) -> PathBuf {
+    let name = folder.file_name().unwrap_or_default().to_string_lossy();
+    folder.with_file_name(format!("{PREFIX}{name}.earlier"))
+}
+
+/// A folder that stepped aside comes back where a program was killed before another one had its place. Where that has it, all that
+/// somebody kept in the first was taken along before.
+pub(crate) fn come_back(folder: &Path) -> io::Result<()> {
+    let aside = aside(folder);
+    match (aside.is_dir(), folder.exists()) {
+        (true, false) => fs::rename(aside, folder),
+        (true, true) => fs::remove_dir_all(aside),
+        (false, _) => Ok(()),
+    }
 }
 
 /// Held by whoever exchanges something in a folder; waits for its turn.

@@ -310,10 +310,7 @@ pub fn undo(folder: &Folder) -> Result<Edit, NotEdited> {
     let text = String::from_utf8(bytes).map_err(io::Error::other)?;
     let before = journal(folder);
     let mut all = kept(&before);
-    // What was kept and then not written, because the program was killed in between, is no change.
-    while all.last().is_some_and(|(_, edit)| never_done(edit, &text)) {
-        all.pop();
-    }
+    all.truncate(in_effect(&all, &text));
     let (_, edit) = all.pop().ok_or(NotEdited::Nothing("none was made with this program"))?;
     let back = edit.clone().back();
     if back.on(&text).is_none() {
@@ -342,6 +339,22 @@ fn kept(journal: &[u8]) -> Vec<(String, Edit)> {
     text.lines().filter_map(|line| Some((line.to_owned(), ron::from_str(line).ok()?))).collect()
 }
 
+/// How many of the changes are in effect: those after them were taken back, or kept and then not written, because the program was
+/// killed in between. That shows where the text stands as before one of them, and not as after it; what was kept after that one and is of
+/// the same thing never was.
+fn in_effect(all: &[(String, Edit)], text: &str) -> usize {
+    let is_out = |many: usize| {
+        let last = &all[many - 1].1;
+        let is_before = |(_, edit): &(String, Edit)| edit.path == last.path && never_done(edit, text);
+        last.clone().back().on(text).is_none() && all[..many].iter().any(is_before)
+    };
+    let mut many = all.len();
+    while many > 0 && is_out(many) {
+        many -= 1;
+    }
+    many
+}
+
 /// Does the text stand as before a change, and not as after it?
 fn never_done(edit: &Edit, text: &str) -> bool {
     edit.on(text).is_some() && edit.clone().back().on(text).is_none()
@@ -351,7 +364,8 @@ fn never_done(edit: &Edit, text: &str) -> bool {
 pub fn to_undo(folder: &Folder) -> Option<Edit> {
     let text = String::from_utf8(folder.read(FAMILY_FILE, LARGEST_FILE).ok()?).ok()?;
     let all = kept(&journal(folder));
-    all.into_iter().rev().map(|(_, edit)| edit).find(|edit| !never_done(edit, &text))
+    let many = in_effect(&all, &text);
+    all.into_iter().take(many).last().map(|(_, edit)| edit)
 }
 
 fn write(turn: &InTurn, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {

@@ -99,6 +99,8 @@ pub(crate) fn keep(folder: &Folder) {
     let home = folder.home();
     let id = match kept.map(|kept| (kept.at == home, known(folder, kept))) {
         Some((true, Known::As(_))) => return,
+        // Of two beside each other that were one, and neither of which stands where it did, nobody can tell which is the copy.
+        Some((false, Known::As(id))) if is_beside(folder, &id) => new(&home),
         Some((false, Known::As(id))) => id,
         _ => new(&home),
     };
@@ -111,6 +113,20 @@ pub(crate) fn keep(folder: &Folder) {
     } else {
         folder.turn().map_err(NotWritten::from).and_then(|turn| turn.replace(FILE, &bytes, &text))
     };
+}
+
+/// Has another folder beside this one the same identity?
+fn is_beside(folder: &Folder, id: &Identity) -> bool {
+    let Some(parent) = folder.path().parent() else { return false };
+    let parent = if parent.as_os_str().is_empty() { std::path::Path::new(".") } else { parent };
+    let all = folder.at(parent).folders().unwrap_or_default();
+    let has_it = |other: &Folder| kept(other).1.is_some_and(|there| there.id == *id);
+    all.iter().any(|other| !other.is(folder) && other.has(FAMILY_FILE) && has_it(other))
+}
+
+/// Which family stands in a folder, as its file says; none where it has none.
+pub fn identity_in(folder: &Folder) -> Option<Identity> {
+    kept(folder).1.map(|kept| kept.id)
 }
 
 /// One that nobody else has: the standard library's hashes begin anew, by chance, wherever they are asked for.
@@ -164,6 +180,22 @@ mod tests {
         let Known::As(dory) = Known::of(&at(&memory, "specs/dory")) else { panic!() };
         assert_ne!(dory, skiff);
         assert_eq!(Known::of(&at(&memory, "specs/yawl")), Known::As(skiff));
+    }
+
+    /// A copy of a family that was moved before anything was entered in the copy.
+    #[test]
+    fn a_copy_of_what_was_moved_is_its_own() {
+        let memory = Arc::new(Memory::default());
+        at(&memory, "specs/skiff").create(&[(FAMILY_FILE, "()")]).unwrap();
+        keep(&at(&memory, "specs/skiff"));
+        let skiff = identity_in(&at(&memory, "specs/skiff"));
+        taken(&memory, "specs/skiff", "specs/twin", false);
+        taken(&memory, "specs/skiff", "specs/old", true);
+        keep(&at(&memory, "specs/twin"));
+        assert_ne!(identity_in(&at(&memory, "specs/twin")), skiff);
+        // The other one is the only one that is left.
+        keep(&at(&memory, "specs/old"));
+        assert_eq!(identity_in(&at(&memory, "specs/old")), skiff);
     }
 
     #[test]

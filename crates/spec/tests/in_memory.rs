@@ -80,3 +80,38 @@ fn a_long_row_of_families_is_no_circle() {
     let problems = Survey::load_at(&row, When::default()).unwrap_err().to_string();
     assert!(problems.contains("without an end in sight") && problems.contains("at most 16"), "{problems}");
 }
+
+/// A wish that was killed before it was written, and then its undo that was killed before its line went: what was wished before can be
+/// undone all the same; what somebody wrote by hand is not.
+#[test]
+fn kills_do_not_keep_from_undoing() {
+    let memory = Arc::new(Memory::default());
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../specs"), Path::new("specs"), &memory);
+    let folder = Folder::in_store(memory.clone(), "specs/tidewick");
+    let file = |name: &str| folder.read(name, 1 << 20).unwrap();
+    let put = |name: &str, bytes: &[u8]| memory.put(&Path::new("specs/tidewick").join(name), bytes.to_vec());
+    let want = |value: &str| {
+        let survey = Survey::load_at(&folder, When::default()).unwrap();
+        let edit = edited(survey.sources(), &Scope::All, "cover.wall", value).unwrap();
+        change(&folder, &survey.sources().family.text, &edit).unwrap();
+        file("family.ron")
+    };
+    let first = file("family.ron");
+    let [one, two, three] = ["mm(2.1)", "mm(2.2)", "mm(2.3)"].map(want);
+    let journal = file("family.undo");
+    // The third was never written.
+    put("family.ron", &two);
+    undo(&folder).unwrap();
+    assert_eq!(file("family.ron"), one);
+    // The line of the second was not taken out.
+    put("family.undo", &journal);
+    assert_eq!(to_undo(&folder).unwrap().value, "mm(2.1)");
+    undo(&folder).unwrap();
+    assert_eq!(file("family.ron"), first);
+    assert!(undo(&folder).is_err());
+    // By hand.
+    put("family.undo", &journal);
+    let by_hand = String::from_utf8(three).unwrap().replace("mm(2.3)", "mm(2.7)");
+    put("family.ron", by_hand.as_bytes());
+    assert!(undo(&folder).unwrap_err().to_string().contains("in another way"));
+}

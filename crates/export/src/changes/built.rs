@@ -96,7 +96,7 @@ struct Program {
 impl Built {
     /// Reads a `manifest.json`.
     pub fn read(file: &Path) -> Result<Self, NotRead> {
-        let bytes = std::fs::read(file).map_err(|source| match source.kind() {
+        let bytes = bobbinwright_install::read_file(file).map_err(|source| match source.kind() {
             ErrorKind::NotFound => NotRead::NotBuilt { folder: file.parent().unwrap_or(file).to_owned() },
             _ => NotRead::File { file: file.to_owned(), source },
         })?;
