@@ -161,3 +161,32 @@ fn sheets_of_two_families_are_not_mixed() {
         "{err}"
     );
 }
+
+/// A copy whose original was moved before anything was entered in it has builds of its own, and what stands half made in a hidden
+/// folder is nobody's.
+#[test]
+fn a_copy_of_a_moved_family_has_no_builds_of_the_first() {
+    let scratch = tempfile::tempdir().unwrap();
+    let [family, out] = entered(scratch.path());
+    let (twin, old) = (scratch.path().join("specs/twin"), scratch.path().join("specs/old"));
+    copied(&family, &twin);
+    fs::rename(&family, &old).unwrap();
+    // Before its first entry it can't be told whose it is, but what was built from the other is the other's.
+    ends_with(0, &["build", name(&old), "--out", name(&out)]);
+    let (_, err) = ends_with(2, &["printed", name(&twin), "middle-cover", "--out", name(&out)]);
+    assert!(err.contains("nothing") || err.contains("no build"), "{err}");
+    ends_with(0, &["want", name(&twin), "cover.wall", "0.09in"]);
+    ends_with(0, &["build", name(&twin), "--out", name(&scratch.path().join("elsewhere"))]);
+    let (_, err) = ends_with(2, &["printed", name(&twin), "middle-cover", "--out", name(&out)]);
+    assert!(err.contains("nothing") || err.contains("no build"), "{err}");
+    ends_with(0, &["printed", name(&old), "middle-cover", "--out", name(&out)]);
+    ends_with(0, &["printed", name(&twin), "middle-cover", "--out", name(&scratch.path().join("elsewhere"))]);
+    assert_ne!(identity(&twin), identity(&old));
+
+    // Renamed, and its next build was killed before it had its place.
+    let yawl = scratch.path().join("specs/yawl");
+    fs::rename(&old, &yawl).unwrap();
+    fs::rename(out.join("old"), out.join(".bobbinwright-dziRib")).unwrap();
+    let (_, err) = ends_with(2, &["printed", name(&yawl), "middle-cover", "--out", name(&out)]);
+    assert!(err.contains("nothing") || err.contains("no build"), "{err}");
+}
