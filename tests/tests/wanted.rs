@@ -4,11 +4,14 @@
 use bobbinwright_clock as clock;
 use std::fs;
 
+use bobbinwright_core::Prepared;
+use bobbinwright_core::advice::{Change, Reach};
+use bobbinwright_core::bounds::bounds;
 use bobbinwright_core::want::{NotWanted, Wanting};
 use bobbinwright_fit::{Check, Place, Standpoint};
 use bobbinwright_geometry::parts::{PartKind, build_part, room_for};
 use bobbinwright_spec::edit::{NotEdited, Scope, change, edited, to_undo, undo};
-use bobbinwright_spec::{Folder, Length, PARAMETERS, Position, Survey};
+use bobbinwright_spec::{Family, Folder, Length, PARAMETERS, Position, Survey};
 use bobbinwright_tests::{demo, folder};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -125,6 +128,81 @@ fn bounds_are_those_of_the_parts() {
     println!("{gaps} gaps; {} of {between} values between bounds are refused: {refused:?}", refused.len());
     assert!(inner > 100 && between > 1000, "{inner} {between}");
     assert!(refused.len() * 1000 <= between, "{} of {between}: {refused:#?}", refused.len());
+}
+
+/// Bounds hold for the whole family: where a line speaks for two positions, where a printer's profile and coats have to be made up
+/// for, and where a gap is asked to be snug.
+#[test]
+fn bounds_are_those_of_the_family() {
+    let mut rng = ChaCha8Rng::seed_from_u64(23);
+    let (mut tried, mut refused) = (0, Vec::new());
+    for name in ["tidewick", "gunwale", "wherry", "leeward"] {
+        let family = demo(name);
+        let prepared = Prepared::new(family.clone()).unwrap();
+        for dimension in &PARAMETERS {
+            let Some(ranges) = bounds(&prepared, 0, dimension) else { continue };
+            let mut works = |mm: f64| {
+                let mut with = family.clone();
+                if dimension.path == "cover.fit_gap" {
+                    with.positions[0].wanted.cover.snug = None;
+                }
+                let change = Change::Dimension(dimension.path, Length::from_mm(mm));
+                tried += 1;
+                change.put_in(&mut with, 0, Reach::WholeLine) && Prepared::new(with).is_ok()
+            };
+            for [least, most] in ranges.all() {
+                let inside = rng.random_range(least.as_mm()..=most.as_mm());
+                for mm in [least.as_mm(), most.as_mm(), inside] {
+                    if !works(mm) {
+                        refused.push(format!("{name} {} {mm:.3}", dimension.path));
+                    }
+                }
+            }
+        }
+    }
+    assert!(tried > 400, "{tried}");
+    assert!(refused.len() * 200 <= tried, "{} of {tried}: {refused:#?}", refused.len());
+}
+
+/// What a refusal says that it can be made with is written so that it can: rounded no nearer to what does not work, by the one value
+/// that suits all positions for which a line speaks, and where a printer's profile is made up for.
+#[test]
+fn what_it_can_be_made_with_is_true() {
+    let mut kept = 0;
+    for (name, path, mm) in [
+        ("wherry", "cover.wall", 14.05),
+        ("wherry", "cover.fit_gap", 2.06),
+        ("tidewick", "cover.mounting.diameter", 37.8),
+        ("tidewick", "flatwork.corner_radius", 16.0),
+        ("gunwale", "cover.height", 0.21 * 25.4),
+        ("gunwale", "cover.inner_radius", 0.88 * 25.4),
+    ] {
+        let mut family = demo(name);
+        let put = |family: &mut Family, path: &str, value: Length| {
+            let dimension = PARAMETERS.iter().find(|p| p.path == path).unwrap();
+            assert!(Change::Dimension(dimension.path, value).put_in(family, 0, Reach::WholeLine), "{path}");
+        };
+        put(&mut family, path, Length::from_mm(mm));
+        if path == "cover.fit_gap" {
+            family.positions.iter_mut().for_each(|position| position.wanted.cover.snug = None);
+        }
+        let Err(problems) = Prepared::new(family.clone()) else { panic!("{name} {path} {mm} is refused") };
+        let hints: Vec<&String> = problems.all.iter().filter_map(|p| p.hint.as_ref()).collect();
+        for hint in hints.iter().filter(|hint| hint.contains("it can be made, everything else left")) {
+            // `… with cover.wall 10.93 mm it can be made …`
+            let words = hint.split("with ").last().unwrap().split(" it can").next().unwrap();
+            for one in words.split(" and ") {
+                let [path, figure, unit] = one.split(' ').collect::<Vec<_>>()[..] else { panic!("{hint}") };
+                let of_unit = if unit == "in" { 25.4 } else { 1.0 };
+                put(&mut family, path, Length::from_mm(figure.parse::<f64>().unwrap() * of_unit));
+            }
+            kept += 1;
+        }
+        if hints.iter().any(|hint| hint.contains("it can be made, everything else left")) {
+            Prepared::new(family).unwrap_or_else(|e| panic!("{name} {path}: {hints:?} {e}"));
+        }
+    }
+    assert!(kept >= 4, "{kept}");
 }
 
 /// Each check of every demo is somewhere on the parts.

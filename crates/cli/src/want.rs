@@ -2,9 +2,9 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_core::advice::{proposal, proposals};
+use bobbinwright_core::bounds::bounds;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said, set_together};
 use bobbinwright_export::bench;
-use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{Scope, undo};
 use bobbinwright_spec::{Folder, Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
 
@@ -172,9 +172,9 @@ fn list(survey: &Survey, options: &arguments::Want) -> Outcome {
         let mut rows = Vec::new();
         for wish in asked.iter().filter(|w| !w.of_family) {
             let Some((text, _)) = known.written_at(position, wish.path) else { continue };
-            let room = parameter(wish.path).zip(built.as_ref()).and_then(|(dimension, built)| {
-                room_for(&built.family.positions[index], &built.family.hardware, dimension)
-            });
+            let room = parameter(wish.path)
+                .zip(built.as_ref())
+                .and_then(|(dimension, built)| bounds(built, index, dimension));
             any |= room.is_some();
             rows.push((
                 wish.path,

@@ -2,6 +2,7 @@
 //!
 //! - [`Prepared`]: every part as a solid, every check judged, and what to do about those that do not fit;
 //! - [`advice`]: changes that were tried for what does not fit;
+//! - [`bounds`]: between which values a dimension can be chosen so that the whole family can be made;
 //! - [`want`]: a wish tried and written into the family's file;
 //! - [`room`]: what gives a bobbin room for a usual coil, tried;
 //! - [`tolerance`]: a printer that keeps less than it is said to, by what was read on printed parts;
@@ -11,6 +12,7 @@
 
 pub mod advice;
 pub mod bare;
+pub mod bounds;
 pub mod changes;
 mod prepared;
 mod refused;

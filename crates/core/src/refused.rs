@@ -1,13 +1,12 @@
 //! Why a family can't be made, as problems at the lines to change.
 
 use bobbinwright_fit::{Help, NotSnug, make_snug};
-use bobbinwright_geometry::parts::{
-    Lie, PositionParts, Refusal, Remedy, all_of, bare_part, build_family, draw_part,
-};
+use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, bare_part, draw_part};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
 use crate::advice::{Change, FIRST, Reach, nearest, stepped, value};
+use crate::bounds::{is_made, said as said_of};
 
 /// Parts for which the printer's profile, or their finish, can't be made up for.
 pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Problems> {
@@ -83,6 +82,7 @@ fn what_helps(family: &Family, not: &NotSnug) -> String {
 /// Refusals as problems at the lines that state the dimensions, one for each line: where several parts
 /// or positions refuse the same stated value, the value is offered that suits all of them.
 pub(crate) fn not_made(family: &Family, refusals: &[Refusal]) -> Problems {
+    let refusals = &agreed(family, refusals);
     let mut groups: Vec<(Option<Span>, Vec<&Refusal>)> = Vec::new();
     for refusal in refusals {
         let position = family.positions.iter().position(|p| p.name == refusal.position);
@@ -110,11 +110,64 @@ pub(crate) fn not_made(family: &Family, refusals: &[Refusal]) -> Problems {
 fn is_made_with(family: &Family, refusals: &[Refusal]) -> bool {
     let mut with = family.clone();
     for refusal in refusals {
-        if let Some(position) = with.positions.iter_mut().find(|p| p.name == refusal.position) {
-            refusal.mend_in(position);
+        let Some(at) = with.positions.iter().position(|p| p.name == refusal.position) else { continue };
+        match refusal.remedy() {
+            // Whoever writes it changes the line, and with it whatever else that speaks for.
+            Some(Remedy::Dimensions(all)) => {
+                for (path, value) in all {
+                    Change::Dimension(path, value).put_in(&mut with, at, Reach::WholeLine);
+                }
+            }
+            Some(other) => {
+                other.put_in(&mut with.positions[at]);
+            }
+            None => {}
         }
     }
-    build_family(&with).is_ok()
+    is_made(with)
+}
+
+/// The refusals with the values that are said of them: rounded, and where several change the same line by the one that suits all.
+fn agreed(family: &Family, refusals: &[Refusal]) -> Vec<Refusal> {
+    let mut all = refusals.to_vec();
+    let at = |refusal: &Refusal| family.positions.iter().position(|p| p.name == refusal.position);
+    let wanted = |index: usize, path: &str| {
+        (parameter(path)?.field)(&mut family.positions[index].wanted.clone()).copied()
+    };
+    let mut said: Vec<(Option<Span>, &str, Length)> = Vec::new();
+    let mut each = |refusal: &Refusal, path: &'static str, value: &mut Length, is_last: bool| {
+        let Some((index, now)) = at(refusal).and_then(|index| Some((index, wanted(index, path)?))) else {
+            return;
+        };
+        let span = family.origin(index, path);
+        let rounded = said_of(*value, now, family.unit());
+        let same = said.iter_mut().find(|(s, p, _)| *s == span && span.is_some() && *p == path);
+        match same {
+            Some((.., known)) if is_last => *value = *known,
+            Some((.., known)) if (rounded < now) == (*known < now) => {
+                *known = if rounded < now { known.min(rounded) } else { known.max(rounded) };
+            }
+            _ => said.push((span, path, rounded)),
+        }
+        if is_last && span.is_none() {
+            *value = rounded;
+        }
+    };
+    // First what suits all is found, then it is said of each.
+    for is_last in [false, true] {
+        for refusal in &mut all {
+            let own = refusal.clone();
+            if let Some(value) = &mut refusal.works {
+                each(&own, own.parameter, value, is_last);
+            }
+            if let Some(Remedy::Dimensions(others)) = refusal.instead.as_deref_mut() {
+                for (path, value) in others {
+                    each(&own, path, value, is_last);
+                }
+            }
+        }
+    }
+    all
 }
 
 fn problem(span: Option<Span>, group: &[&Refusal], then: &str, unit: Unit) -> Problem {
@@ -134,7 +187,7 @@ fn problem(span: Option<Span>, group: &[&Refusal], then: &str, unit: Unit) -> Pr
             let below = values.iter().all(|v| *v < wanted);
             let pick = |a: Length, b: Length| if below { a.min(b) } else { a.max(b) };
             let value = values.into_iter().reduce(pick).unwrap_or(wanted);
-            let value = unit.shown(no_nearer(value, wanted, unit));
+            let value = unit.shown(said_of(value, wanted, unit));
             format!("with {path} {value} {then}; check then says whether it fits")
         }
         (_, Some(_)) => match group.iter().find_map(|r| r.instead.as_deref()) {
@@ -153,13 +206,6 @@ fn problem(span: Option<Span>, group: &[&Refusal], then: &str, unit: Unit) -> Pr
     };
     let severity = bobbinwright_spec::Severity::Error;
     Problem { severity, span, message, hint: Some(hint) }
-}
-
-/// A value that works, in whole steps of a unit and no nearer to the one that does not.
-fn no_nearer(value: Length, wanted: Length, unit: Unit) -> Length {
-    let steps = value / unit.step();
-    let whole = if value < wanted { (steps + 1e-6).floor() } else { (steps - 1e-6).ceil() };
-    unit.rounded(unit.step() * whole)
 }
 
 /// `flatwork.play 0.30 mm`, `cover.roof 1.20 mm and cover.rounding 0.80 mm`.

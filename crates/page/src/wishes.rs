@@ -1,7 +1,6 @@
 //! What is wanted: every value with where it comes from, its bounds as they are now, and how it is changed.
 
 use bobbinwright_core::want::{NotWanted, Wanting, said};
-use bobbinwright_geometry::parts::room_for;
 use bobbinwright_spec::edit::{NotEdited, Scope, undo};
 use bobbinwright_spec::{Figure, Folder, Unit, Wish, WishKind, Word, parameter, wish, wishes};
 use serde::Deserialize;
@@ -170,8 +169,8 @@ pub(crate) fn words(error: &NotWanted) -> String {
 /// The least and the most that a length can be now, mm: what its parts can be made with, everything else as it is.
 pub(crate) fn bounds(desk: &Desk, path: &str, position: &str) -> Option<Value> {
     let built = desk.built()?;
-    let here = built.family.positions.iter().find(|p| p.name == position)?;
-    let ranges = room_for(here, &built.family.hardware, parameter(path)?)?;
+    let here = built.family.positions.iter().position(|p| p.name == position)?;
+    let ranges = bobbinwright_core::bounds::bounds(built, here, parameter(path)?)?;
     let all: Vec<[f64; 2]> =
         ranges.all().iter().map(|range| range.map(bobbinwright_spec::Length::as_mm)).collect();
     Some(json!({ "ranges": all, "words": ranges.shown(built.family.unit()) }))

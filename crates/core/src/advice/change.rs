@@ -50,7 +50,7 @@ impl Change {
         }
         let mut together = match reach {
             Reach::Here => Vec::new(),
-            Reach::WholeLine => together(family, index, self.path()),
+            Reach::WholeLine => on_same_line(family, index, self.path()),
         };
         together.push(index);
         let mut done = false;
@@ -127,7 +127,7 @@ impl Change {
 }
 
 /// The other positions that a line of the file speaks for too.
-pub(super) fn together(family: &Family, index: usize, path: &str) -> Vec<usize> {
+pub(crate) fn on_same_line(family: &Family, index: usize, path: &str) -> Vec<usize> {
     let here = family.origin(index, path);
     let is_meant = |i: &usize| *i != index && here.is_some() && family.origin(*i, path) == here;
     (0..family.positions.len()).filter(is_meant).collect()

@@ -14,7 +14,7 @@ mod way;
 mod words;
 
 use bobbinwright_fit::{COMFORT, CONFIDENCE, Check, Help, Verdict};
-use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
+use bobbinwright_geometry::parts::{Ranges, build_family};
 use bobbinwright_spec::{Family, Length, parameter};
 
 pub use change::{Change, Reach};
@@ -24,7 +24,8 @@ pub use way::{Turned, Way};
 pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 
 use crate::Prepared;
-pub(crate) use change::value;
+use crate::bounds::bounds;
+pub(crate) use change::{on_same_line, value};
 use search::{Came, Found};
 pub(crate) use search::{FIRST, nearest, stepped};
 use trial::Trial;
@@ -102,10 +103,9 @@ fn advice_by(trial: &Trial) -> Advice {
         }
         _ => None,
     });
-    let position = &prepared.family.positions[trial.index];
     let is_found = |path: &str| singles.iter().any(|(change, _)| change.path() == path);
     let never = dimensions.filter(|p| !is_found(p.path));
-    let never = never.map(|p| (p.path, room_for(position, &prepared.family.hardware, p))).collect();
+    let never = never.map(|p| (p.path, bounds(prepared, trial.index, p))).collect();
     Advice {
         nearest: if ways.is_empty() { came.nearest(trial, check.margin.value()) } else { None },
         ways,

@@ -4,7 +4,7 @@ use bobbinwright_fit::Check;
 use bobbinwright_spec::edit::Scope;
 use bobbinwright_spec::{Family, Quantity};
 
-use super::change::together;
+use super::change::on_same_line;
 use super::words::known_advice;
 use super::{Change, Reach, Way};
 use crate::Prepared;
@@ -31,7 +31,7 @@ impl Proposal<'_> {
         let is_own = |path: &str| {
             family.positions.len() == 1
                 || (family.origin(index, path).is_some_and(|line| line.file == 0)
-                    && together(family, index, path).is_empty())
+                    && on_same_line(family, index, path).is_empty())
         };
         let scope = |path: &str| {
             if self.way.reach == Reach::WholeLine || is_own(path) {

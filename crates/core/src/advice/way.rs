@@ -3,7 +3,7 @@
 use bobbinwright_fit::{Check, CheckKind, Verdict};
 use bobbinwright_spec::Family;
 
-use super::change::{Change, Reach, together};
+use super::change::{Change, Reach, on_same_line};
 
 /// Changes of one position with which a check fits, all of them made.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,7 +41,7 @@ impl Way {
         turned: Vec<Turned>,
     ) -> Self {
         let shares =
-            |i: usize| changes.iter().any(|change| together(family, index, change.path()).contains(&i));
+            |i: usize| changes.iter().any(|change| on_same_line(family, index, change.path()).contains(&i));
         let sharing: Vec<usize> = (0..family.positions.len()).filter(|i| *i == index || shares(*i)).collect();
         let name = |i: usize| family.positions[i].name.clone();
         let (position, sharing) = (name(index), sharing.into_iter().map(name).collect());

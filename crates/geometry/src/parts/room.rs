@@ -37,11 +37,45 @@ impl Ranges {
     pub fn contain(&self, value: Length) -> bool {
         self.0.iter().any(|[least, most]| (*least..=*most).contains(&value))
     }
+
+    /// What is in both; none where nothing is.
+    #[must_use]
+    pub fn and(&self, other: &Self) -> Option<Self> {
+        let both = self.0.iter().flat_map(|[a, b]| other.0.iter().map(|[c, d]| [a.max(*c), b.min(*d)]));
+        let both: Vec<[Length; 2]> = both.filter(|[least, most]| least <= most).collect();
+        (!both.is_empty()).then_some(Self(both))
+    }
+
+    /// What of them works by another measure, as far as a few values in each tell; none where `wanted`, which is in them, does not.
+    pub fn that_work(&self, wanted: Length, mut works: impl FnMut(Length) -> bool) -> Option<Self> {
+        let ends = self.0.iter().flatten().all(|end| works(*end));
+        if ends {
+            return Some(self.clone());
+        }
+        let mut works = |mm: f64| works(Length::from_mm(mm));
+        if !works(wanted.as_mm()) {
+            return None;
+        }
+        let narrowed = self.0.iter().flat_map(|[least, most]| {
+            let [from, to] = [least, most].map(|end| end.as_mm());
+            let inside = (from..=to).contains(&wanted.as_mm()).then_some(wanted.as_mm());
+            let share = |i: u32| from + (to - from) * f64::from(i) / f64::from(INSIDE);
+            let mut places: Vec<f64> = (0..=INSIDE).map(share).chain(inside).collect();
+            places.sort_by(f64::total_cmp);
+            places.dedup();
+            let probes: Vec<(f64, bool)> = places.into_iter().map(|mm| (mm, works(mm))).collect();
+            ranges(&probes, &mut works)
+        });
+        Some(Self(narrowed.collect()))
+    }
 }
 
 /// So many values are tried on either side of the wanted one, the nearer the denser: a gap that lies between two of
 /// them is not seen.
 const PROBES: u32 = 28;
+
+/// In so many parts a range is tried for what is asked of it besides.
+const INSIDE: u32 = 6;
 
 /// The ranges of a dimension with which all parts of its position can be made; none where the position has no such
 /// dimension or the parts can't be made as it is.
