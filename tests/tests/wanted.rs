@@ -6,7 +6,7 @@ use std::fs;
 
 use bobbinwright_core::Prepared;
 use bobbinwright_core::advice::{Change, Reach};
-use bobbinwright_core::bounds::bounds;
+use bobbinwright_core::bounds;
 use bobbinwright_core::want::{NotWanted, Wanting};
 use bobbinwright_fit::{Check, Place, Standpoint};
 use bobbinwright_geometry::parts::{PartKind, build_part, room_for};

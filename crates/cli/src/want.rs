@@ -2,7 +2,7 @@
 
 use bobbinwright_clock as clock;
 use bobbinwright_core::advice::{proposal, proposals};
-use bobbinwright_core::bounds::bounds;
+use bobbinwright_core::bounds;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said, set_together};
 use bobbinwright_export::bench;
 use bobbinwright_spec::edit::{Scope, undo};

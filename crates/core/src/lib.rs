@@ -12,13 +12,13 @@
 
 pub mod advice;
 pub mod bare;
-pub mod bounds;
 pub mod changes;
+mod drawable;
 mod prepared;
 mod refused;
 pub mod room;
 pub mod tolerance;
 pub mod want;
 
-pub use advice::{what_is_wrong, what_to_do};
+pub use advice::{bounds, what_is_wrong, what_to_do};
 pub use prepared::Prepared;

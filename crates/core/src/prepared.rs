@@ -9,7 +9,7 @@ use bobbinwright_print::weigh::weigh;
 use bobbinwright_spec::{BedSide, Family, Length, Problem, Problems};
 
 use crate::advice::Advice;
-use crate::refused;
+use crate::{drawable, refused};
 
 /// A family with its parts and checks.
 pub struct Prepared {
@@ -45,7 +45,7 @@ impl Prepared {
                 Problem::anywhere(message).hint("rename the folder: its name names the assembly's file");
             return Err(Problems { files: family.files, all: vec![problem] });
         }
-        refused::undrawable(&family, &positions)?;
+        drawable::undrawable(&family, &positions)?;
         let fit = fit::check(&family, &positions, &tried);
         Ok(Self { family, positions, tried, fit, advice: Mutex::default() })
     }

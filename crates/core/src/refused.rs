@@ -1,34 +1,18 @@
 //! Why a family can't be made, as problems at the lines to change.
 
 use bobbinwright_fit::{Help, NotSnug, make_snug};
-use bobbinwright_geometry::parts::{Lie, PositionParts, Refusal, Remedy, all_of, bare_part, draw_part};
+use bobbinwright_geometry::parts::{Refusal, Remedy, all_of};
 use bobbinwright_spec::{Family, Length, Problem, Problems, Span, Unit, parameter};
 use bobbinwright_words::percent;
 
 use crate::advice::{Change, FIRST, Reach, nearest, stepped, value};
-use crate::bounds::{is_made, said as said_of};
+use crate::drawable::is_made;
 
-/// Parts for which the printer's profile, or their finish, can't be made up for.
-pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result<(), Problems> {
-    let mut all = Vec::new();
-    for (position, parts) in family.positions.iter().zip(positions) {
-        for part in &parts.parts {
-            if let Err(e) = bare_part(&parts.layout, part.kind) {
-                let hint = "fewer coats, or more of a wall";
-                all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
-                continue;
-            }
-            // What is cut is no printer's to draw.
-            let is_printed = parts.layout.wanted.sheet(part.kind).is_none();
-            let Some(profile) = family.printer.profile().filter(|_| is_printed) else { continue };
-            let lie = Lie::usual(&parts.layout, part.kind, family.printer.bed);
-            if let Err(e) = draw_part(&parts.layout, part.kind, lie, profile, family.printer.layer) {
-                let hint = "is a reading of the printer's coupon wrong? If not, the printer needs larger distances there";
-                all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
-            }
-        }
-    }
-    if all.is_empty() { Ok(()) } else { Err(Problems { files: family.files.clone(), all }) }
+/// A value that works, rounded to what is said of it: no nearer to one that does not.
+fn said_of(value: Length, wanted: Length, unit: Unit) -> Length {
+    let steps = value / unit.step();
+    let whole = if value < wanted { (steps + 1e-6).floor() } else { (steps - 1e-6).ceil() };
+    unit.rounded(unit.step() * whole)
 }
 
 /// Gaps that can't be made snug, at the lines that ask for it.

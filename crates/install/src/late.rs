@@ -7,7 +7,7 @@ use std::io;
 use std::path::Path;
 use std::time::SystemTime;
 
-use crate::output::{free_name, take_along};
+use crate::along::{free_name, take_along};
 
 /// The files and folders that were there when they were taken along.
 pub(crate) struct Seen(BTreeMap<OsString, Stamp>);

@@ -3,6 +3,7 @@
 //! [`install`] makes files in a staging folder and exchanges it for the target in one step; [`gather`] makes the same
 //! files in memory; both hand a [`Sink`] to whoever makes them.
 
+mod along;
 mod hash;
 mod late;
 mod output;

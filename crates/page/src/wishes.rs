@@ -170,7 +170,7 @@ pub(crate) fn words(error: &NotWanted) -> String {
 pub(crate) fn bounds(desk: &Desk, path: &str, position: &str) -> Option<Value> {
     let built = desk.built()?;
     let here = built.family.positions.iter().position(|p| p.name == position)?;
-    let ranges = bobbinwright_core::bounds::bounds(built, here, parameter(path)?)?;
+    let ranges = bobbinwright_core::bounds(built, here, parameter(path)?)?;
     let all: Vec<[f64; 2]> =
         ranges.all().iter().map(|range| range.map(bobbinwright_spec::Length::as_mm)).collect();
     Some(json!({ "ranges": all, "words": ranges.shown(built.family.unit()) }))

@@ -272,7 +272,9 @@ pub(crate) fn insert(text: &str, group: &Node, said: &str) -> (usize, String) {
         Some(end) => {
             let next = &text[end + 1..];
             let indent = &next[..next.len() - next.trim_start_matches([' ', '\t']).len()];
-            (end, format!("\n{indent}{said},"))
+            // Lines end as that one does.
+            let cr = if text[..end].ends_with('\r') { "\r" } else { "" };
+            (end, format!("\n{indent}{said},{cr}"))
         }
         None => (open, format!("{said}, ")),
     };
@@ -365,7 +367,7 @@ pub fn to_undo(folder: &Folder) -> Option<Edit> {
     let text = String::from_utf8(folder.read(FAMILY_FILE, LARGEST_FILE).ok()?).ok()?;
     let all = kept(&journal(folder));
     let many = in_effect(&all, &text);
-    all.into_iter().take(many).last().map(|(_, edit)| edit)
+    all.into_iter().nth(many.checked_sub(1)?).map(|(_, edit)| edit)
 }
 
 fn write(turn: &InTurn, tried_on: &str, edit: &Edit) -> Result<(), NotEdited> {

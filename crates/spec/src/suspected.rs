@@ -11,7 +11,7 @@ use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
 use crate::series::Taken;
-use crate::together::{Together, together};
+use crate::together::{Together, cut_since, together};
 use crate::told::{LENGTH, OF_FORM, Told, WIDTH, string};
 use crate::{Doubt, Doubts, Estimate, Length, Origin};
 
@@ -111,7 +111,7 @@ fn most_moved(adjusted: &Adjusted, (among, together): (&[usize], &[Together]), u
 impl Slip {
     /// What else would explain it.
     pub fn hint(&self) -> String {
-        let own = if self.among.is_empty() { 1 } else { 0 };
+        let own = usize::from(self.among.is_empty());
         let all: Vec<String> = self.together.iter().skip(own).map(Together::in_words).collect();
         if all.is_empty() {
             return String::new();
@@ -227,15 +227,4 @@ pub(crate) fn note(
     let cut = cut_since(position, measured);
     let hint = format!("{cut}{why}{tells}; until then what hangs on them counts as that much less sure");
     noted.problems.push(Problem::notice(last.span, message).hint(hint));
-}
-
-/// Where something in the body was read afresh, what else may be of the body as it was.
-pub(crate) fn cut_since(position: &str, measured: &Measured) -> String {
-    let own = |(of, _): &(&Quantity, &usize)| matches!(of, Quantity::At(at, _) if at == position);
-    let last = measured.afresh.iter().filter(own).max_by_key(|(_, entry)| **entry);
-    last.map_or(String::new(), |(of, entry)| {
-        format!(
-            "{of} was read afresh in entry {entry}: if the body was cut there, read afresh also what else was read to the same sides before, diagonals and other spots among it; "
-        )
-    })
 }

@@ -12,7 +12,6 @@ use crate::measured::{Measured, SURE};
 use crate::problem::Problem;
 use crate::quantity::{PositionQuantity as P, Quantity};
 use crate::reader::Noted;
-use crate::suspected::cut_since;
 use crate::told::Told;
 use crate::{Estimate, Length};
 
@@ -132,4 +131,15 @@ impl Together {
             *size = size.clone() + one.clone() * (self.off.as_mm() / SURE);
         }
     }
+}
+
+/// Where something in the body was read afresh, what else may be of the body as it was.
+pub(crate) fn cut_since(position: &str, measured: &Measured) -> String {
+    let own = |(of, _): &(&Quantity, &usize)| matches!(of, Quantity::At(at, _) if at == position);
+    let last = measured.afresh.iter().filter(own).max_by_key(|(_, entry)| **entry);
+    last.map_or(String::new(), |(of, entry)| {
+        format!(
+            "{of} was read afresh in entry {entry}: if the body was cut there, read afresh also what else was read to the same sides before, diagonals and other spots among it; "
+        )
+    })
 }

@@ -127,7 +127,7 @@ impl Change {
 }
 
 /// The other positions that a line of the file speaks for too.
-pub(crate) fn on_same_line(family: &Family, index: usize, path: &str) -> Vec<usize> {
+pub(super) fn on_same_line(family: &Family, index: usize, path: &str) -> Vec<usize> {
     let here = family.origin(index, path);
     let is_meant = |i: &usize| *i != index && here.is_some() && family.origin(*i, path) == here;
     (0..family.positions.len()).filter(is_meant).collect()

@@ -5,6 +5,7 @@
 //! where parts can't be made with it, what their refusal names is changed too. Everything that is proposed was judged
 //! once more as it would be if the person had written it.
 
+mod bounds;
 mod change;
 mod given;
 mod proposal;
@@ -17,6 +18,7 @@ use bobbinwright_fit::{COMFORT, CONFIDENCE, Check, Help, Verdict};
 use bobbinwright_geometry::parts::{Ranges, build_family};
 use bobbinwright_spec::{Family, Length, parameter};
 
+pub use bounds::bounds;
 pub use change::{Change, Reach};
 pub use given::with_change;
 pub use proposal::{Proposal, name_of, proposal, proposals};
@@ -24,8 +26,7 @@ pub use way::{Turned, Way};
 pub use words::{is_wanted, known_advice, what_is_wrong, what_to_do};
 
 use crate::Prepared;
-use crate::bounds::bounds;
-pub(crate) use change::{on_same_line, value};
+pub(crate) use change::value;
 use search::{Came, Found};
 pub(crate) use search::{FIRST, nearest, stepped};
 use trial::Trial;
@@ -95,7 +96,13 @@ fn advice_by(trial: &Trial) -> Advice {
     if ways.is_empty() {
         ways.extend(least_bad(trial, &singles));
     }
-    ways.retain(|way| holds(trial, way));
+    // Two kinds of help may come to the same change.
+    let mut said: Vec<Vec<Change>> = Vec::new();
+    ways.retain(|way| {
+        let is_new = !said.contains(&way.changes);
+        said.push(way.changes.clone());
+        is_new && holds(trial, way)
+    });
     ways.truncate(WAYS);
     let dimensions = own.iter().filter_map(|help| match help {
         Help::Dimension(path) => {

@@ -1,12 +1,11 @@
 //! Between which values a wanted dimension can be chosen so that the whole family can be made, everything else left as it is.
 
-use bobbinwright_fit::make_snug;
-use bobbinwright_geometry::parts::{Ranges, build_family, room_for};
-use bobbinwright_spec::{Family, Length, Parameter};
+use bobbinwright_geometry::parts::{Ranges, room_for};
+use bobbinwright_spec::Parameter;
 
+use super::change::{Change, Reach, on_same_line};
 use crate::Prepared;
-use crate::advice::{Change, Reach, on_same_line};
-use crate::refused;
+use crate::drawable::is_made;
 
 /// The ranges of a dimension at a position, and at those for which the same line of the file speaks, with which all parts can be made and
 /// drawn for their printer, bare of their coats and with the gaps that are asked for; none where it has no such dimension.
@@ -23,17 +22,4 @@ pub fn bounds(prepared: &Prepared, index: usize, dimension: &'static Parameter) 
         }
         Change::Dimension(dimension.path, value).put_in(&mut with, index, Reach::WholeLine) && is_made(with)
     })
-}
-
-/// Can all of it be made?
-pub(crate) fn is_made(mut family: Family) -> bool {
-    make_snug(&mut family).is_ok()
-        && build_family(&family).is_ok_and(|positions| refused::undrawable(&family, &positions).is_ok())
-}
-
-/// A value that works, rounded to what is said of it: no nearer to one that does not.
-pub(crate) fn said(value: Length, wanted: Length, unit: bobbinwright_spec::Unit) -> Length {
-    let steps = value / unit.step();
-    let whole = if value < wanted { (steps + 1e-6).floor() } else { (steps - 1e-6).ceil() };
-    unit.rounded(unit.step() * whole)
 }
