@@ -138,3 +138,68 @@ fn a_tab_stays_when_the_screen_is_turned() {
         browser.close().await;
     });
 }
+
+/// What is half typed in a wish or beside the winder is there again after another tab was looked at, and what comes next is said over
+/// all of them, with where it is done.
+#[test]
+fn what_is_half_typed_stays() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some((browser, served, _)) = late(scratch.path(), "nothing", 0).await else { return };
+        let next = "document.querySelector('#job summary').textContent";
+        browser.until(&format!("{next}.includes('Next: neck: ') && {next}.includes('bridge: ')")).await;
+        browser.script("document.querySelector('#job summary').click()").await;
+        let stages = browser
+            .script("return [...document.querySelectorAll('#job thead th')].map((th) => th.textContent)")
+            .await;
+        assert!(stages.as_array().unwrap().iter().any(|s| s == "measured"), "{stages}");
+        browser.tab("Want").await;
+        browser.until("document.getElementById('neck-cover.height')").await;
+        browser
+            .script(
+                "const field = document.getElementById('neck-cover.height'); field.focus(); field.select()",
+            )
+            .await;
+        browser.keys("17.2").await;
+        browser.press("Open ").await;
+        browser.until("!document.getElementById('neck-cover.height')").await;
+        browser.tab("Want").await;
+        browser.until("document.getElementById('neck-cover.height')?.value === '17.2'").await;
+        browser.until("document.getElementById('neck-cover.height').closest('.wish').textContent.includes('not kept yet')").await;
+        // Beside the winder also when the page was closed.
+        let turns = "[...document.querySelectorAll('form label')].find((l) => l.firstChild.textContent === 'Turns')?.querySelector('input')";
+        browser.tab("Wind").await;
+        browser.until(turns).await;
+        browser.script(&format!("{turns}.focus()")).await;
+        browser.keys("1500").await;
+        browser.tab("Fit").await;
+        browser.client.goto("about:blank").await.unwrap();
+        browser.client.goto(&format!("{}#Wind", served.url.trim_end_matches('#'))).await.unwrap();
+        browser.until("document.querySelector('[role=tab]')").await;
+        browser.tab("Wind").await;
+        browser.until(&format!("{turns}?.value === '1500'")).await;
+        browser.close().await;
+    });
+}
+
+/// By the keyboard the words for what the caliper touched are one step from the row, of the quantity that is meant, and Escape leads
+/// back.
+#[test]
+fn the_words_are_one_step_from_the_row() {
+    on_a_runtime(async {
+        let scratch = tempfile::tempdir().unwrap();
+        let Some((browser, _served, _)) = late(scratch.path(), "nothing", 0).await else { return };
+        let row = "document.querySelector('.reading input[data-name=\"neck.strings.1-2\"]')";
+        browser.script(&format!("{row}.focus()")).await;
+        browser.keys("\u{e004}\u{e007}").await;
+        browser
+            .until("document.activeElement.closest('.entry') && document.activeElement.tagName === 'SELECT'")
+            .await;
+        assert!(
+            browser.script(&format!("return {TITLE}")).await.as_str().unwrap().contains("strings 1 and 2")
+        );
+        browser.keys("\u{e00c}").await;
+        browser.until(&format!("document.activeElement === {row}")).await;
+        browser.close().await;
+    });
+}

@@ -33,7 +33,7 @@ fn own(name: &str) -> Option<(&'static str, &'static str)> {
     web!("text/html; charset=utf-8": "index.html");
     web!("text/css; charset=utf-8": "page.css");
     web!("text/javascript; charset=utf-8":
-        "page.js", "carrier.js", "keeping.js", "wire.js", "make.js", "made.js", "measure.js", "asked.js", "panel.js", "queue.js", "want.js", "unstated.js", "drawn.js", "fit.js", "look.js", "shade.js", "focus.js", "labels.js", "ways.js", "fields.js", "inspect.js", "printer.js", "log.js", "print.js", "sheets.js", "form.js", "trial.js", "step.js", "winder.js", "start.js",
+        "page.js", "job.js", "carrier.js", "keeping.js", "wire.js", "make.js", "made.js", "measure.js", "asked.js", "panel.js", "queue.js", "want.js", "unstated.js", "drawn.js", "fit.js", "look.js", "shade.js", "focus.js", "labels.js", "ways.js", "fields.js", "inspect.js", "printer.js", "log.js", "print.js", "sheets.js", "form.js", "trial.js", "step.js", "winder.js", "start.js",
     );
     let viewer =
         bobbinwright_export::viewer::FILES.iter().find(|(own, _)| Some(*own) == name.strip_prefix("viewer/"));

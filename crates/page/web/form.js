@@ -7,8 +7,39 @@ export const field = (inputmode, size = 8) => make("input", { inputmode, size, a
 
 export const choice = (words) => make("select", {}, words.map(([word, means]) => make("option", { value: word }, means)));
 
+/** What is typed in some fields and not entered is kept on this device, through other tabs and through closing; gives what forgets it. */
+function keepHalf(page, title, clear) {
+  const name = `bobbinwright ${page.state.home} form ${title}`;
+  const forget = () => {
+    try {
+      localStorage.removeItem(name);
+    } catch {
+      // Nothing is kept on this device.
+    }
+  };
+  const keep = () => {
+    if (clear.every((one) => !one.value.trim())) return forget();
+    try {
+      localStorage.setItem(name, JSON.stringify(clear.map((one) => one.value)));
+    } catch {
+      // It is there as long as the page is.
+    }
+  };
+  try {
+    const half = JSON.parse(localStorage.getItem(name)) ?? [];
+    clear.forEach((one, i) => {
+      one.value = half[i] ?? one.value;
+    });
+  } catch {
+    forget();
+  }
+  for (const one of clear) one.addEventListener("input", keep);
+  return forget;
+}
+
 /** A form that is entered by Enter; `clear` are its fields that are typed anew each time. */
 export function form(page, { title, note, verb, press, body, clear, told, row }) {
+  const forget = keepHalf(page, title, clear);
   const said = make("p", { role: "status" });
   const button = make("button", { class: "press" }, press);
   const enter = async (event) => {
@@ -19,6 +50,7 @@ export function form(page, { title, note, verb, press, body, clear, told, row })
     try {
       const done = await tell(verb, body());
       for (const one of clear) one.value = "";
+      forget();
       said.textContent = `Entry ${done.entry}: ${done.text}. ${told}`;
       clear[0]?.focus();
       // The next one need not wait until all of this one is shown.

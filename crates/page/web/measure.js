@@ -26,7 +26,9 @@ export function measureTab(main, page) {
     refused: () => entry.tone(false),
     changed: showQueue,
   });
-  const entry = entryPanel(page, { typed, queue, take, type: put, drawingOf: (name) => drawingOf(name), moved: () => build(), goOn });
+  const entry = entryPanel(page, { typed, queue, take, type: put, drawingOf: (name) => drawingOf(name), moved, goOn, toRow: (name) => inputs.get(name)?.at(-1).focus() });
+
+  const toWords = make("button", { type: "button", onclick: () => entry.words() }, "How it is read");
 
   /** What is odd about a quantity stands beside it until more is read of it. */
   const odd = new Map();
@@ -90,6 +92,12 @@ export function measureTab(main, page) {
     (blank || next.at(-1)).focus();
   }
 
+  /** The screen was turned: all stands otherwise, and what is read is in sight again. */
+  function moved() {
+    build();
+    if (current && entry.isAlone()) show(current);
+  }
+
   /** What is to be read next, in the panel. */
   function goOn(name) {
     current = name;
@@ -135,6 +143,8 @@ export function measureTab(main, page) {
         return;
       }
       uncover();
+      // By keyboard the panel is one step away, not behind all rows that are left.
+      rows.get(name)?.one.lastChild.append(toWords);
     });
     one.addEventListener("input", () => {
       typed.set(name, one.value);

@@ -10,6 +10,7 @@ import { fitTab } from "./fit.js";
 import { lookTab } from "./look.js";
 import { keepFocus } from "./focus.js";
 import { inspectTab } from "./inspect.js";
+import { jobLine } from "./job.js";
 import { logTab } from "./log.js";
 import { printTab } from "./print.js";
 import { printerTab } from "./printer.js";
@@ -70,6 +71,9 @@ const page = {
   done: showDone,
 };
 
+/** Says what comes next, whenever something may have moved on. */
+const moved = jobLine(page, by("job"));
+
 /** What was done; and, where it was a change of what is wanted, what takes it back. */
 function showDone(words, canUndo = false) {
   const take = () => undoLast(page, showDone);
@@ -102,6 +106,7 @@ function take(state) {
   document.title = `${state.title} — bobbinwright`;
   by("title").textContent = state.title;
   showVerdict(state.fit);
+  moved();
   if (page.tab) page.tab.update();
   else open(page.open);
 }

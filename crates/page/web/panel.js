@@ -9,7 +9,7 @@ import { tell } from "./wire.js";
 /** As much of a drawing as is shown round the place to read. */
 const AROUND = 0.6;
 
-export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, goOn }) {
+export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, goOn, toRow }) {
   let quantity = null;
   /** The entry that what is typed stands in place of. */
   let corrects = null;
@@ -62,6 +62,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, g
   };
   wide.addEventListener("change", turnedRound);
 
+  more.addEventListener("keydown", (event) => event.key === "Escape" && quantity && wide.matches && toRow(quantity.name));
   for (const one of [ways, within, spot, tool, unit, afresh]) {
     one.addEventListener("input", () => {
       withinLabel.hidden = !isStated(ways.value);
@@ -291,6 +292,11 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, g
     recount: () => {
       back.hidden = !canTakeBack();
       if (quantity) head();
+    },
+    /** To the words for it; Escape leads back. */
+    words: () => {
+      more.open = true;
+      ways.focus();
     },
     close: () => wide.removeEventListener("change", turnedRound),
     odd: (lines) => {

@@ -53,7 +53,7 @@ export function wantTab(main, page) {
     let open = [];
     if (lists.names !== names) {
       lists.names = names;
-      open = [...rows].map(([key, row]) => [key, row.open()]).filter(([, typed]) => typed !== null);
+      open = half();
       rows.clear();
       lists.replaceChildren(...positions.map((position) =>
         make("section", {}, make("h2", {}, position), groupsOf(wishes.filter((w) => w.position === position)), unstated(page, position))));
@@ -111,10 +111,20 @@ export function wantTab(main, page) {
     return row.element;
   }
 
+  /** What stands in the fields and was neither kept nor dropped. */
+  function half() {
+    return [...rows].map(([key, row]) => [key, row.open()]).filter(([, typed]) => typed !== null);
+  }
+
   update();
+  // It is still there when somebody comes back from another tab.
+  for (const [key, typed] of page.halfWished ?? []) rows.get(key)?.reopen(typed);
   rows.get(page.wish)?.focus();
   page.wish = null;
-  return { update, recolour: () => shade(viewer) };
+  const close = () => {
+    page.halfWished = half();
+  };
+  return { update, close, recolour: () => shade(viewer) };
 }
 
 /** `mm(1.40)` as `1.40`, `inch(0.06)` as `0.06in`; anything else as it is. */
