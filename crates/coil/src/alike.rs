@@ -114,18 +114,19 @@ pub fn closest(place: &Place, measured: &Measured, usual: Option<Bought>) -> Vec
     all
 }
 
-/// Heights between the plates, within a fourth more or less of what it is, with what one of a wire's coils comes to there where
-/// it has room; the closest first.
-pub fn by_height(place: &Place, measured: &Measured, wire: Bought) -> Vec<(Length, Candidate)> {
-    let all = [0.75, 0.85, 0.95, 1.05, 1.15, 1.25].map(|part| place.bobbin.height * part);
-    let of = |height: Length| {
+/// Heights between the plates, from three fourths to a half more of what it is, with what the best coil of each of some wires comes to
+/// there where it has room; the closest first.
+pub fn by_height(place: &Place, measured: &Measured, wires: &[Bought]) -> Vec<(Length, Candidate)> {
+    let all = [0.75, 0.85, 0.95, 1.05, 1.15, 1.25, 1.35, 1.5].map(|part| place.bobbin.height * part);
+    let of = |(height, wire): (Length, Bought)| {
         let bobbin = Bobbin { height, ..place.bobbin };
         let grows = height - place.bobbin.height;
         let rods = Rods { length: place.rods.length + grows, ..place.rods.clone() };
         let found = best(&Place { bobbin, rods, ..place.clone() }, measured, wire)?;
         found.has_room().then_some((height, found))
     };
-    let mut found: Vec<_> = all.into_iter().filter_map(of).collect();
+    let each = all.into_iter().flat_map(|height| wires.iter().map(move |wire| (height, *wire)));
+    let mut found: Vec<_> = each.filter_map(of).collect();
     found.sort_by(|a, b| a.1.off.total_cmp(&b.1.off));
     found
 }
@@ -240,7 +241,7 @@ mod tests {
         let made = found(&low, &asked, wire, coil);
         let measured = Measured { ohms: Some(made.ohms), henries: Some(made.henries), ..asked };
         let here = best(&place, &measured, wire).unwrap();
-        let (height, there) = by_height(&place, &measured, wire)[0];
+        let (height, there) = by_height(&place, &measured, &[wire])[0];
         assert!(there.off < here.off && height < place.bobbin.height, "{height} {} {}", there.off, here.off);
     }
 }

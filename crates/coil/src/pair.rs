@@ -109,6 +109,26 @@ pub fn add_and_cancel(a: &Source, b: &Source) -> [bool; 2] {
     [signal_a * signal_b > 0.0, hum_a * hum_b < 0.0]
 }
 
+/// What each of two coils gives alone, beside the mean of both.
+///
+/// ```
+/// # use bobbinwright_coil::pair::{Source, alone};
+/// # use bobbinwright_coil::{inductance::Inductance, winding::Resistance};
+/// # use bobbinwright_spec::{coil::{End, Turning}, magnets::North};
+/// let of = |turns: f64| Source {
+///     turns, area: turns * 3e-4, resistance: Resistance(6000.0), inductance: Inductance(1.5),
+///     north: North::Up, turning: Turning::Clockwise, hot: End::Finish,
+/// };
+/// // A third more turns than the mean of both: 20 lg 4/3, and 2/3 of it on the other.
+/// let [more, less] = alone(&of(8000.0), &of(4000.0));
+/// assert!((more.signal.0 - 2.4988).abs() < 1e-4 && (less.signal.0 + 3.5218).abs() < 1e-4);
+/// ```
+pub fn alone(a: &Source, b: &Source) -> [Together; 2] {
+    let beside = |own: f64, mean: f64| Level(20.0 * (own / mean).decadic_logarithm());
+    let [turns, area] = [f64::midpoint(a.turns, b.turns), f64::midpoint(a.area, b.area)];
+    [a, b].map(|one| Together { signal: beside(one.turns, turns), hum: beside(one.area, area) })
+}
+
 /// What two coils give together.
 pub fn together(a: &Source, b: &Source, joined: Joined) -> Together {
     let ([hum_a, signal_a], [hum_b, signal_b]) = (a.signs(), b.signs());

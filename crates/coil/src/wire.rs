@@ -39,8 +39,8 @@ const OVERALL: [(u8, [f64; 3], [f64; 3]); 7] = [
 /// What the copper's diameter may be off, of itself: a ten-thousandth of an inch in number 42.
 const BARE_TOLERANCE: f64 = 0.04;
 /// Magnet wire's own standard rounds the formula's diameters to a ten-thousandth of an inch (NEMA MW 1000, from memory: 0.0022 inch
-/// for number 43, where it gives 0.00222).
-const ROUNDED: Length = Length::from_mm(0.000_05 * 25.4);
+/// for number 43, where it gives 0.00222): which of both a maker draws it to nobody says.
+const ROUNDED_TO: f64 = 0.0001 * 25.4;
 
 impl Wire {
     /// A wire as it is bought.
@@ -74,7 +74,8 @@ impl Wire {
             nominal: Length::from_inch(usual / 1000.0),
             half: Length::from_inch((most - least) / 2000.0),
         };
-        let half = Length::from_mm((bare * BARE_TOLERANCE).as_mm().hypotenuse(ROUNDED.as_mm()));
+        let rounded = (bare.as_mm() / ROUNDED_TO).round() * ROUNDED_TO;
+        let half = bare * BARE_TOLERANCE + (bare - Length::from_mm(rounded)).abs();
         Self { bare: Within { nominal: bare, half }, overall }
     }
 

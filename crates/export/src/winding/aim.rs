@@ -19,6 +19,10 @@ use super::ohms::kiloohms;
 const ALIKE: f64 = 1.5;
 /// Another height is told of if it comes so much nearer.
 const NEARER: f64 = 0.7;
+/// Of so many wires, the closest ones on this bobbin, other heights are looked at, and of what comes of it so many are tried on the
+/// whole family.
+const WIRES: usize = 5;
+const TRIED: usize = 8;
 
 /// What comes closest on a position's bobbin, and what can't be reached; none where there is no such position.
 pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<String>> {
@@ -46,7 +50,9 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
         lines.push("One figure alone comes out with any wire that has room; resistance and inductance together tell which.".to_owned());
     }
     if best.off > ALIKE {
-        lines.extend(height(prepared, position, &place, best, measured));
+        // On a higher bobbin another wire may be the one.
+        let wires: Vec<Wire> = all.iter().take(WIRES).map(|one| one.wire).collect();
+        lines.extend(height(prepared, position, (&place, &wires), best, measured));
     }
     lines.push(format!(
         "To wind it, write coil: (wire: {}, wind: turns({:.0})) for {name} into family.ron.",
@@ -60,13 +66,14 @@ pub fn aim(prepared: &Prepared, name: &str, measured: &Measured) -> Option<Vec<S
 fn height(
     prepared: &Prepared,
     position: &Position,
-    place: &Place,
+    (place, wires): (&Place, &[Wire]),
     best: &Candidate,
     measured: &Measured,
 ) -> Option<String> {
     let unit = prepared.family.unit();
-    let nearer = by_height(place, measured, best.wire);
-    let nearer: Vec<_> = nearer.into_iter().filter(|(_, other)| other.off < best.off * NEARER).collect();
+    let nearer = by_height(place, measured, wires);
+    let nearer = nearer.into_iter().filter(|(_, other)| other.off < best.off * NEARER);
+    let nearer: Vec<_> = nearer.take(TRIED).collect();
     let tried = nearer.iter().filter_map(|(height, other)| {
         let rods = unit.rounded(place.rods.length + *height - place.bobbin.height);
         Some((*height, other, with_rods(prepared, position, rods, other)?))
@@ -77,7 +84,9 @@ fn height(
     let Some((height, other, way)) = all.first() else {
         let (height, _) = nearer.first()?;
         let lower = if *height < place.bobbin.height { "A lower" } else { "A higher" };
-        return Some(format!("{lower} bobbin would come nearer, but the parts can't be made with one."));
+        return Some(format!(
+            "{lower} bobbin would come nearer, but nothing was found that makes room for one."
+        ));
     };
     let of_all = if prepared.family.positions.len() > 1 { ", in all its bobbins" } else { "" };
     Some(format!(
@@ -100,7 +109,10 @@ fn with_rods(prepared: &Prepared, position: &Position, rods: Length, coil: &Cand
     }
     let was = family.hardware.rod_length.value();
     let with_coil = Prepared::with_tried(family, prepared.tried.clone()).ok()?;
-    with_change(&with_coil, &position.name, Change::Bought { what: Bought::RodLength, now: rods, was })
+    let way =
+        with_change(&with_coil, &position.name, Change::Bought { what: Bought::RodLength, now: rods, was })?;
+    // A coil is not what anybody gives room for the strings up for.
+    way.changes.iter().all(|change| change.path() != "seat.string_gap").then_some(way)
 }
 
 fn place(family: &Family, position: &Position, layout: &Layout) -> Place {

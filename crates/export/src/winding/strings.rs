@@ -70,7 +70,15 @@ pub(super) fn heard() -> String {
 /// How alike the strings are, and what would help most.
 pub(super) fn evenness(evening: &Evening, unit: Unit) -> String {
     let Evening { loudest, softest, now, best, hangs_on_make } = evening;
-    let apart = format!("the loudest{} is {} over the softest{}", or(loudest), decibels(*now), or(softest));
+    let [loudest, softest] = [or(loudest), or(softest)];
+    let apart = if tidy(now[0].0) > 0.0 {
+        format!("the loudest{loudest} is {} over the softest{softest}", decibels(*now))
+    } else {
+        format!(
+            "they may be alike, or the loudest{loudest} up to {:.1} dB over the softest{softest}",
+            now[1].0
+        )
+    };
     match best {
         None if *hangs_on_make => {
             format!("{apart}; what evens them out hangs on how the strings are made: state string_set")

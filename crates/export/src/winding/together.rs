@@ -1,7 +1,7 @@
 //! Two coils joined, in words: signal, hum, peak, and what to swap.
 
 use bobbinwright_coil::magnet::output::Level;
-use bobbinwright_coil::pair::{Joined, Source, add_and_cancel, together as joined_level};
+use bobbinwright_coil::pair::{Joined, Source, Together, add_and_cancel, alone, together as joined_level};
 use bobbinwright_coil::response::Response;
 use bobbinwright_coil::winding::Resistance;
 use serde_json::{Value, json};
@@ -13,6 +13,8 @@ use super::response::{BESIDE, notes};
 
 /// So far under one coil alone hum is as good as gone, dB (common practice).
 const GONE: f64 = -20.0;
+/// Coils whose levels are nearer than this are told as one, dB (common practice: a difference that can't be heard).
+const ALIKE: f64 = 0.5;
 
 /// Every two of some coils.
 pub(super) fn pairs<'w, 'p>(
@@ -131,8 +133,21 @@ fn figures(a: &Winding, b: &Winding) -> String {
             kiloohms(resistance(a, b, joined))
         )
     };
+    let each = alone(&one, &other);
+    // Coils that are alike need no telling.
+    let is_alike = each.iter().all(|one| one.signal.0.abs() < ALIKE && one.hum.0.abs() < ALIKE);
+    let of_one = |(winding, level): (&&Winding, &Together)| {
+        format!(
+            "{} alone: signal {}, hum {}",
+            winding.position.name,
+            decibels(level.signal),
+            decibels(level.hum)
+        )
+    };
+    let alone: Vec<String> = [a, b].iter().zip(&each).map(of_one).collect();
+    let alone = if is_alike { String::new() } else { format!("; {}", alone.join(", ")) };
     format!(
-        "{} and {} in series (one's hot to the other's ground): {}; in parallel (hot to hot): {}. Levels are beside the mean of each alone{}.",
+        "{} and {} in series (one's hot to the other's ground): {}; in parallel (hot to hot): {}{alone}. Levels are beside the mean of each alone{}.",
         a.position.name,
         b.position.name,
         of(Joined::Series),
@@ -181,6 +196,10 @@ pub(super) fn json(windings: &[Winding]) -> Vec<Value> {
             "signals_add": adds,
             "hum_cancels": cancels,
             "area_turns_m2": [one.area, other.area],
+            "alone": alone(&one, &other).map(|level| json!({
+                "signal_decibels": level.signal.0,
+                "hum_decibels": level.hum.0,
+            })),
             "series": joined(Joined::Series),
             "parallel": joined(Joined::Parallel),
         })
