@@ -103,11 +103,12 @@ impl fmt::Display for NewWithdrawal {
     }
 }
 
-/// What a log's text becomes with an entry at its end, a line of its own that ends as the others do.
+/// What a log's text becomes with an entry at its end, or with several, each a line of its own that ends as the others do.
 pub fn with_entry(log: &str, entry: &str) -> String {
     let ending =
         if log.split_once('\n').is_some_and(|(line, _)| line.ends_with('\r')) { "\r\n" } else { "\n" };
     let line_end = if log.is_empty() || log.ends_with('\n') { "" } else { ending };
+    let entry = entry.split('\n').map(|line| line.trim_end_matches('\r')).collect::<Vec<_>>().join(ending);
     format!("{log}{line_end}{entry}{ending}")
 }
 
@@ -138,5 +139,6 @@ mod tests {
         assert_eq!(with_entry("// one\nb()", "a()"), "// one\nb()\na()\n");
         assert_eq!(with_entry("// one\r\nb()\r\n", "a()"), "// one\r\nb()\r\na()\r\n");
         assert_eq!(with_entry("// one\r\nb()", "a()"), "// one\r\nb()\r\na()\r\n");
+        assert_eq!(with_entry("b()\r\n", "a()\nc()"), "b()\r\na()\r\nc()\r\n");
     }
 }
