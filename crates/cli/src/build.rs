@@ -33,7 +33,7 @@ fn replaced(family: &Path, folder: &Path, mark: &str, prepared: &Prepared) {
     if whose::standing(folder, &prepared.family).is_some_and(|now| now.mark != mark) {
         say::line(format_args!(
             "Build {mark} stood there before. If you printed from it, say so: bobbinwright printed {} --build {mark}",
-            family.display()
+            say::typed(family)
         ));
     }
 }

@@ -86,7 +86,7 @@ pub(crate) fn to_measure(survey: &Survey, folder: &Path, as_json: bool) -> Outco
             say::line(format_args!("  {:width$}  {}", one.quantity.to_string(), one.quantity.describe()));
         }
     }
-    let folder = folder.display();
+    let folder = say::typed(folder);
     say::line(format_args!(
         "\nTo print a sheet for the bench: bobbinwright sheet {folder}\n\
          To enter a reading:             bobbinwright read {folder} {} FIGURE FIGURE…",

@@ -135,7 +135,7 @@ fn next(survey: &PrinterSurvey, folder: &Path) {
     say::line(format_args!(
         "Print it as you print your parts, then read {} and enter each: bobbinwright read {} {} FIGURE FIGURE FIGURE",
         if missing.len() == 1 { "one size".to_owned() } else { format!("{} sizes", missing.len()) },
-        folder.display(),
+        say::typed(folder),
         first.quantity
     ));
     say::line(format_args!(

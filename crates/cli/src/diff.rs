@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use bobbinwright_core::changes::{Changes, PositionChanges, Version};
 use bobbinwright_export::bench;
 use bobbinwright_export::changes::{self, Built, LIST, NotRead};
+use bobbinwright_export::earlier::marks;
 use bobbinwright_export::{manifest, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::{Installed, install};
@@ -44,6 +45,11 @@ fn on_the_bench(options: &arguments::Diff) -> Option<Outcome> {
     let log = survey.log_folder(&Folder::on_disk(named));
     let lying = bench::lying(&log, &survey, clock::now());
     if lying.is_empty() {
+        if !options.json && !survey.copies().is_empty() {
+            say::line(
+                "No printed copy is in use any more, so what is compared is what a print of the build would be.",
+            );
+        }
         return None;
     }
     if !survey.problems.has_errors() && survey.missing().next().is_some() {
@@ -130,7 +136,8 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
     let version = version.map_err(|p| complain::wrong_input(&p, as_json))?;
     if !as_json {
         say::line(format_args!(
-            "Compared with the build in {folder}. If you printed from an earlier one, name its day: --as-of 2026-09-14."
+            "Compared with the build in {folder}. If you printed from an earlier one, enter that, and what lies there is compared: bobbinwright printed FAMILY --build MARK{}",
+            earlier_marks(file)
         ));
     }
     let otherwise = built.made_otherwise(&version);
@@ -142,6 +149,12 @@ fn load_built(file: &Path, as_json: bool) -> Result<Version, Outcome> {
         ));
     }
     Ok(version)
+}
+
+/// The marks of the builds that stood in a folder before, the latest first.
+fn earlier_marks(manifest: &Path) -> String {
+    let all = marks(manifest.parent().unwrap_or(manifest));
+    if all.is_empty() { String::new() } else { format!(" (earlier ones: {})", all.join(", ")) }
 }
 
 fn tell(changes: &Changes, options: &arguments::Diff) -> Outcome {

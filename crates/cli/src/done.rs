@@ -28,7 +28,10 @@ pub(crate) fn run(options: &arguments::Done) -> Outcome {
     let folder = Folder::on_disk(&options.family);
     match entered(&folder, |survey: &Survey| Ok((survey.whole_step(new.clone()).to_string(), None))) {
         Ok(_) => {
-            say::line(format_args!("What comes next says bobbinwright stands {}.", options.family.display()));
+            say::line(format_args!(
+                "What comes next says bobbinwright stands {}.",
+                say::typed(&options.family)
+            ));
             Outcome::Fine
         }
         Err(outcome) => outcome,

@@ -1,5 +1,7 @@
 //! `bobbinwright handover`.
 
+use std::path::Path;
+
 use bobbinwright_export::{handover, listing, whose};
 use bobbinwright_fit::Verdict;
 use bobbinwright_install::install;
@@ -70,8 +72,18 @@ pub(crate) fn run(options: &arguments::Handover) -> Outcome {
                     ));
                 }
                 say::line(format_args!(
-                    "When they are printed, say so: bobbinwright printed {} --build {mark}",
-                    options.family.display()
+                    "When they are printed, say so: bobbinwright printed {} --build {mark}{}{}",
+                    say::typed(&options.family),
+                    if options.out == Path::new("out") {
+                        String::new()
+                    } else {
+                        format!(" --out {}", say::typed(&options.out))
+                    },
+                    if options.copies > 1 {
+                        ", and once more with --again for each further copy"
+                    } else {
+                        ""
+                    }
                 ));
                 Outcome::Fine
             }

@@ -90,14 +90,14 @@ fn measure_first(options: &arguments::Inspect, prepared: &Prepared, sizes: &[Dec
     let Some(first) = sizes.first() else { return };
     say::line(format_args!(
         "Measure the printed parts by the sheet, the first lines first, and enter what you read: bobbinwright read {} {}.{} FIGURE FIGURE",
-        options.family.display(),
+        say::typed(&options.family),
         prepared.family.positions[first.position].name,
         first.piece.size
     ));
     if !is_known {
         say::line(format_args!(
             "Before that, say which parts went on the printer, so that it stays known how they were drawn: bobbinwright printed {}",
-            options.family.display()
+            say::typed(&options.family)
         ));
     }
 }

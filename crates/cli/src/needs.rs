@@ -12,24 +12,36 @@ use crate::{arguments, complain, family, say};
 
 /// Says what to buy and to cut for some families.
 pub(crate) fn run(options: &arguments::Needs) -> Outcome {
+    let mut outcome = Outcome::Fine;
     let mut needs = Needs::default();
     let mut units = Vec::new();
     for folder in &options.families {
         let survey = match family::survey(folder, None) {
             Ok(survey) => survey,
-            Err(problems) => return complain::wrong_input(&problems, false),
+            Err(problems) => {
+                outcome = complain::wrong_input(&problems, false);
+                continue;
+            }
         };
         if !survey.problems.has_errors() && survey.missing().next().is_some() {
-            return complain::to_measure(&survey, folder, false);
+            outcome = complain::to_measure(&survey, folder, false);
+            continue;
         }
         match bench::prepared(&Folder::on_disk(folder), &survey, clock::now()) {
             Ok(prepared) => {
                 note(&prepared);
                 needs.add(&prepared, &survey);
             }
-            Err(problems) => return complain::wrong_input(&problems, false),
+            Err(problems) => {
+                outcome = complain::wrong_input(&problems, false);
+                continue;
+            }
         }
         units.push(survey.unit());
+    }
+    // One that can't be read does not keep the others from being bought for.
+    if units.is_empty() {
+        return outcome;
     }
     let all_inch = units.iter().all(|unit| *unit == Unit::Inch);
     say::text(if options.csv {
@@ -37,7 +49,7 @@ pub(crate) fn run(options: &arguments::Needs) -> Outcome {
     } else {
         needs.text(if all_inch { Unit::Inch } else { Unit::Mm })
     });
-    Outcome::Fine
+    outcome
 }
 
 /// What clashes is bought in vain, perhaps.

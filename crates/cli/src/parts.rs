@@ -47,7 +47,7 @@ pub(crate) fn printed(options: &arguments::Printed) -> Outcome {
             }
             say::line(format_args!(
                 "What is read of them from now on is read of these copies; bobbinwright inspect {} says what to read.",
-                options.family.display()
+                say::typed(&options.family)
             ));
             Outcome::Fine
         }
@@ -172,7 +172,7 @@ fn list(survey: &Survey, folder: &Path) {
     if copies.is_empty() {
         say::line(format_args!(
             "The log knows of no printed part. When some went on the printer: bobbinwright printed {}",
-            folder.display()
+            say::typed(folder)
         ));
         return;
     }
@@ -192,7 +192,7 @@ fn list(survey: &Survey, folder: &Path) {
     }
     say::line(format_args!(
         "bobbinwright diff {} says which of those in use are still good.",
-        folder.display()
+        say::typed(folder)
     ));
 }
 

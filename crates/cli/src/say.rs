@@ -4,6 +4,17 @@
 use std::borrow::Cow;
 use std::fmt::Display;
 use std::io::Write;
+use std::path::Path;
+
+/// A path as it is typed after a command: in quotes where a shell would take it for several words or for more than words.
+pub(crate) fn typed(path: &Path) -> String {
+    let shown = path.display().to_string();
+    let is_plain = |c: char| c.is_alphanumeric() || "/._-+@%:,\\".contains(c);
+    if !shown.is_empty() && shown.chars().all(is_plain) {
+        return shown;
+    }
+    format!("'{}'", shown.replace('\'', "'\\''"))
+}
 
 /// A text as it is.
 pub(crate) fn text(text: impl Display) {
@@ -44,7 +55,20 @@ pub(crate) fn harmless(text: &str) -> Cow<'_, str> {
 
 #[cfg(test)]
 mod tests {
-    use super::harmless;
+    use super::{harmless, typed};
+    use std::path::Path;
+
+    #[test]
+    fn a_path_is_typed_as_one_word() {
+        for (path, as_typed) in [
+            ("specs/skiff", "specs/skiff"),
+            ("my bass", "'my bass'"),
+            ("it's", "'it'\\''s'"),
+            ("a;b", "'a;b'"),
+        ] {
+            assert_eq!(typed(Path::new(path)), as_typed);
+        }
+    }
 
     #[test]
     fn what_a_terminal_would_obey_is_replaced() {

@@ -126,12 +126,13 @@ pub(crate) fn what(
         Some(given) => {
             let given = if given.is_empty() { String::new() } else { format!(", not {given}") };
             let why = format!(
-                "say from which build the parts were printed. The one in {} is {}{given}, of a log of {} entries, and its report says so. If the parts are from it: bobbinwright inspect {} --teach={}. Parts of an earlier build teach nothing, since it is not known any more how they were drawn",
+                "say from which build the parts were printed. The one in {} is {}{given}, of a log of {} entries, and its report says so. If the parts are from it: bobbinwright inspect {} --teach={}. Parts of an earlier build are said by their mark, before they are read: bobbinwright printed {} --build MARK",
                 folder_of_build.display(),
                 stands.mark,
                 built.log_entries,
-                options.family.display(),
-                stands.mark
+                say::typed(&options.family),
+                stands.mark,
+                say::typed(&options.family)
             );
             return nothing(options, &why);
         }
@@ -162,7 +163,7 @@ fn of_copies(
     for mark in &lesson.to_confirm {
         say::line(format_args!(
             "If its bag or label says build {mark}, bobbinwright inspect {} --teach={mark} enters it all the same.",
-            options.family.display()
+            say::typed(&options.family)
         ));
     }
     if lesson.entries.is_empty() {
@@ -208,7 +209,7 @@ fn offer(
         say::text(profile::compared(now, was.as_ref().and_then(|was| was.printer.profile())));
     }
     if !confirmed {
-        let folder = options.family.display();
+        let folder = say::typed(&options.family);
         match mark {
             Some(mark) => say::line(format_args!(
                 "Nothing of that is entered. If the parts were printed from the build {mark}, which its report names, bobbinwright inspect {folder} --teach={mark} enters it. Do that before you file or drill a part."

@@ -6,7 +6,7 @@ use bobbinwright_spec::{Copy, Folder, NewTrial, PartKind, Side, Survey, TriedWit
 use crate::arguments::{At, With};
 use crate::enter::entered;
 use crate::outcome::Outcome;
-use crate::{arguments, complain, family, tell};
+use crate::{arguments, complain, family, say, tell};
 
 /// Enters how it went when a part was tried in the body, and says what that changes.
 pub(crate) fn run(options: &arguments::Tried) -> Outcome {
@@ -40,7 +40,7 @@ fn trial(options: &arguments::Tried, survey: &Survey) -> Result<NewTrial, String
     let Some(in_use) = of_part.iter().find(|copy| copy.is_current).or(of_part.last()) else {
         return Err(format!(
             "no copy of {part} was printed, as far as the log knows; when it went on the printer: bobbinwright printed {} {part}",
-            options.family.display()
+            say::typed(&options.family)
         ));
     };
     let with = match options.with {

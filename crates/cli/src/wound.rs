@@ -136,7 +136,7 @@ fn list(options: &arguments::Wound) -> Outcome {
         if wound.is_empty() {
             say::line(format_args!(
                 "Nothing is wound yet, as far as the log knows. At the first stop: bobbinwright wound {} {} 500 402.1 --celsius 21",
-                options.family.display(),
+                say::typed(&options.family),
                 prepared.family.positions.first().map_or("neck", |p| p.name.as_str())
             ));
         }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use bobbinwright_fit::{Check, Verdict, in_words};
+use bobbinwright_fit::{Check, in_words};
 use bobbinwright_spec::Family;
 use bobbinwright_spec::edit::Scope;
 use serde::Serialize;
@@ -10,7 +10,7 @@ use serde_json::Value;
 
 use crate::cut::entry::{CutEntry, SheetEntry};
 use bobbinwright_core::Prepared;
-use bobbinwright_core::advice::{Proposal, proposals};
+use bobbinwright_core::advice::{Proposal, is_wanted, proposals};
 use bobbinwright_core::want::Wanting;
 use bobbinwright_install::HashedFile;
 
@@ -418,12 +418,12 @@ impl CheckEntry {
             probability: check.probability,
             alone: prepared.fit.alone(check),
             verdict: check.verdict.word().to_owned(),
-            advice: (check.verdict != Verdict::Fits).then(|| bobbinwright_core::what_to_do(prepared, check)),
-            proposals: if check.verdict == Verdict::Fits {
-                Vec::new()
-            } else {
+            advice: is_wanted(prepared, check).then(|| bobbinwright_core::what_to_do(prepared, check)),
+            proposals: if is_wanted(prepared, check) {
                 let entry = |proposal: &Proposal| ProposalEntry::of(proposal, &prepared.family);
                 proposals(prepared, check).iter().map(entry).collect()
+            } else {
+                Vec::new()
             },
             parameter: check.parameter(),
             main_doubt: check

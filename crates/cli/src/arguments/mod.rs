@@ -336,7 +336,8 @@ fn room(text: &str) -> Result<f64, String> {
     if (0.0..=45.0).contains(&degrees) { Ok(degrees) } else { Err("use 0 to 45 °C".to_owned()) }
 }
 
-/// Say what changed since the last build, or between two families, and which printed parts to keep.
+/// Say what changed since the copies on the bench were drawn, since the last build where none is in use, or between two families, and
+/// which printed parts to keep.
 ///
 /// For each part: the same, or how much material comes off and on, how far its surfaces move, and whether
 /// a printed one can stay beside the others by today's readings. Writes a picture of each part that changed.

@@ -36,17 +36,19 @@ pub(super) fn section(out: &mut String, prepared: &Prepared) {
         let within = Length::from_mm(finish.within().as_mm() / 3f64.sqrt());
         let _ = writeln!(
             out,
-            "- {}: {}. That adds {} ± {} to each face ({from}): {}.",
+            "- {}: {}. That {} {} ± {} {} each face ({from}): {}.",
             part_name(&family.positions[*index].name, *kind),
             finish.describe(),
-            unit.shown(finish.adds()),
+            if finish.adds() < Length::ZERO { "takes" } else { "adds" },
+            unit.shown(finish.adds().abs()),
             doubt(within, unit),
+            if finish.adds() < Length::ZERO { "off" } else { "to" },
             faces(*kind)
         );
     }
     let _ = writeln!(
         out,
-        "\nThe parts are printed so much smaller, and every check counts it. Sizes, {}:\n\n| part | size | printed | finished |\n|---|---|---:|---:|",
+        "\nThe parts are printed so that with this they are as wanted, and every check counts it. Sizes, {}:\n\n| part | size | printed | finished |\n|---|---|---:|---:|",
         unit.short()
     );
     for (index, kind, _) in &finished {
