@@ -10,7 +10,7 @@ pub(crate) fn undrawable(family: &Family, positions: &[PositionParts]) -> Result
     for (position, parts) in family.positions.iter().zip(positions) {
         for part in &parts.parts {
             if let Err(e) = bare_part(&parts.layout, part.kind) {
-                let hint = "fewer coats, or more of a wall";
+                let hint = "fewer coats, or more of what has no room for them";
                 all.push(Problem::anywhere(format!("{} {e}", position.name)).hint(hint));
                 continue;
             }
