@@ -40,7 +40,7 @@ fn a_family_is_worked_on() {
         // Withdrawn, by one more entry.
         browser.tab("Log").await;
         // The row of that entry, not of the one before it.
-        browser.until("document.querySelector('tbody tr')?.textContent.includes('3.631')").await;
+        browser.until("document.querySelector('#main tbody tr')?.textContent.includes('3.631')").await;
         browser.press("Take it back").await;
         browser.until("document.querySelector('table.log td[title^=\"withdraw(\"]')?.textContent.startsWith('Taken back: entry ')").await;
         assert!(std::fs::read_to_string(&log).unwrap().contains("why: \"misread\""));

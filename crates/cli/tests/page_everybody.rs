@@ -78,7 +78,7 @@ fn everybody_can_use_it() {
                 tokio::time::sleep(std::time::Duration::from_millis(700)).await;
                 match tab {
                     "Measure" => {
-                        browser.script("document.querySelector('.reading input').focus(); document.querySelector('details').open = true").await;
+                        browser.script("document.querySelector('.reading input').focus(); document.getElementById('job').open = true; document.querySelector('.entry details').open = true").await;
                     }
                     "Fit" => {
                         browser.script("document.querySelector('.check').click()").await;

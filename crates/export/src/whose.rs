@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
 
-use bobbinwright_spec::{FAMILY_FILE, Family, Folder, READINGS_FILE, identity_in};
+use bobbinwright_spec::{FAMILY_FILE, Family, Folder, READINGS_FILE, identity_in, is_copy};
 
 use crate::manifest::{self, PartEntry};
 use crate::read_back::{Part, Written, with_kerf};
@@ -52,7 +52,7 @@ pub fn standing(folder: &Path, family: &Family) -> Option<Standing> {
     let is_own = match (&content.identity, &family.identity) {
         (Some(built), Some(own)) => *built == own.to_string() && !is_anothers,
         // Its file was lost, or it is another one in the same place.
-        (Some(_), None) => by_folder && is_titled,
+        (Some(_), None) => by_folder && is_titled && !is_copy(&Folder::on_disk(folder_of(family))),
         (None, _) => by_folder,
     };
     let mark = mark_of(content.parts.iter().map(Drawn::from));

@@ -1,27 +1,25 @@
 //! What somebody saved into a folder while another one was made that took its place.
 
 use std::collections::BTreeMap;
-use std::ffi::OsString;
 use std::fs::{self, Metadata};
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use crate::along::{free_name, take_along};
 
-/// The files and folders that were there when they were taken along.
-pub(crate) struct Seen(BTreeMap<OsString, Stamp>);
+/// The files that were there when they were taken along, by their ways from the folder.
+pub(crate) struct Seen(BTreeMap<PathBuf, Stamp>);
 
 /// By what a file is known again.
 type Stamp = (u64, Option<SystemTime>, u64);
 
 impl Seen {
-    /// What is in a folder now.
+    /// What is in a folder now, and in those in it.
     pub fn of(folder: &Path) -> Self {
-        let entries = fs::read_dir(folder).into_iter().flatten().flatten();
-        let stamped =
-            |entry: fs::DirEntry| Some((entry.file_name(), stamp(&fs::symlink_metadata(entry.path()).ok()?)));
-        Self(entries.filter_map(stamped).collect())
+        let mut seen = BTreeMap::new();
+        look(folder, Path::new(""), &mut seen);
+        Self(seen)
     }
 
     /// Takes along to the folder that came what was saved since into the one that went: somebody's own file is as it was saved
@@ -33,41 +31,40 @@ impl Seen {
         is_built: impl Fn(&str) -> bool,
     ) -> io::Result<Vec<(String, String)>> {
         let mut kept = Vec::new();
-        let Ok(entries) = fs::read_dir(went) else { return Ok(kept) };
-        for entry in entries {
-            let entry = entry?;
-            let (from, to) = (entry.path(), came.join(entry.file_name()));
-            let about = fs::symlink_metadata(&from)?;
-            if about.is_dir() {
-                bring(&from, &to)?;
-            } else if self.0.get(&entry.file_name()) != Some(&stamp(&about)) {
-                let name = entry.file_name().to_string_lossy().into_owned();
-                if !is_built(&name) {
-                    in_place_of(&from, &to)?;
-                } else if !is_same(&from, &to) {
-                    let other = free_name(came, went, &name);
-                    take_along(&from, &came.join(&other))?;
-                    kept.push((name, other));
-                }
+        let mut now = BTreeMap::new();
+        look(went, Path::new(""), &mut now);
+        for (way, stamp) in now {
+            if self.0.get(&way) == Some(&stamp) {
+                continue;
+            }
+            let (from, to) = (went.join(&way), came.join(&way));
+            let Some(first) = way.iter().next().map(|name| name.to_string_lossy().into_owned()) else {
+                continue;
+            };
+            if !is_built(&first) {
+                fs::create_dir_all(to.parent().unwrap_or(came))?;
+                in_place_of(&from, &to)?;
+            } else if way.components().count() == 1 && !is_same(&from, &to) {
+                let other = free_name(came, went, &first);
+                take_along(&from, &came.join(&other))?;
+                kept.push((first, other));
             }
         }
         Ok(kept)
     }
 }
 
-/// All of a folder that is not so in the other one.
-fn bring(from: &Path, to: &Path) -> io::Result<()> {
-    fs::create_dir_all(to)?;
-    for entry in fs::read_dir(from)? {
-        let entry = entry?;
-        let (from, to) = (entry.path(), to.join(entry.file_name()));
-        if fs::symlink_metadata(&from)?.is_dir() {
-            bring(&from, &to)?;
+/// All files below a folder.
+fn look(folder: &Path, way: &Path, seen: &mut BTreeMap<PathBuf, Stamp>) {
+    for entry in fs::read_dir(folder.join(way)).into_iter().flatten().flatten() {
+        let Ok(about) = fs::symlink_metadata(entry.path()) else { continue };
+        let way = way.join(entry.file_name());
+        if about.is_dir() {
+            look(folder, &way, seen);
         } else {
-            in_place_of(&from, &to)?;
+            seen.insert(way, stamp(&about));
         }
     }
-    Ok(())
 }
 
 /// A file in the place of another one, if it is another one. It gets its name in one step.

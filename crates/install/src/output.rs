@@ -19,7 +19,7 @@ use crate::along::{free_name, take_along};
 use crate::hash::{HashedFile, sha256};
 use crate::late;
 use crate::read::read_file;
-use crate::staging::{Staging, aside, come_back, turn};
+use crate::staging::{Staging, aside, turn};
 
 /// How many files wait for the disk at a time; more gain nothing where it was measured.
 const WRITERS: usize = 6;
@@ -121,11 +121,12 @@ pub fn install_after<E: From<InstallError>>(
     let staging = Staging::beside(parent).map_err(fail(parent, "the folder can't be written to"))?;
     {
         let _turn = turn(parent);
-        come_back(folder).map_err(fail(folder, "what stood there before can't be put back"))?;
+        come_back(folder, list).map_err(fail(folder, "what stood there before can't be put back"))?;
     }
     let (taken, changed) = write_all(staging.path(), folder, make)?;
     // Another build into the same folder has its turn before or after this, not meanwhile.
     let _turn = turn(parent);
+    come_back(folder, list).map_err(fail(folder, "what stood there before can't be put back"))?;
     let seen = late::Seen::of(folder);
     let mut installed = if folder.is_dir() {
         carry_over(folder, list, staging.path(), &taken)
@@ -144,7 +145,7 @@ pub fn install_after<E: From<InstallError>>(
     match seen.bring_late(staging.path(), folder, built) {
         Ok(kept) => installed.kept.extend(kept),
         Err(why) => {
-            let left = staging.leave();
+            let left = staging.leave(folder);
             return Err(
                 fail(&left, "what was saved there meanwhile can't be kept; it is still there")(why).into()
             );
@@ -265,6 +266,32 @@ fn carry_over(folder: &Path, list: &str, staging: &Path, taken: &[HashedFile]) -
         }
     }
     Ok(installed)
+}
+
+/// A folder that stepped aside comes back where a program was killed before another one had its place. Where one has it, what
+/// somebody kept in the first and the other has not is taken along.
+fn come_back(folder: &Path, list: &str) -> io::Result<()> {
+    let aside = aside(folder);
+    if !aside.is_dir() {
+        return Ok(());
+    }
+    if !folder.exists() {
+        return fs::rename(aside, folder);
+    }
+    let built = built_before(&aside, list);
+    for entry in fs::read_dir(&aside)? {
+        let entry = entry?;
+        let (from, name) = (entry.path(), entry.file_name());
+        let shown = name.to_string_lossy();
+        let is_built = shown == list
+            || built
+                .iter()
+                .any(|b| b.file == shown && read_file(&from).is_ok_and(|bytes| sha256(&bytes) == b.sha256));
+        if !is_built && fs::symlink_metadata(folder.join(&name)).is_err() {
+            take_along(&from, &folder.join(&name))?;
+        }
+    }
+    fs::remove_dir_all(aside)
 }
 
 /// `yours-1`, with the first number that is free.

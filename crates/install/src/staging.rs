@@ -42,9 +42,15 @@ impl Staging {
         }
     }
 
-    /// Leaves it where it is.
-    pub fn leave(self) -> PathBuf {
-        self.folder.keep()
+    /// Leaves it beside a folder, by a name that nobody clears away.
+    pub fn leave(self, folder: &Path) -> PathBuf {
+        let left = self.folder.keep();
+        let name = folder.file_name().unwrap_or_default().to_string_lossy();
+        let free = (1u32..).map(|n| folder.with_file_name(format!("{name}.kept-{n}"))).find(|p| !p.exists());
+        match free {
+            Some(kept) if fs::rename(&left, &kept).is_ok() => kept,
+            _ => left,
+        }
     }
 }
 
@@ -52,17 +58,6 @@ impl Staging {
 pub(crate) fn aside(folder: &Path) -> PathBuf {
     let name = folder.file_name().unwrap_or_default().to_string_lossy();
     folder.with_file_name(format!("{PREFIX}{name}.earlier"))
-}
-
-/// A folder that stepped aside comes back where a program was killed before another one had its place. Where that has it, all that
-/// somebody kept in the first was taken along before.
-pub(crate) fn come_back(folder: &Path) -> io::Result<()> {
-    let aside = aside(folder);
-    match (aside.is_dir(), folder.exists()) {
-        (true, false) => fs::rename(aside, folder),
-        (true, true) => fs::remove_dir_all(aside),
-        (false, _) => Ok(()),
-    }
 }
 
 /// Held by whoever exchanges something in a folder; waits for its turn.

@@ -93,3 +93,36 @@ fn what_stepped_aside_comes_back() {
     assert_eq!((text(&out, "report.md"), text(&out, "settings.txt")), ("third".into(), "mine".into()));
     assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 1);
 }
+
+/// A folder of somebody's that is called as a built file is no reason to fail, and what was deleted or saved again after the new one
+/// had its place is not brought back from the old one.
+#[test]
+fn what_did_not_change_is_not_brought_again() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    fs::create_dir_all(out.join("report.md")).unwrap();
+    fs::write(out.join("report.md/mine.txt"), "mine").unwrap();
+    fs::create_dir(out.join("photos")).unwrap();
+    fs::write(out.join("photos/one.txt"), "one").unwrap();
+    let installed = build(&out, "first", |_| Ok(()));
+    assert_eq!(text(&out, "report.md"), "first");
+    let [(was, now)] = &installed.kept[..] else { panic!("{installed:?}") };
+    assert_eq!((was.as_str(), text(&out.join(now), "mine.txt")), ("report.md", "mine".to_owned()));
+    assert_eq!(text(&out, "photos/one.txt"), "one");
+    assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 1);
+}
+
+/// What stepped aside holds the only copy of somebody's file where another build had its place meanwhile.
+#[test]
+fn what_stepped_aside_is_looked_through() {
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    build(&out, "first", |_| Ok(()));
+    fs::write(out.join("settings.txt"), "mine").unwrap();
+    fs::rename(&out, scratch.path().join(".bobbinwright-out.earlier")).unwrap();
+    // By somebody who knows nothing of it.
+    fs::create_dir(&out).unwrap();
+    build(&out, "second", |_| Ok(()));
+    assert_eq!((text(&out, "settings.txt"), text(&out, "report.md")), ("mine".into(), "second".into()));
+    assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 1);
+}

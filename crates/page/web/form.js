@@ -7,8 +7,12 @@ export const field = (inputmode, size = 8) => make("input", { inputmode, size, a
 
 export const choice = (words) => make("select", {}, words.map(([word, means]) => make("option", { value: word }, means)));
 
-/** What is typed in some fields and not entered is kept on this device, through other tabs and through closing; gives what forgets it. */
-function keepHalf(page, title, clear) {
+/**
+ * What is typed in some fields and not entered is kept on this device, with the choices that say of what it is, through other tabs and
+ * through closing; gives what forgets it.
+ */
+function keepHalf(page, title, clear, of) {
+  const all = [...of, ...clear];
   const name = `bobbinwright ${page.state.home} form ${title}`;
   const forget = () => {
     try {
@@ -18,28 +22,34 @@ function keepHalf(page, title, clear) {
     }
   };
   const keep = () => {
-    if (clear.every((one) => !one.value.trim())) return forget();
+    if (clear.every((one) => one.tagName === "SELECT" || !one.value.trim())) return forget();
     try {
-      localStorage.setItem(name, JSON.stringify(clear.map((one) => one.value)));
+      localStorage.setItem(name, JSON.stringify(all.map((one) => one.value)));
     } catch {
       // It is there as long as the page is.
     }
   };
   try {
-    const half = JSON.parse(localStorage.getItem(name)) ?? [];
-    clear.forEach((one, i) => {
-      one.value = half[i] ?? one.value;
-    });
+    const half = JSON.parse(localStorage.getItem(name));
+    // Where what it was of is there no more nobody knows of what it is.
+    const isThere = half && of.every((one, i) => [...one.options].some((option) => option.value === half[i]));
+    if (isThere) {
+      all.forEach((one, i) => {
+        one.value = half[i] ?? one.value;
+      });
+      // Once it stands on the page it shows what goes with what is chosen.
+      queueMicrotask(() => all.filter((one) => one.tagName === "SELECT").forEach((one) => one.dispatchEvent(new Event("change", { bubbles: true }))));
+    } else if (half) forget();
   } catch {
     forget();
   }
-  for (const one of clear) one.addEventListener("input", keep);
+  for (const one of all) one.addEventListener("input", keep);
   return forget;
 }
 
-/** A form that is entered by Enter; `clear` are its fields that are typed anew each time. */
-export function form(page, { title, note, verb, press, body, clear, told, row }) {
-  const forget = keepHalf(page, title, clear);
+/** A form that is entered by Enter; `clear` are its fields that are typed anew each time, `of` the choices that say of what they are. */
+export function form(page, { title, note, verb, press, body, clear, of = [], told, row }) {
+  const forget = keepHalf(page, title, clear, of);
   const said = make("p", { role: "status" });
   const button = make("button", { class: "press" }, press);
   const enter = async (event) => {

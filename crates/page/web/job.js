@@ -14,6 +14,9 @@ export function jobLine(page, element) {
   const [line, body] = element.children;
   let timer = null;
   let shown = null;
+  /** Draws what stands under the line. */
+  let known = () => {};
+  element.addEventListener("toggle", () => element.open && known());
 
   /** Opens the tab in which a step is done. */
   const go = (next) => {
@@ -27,7 +30,7 @@ export function jobLine(page, element) {
     const said = [...new Set(positions.map((pickup) => `${pickup.position}: ${step(pickup)}`))];
     line.textContent = `Next: ${said.join("; ")}`;
     const heads = positions[0]?.stages.map((stage) => stage.what) ?? [];
-    body.replaceChildren(
+    known = () => body.replaceChildren(
       make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "How far each pickup is" }, make("table", {},
         make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "pickup"), heads.map((head) => make("th", { scope: "col" }, head)))),
         make("tbody", {}, positions.map((pickup) => make("tr", {}, make("th", { scope: "row" }, pickup.position),
@@ -35,6 +38,8 @@ export function jobLine(page, element) {
       ...positions.filter((pickup) => pickup.next).map((pickup) => make("p", {}, make("strong", {}, `${pickup.position}: ${step(pickup)}. `),
         `${pickup.next.why.replace(/^./, (first) => first.toUpperCase())}. `, go(pickup.next))));
     element.hidden = !positions.length;
+    if (element.open) known();
+    else body.replaceChildren();
   }
 
   async function look() {
@@ -43,7 +48,8 @@ export function jobLine(page, element) {
       const job = await ask("job");
       if (page.state.rev === rev) show(job);
     } catch {
-      // Another state comes, or the program is gone, which is said elsewhere.
+      // Another state comes, or the program is gone, which is said elsewhere: it is asked again with the next look at the files.
+      shown = null;
     }
   }
 

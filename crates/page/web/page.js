@@ -99,7 +99,10 @@ function take(state) {
   const problems = state.problems.filter((p) => p.error).map((p) => (p.place ? `${p.place}: ` : "") + p.words);
   warn(problems.join("\n"));
   showOdd(state.problems.filter((p) => p.odd));
-  if (page.state?.rev === state.rev && page.state?.id === state.id) return;
+  if (page.state?.rev === state.rev && page.state?.id === state.id) {
+    moved();
+    return;
+  }
   page.state = state;
   speak(state.unit);
   page.tried = null;

@@ -220,7 +220,7 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, g
     }
   }
 
-  const canTakeBack = () => taken.length > 0 || queue.count() > 0;
+  const canTakeBack = () => taken.length > 0 || queue.canTakeBack();
 
   /** Takes the last reading back, on its way or in the log: a slip of the hand. */
   async function takeBack() {
@@ -235,7 +235,9 @@ export function entryPanel(page, { typed, queue, take, type, drawingOf, moved, g
         await page.refresh();
       } catch (e) {
         taken.push(entry);
+        back.hidden = false;
         page.warn(e.message);
+        return;
       }
     }
     goOn(of);

@@ -88,10 +88,13 @@ export function entryQueue(page) {
           if (!reading.coupon) known = Math.max(known, answer.entry);
           // One that is alike and comes next is another one.
           else for (const next of waiting.filter((one) => one.coupon)) next.known = Math.max(next.known, answer.entry);
-          shelf.take(reading);
           entered.push({ ...reading, entry: answer.entry });
+          // As long as it may still be in the log it is kept that it goes.
           if (reading.isBack) await takeOut(answer.entry);
-          else shown?.taken(reading, answer);
+          shelf.take(reading);
+          if (!reading.isBack) shown?.taken(reading, answer);
+        } else if (reading.isBack) {
+          shelf.take(reading);
         } else {
           isKept = shelf.put({ ...reading, why });
           refused.push({ reading, why });
@@ -111,12 +114,22 @@ export function entryQueue(page) {
 
   /** Withdraws an entry: a slip of the hand. */
   async function takeOut(entry) {
-    try {
-      await tell("withdraw", { entry, why: "a slip of the hand" });
-    } catch (e) {
-      page.warn(e.message);
+    for (;;) {
+      try {
+        await tell("withdraw", { entry, why: "a slip of the hand" });
+        return;
+      } catch (e) {
+        if (!(e instanceof Unanswered)) {
+          page.warn(e.message);
+          return;
+        }
+        await pause();
+      }
     }
   }
+
+  /** What can be taken back before it is in the log: a printer's log has no such way. */
+  const goesBack = (reading) => !reading.isBack && !reading.coupon && page.state.quantities.some((quantity) => quantity.name === reading.of);
 
   if (waiting.length) send();
 
@@ -154,7 +167,7 @@ export function entryQueue(page) {
     },
     /** Takes back what was typed last, where it is not in the log yet; nothing where all is. */
     takeBack() {
-      const last = waiting.filter((reading) => !reading.isBack).at(-1);
+      const last = waiting.filter(goesBack).at(-1);
       if (!last) return null;
       // One that is under way may be in the log already: it is withdrawn as soon as that is known.
       if (last === waiting[0]) {
@@ -168,7 +181,9 @@ export function entryQueue(page) {
       return last;
     },
     /** How many of them are not answered. */
-    waiting: (name) => waiting.filter((reading) => reading.of === name).length,
+    waiting: (name) => waiting.filter((reading) => reading.of === name && !reading.isBack).length,
+    /** Is there one that can be taken back? */
+    canTakeBack: () => waiting.some(goesBack),
     /** How many are not answered at all. */
     count: () => waiting.length,
     /** Would something be lost with the page? */

@@ -33,6 +33,7 @@ export function step(page) {
     body: () => ({ position: pickup.value, step: what.value, unit, hot: what.value === "soldered" ? hot.value : "",
       gaps: isIn() ? typed(gapBass, gapTreble) : [], action: isIn() ? typed(actionBass, actionTreble) : [], heard: isIn() ? heard.value : "" }),
     clear: [gapBass, gapTreble, actionBass, actionTreble, heard],
+    of: [pickup, what, hot],
     told: "",
     row: [labelled("Pickup", pickup), labelled("What is done", what), ...ofSoldered, ...ofBuiltIn],
   });

@@ -14,6 +14,7 @@ function stop(page, coil) {
     body: () => ({ coil: coil.value, unit: page.state.unit, turns: turns.value, reads: reads.value, celsius: celsius.value, across: across.value, spool: spool.value, goes: goes.value }),
     // Temperature and spool are mostly the same at the next stop.
     clear: [turns, reads, across, goes],
+    of: [coil],
     told: "What it tells is below.",
     row: [labelled("Coil", coil), labelled("Turns", turns), labelled("The meter shows", reads), labelled("Temperature, \u00b0C", celsius),
       labelled(`Across the coil, ${page.state.unit}`, across), labelled("Spool", spool), labelled("This coil", goes)],
@@ -34,6 +35,7 @@ function test(page, positions) {
     body: () => ({ coil: coil.value, unit: page.state.unit, reads: reads.value, celsius: celsius.value, turns: turns.value, henries: henries.value, hertz: hertz.value,
       insulation: insulation.value, north: north.value, kick: kick.value, millitesla: millitesla.value, over: over.value }),
     clear: [reads, turns, henries, hertz, insulation, north, kick, millitesla, over],
+    of: [coil],
     told: "How it is judged is below.",
     row: [labelled("Tested coil", coil), labelled("Resistance", reads), labelled("Its temperature, \u00b0C", celsius), labelled("Turns counted", turns),
       labelled("Inductance, H", henries), labelled("at, Hz (1000)", hertz), labelled("Insulation", insulation), labelled("North is", north),

@@ -347,7 +347,9 @@ fn kept(journal: &[u8]) -> Vec<(String, Edit)> {
 fn in_effect(all: &[(String, Edit)], text: &str) -> usize {
     let is_out = |many: usize| {
         let last = &all[many - 1].1;
-        let is_before = |(_, edit): &(String, Edit)| edit.path == last.path && never_done(edit, text);
+        // The same place in the file: a path may be said at several.
+        let is_here = |edit: &Edit| (edit.at, &edit.before) == (last.at, &last.before);
+        let is_before = |(_, edit): &(String, Edit)| is_here(edit) && never_done(edit, text);
         last.clone().back().on(text).is_none() && all[..many].iter().any(is_before)
     };
     let mut many = all.len();
@@ -359,7 +361,9 @@ fn in_effect(all: &[(String, Edit)], text: &str) -> usize {
 
 /// Does the text stand as before a change, and not as after it?
 fn never_done(edit: &Edit, text: &str) -> bool {
-    edit.on(text).is_some() && edit.clone().back().on(text).is_none()
+    // Where something was added all else that was added at the same place looks as if it stood before it.
+    let is_added = edit.was.is_empty() && text.contains(edit.now.trim());
+    edit.on(text).is_some() && edit.clone().back().on(text).is_none() && !is_added
 }
 
 /// The change that [`undo`] would take back.

@@ -97,10 +97,13 @@ fn kept(folder: &Folder) -> (Vec<u8>, Option<Kept>) {
 pub(crate) fn keep(folder: &Folder) {
     let (bytes, kept) = kept(folder);
     let home = folder.home();
+    // Where all of them were moved together the first is called as it was.
+    let name = |path: &str| std::path::Path::new(path).file_name().map(std::ffi::OsStr::to_owned);
+    let is_called = kept.as_ref().is_some_and(|kept| name(&kept.at) == name(&home));
     let id = match kept.map(|kept| (kept.at == home, known(folder, kept))) {
         Some((true, Known::As(_))) => return,
         // Of two beside each other that were one, and neither of which stands where it did, nobody can tell which is the copy.
-        Some((false, Known::As(id))) if is_beside(folder, &id) => new(&home),
+        Some((false, Known::As(id))) if !is_called && is_beside(folder, &id) => new(&home),
         Some((false, Known::As(id))) => id,
         _ => new(&home),
     };
@@ -124,9 +127,14 @@ fn is_beside(folder: &Folder, id: &Identity) -> bool {
     all.iter().any(|other| !other.is(folder) && other.has(FAMILY_FILE) && has_it(other))
 }
 
-/// Which family stands in a folder, as its file says; none where it has none.
+/// Which family stands in a folder, as its file says; none where it has none, or where that is another one's.
 pub fn identity_in(folder: &Folder) -> Option<Identity> {
-    kept(folder).1.map(|kept| kept.id)
+    Known::of(folder).identity().cloned()
+}
+
+/// Is it a copy of one that still stands where it was copied from, in which nothing was entered yet?
+pub fn is_copy(folder: &Folder) -> bool {
+    matches!(Known::of(folder), Known::CopyOf(_))
 }
 
 /// One that nobody else has: the standard library's hashes begin anew, by chance, wherever they are asked for.
@@ -193,6 +201,14 @@ mod tests {
         taken(&memory, "specs/skiff", "specs/old", true);
         keep(&at(&memory, "specs/twin"));
         assert_ne!(identity_in(&at(&memory, "specs/twin")), skiff);
+        // Both moved together with what they stand in: the one that is called as it was is the first.
+        taken(&memory, "specs/old", "other/old", true);
+        taken(&memory, "other/old", "other/copy", false);
+        taken(&memory, "other/old", "third/old", true);
+        taken(&memory, "other/copy", "third/copy", true);
+        keep(&at(&memory, "third/copy"));
+        assert_ne!(identity_in(&at(&memory, "third/copy")), skiff);
+        taken(&memory, "third/old", "specs/old", true);
         // The other one is the only one that is left.
         keep(&at(&memory, "specs/old"));
         assert_eq!(identity_in(&at(&memory, "specs/old")), skiff);

@@ -126,7 +126,7 @@ pub use finish::{Finish, Finishes};
 pub use finished::Finished;
 pub use guard::Guard;
 pub use handed::Handed;
-pub use identity::{Identity, identity_in};
+pub use identity::{Identity, identity_in, is_copy};
 pub use lines::Line;
 pub use log::When;
 pub use needed::Surveyed;

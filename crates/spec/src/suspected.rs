@@ -122,9 +122,11 @@ impl Slip {
     /// What it adds to each unknown.
     pub fn doubt(&self, blamed: Option<Quantity>, measured: &mut Measured) -> Vec<Estimate> {
         let cause = Doubt::new(blamed, Origin::Contradiction, f64::INFINITY);
-        let one = measured.doubts.enter(cause, Length::from_mm(1.0));
+        let one = measured.doubts.enter(cause.clone(), Length::from_mm(1.0));
+        // By itself: what moves a place most may be another suspect, and must not make up for the size.
         for size in &self.together {
-            size.doubt(&one, measured);
+            let own = measured.doubts.enter(cause.clone(), Length::from_mm(1.0));
+            size.doubt(&own, measured);
         }
         let of = |most: &f64| {
             // Up to so far to one side, and to which the readings do not tell: what does not fit at both ends is no fit, which is

@@ -151,10 +151,9 @@ impl Known {
 }
 
 impl Strings<'_> {
-    /// For each of what the strings may be made of, level by string: all of them in the middle, every mixture of least
-    /// and most, as one string's packet says nothing of the next, and those by which they come as near to one level as they can:
-    /// the least that they can be apart lies between the ends, not at them.
-    fn makes(&self, row: &Row) -> Vec<Vec<f64>> {
+    /// For each of what the strings may be made of, level by string: all of them in the middle, and every mixture of least
+    /// and most, as one string's packet says nothing of the next.
+    fn makes(&self) -> Vec<Vec<f64>> {
         let middle: Vec<f64> = self.over.iter().map(|(s, _)| s.counts.middle()).collect();
         let is_open = |i: &usize| self.over[*i].0.counts.least < self.over[*i].0.counts.most;
         let open: Vec<usize> = (0..self.over.len()).filter(is_open).collect();
@@ -168,7 +167,13 @@ impl Strings<'_> {
         };
         // No instrument here has more than twelve strings.
         let mixtures = (0..1u32 << open.len().min(12)).map(mixture);
-        let signals = self.signals(row, None);
+        std::iter::once(middle.clone()).chain(mixtures).collect()
+    }
+
+    /// Those makes by which the strings come as near to one level over a row as they can: the least that they can be apart lies between
+    /// the ends of what they may be made of, not at them.
+    fn alike(&self, row: &Row, tilt: Option<Tilt>) -> Vec<Vec<f64>> {
+        let signals = self.signals(row, tilt);
         let ends = |(signal, (string, _)): (&(usize, Signal), &(Over, Known))| {
             [string.counts.least, string.counts.most].map(|counts| signal.1.level(counts).0)
         };
@@ -180,8 +185,7 @@ impl Strings<'_> {
             };
             ends.iter().zip(&self.over).map(of).collect()
         };
-        let alike = ends.iter().flatten().map(|level| nearest(*level)).collect::<Vec<_>>();
-        std::iter::once(middle.clone()).chain(mixtures).chain(alike).collect()
+        ends.iter().flatten().map(|level| nearest(*level)).collect()
     }
 
     /// Number and signal of every string over a row.
@@ -304,15 +308,16 @@ pub fn evening(
         (string, known)
     });
     let strings = Strings { position, layout, sees, over: over.collect() };
-    let makes = strings.makes(row);
+    let makes: Vec<Vec<f64>> = strings.makes().into_iter().chain(strings.alike(row, None)).collect();
     let now = strings.ends(row, None, &makes)?;
     let apart = |ends: &[[(usize, f64); 2]]| -> Vec<f64> { ends.iter().map(|[a, b]| a.1 - b.1).collect() };
     let before = apart(&now);
     let loudest = now.first()?[0].0;
     let tried =
         strings.remedies(row, hardware, loudest).into_iter().filter_map(|Tried { remedy, row, tilt }| {
-            let left = apart(&strings.ends(&row, tilt, &makes)?);
+            let mut left = apart(&strings.ends(&row, tilt, &makes)?);
             let gains: Vec<f64> = before.iter().zip(&left).map(|(before, left)| before - left).collect();
+            left.extend(apart(&strings.ends(&row, tilt, &strings.alike(&row, tilt))?));
             Some((remedy, left, gains))
         });
     let tried: Vec<_> = tried.collect();
