@@ -46,8 +46,7 @@ impl Staging {
     pub fn leave(self, folder: &Path) -> PathBuf {
         let left = self.folder.keep();
         let name = folder.file_name().unwrap_or_default().to_string_lossy();
-        const MANY: u32 = 1000;
-        let mut names = (1..MANY).map(|n| folder.with_file_name(format!("{name}.kept-{n}")));
+        let mut names = (1..1000_u32).map(|n| folder.with_file_name(format!("{name}.kept-{n}")));
         let free = names.find(|path| !path.exists());
         match free {
             Some(kept) if fs::rename(&left, &kept).is_ok() => kept,
