@@ -5,7 +5,9 @@ use bobbinwright_export::sheet::{drawing, how_to_read};
 use bobbinwright_fit::Act;
 use bobbinwright_paper::svg;
 use bobbinwright_spec::edit::to_undo;
-use bobbinwright_spec::{Copy, Length, Problem, Quantity, Severity, State, Surveyed, SurveyedPosition, ways};
+use bobbinwright_spec::{
+    Copy, Length, PositionQuantity as P, Problem, Quantity, Severity, State, Surveyed, SurveyedPosition, ways,
+};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -101,7 +103,7 @@ pub(crate) fn quantities(desk: &Desk, more: &[Quantity]) -> Vec<Value> {
             "at": desk.survey.readings_at(quantity),
             "ways": ways,
             "position": position,
-            "signed": quantity.sensible().0 < Length::ZERO,
+            "signed": is_signed(desk, quantity),
             "missing": known.missing,
             "value": known.estimate.as_ref().map(|e| e.value().as_mm()),
             "u": known.estimate.as_ref().map(|e| e.uncertainty().as_mm()),
@@ -121,6 +123,14 @@ pub(crate) fn quantities(desk: &Desk, more: &[Quantity]) -> Vec<Value> {
         }
     }
     (1..).zip(desk.survey.quantities.iter().chain(&others)).map(one).collect()
+}
+
+/// May it be less than nothing? A screw stands beyond a side of the rout only where there are ears.
+fn is_signed(desk: &Desk, quantity: &Quantity) -> bool {
+    let has_ears =
+        |name: &String| desk.survey.positions.iter().any(|p| p.name == *name && !p.ears.is_empty());
+    let stands_inside = matches!(quantity, Quantity::At(name, P::ScrewSide(..)) if !has_ears(name));
+    quantity.sensible().0 < Length::ZERO && !stands_inside
 }
 
 /// The reading that would help most: the first that is missing, or else the first that is worth repeating.
