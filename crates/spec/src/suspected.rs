@@ -70,7 +70,10 @@ pub(crate) fn slips(
         let is_read = |i: usize| told[i].is_read && !is_aside(i);
         let Some(suspects) = adjusted.suspects(&doubts, is_read, ACCUSED) else { break };
         let Suspects { among, off } = believable(suspects, &adjusted, told, measured);
-        let together = together(told, &adjusted, &among, measured, is_aside);
+        // What has been found to be off in all that was read of it tells nothing any more.
+        let is_known =
+            |of: &Quantity| found.iter().any(|slip| slip.together.iter().any(|size| size.of == *of));
+        let together = together(told, &adjusted, &among, measured, is_aside, is_known);
         let is_cleared = |i: &usize| together.first().is_some_and(|best| best.clears(*i, &adjusted));
         let among: Vec<usize> = among.into_iter().filter(|i| !is_cleared(i)).collect();
         let own = among.iter().map(|i| vec![(*i, 1.0)]).chain(together.iter().map(|one| one.own.clone()));

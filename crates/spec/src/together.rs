@@ -26,6 +26,9 @@ pub(crate) struct Together {
     ratio: f64,
 }
 
+/// Further than this nobody is off in an opening by how the jaws are held, in all of its spots.
+const HELD_WRONGLY: Length = Length::from_mm(2.0);
+
 /// Sizes that explain what the first of some suspects does not explain ten times better; the likeliest first.
 pub(crate) fn together(
     told: &[Told],
@@ -33,20 +36,22 @@ pub(crate) fn together(
     among: &[usize],
     measured: &Measured,
     is_aside: impl Fn(usize) -> bool,
+    is_known: impl Fn(&Quantity) -> bool,
 ) -> Vec<Together> {
     let first = among.first().and_then(|first| Some((told[*first].of.position()?, *first)));
     let alone = first.and_then(|(position, first)| Some((position, adjusted.in_common(&[(first, 1.0)])?)));
     let Some((position, alone)) = alone else { return Vec::new() };
     let counts = |i: &usize| told[*i].is_read && !is_aside(*i);
     let of_one = |of: P| {
-        let of = Quantity::At(position.to_owned(), of);
+        let of = Some(Quantity::At(position.to_owned(), of)).filter(|of| !is_known(of))?;
         let own = shares(&of, told, measured).into_iter().filter(|(i, _)| counts(i));
         let own: Vec<(usize, f64)> = own.collect();
         let common: InCommon = adjusted.in_common(&own).filter(|_| own.len() > 1)?;
         let (off, ratio) = (common.off, common.ratio());
         let read = measured.estimates.get(&of)?.value();
-        // Nobody reads a hole of 3 mm where there is one of 6, or the other way round.
-        let may_be = !is_hole(&of) || off.abs() * 2.0 < read.max(read - off);
+        // Nobody reads a hole of 3 mm where there is one of 6, or the other way round; and jaws that are held askew are off by little.
+        let may_be =
+            if is_hole(&of) { off.abs() * 2.0 < read.max(read - off) } else { off.abs() < HELD_WRONGLY };
         (may_be && is_alike(ratio, alone.ratio())).then_some(Together { of, off, own, ratio })
     };
     let mut found: Vec<Together> =
@@ -89,9 +94,11 @@ impl Together {
         slope * self.off.as_mm()
     }
 
-    /// Is it so much likelier than any of the suspects that these are not worth a word?
+    /// Is it so much likelier than a suspect that this is not worth a word? A hole is read once, and its slip is one; an opening is read in
+    /// spots, each by itself, and it would have to be the same in all.
     pub fn clears(&self, suspect: usize, adjusted: &Adjusted) -> bool {
-        adjusted.in_common(&[(suspect, 1.0)]).is_some_and(|alone| !is_alike(alone.ratio(), self.ratio))
+        is_hole(&self.of)
+            && adjusted.in_common(&[(suspect, 1.0)]).is_some_and(|alone| !is_alike(alone.ratio(), self.ratio))
     }
 
     /// It and how far it is off, as one names it.
