@@ -5,8 +5,9 @@ use bobbinwright_core::advice::{proposal, proposals};
 use bobbinwright_core::bounds;
 use bobbinwright_core::want::{NotWanted, Wanting, is_known, said, set_together};
 use bobbinwright_export::bench;
+use bobbinwright_geometry::parts::Ranges;
 use bobbinwright_spec::edit::{Scope, undo};
-use bobbinwright_spec::{Folder, Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
+use bobbinwright_spec::{Folder, Span, Survey, Unit, Wish, WishKind, parameter, wish as wish_of, wishes};
 
 use crate::outcome::Outcome;
 use crate::{arguments, changes, complain, family, say, table};
@@ -165,6 +166,7 @@ fn list(survey: &Survey, options: &arguments::Want) -> Outcome {
     }
     let unit = built.as_ref().map_or(Unit::Mm, |built| built.family.unit());
     let mut any = false;
+    let mut found: Vec<(&str, Option<Span>, Option<Ranges>)> = Vec::new();
     for (index, position) in positions.iter().enumerate() {
         if options.only.as_ref().is_some_and(|only| only != position) {
             continue;
@@ -172,9 +174,19 @@ fn list(survey: &Survey, options: &arguments::Want) -> Outcome {
         let mut rows = Vec::new();
         for wish in asked.iter().filter(|w| !w.of_family) {
             let Some((text, _)) = known.written_at(position, wish.path) else { continue };
-            let room = parameter(wish.path)
-                .zip(built.as_ref())
-                .and_then(|(dimension, built)| bounds(built, index, dimension));
+            let room = parameter(wish.path).zip(built.as_ref()).and_then(|(dimension, built)| {
+                // A line that speaks for several positions has the same bounds at each.
+                let line = built.family.origin(index, wish.path);
+                let is_same = |(path, at, _): &&(&str, Option<Span>, Option<Ranges>)| {
+                    *path == wish.path && line.is_some() && *at == line
+                };
+                if let Some((.., room)) = found.iter().find(is_same) {
+                    return room.clone();
+                }
+                let room = bounds(built, index, dimension);
+                found.push((wish.path, line, room.clone()));
+                room
+            });
             any |= room.is_some();
             rows.push((
                 wish.path,

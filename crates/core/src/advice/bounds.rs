@@ -17,9 +17,15 @@ pub fn bounds(prepared: &Prepared, index: usize, dimension: &'static Parameter) 
     let parts = others.fold(of(index), |all, other| all?.and(&other))?;
     parts.that_work(wanted, |value| {
         let mut with = family.clone();
-        if dimension.path == "cover.fit_gap" {
-            with.positions[index].wanted.cover.snug = None;
+        // A gap that is asked to be snug is found anew only where it may come out otherwise.
+        if dimension.path == "cover.fit_gap" || !moves_the_gap(dimension.path) {
+            with.positions.iter_mut().for_each(|position| position.wanted.cover.snug = None);
         }
         Change::Dimension(dimension.path, value).put_in(&mut with, index, Reach::WholeLine) && is_made(with)
     })
+}
+
+/// Does how a cover lies in its rout hang on it: its outline, its ears, its screws?
+fn moves_the_gap(path: &str) -> bool {
+    ["cover.corner_radius", "cover.screw_hole"].contains(&path) || path.starts_with("cover.mounting.")
 }
