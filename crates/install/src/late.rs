@@ -110,3 +110,30 @@ fn stamp(about: &Metadata) -> Stamp {
 fn stamp(about: &Metadata) -> Stamp {
     (about.len(), about.modified().ok(), 0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What was saved or deleted in the new folder after it had its place is not undone by what stood in the old one all along.
+    #[test]
+    fn what_did_not_change_is_not_brought() {
+        let scratch = tempfile::tempdir().unwrap();
+        let [went, came] = ["went", "came"].map(|name| scratch.path().join(name));
+        for folder in [&went, &came] {
+            fs::create_dir_all(folder.join("photos")).unwrap();
+            for name in ["settings.txt", "photos/one.txt", "photos/two.txt"] {
+                fs::write(folder.join(name), "old").unwrap();
+            }
+        }
+        let seen = Seen::of(&went);
+        fs::write(came.join("photos/one.txt"), "newer").unwrap();
+        fs::remove_file(came.join("settings.txt")).unwrap();
+        fs::write(went.join("photos/two.txt"), "saved late").unwrap();
+        assert!(seen.bring_late(&went, &came, |_| false).unwrap().is_empty());
+        let text = |name: &str| fs::read_to_string(came.join(name)).ok();
+        assert_eq!(text("settings.txt"), None);
+        assert_eq!(text("photos/one.txt").as_deref(), Some("newer"));
+        assert_eq!(text("photos/two.txt").as_deref(), Some("saved late"));
+    }
+}

@@ -94,10 +94,9 @@ fn what_stepped_aside_comes_back() {
     assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 1);
 }
 
-/// A folder of somebody's that is called as a built file is no reason to fail, and what was deleted or saved again after the new one
-/// had its place is not brought back from the old one.
+/// A folder of somebody's that is called as a built file is no reason to fail: it is kept under another name.
 #[test]
-fn what_did_not_change_is_not_brought_again() {
+fn a_folder_that_is_called_as_a_built_file_is_kept() {
     let scratch = tempfile::tempdir().unwrap();
     let out = scratch.path().join("out");
     fs::create_dir_all(out.join("report.md")).unwrap();
