@@ -47,7 +47,7 @@ fn on_the_bench(options: &arguments::Diff) -> Option<Outcome> {
     if lying.is_empty() {
         if !options.json && !survey.copies().is_empty() {
             say::line(
-                "No printed copy is in use any more, so what is compared is what a print of the build would be.",
+                "No printed copy is in use any more: print anew what you need. What follows is said as if the build had been printed.",
             );
         }
         return None;
