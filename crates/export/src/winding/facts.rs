@@ -163,7 +163,7 @@ fn measures(winding: &Winding) -> Vec<(&'static str, String)> {
         [alone, least, expected, most].map(|l| format!("{:.digits$}", l / part));
     let rods = match winding.position.wanted.magnets {
         Some(alloy) => format!("rods of {}", alloy.word()),
-        None => "rods of alnico".to_owned(),
+        None => "rods of alnico, which of them is not stated (magnets says it),".to_owned(),
     };
     let [few, many] = winding.spread.capacitances().map(|c| c.0 * 1e12);
     vec![
